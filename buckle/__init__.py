@@ -1,0 +1,1 @@
+"""Buckling of the domed bases and the ends of thin-walled metal containers."""

@@ -1,0 +1,44 @@
+"""The only exceptions raised on purpose; each says what, where and what to try."""
+
+from dataclasses import dataclass
+
+
+class BuckleError(Exception):
+    """Base of all errors that a user can mend."""
+
+
+class CaseError(BuckleError):
+    """A case or study file, a key of it, or an argument is wrong; exit code 2."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing wrong with an input file."""
+
+    key: str
+    problem: str
+    value: object = None
+    allowed: str = ""
+    line: int | None = None
+
+    def __str__(self) -> str:
+        """Return 'key: problem; got VALUE; allowed ALLOWED'."""
+        got = "" if self.value is None else f"; got {self.value!r}"
+        return f"{self.key}: {self.problem}{got}" + (f"; allowed: {self.allowed}" if self.allowed else "")
+
+
+class ShapeError(BuckleError):
+    """A shape cannot close; names the dimension to change and the interval that would do."""
+
+    def __init__(self, key: str, value: object, problem: str, allowed: str = "") -> None:
+        super().__init__(f"{key}: {problem}; got {value!r}" + (f"; allowed: {allowed}" if allowed else ""))
+        self.fault = Fault(key, problem, value, allowed)
+
+
+class SolveError(BuckleError):
+    """No usable state was found; carries a remedy."""
+
+    def __init__(self, reason: str, remedy: str) -> None:
+        super().__init__(f"{reason}; try: {remedy}")
+        self.reason = reason
+        self.remedy = remedy
