@@ -1,0 +1,83 @@
+"""Unit conversions against their definitions."""
+
+import math
+from typing import Annotated
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from buckle.errors import CaseError
+from buckle.units import UNITS, Angle, Dimension, PositiveLength, convert, dimension_of, preferred_suffix, to_unit
+
+PAIRS = [(dimension, suffix) for dimension, units in UNITS.items() for suffix in units]
+
+
+@pytest.mark.parametrize(
+    ("value", "dimension", "suffix", "internal"),
+    [
+        (1.0, "length", "in", 25.4),  # international inch, exact
+        (0.0106, "length", "in", 0.26924),
+        (265.0, "length", "um", 0.265),
+        (1.0, "stress", "ksi", 6.894757293168361),  # NIST SP 811, appendix B: 6.894757 E+06 Pa
+        (90.0, "pressure", "psi", 0.6205281563851525),
+        (6.2, "pressure", "bar", 0.62),
+        (69.0, "stress", "GPa", 69e3),
+        (180.0, "angle", "deg", math.pi),
+        (1.0, "force", "lbf", 4.4482216152605),  # NIST SP 811, appendix B: 4.448222 E+00 N
+        (32.0, "temperature", "degF", 0.0),
+        (140.0, "temperature", "degF", 60.0),
+        (273.15, "temperature", "K", 0.0),
+        (355.0, "volume", "ml", 355e3),
+    ],
+)
+def test_conversion_matches_the_definition(value, dimension, suffix, internal):
+    """Exact fractions give the nearest float: only the rounding of the written figure is allowed."""
+    assert convert(value, dimension, suffix) == pytest.approx(internal, rel=2e-16, abs=0.0)
+
+
+def test_density_in_pounds_per_cubic_inch():
+    """NIST SP 811, appendix B: 2.767990 E+04; the tolerance is the last printed digit."""
+    assert convert(1.0, "density", "lb_per_in3") == pytest.approx(2.767990e4, rel=2e-7)
+
+
+@pytest.mark.parametrize(("dimension", "suffix"), PAIRS)
+@given(value=st.floats(-1e6, 1e6))
+def test_there_and_back_is_the_same_reading(dimension, suffix, value):
+    """Two roundings of 1.1e-16 each, taken on the larger of the reading and the zero of its scale."""
+    assert to_unit(convert(value, dimension, suffix), dimension, suffix) == pytest.approx(value, rel=3e-16, abs=2e-13)
+
+
+def test_two_ways_of_writing_one_length_give_the_same_float():
+    assert convert(0.0106, "length", "in") == convert(0.26924, "length", "mm") == convert(269.24, "length", "um")
+
+
+@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])
+def test_no_number_passes_through_as_itself(value):
+    assert convert(value, "pressure", "bar") == pytest.approx(value, nan_ok=True)
+    assert to_unit(value, "temperature", "degF") == pytest.approx(value, nan_ok=True)
+
+
+@pytest.mark.parametrize("function", [convert, to_unit])
+def test_unknown_unit_says_what_is_allowed(function):
+    with pytest.raises(CaseError, match="length: no unit 'furlong'; allowed: mm, in, m, cm, um"):
+        function(1.0, "length", "furlong")
+
+
+@pytest.mark.parametrize(
+    ("annotation", "dimension"),
+    [
+        (PositiveLength, "length"),
+        (Angle | None, "angle"),
+        (tuple[PositiveLength, PositiveLength] | PositiveLength, "length"),
+        (Annotated[int, "no dimension"], None),
+        (float, None),
+        (Annotated[float, Dimension("force")], "force"),
+    ],
+)
+def test_dimension_is_found_on_the_type(annotation, dimension):
+    assert dimension_of(annotation) == dimension
+
+
+def test_preferred_suffix_is_the_internal_or_trade_unit():
+    assert [preferred_suffix(name) for name in ("length", "pressure", "volume", "angle")] == ["mm", "bar", "ml", "deg"]
