@@ -1,6 +1,10 @@
 """The only exceptions raised on purpose; each says what, where and what to try."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+
+SHOWN = 80
+"""Longest value that a message repeats in full, in characters."""
 
 
 class BuckleError(Exception):
@@ -8,7 +12,11 @@ class BuckleError(Exception):
 
 
 class CaseError(BuckleError):
-    """A case or study file, a key of it, or an argument is wrong; exit code 2."""
+    """A case or study file, a key of it, or an argument is wrong; exit code 2. The text has one line for each fault."""
+
+    def __init__(self, message: str, faults: "Iterable[Fault]" = ()) -> None:
+        super().__init__(message)
+        self.faults = tuple(faults)
 
 
 @dataclass(frozen=True)
@@ -23,8 +31,14 @@ class Fault:
 
     def __str__(self) -> str:
         """Return 'key: problem; got VALUE; allowed ALLOWED'."""
-        got = "" if self.value is None else f"; got {self.value!r}"
+        got = "" if self.value is None else f"; got {_shown(self.value)}"
         return f"{self.key}: {self.problem}{got}" + (f"; allowed: {self.allowed}" if self.allowed else "")
+
+
+def _shown(value: object) -> str:
+    """Return the value as one line of bearable length."""
+    text = repr(value)
+    return text if len(text) <= SHOWN else f"{text[:SHOWN]}..."
 
 
 class ShapeError(BuckleError):

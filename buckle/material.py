@@ -1,7 +1,12 @@
 """Elastic constants and hardening laws: true stress against plastic strain, in MPa."""
 
+import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Protocol
+from functools import cache
+from importlib.resources import files
+from types import MappingProxyType
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -117,3 +122,25 @@ class Material:
         )
 
 
+
+
+@dataclass(frozen=True)
+class Grade:
+    """A shipped grade: `values` under the keys of a case file's material table, `sources` in words by quantity."""
+
+    name: str
+    about: str
+    values: Mapping[str, Any]
+    sources: Mapping[str, str]
+
+
+@cache
+def grades() -> Mapping[str, Grade]:
+    """Return the shipped grades by name. Source of every number: beside it in grades.toml."""
+    tables = tomllib.loads(files("buckle").joinpath("grades.toml").read_text("utf-8"))
+    return MappingProxyType({name: _grade(name, table) for name, table in tables.items()})
+
+
+def _grade(name: str, table: Mapping[str, Any]) -> Grade:
+    values = {key: value for key, value in table.items() if key not in ("about", "sources")}
+    return Grade(name, table["about"], MappingProxyType(values), MappingProxyType(table["sources"]))
