@@ -1,0 +1,351 @@
+"""The mid-surface of a shell of revolution as a walk of tangent arcs and lines, kept exact.
+
+Lengths in mm, angles in rad. The walk has a heading (0 = outward, +r; pi/2 = up, +z); turning left is positive. The
+left normal is N = (-sin heading, cos heading) in (r, z). Kinks are allowed only where a piece states `turn_here`.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from types import MappingProxyType
+from typing import Any, Literal, Protocol
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from buckle.errors import ShapeError
+
+Array = NDArray[np.float64]
+
+ON_AXIS = 1e-9  # mm: a radius below this is on the axis
+_PANELS = 4  # Gauss panels on each piece: 4 x 16 points integrate half an ellipse of aspect 10 to round-off
+_GAUSS_POINTS, _GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(16)
+
+
+@dataclass(frozen=True)
+class Walked:
+    """Where a piece has come to, in its own frame (origin at its start, first axis along its heading)."""
+
+    along: Array
+    left: Array
+    turned: Array
+    curvature: Array
+
+
+class AnyPiece(Protocol):
+    """What the meridian asks of a piece; `Piece` is the usual one."""
+
+    @property
+    def length(self) -> float:
+        """Arc length [mm]."""
+        ...
+
+    @property
+    def thickness(self) -> tuple[float, float]:
+        """Thickness at start and end [mm], linear between."""
+        ...
+
+    @property
+    def turn_here(self) -> float:
+        """Kink before the piece [rad]."""
+        ...
+
+    @property
+    def name(self) -> str:
+        """Trade name of the piece, or ''."""
+        ...
+
+    def walk(self, distance: Array) -> Walked:
+        """Return position, turn and curvature after a distance [mm] from the start, shaped like it."""
+        ...
+
+    def part(self, start: float, end: float, thickness: tuple[float, float]) -> "AnyPiece":
+        """Return the part between two distances from the start; it keeps the kink only if it starts at 0."""
+        ...
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A line (curvature 0) or an arc; raises ShapeError for what cannot be a strip of metal."""
+
+    length: float  # mm
+    curvature: float  # 1/mm, d(heading)/ds
+    thickness: tuple[float, float]  # mm at start and end, linear between
+    turn_here: float = 0.0  # rad, kink before this piece
+    name: str = ""
+
+    def __post_init__(self) -> None:
+        what = self.name or "piece"
+        _check(f"{what}.length", self.length, 0.0, math.inf)
+        most = 2.0 * math.pi / self.length
+        _check(f"{what}.curvature", self.curvature, -most * (1 + 1e-12), most * (1 + 1e-12))
+        _check(f"{what}.turn_here", self.turn_here, -math.pi, math.pi)
+        for thickness in self.thickness:
+            _check(f"{what}.thickness", thickness, 0.0, 2.0 / abs(self.curvature) if self.curvature else math.inf)
+
+    def walk(self, distance: Array) -> Walked:
+        """Return position, turn and curvature after a distance [mm] from the start."""
+        turned = self.curvature * distance
+        chord = distance * np.sinc(turned / (2.0 * np.pi))
+        along, left = chord * np.cos(0.5 * turned), chord * np.sin(0.5 * turned)
+        return Walked(along, left, turned, np.full_like(turned, self.curvature))
+
+    def part(self, start: float, end: float, thickness: tuple[float, float]) -> "Piece":
+        """Return the part between two distances from the start, with its own thickness at both ends."""
+        return Piece(end - start, self.curvature, thickness, self.turn_here if start == 0.0 else 0.0, self.name)
+
+
+def _check(key: str, value: float, low: float, high: float) -> None:
+    if not low < value < high:
+        raise ShapeError(key, value, "out of range", f"({low:.6g}, {high:.6g})")
+
+
+def line(length: float, thickness: float, name: str = "") -> Piece:
+    """Return a straight piece of constant thickness."""
+    return Piece(length, 0.0, (thickness, thickness), name=name)
+
+
+def arc(radius: float, turn: float, thickness: float, name: str = "") -> Piece:
+    """Return an arc of constant thickness that turns by a signed angle [rad], + = left."""
+    _check(f"{name or 'arc'}.radius", radius, 0.0, math.inf)
+    return Piece(radius * abs(turn), math.copysign(1.0 / radius, turn), (thickness, thickness), name=name)
+
+
+@dataclass(frozen=True)
+class Station:
+    """What the meridian is at a point; arrays of equal shape."""
+
+    r: Array
+    z: Array
+    heading: Array
+    curvature: Array
+    thickness: Array
+
+
+@dataclass(frozen=True)
+class Measure:
+    """A named dimension of a drawing: from one named point to another, or the diameter at one."""
+
+    name: str
+    start: str
+    end: str = ""
+    along: Literal["diameter", "height"] = "diameter"
+
+
+@dataclass(frozen=True)
+class Meridian:
+    """A walk of pieces from a start; raises ShapeError if it leaves the half-plane r >= 0."""
+
+    start: tuple[float, float]
+    heading: float
+    inside: Literal["left", "right"]
+    pieces: tuple[AnyPiece, ...]
+    points: Mapping[str, float] = field(default_factory=dict, hash=False)  # name -> s
+    measures: tuple[Measure, ...] = ()
+    gauge: float | None = None  # thickness of the blank it was drawn from
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "points", MappingProxyType(dict(self.points)))
+        _check_start(self)
+        _check_radius(self)
+        _check_folding(self)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Let worker processes receive it: a read-only mapping does not pickle by itself."""
+        fields = (self.start, self.heading, self.inside, self.pieces, dict(self.points), self.measures, self.gauge)
+        return Meridian, fields
+
+    @cached_property
+    def breaks(self) -> Array:
+        """Arc length at every end of a piece, (pieces + 1,) [mm]."""
+        return _frozen(np.concatenate([[0.0], np.cumsum([piece.length for piece in self.pieces])]))
+
+    @property
+    def length(self) -> float:
+        """Arc length of the whole walk [mm]."""
+        return float(self.breaks[-1])
+
+    @cached_property
+    def _starts(self) -> Array:
+        """r, z, heading where every piece starts (after its kink) and where the last ends, (pieces + 1, 3)."""
+        rows = [(self.start[0], self.start[1], self.heading)]
+        for piece in self.pieces:
+            r, z, heading = rows.pop()
+            rows.append((r, z, heading + piece.turn_here))
+            end = _placed(piece.walk(np.asarray(piece.length)), np.array(rows[-1]))
+            rows.append((float(end[0]), float(end[1]), float(end[2])))
+        return _frozen(np.array(rows))
+
+    def at(self, piece_index: ArrayLike, distance: ArrayLike) -> Station:
+        """Return the station at a distance [mm] from the start of a piece; index and distance broadcast."""
+        index, distance = np.broadcast_arrays(np.asarray(piece_index), np.asarray(distance, dtype=np.float64))
+        out = np.empty((5, *index.shape))
+        for i in np.unique(index):
+            here = index == i
+            out[:, here] = _stations(self.pieces[i], self._starts[i], distance[here])
+        return Station(*out)
+
+    def at_s(self, s: ArrayLike) -> Station:
+        """Return the station at arc length s [mm]; at a kink, of the piece that starts there."""
+        s = np.asarray(s, dtype=np.float64)
+        slack = 1e-12 * self.length
+        if not np.all((s >= -slack) & (s <= self.length + slack)):
+            raise ShapeError("s", s.tolist(), "not on the meridian", f"[0, {self.length:.6g}] mm")
+        index = np.clip(np.searchsorted(self.breaks, s, side="right") - 1, 0, len(self.pieces) - 1)
+        return self.at(index, s - self.breaks[index])
+
+    @property
+    def closed_at_start(self) -> bool:
+        """Whether the walk starts on the axis."""
+        return bool(abs(self._starts[0, 0]) < ON_AXIS)
+
+    @property
+    def closed_at_end(self) -> bool:
+        """Whether the walk ends on the axis."""
+        return bool(abs(self._starts[-1, 0]) < ON_AXIS)
+
+    @cached_property
+    def _gauss(self) -> tuple[Station, Array]:
+        """Stations of a Gauss rule on every piece and their weights [mm], (pieces, points) both."""
+        edges = np.linspace(0.0, 1.0, _PANELS + 1)
+        unit = (edges[:-1, None] + (_GAUSS_POINTS + 1.0) / (2 * _PANELS)).ravel()
+        lengths = np.diff(self.breaks)[:, None]
+        weights = lengths * np.tile(_GAUSS_WEIGHTS / (2 * _PANELS), _PANELS)
+        return self.at(np.arange(len(self.pieces))[:, None], lengths * unit), weights
+
+    @property
+    def surface_area(self) -> float:
+        """Area of the mid-surface [mm2]."""
+        at, weights = self._gauss
+        return float(2.0 * np.pi * np.sum(at.r * weights))
+
+    @property
+    def enclosed_volume(self) -> float:
+        """Volume between the mid-surface and the planes of its ends [mm3]: |pi * integral of r^2 dz|."""
+        at, weights = self._gauss
+        return float(abs(np.pi * np.sum(at.r**2 * np.sin(at.heading) * weights)))
+
+    @property
+    def metal_volume(self) -> float:
+        """Volume of metal [mm3], exact for thickness measured along the normal; wedges at kinks are left out.
+
+        2 pi * integral of (r t + curvature sin(heading) t^3 / 12) ds: the second term is Pappus' shift of the centroid.
+        """
+        at, weights = self._gauss
+        section = at.r * at.thickness + at.curvature * np.sin(at.heading) * at.thickness**3 / 12.0
+        return float(2.0 * np.pi * np.sum(section * weights))
+
+    def mass(self, density: float) -> float:
+        """Return the mass [g] for a density [kg/m3]."""
+        return self.metal_volume * density * 1e-6
+
+    @property
+    def blank_diameter(self) -> float:
+        """Mean diameter [mm] of the flat disc of the gauge (else of the first thickness) with the same volume."""
+        gauge = self.pieces[0].thickness[0] if self.gauge is None else self.gauge
+        return math.sqrt(4.0 * self.metal_volume / (math.pi * gauge))
+
+
+def points_at(pieces: Sequence[AnyPiece], **index: int) -> dict[str, float]:
+    """Return the arc length of named junctions given as the index of the piece that starts there."""
+    breaks = np.concatenate([[0.0], np.cumsum([piece.length for piece in pieces])])
+    return {name.replace("_", " "): float(breaks[i]) for name, i in index.items()}
+
+
+def with_thickness(meridian: Meridian, table: Sequence[tuple[float, float]]) -> Meridian:
+    """Return a copy whose thickness is linear between (s, thickness) pairs [mm], constant beyond the first and last.
+
+    Pieces are split where the table bends, so that the thickness stays exactly linear on each. Raises ShapeError if s
+    does not rise from pair to pair or lies off the meridian.
+    """
+    s, thickness = np.array(table, dtype=np.float64).T
+    if not (np.all(np.diff(s) > 0.0) and s[0] >= 0.0 and s[-1] <= meridian.length * (1.0 + 1e-12)):
+        raise ShapeError("thickness_at", s.tolist(), "s must rise along the meridian", f"[0, {meridian.length:.6g}] mm")
+    pieces: list[AnyPiece] = []
+    for piece, start, end in zip(meridian.pieces, meridian.breaks[:-1], meridian.breaks[1:], strict=True):
+        inner = s[(s > start + 1e-9 * piece.length) & (s < end - 1e-9 * piece.length)]
+        cuts = np.concatenate([[start], inner, [end]])
+        values = [float(t) for t in np.interp(cuts, s, thickness)]
+        ends = [float(c) for c in cuts - start]
+        pieces += [piece.part(ends[i], ends[i + 1], (values[i], values[i + 1])) for i in range(len(ends) - 1)]
+    fields = (meridian.start, meridian.heading, meridian.inside, tuple(pieces), meridian.points, meridian.measures)
+    return Meridian(*fields, meridian.gauge)
+
+
+def _frozen(array: Array) -> Array:
+    array.setflags(write=False)
+    return array
+
+
+def _placed(walked: Walked, start: Array) -> Array:
+    """r, z, heading of a walk from a start (r, z, heading), (3, ...)."""
+    r, z, heading = start
+    c, s = np.cos(heading), np.sin(heading)
+    return np.array(
+        [r + c * walked.along - s * walked.left, z + s * walked.along + c * walked.left, heading + walked.turned]
+    )
+
+
+def _stations(piece: AnyPiece, start: Array, distance: Array) -> Array:
+    """r, z, heading, curvature, thickness on one piece, (5, ...); r is kept from going below 0 by round-off."""
+    walked = piece.walk(distance)
+    r, z, heading = _placed(walked, start)
+    first, last = piece.thickness
+    return np.array(
+        [np.maximum(r, 0.0), z, heading, walked.curvature, first + (last - first) * distance / piece.length]
+    )
+
+
+def _check_start(meridian: Meridian) -> None:
+    if not meridian.pieces:
+        raise ShapeError("pieces", [], "a meridian needs at least one piece", "one or more")
+    numbers = (*meridian.start, meridian.heading)
+    if not all(math.isfinite(number) for number in numbers):
+        raise ShapeError("start", numbers, "must be finite numbers")
+    if meridian.start[0] < 0.0:
+        raise ShapeError("start", meridian.start, "the radius must not be negative", "r >= 0")
+
+
+def _smallest_radius(piece: AnyPiece, start: Array) -> float:
+    """Smallest radius strictly inside a piece [mm]: at a sample, or where the heading passes the vertical."""
+    distance = np.linspace(0.0, piece.length, 33)
+    r, _, heading = _placed(piece.walk(distance), start)
+    inner = float(np.min(r[1:-1]))
+    outward = np.cos(heading)
+    for i in np.flatnonzero((outward[:-1] < 0.0) & (outward[1:] >= 0.0)):
+        low, high = distance[i], distance[i + 1]
+        for _ in range(50):
+            middle = 0.5 * (low + high)
+            inwards = math.cos(start[2] + float(piece.walk(np.asarray(middle)).turned)) < 0.0
+            low, high = (middle, high) if inwards else (low, middle)
+        inner = min(inner, float(_placed(piece.walk(np.asarray(high)), start)[0]))
+    return inner
+
+
+def _check_radius(meridian: Meridian) -> None:
+    starts = meridian._starts
+    if starts[-1, 0] < -ON_AXIS:
+        raise ShapeError("pieces", float(starts[-1, 0]), "the walk ends at a negative radius", "r >= 0")
+    for i, piece in enumerate(meridian.pieces):
+        smallest = _smallest_radius(piece, starts[i])
+        if smallest <= 0.0 or (i and starts[i, 0] <= ON_AXIS):
+            key = f"pieces[{i}]" + (f" ({piece.name})" if piece.name else "")
+            raise ShapeError(
+                key, min(smallest, float(starts[i, 0])), "the radius must stay above 0 between the ends", "r > 0"
+            )
+
+
+def _check_folding(meridian: Meridian) -> None:
+    """The inner face of a bend must not fold over itself: |curvature| t / 2 < 1."""
+    at, _ = meridian._gauss
+    tightness = np.max(np.abs(at.curvature) * at.thickness, axis=1)
+    worst = int(np.argmax(tightness))
+    if tightness[worst] >= 2.0:
+        most = float(np.max(at.thickness[worst]) * 2.0 / tightness[worst])
+        raise ShapeError(
+            f"pieces[{worst}].thickness",
+            meridian.pieces[worst].thickness,
+            "thicker than twice the bend's radius",
+            f"(0, {most:.6g}) mm",
+        )
