@@ -1,0 +1,103 @@
+"""Graded meridian meshes: short elements where the meridian bends tightly or is thin, long ones elsewhere."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from skfem import MeshLine
+
+from buckle.meridian import Meridian
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Grading:
+    """Target element lengths, as fractions of what the shell's bending can vary over."""
+
+    per_decay: float = 0.9  # element length / sqrt(R t), R the smaller principal radius
+    per_turn: float = 0.45  # element length * curvature: radians an element may turn through
+    growth: float = 0.35  # growth of the element length per unit of distance
+    per_piece: int = 1  # fewest elements on any piece
+    per_meridian: int = 16  # fewest elements on the whole meridian
+
+    def refined(self, factor: float) -> "Grading":
+        """Return a grading with elements shorter by the factor."""
+        return Grading(
+            self.per_decay / factor,
+            self.per_turn / factor,
+            self.growth,
+            max(1, round(self.per_piece * factor)),
+            round(self.per_meridian * factor),
+        )
+
+
+@dataclass(frozen=True)
+class MeridianMesh:
+    """Elements along a meridian; `line` is a scikit-fem mesh of arc length s [mm]."""
+
+    meridian: Meridian
+    line: MeshLine
+    vertices: Array  # (elements + 1,) arc length of element ends
+    piece: NDArray[np.int64]  # (elements,) the piece each element lies on
+    kinked: NDArray[np.bool_]  # (elements + 1,) where the meridian has a kink
+
+    @property
+    def count(self) -> int:
+        """Number of elements."""
+        return len(self.piece)
+
+
+def mesh_meridian(meridian: Meridian, grading: Grading | None = None) -> MeridianMesh:
+    """Mesh a meridian so that every piece boundary is an element end."""
+    grading = grading or Grading()
+    counts = [max(grading.per_piece, int(np.ceil(n - 1e-9))) for n in _elements_wanted(meridian, grading)]
+    vertices, piece = [meridian.breaks[:1]], []
+    for index, count in enumerate(counts):
+        vertices.append(_spread(meridian, index, count, grading))
+        piece += [index] * count
+    s = np.concatenate(vertices)
+    kinks = {meridian.breaks[i] for i, p in enumerate(meridian.pieces) if i and abs(p.turn_here) > 1e-9}
+    return MeridianMesh(
+        meridian, MeshLine(s), s, np.array(piece, dtype=np.int64), np.array([value in kinks for value in s])
+    )
+
+
+def _own_lengths(meridian: Meridian, grading: Grading) -> tuple[Array, Array]:
+    """Stations of every piece (start, middle, end) and the element length each asks for, (3 pieces,) both."""
+    breaks = meridian.breaks
+    index = np.repeat(np.arange(len(meridian.pieces)), 3)
+    distance = np.stack([0.0 * breaks[1:], 0.5 * np.diff(breaks), np.diff(breaks)], axis=1).ravel()
+    at = meridian.at(index, distance)
+    length = meridian.breaks[-1]
+    bend = np.abs(at.curvature)
+    across = np.abs(np.sin(at.heading)) / np.maximum(at.r, 1e-9 * length)
+    radius = 1.0 / np.maximum(np.maximum(bend, across), 1.0 / length)
+    own = np.minimum(grading.per_decay * np.sqrt(radius * at.thickness), grading.per_turn / np.maximum(bend, 1e-12))
+    return breaks[index] + distance, np.minimum(own, length / grading.per_meridian)
+
+
+def _target_length(meridian: Meridian, grading: Grading, s: Array) -> Array:
+    """Element length wanted at s: the smallest over all stations of their own length plus growth with distance."""
+    where, own = _own_lengths(meridian, grading)
+    return np.min(own + grading.growth * np.abs(s[:, None] - where), axis=1)
+
+
+def _density(meridian: Meridian, index: int, grading: Grading) -> tuple[Array, Array]:
+    """Sample points on a piece and the number of elements wanted up to each."""
+    s = np.linspace(meridian.breaks[index], meridian.breaks[index + 1], 65)
+    per_length = 1.0 / _target_length(meridian, grading, s)
+    steps = 0.5 * (per_length[1:] + per_length[:-1]) * np.diff(s)
+    return s, np.concatenate([[0.0], np.cumsum(steps)])
+
+
+def _elements_wanted(meridian: Meridian, grading: Grading) -> list[float]:
+    return [float(_density(meridian, index, grading)[1][-1]) for index in range(len(meridian.pieces))]
+
+
+def _spread(meridian: Meridian, index: int, count: int, grading: Grading) -> Array:
+    """Ends of the elements of one piece, without its start, spread evenly over the density."""
+    s, wanted = _density(meridian, index, grading)
+    ends = np.interp(np.linspace(0.0, wanted[-1], count + 1)[1:], wanted, s)
+    ends[-1] = meridian.breaks[index + 1]
+    return ends

