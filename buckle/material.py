@@ -17,7 +17,10 @@ Array = NDArray[np.float64]
 class Hardening(Protocol):
     """What every hardening law answers."""
 
-    yield_stress: float
+    @property
+    def yield_stress(self) -> float:
+        """Stress of first flow [MPa]."""
+        ...
 
     def stress_and_slope(self, plastic_strain: Array) -> tuple[Array, Array]:
         """Return flow stress and its slope [MPa], both shaped like the equivalent plastic strain [-]."""

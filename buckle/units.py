@@ -1,4 +1,4 @@
-"""Units at the border: inside the code everything is in mm, N, MPa, rad, degC, kg/m3 and mm3.
+"""Units at the border: inside the code everything is in mm, N, MPa, rad, degC, kg/m3, mm3; heights above sea in m.
 
 Sources of the factors: the SI definitions of litre, bar and degree Celsius; the international inch (25.4 mm) and pound
 (0.45359237 kg) of 1959; standard gravity 9.80665 m/s2 (CGPM 1901). NIST Special Publication 811 (2008), appendix B,
@@ -36,6 +36,7 @@ Force = Annotated[float, Dimension("force")]
 Temperature = Annotated[float, Dimension("temperature")]
 Density = Annotated[float, Dimension("density")]
 Volume = Annotated[float, Dimension("volume")]
+Altitude = Annotated[float, Dimension("altitude")]
 
 
 class Unit(NamedTuple):
@@ -91,6 +92,7 @@ UNITS: Mapping[str, Mapping[str, Unit]] = MappingProxyType(
             "mm3": Unit(Fraction(1)),
             "in3": Unit(_INCH**3),
         },
+        "altitude": {"m": Unit(Fraction(1)), "ft": Unit(12 * _INCH / 1000)},
     }
 )
 """Dimension name -> {key suffix: unit}; the first suffix of each is the one that messages and echoes prefer."""

@@ -1,0 +1,7 @@
+"""The case file: read, validated, given defaults and echoed; the contract of the product."""
+
+from buckle.case.assemble import Case
+from buckle.case.echo import EchoLine
+from buckle.case.reader import case_from_dict, read_case, read_text
+
+__all__ = ["Case", "EchoLine", "case_from_dict", "read_case", "read_text"]

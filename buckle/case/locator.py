@@ -9,7 +9,9 @@ from dataclasses import dataclass, field
 KeyPath = tuple[str | int, ...]
 
 _STRINGS = r'"""(?:\\[\s\S]|[^\\])*?"""(?:"{0,2})|\'\'\'[\s\S]*?\'\'\'(?:\'{0,2})|"(?:\\.|[^"\\\n])*"|\'[^\'\n]*\''
-_TOML = re.compile(rf"(?P<comment>#[^\n]*)|(?P<text>{_STRINGS})|(?P<mark>[\[\]{{}},=\n])|(?P<bare>[^\s\[\]{{}},=#\"']+)")
+_TOML = re.compile(
+    rf"(?P<comment>#[^\n]*)|(?P<text>{_STRINGS})|(?P<mark>[\[\]{{}},=\n])|(?P<bare>[^\s\[\]{{}},=#\"']+)"
+)
 _JSON = re.compile(r'(?P<text>"(?:\\.|[^"\\])*")|(?P<mark>[\[\]{},:])|(?P<bare>[^\s\[\]{},:"]+)')
 
 
@@ -27,6 +29,7 @@ class _Cursor:
     tokens: list[_Token]
     at: int = 0
     lines: dict[KeyPath, int] = field(default_factory=dict)
+    doubled: dict[KeyPath, int] = field(default_factory=dict)
 
     def peek(self) -> str:
         """Return the text of the next token; empty at the end."""
@@ -43,7 +46,9 @@ class _Cursor:
             self.at += 1
 
     def note(self, path: KeyPath, line: int) -> None:
-        """Keep the first line of a key."""
+        """Keep the first line of a key, and the last at which it came again."""
+        if path in self.lines:
+            self.doubled[path] = line
         self.lines.setdefault(path, line)
 
 
@@ -64,9 +69,18 @@ def toml_lines(text: str) -> dict[KeyPath, int]:
 
 def json_lines(text: str) -> dict[KeyPath, int]:
     """Return {key path: line} for every key and array entry of a valid JSON text."""
+    return _json_cursor(text).lines
+
+
+def json_doubles(text: str) -> dict[KeyPath, int]:
+    """Return {key path: line of the repetition} for keys that a JSON text gives twice; TOML itself forbids it."""
+    return _json_cursor(text).doubled
+
+
+def _json_cursor(text: str) -> _Cursor:
     cursor = _Cursor(list(_tokens(_JSON, text)))
     _value(cursor, (), ":")
-    return cursor.lines
+    return cursor
 
 
 def nearest_line(lines: Mapping[KeyPath, int], path: KeyPath) -> int | None:

@@ -1,0 +1,182 @@
+"""From the tables of a case file to a Case: every table is judged, and what they demand of each other."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from buckle.case.checks import (
+    analysis_findings,
+    contents_findings,
+    expectation_findings,
+    load_findings,
+    requirement_findings,
+    support_findings,
+)
+from buckle.case.echo import EchoLine, Origins, echo_table, input_hash
+from buckle.case.keys import Finding, unknown_word
+from buckle.case.locator import KeyPath
+from buckle.case.metal import ReadMetal, read_metal
+from buckle.case.models import (
+    NEEDED,
+    SECTIONS,
+    Analyses,
+    Contents,
+    Expectation,
+    Loads,
+    Numerics,
+    Requirements,
+    Supports,
+)
+from buckle.case.shape import ReadShape, read_shape
+from buckle.case.validate import Checked, check_table
+from buckle.material import Material
+from buckle.meridian import Meridian
+
+TABLES = ("case", "material", "shape", *[name for name in SECTIONS if name not in ("case", "material")], "expect")
+
+
+@dataclass(frozen=True)
+class Case:
+    """A validated case in mm, N, MPa and rad; `tables` is the data it was read from, keys with their units."""
+
+    title: str
+    purpose: str
+    material: Material
+    family: str
+    dimensions: Mapping[str, Any]
+    meridian: Meridian
+    supports: Supports
+    loads: Loads
+    analyses: Analyses
+    requirements: Requirements
+    expect: tuple[Expectation, ...]
+    contents: Contents | None
+    numerics: Numerics
+    echo: tuple[EchoLine, ...]
+    input_hash: str
+    tables: Mapping[str, Any] = field(repr=False)
+    path: str | None = None
+
+
+_Table = ReadMetal | ReadShape | Checked
+
+
+@dataclass(frozen=True)
+class _Parts:
+    """Every table as far as it could be validated."""
+
+    metal: ReadMetal
+    shape: ReadShape
+    plain: Mapping[str, Checked]
+    expect: tuple[Checked, ...]
+    strays: tuple[Finding, ...]
+
+
+def assemble(tables: Mapping[str, Any], path: str | None) -> tuple[Case | None, list[Finding]]:
+    """Return the case, or None and every finding."""
+    parts = _read_tables(tables)
+    findings = [*_table_findings(parts, tables), *_cross_findings(parts)]
+    return (None if findings else _case(parts, tables, path)), findings
+
+
+def _read_tables(tables: Mapping[str, Any]) -> _Parts:
+    plain = {
+        name: check_table(model, tables[name], (name,)) if name in tables else Checked(_default(name))
+        for name, model in SECTIONS.items()
+        if name != "material"
+    }
+    strays = [_stray(name, tables[name]) for name in tables if name not in TABLES]
+    expect = tables.get("expect", ())
+    if not isinstance(expect, list | tuple):
+        strays.append(Finding(("expect",), "must be a list of tables", expect, "[[expect]]"))
+        expect = ()
+    return _Parts(
+        read_metal(tables.get("material", {})),
+        read_shape(tables.get("shape", {})),
+        plain,
+        tuple(check_table(Expectation, entry, ("expect", at)) for at, entry in enumerate(expect)),
+        tuple(strays),
+    )
+
+
+def _default(name: str) -> Any:
+    """Return what an absent table means; None if it cannot be absent or means nothing."""
+    return None if name in NEEDED or name == "contents" else SECTIONS[name]()
+
+
+def _stray(name: str, value: object) -> Finding:
+    return Finding((name,), unknown_word("table", name, TABLES), value, ", ".join(TABLES))
+
+
+def _table_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Finding]:
+    """Yield what is wrong inside the tables; an absent one is one finding, not one for each of its keys."""
+    yield from parts.strays
+    yield from (Finding((name,), "missing", allowed=f"a table [{name}]") for name in NEEDED if name not in tables)
+    judged: dict[str, _Table] = {"material": parts.metal, "shape": parts.shape, **parts.plain}
+    for name, table in judged.items():
+        yield from table.findings if name in tables else ()
+    for entry in parts.expect:
+        yield from entry.findings
+
+
+def _cross_findings(parts: _Parts) -> Iterator[Finding]:
+    """Yield what the tables that are sound demand of each other, at the keys of the file."""
+    supports, loads, analyses = (parts.plain[name].model for name in ("supports", "loads", "analyses"))
+    found: list[Finding] = []
+    if supports and parts.shape.meridian:
+        found += support_findings(supports, parts.shape.meridian)
+    if supports and loads:
+        found += load_findings(loads, supports)
+    if analyses:
+        found += analysis_findings(analyses, parts.metal.material)
+    if parts.plain["requirements"].model:
+        found += requirement_findings(parts.plain["requirements"].model)
+    if parts.plain["contents"].model:
+        found += contents_findings(parts.plain["contents"].model)
+    sound = [entry.model for entry in parts.expect if entry.model]
+    if len(sound) == len(parts.expect):
+        found += expectation_findings(sound, analyses.run if analyses else None)
+    keys = _keys(parts)
+    yield from (Finding(keys.get(each.path, each.path), each.problem, each.value, each.allowed) for each in found)
+
+
+def _keys(parts: _Parts) -> dict[KeyPath, KeyPath]:
+    """Return {internal path: the file's path} of all tables."""
+    sources: list[_Table] = [parts.metal, parts.shape, *parts.plain.values(), *parts.expect]
+    return {internal: path for source in sources for internal, path in source.keys.items()}
+
+
+def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
+    plain = {name: checked.model for name, checked in parts.plain.items()}
+    heading, shape = plain.pop("case"), parts.shape.shape
+    expect = tuple(entry.model for entry in parts.expect)
+    judged = {"case": heading, "material": parts.metal.metal, "shape": shape, **plain}
+    assert parts.metal.material is not None
+    assert parts.shape.meridian is not None
+    return Case(
+        title=heading.title or Path(path or "").stem,
+        purpose=heading.purpose,
+        material=parts.metal.material,
+        family=parts.shape.family,
+        dimensions={name: getattr(shape, name) for name in type(shape).model_fields if name != "family"},
+        meridian=parts.shape.meridian,
+        expect=expect,
+        echo=tuple(_echo(parts)),
+        input_hash=input_hash({**judged, "expect": expect}),
+        tables=tables,
+        path=path,
+        **plain,
+    )
+
+
+def _echo(parts: _Parts) -> Iterator[EchoLine]:
+    origins = Origins(_keys(parts), {})
+    metal = Origins(origins.keys, parts.metal.grade.sources if parts.metal.grade else {})
+    yield from echo_table(parts.plain["case"].model, ("case",), origins)
+    if parts.metal.metal is not None:
+        yield from echo_table(parts.metal.metal, ("material",), metal)
+    yield from echo_table(parts.shape.shape, ("shape",), origins)
+    for name in ("supports", "loads", "analyses", "requirements", "contents", "numerics"):
+        if parts.plain[name].model is not None:
+            yield from echo_table(parts.plain[name].model, (name,), origins)

@@ -1,0 +1,145 @@
+"""From keys that end in their unit to internal names and values: `gauge_in = 0.01` becomes `gauge` = 0.254 mm."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import UnionType
+from typing import Annotated, Any, Union, get_args, get_origin
+
+from pydantic import BaseModel
+
+from buckle.case.keys import Finding, Slot, accepted_keys, meant, misuse, slots
+from buckle.case.locator import KeyPath
+from buckle.units import convert, dimension_of, to_unit
+
+SANE: Mapping[str, tuple[float, float]] = {
+    "length": (-1e5, 1e5),
+    "angle": (-2 * math.pi, 2 * math.pi),
+    "stress": (-1e6, 1e6),
+    "pressure": (-1e5, 1e5),
+    "force": (-1e8, 1e8),
+    "temperature": (-273.15, 1000.0),
+    "density": (-3e4, 3e4),
+    "volume": (-1e9, 1e9),
+    "altitude": (-1e3, 2e4),
+}
+"""Internal values beyond which a number is taken for a slip of the unit; no container comes near them."""
+
+
+Unit = tuple[str, str]
+"""Dimension and suffix of a key."""
+
+
+@dataclass
+class Internal:
+    """A table under internal names, the file's key path behind each internal one, and what was wrong on the way."""
+
+    values: dict[str, Any] = field(default_factory=dict)
+    keys: dict[KeyPath, KeyPath] = field(default_factory=dict)
+    units: dict[KeyPath, "Unit | None"] = field(default_factory=dict)
+    findings: list[Finding] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class _Place:
+    """Where a value stands, inside and in the file, the unit of its key, and where its findings go."""
+
+    internal: KeyPath
+    path: KeyPath
+    unit: Unit | None
+    found: Internal
+
+    def item(self, index: int) -> "_Place":
+        """Return the place of one item of a list."""
+        return _Place((*self.internal, index), (*self.path, index), self.unit, self.found).noted()
+
+    def noted(self) -> "_Place":
+        """Remember the file's key and unit behind the internal path."""
+        self.found.keys[self.internal] = self.path
+        self.found.units[self.internal] = self.unit
+        return self
+
+
+def internalise(model: type[BaseModel], table: object, path: KeyPath) -> Internal:
+    """Return a table under internal names in internal units; only its keys and the size of its numbers are judged."""
+    found = Internal()
+    found.values.update(_read_table(model, table, _Place(path, path, None, found)))
+    return found
+
+
+def is_number(value: object) -> bool:
+    """Tell whether a value read from a file is a number; true and false are not."""
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _read_table(model: type[BaseModel], table: object, place: _Place) -> dict[str, Any]:
+    """Return {internal name: internal value} of a table and note its findings."""
+    findings = place.found.findings
+    if not isinstance(table, Mapping):
+        findings.append(Finding(place.path, "must be a table", table))
+        return {}
+    strange = [key for key in table if key not in accepted_keys(model)]
+    findings.extend(misuse(model, (*place.path, key), table[key]) for key in strange)
+    blamed = {slot.name for slot in (meant(model, key) for key in strange) if slot}
+    values = {}
+    for slot in slots(model).values():
+        present = [key for key in slot.spellings if key in table]
+        if len(present) == 1:
+            values[slot.name] = _read_slot(slot, present[0], table, place)
+        elif present:
+            findings.append(_two_units(present, table, place))
+        elif slot.required and slot.name not in blamed:
+            findings.append(Finding((*place.path, slot.key), "missing", allowed=slot.hint))
+    return values
+
+
+def _read_slot(slot: Slot, key: str, table: Mapping[str, Any], place: _Place) -> Any:
+    unit = (slot.dimension, slot.spellings[key]) if slot.dimension else None
+    inside = _Place((*place.internal, slot.name), (*place.path, key), unit, place.found).noted()
+    return _converted(slot.annotation, table[key], inside)
+
+
+def _two_units(present: list[str], table: Mapping[str, Any], place: _Place) -> Finding:
+    given = {key: table[key] for key in present}
+    return Finding((*place.path, present[1]), "one quantity in two units", given, "one of them")
+
+
+def _converted(annotation: Any, value: object, place: _Place) -> Any:
+    """Return the value with its numbers in internal units, lists as tuples and tables under internal names."""
+    kind = _matching(annotation, value)
+    if isinstance(value, list | tuple):
+        kinds = _item_kinds(kind, len(value))
+        return tuple(_converted(kinds[at], item, place.item(at)) for at, item in enumerate(value))
+    if isinstance(kind, type) and issubclass(kind, BaseModel):
+        return _read_table(kind, value, place)
+    return _number(value, place.unit, place) if place.unit and dimension_of(annotation) and is_number(value) else value
+
+
+def _matching(annotation: Any, value: object) -> Any:
+    """Strip marks, and of a union choose the member that could hold the value: a tuple for a list."""
+    if get_origin(annotation) is Annotated:
+        return _matching(get_args(annotation)[0], value)
+    if get_origin(annotation) in (Union, UnionType):
+        members = [_matching(member, value) for member in get_args(annotation) if member is not type(None)]
+        wants_list = isinstance(value, list | tuple)
+        return next((member for member in members if (get_origin(member) is tuple) == wants_list), members[0])
+    return annotation
+
+
+def _item_kinds(kind: Any, count: int) -> list[Any]:
+    """Return the annotation of each of the items that a list has; None beyond those of a tuple type."""
+    inner = get_args(kind) if get_origin(kind) is tuple else ()
+    if Ellipsis in inner:
+        return [inner[0]] * count
+    return [*inner[:count], *[None] * (count - len(inner))]
+
+
+def _number(value: Any, unit: Unit, place: _Place) -> float:
+    """Return the number in internal units, with a finding if it cannot be meant; NaN and infinity are judged later."""
+    dimension, suffix = unit
+    low, high = (to_unit(bound, dimension, suffix) for bound in SANE[dimension])
+    if low <= value <= high or not abs(value) < math.inf:
+        return convert(value, dimension, suffix)
+    allowed = f"{low:.6g} to {high:.6g} {suffix}"
+    place.found.findings.append(Finding(place.path, "out of all proportion, check the unit", value, allowed))
+    return math.nan

@@ -1,0 +1,135 @@
+"""[material]: a shipped grade, the keys that override it, and the hardening law."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Any
+
+from buckle.case.internal import internalise
+from buckle.case.keys import Finding, unknown_word
+from buckle.case.locator import KeyPath
+from buckle.case.models import HARDENING, Metal, NoHardening, Table
+from buckle.case.validate import Checked, check_table
+from buckle.material import (
+    Grade,
+    Hardening,
+    LinearHardening,
+    Material,
+    SwiftHardening,
+    TableHardening,
+    VoceHardening,
+    grades,
+    ramberg_osgood,
+)
+
+PATH: KeyPath = ("material",)
+LAW_PATH: KeyPath = (*PATH, "hardening")
+E_RANGE = (1.0, 1e6)  # MPa: silicone models of shells to diamond
+
+LAWS: Mapping[str, Callable[[float, Any], Hardening]] = {
+    "none": lambda yield_stress, law: LinearHardening(yield_stress),
+    "linear": lambda yield_stress, law: LinearHardening(yield_stress, law.modulus),
+    "voce": lambda yield_stress, law: VoceHardening(yield_stress, law.increment, law.rate),
+    "swift": lambda yield_stress, law: SwiftHardening(yield_stress, law.offset, law.exponent),
+    "ramberg_osgood": lambda yield_stress, law: ramberg_osgood(yield_stress, law.exponent),
+    "table": lambda yield_stress, law: _table(law.points),
+}
+
+
+@dataclass(frozen=True)
+class ReadMetal:
+    """The material, or None with its findings; the validated table and the grade for the echo."""
+
+    material: Material | None
+    findings: tuple[Finding, ...]
+    metal: Metal | None = None
+    grade: Grade | None = None
+    keys: Mapping[KeyPath, KeyPath] = field(default_factory=dict)
+
+
+def read_metal(table: object) -> ReadMetal:
+    """Return the material of a [material] table."""
+    if not isinstance(table, Mapping):
+        return ReadMetal(None, (Finding(PATH, "must be a table", table),))
+    name = table.get("grade")
+    if isinstance(name, str) and name not in grades():
+        finding = Finding((*PATH, "grade"), unknown_word("grade", name, grades()), name, ", ".join(grades()))
+        return ReadMetal(None, (finding,))
+    grade = grades()[name] if isinstance(name, str) else None
+    base = internalise(Metal, grade.values, PATH).values if grade else {}
+    checked = check_table(Metal, table, PATH, base)
+    law = _read_law(table, grade)
+    findings = (*checked.findings, *law.findings)
+    metal = None if findings else _settled(checked.model, law.model)
+    if metal is not None:
+        findings = tuple(_doubts(metal, checked.keys, table))
+    material = None if findings or metal is None else _material(metal)
+    return ReadMetal(material, findings, metal, grade, {**law.keys, **checked.keys})
+
+
+def _read_law(table: Mapping[str, Any], grade: Grade | None) -> Checked:
+    """Choose the law by its name first, so that its other keys are judged against the right one."""
+    given = table.get("hardening", grade.values["hardening"] if grade else None)
+    if given is None:
+        return Checked(None)
+    if not isinstance(given, Mapping) or "law" not in given:
+        allowed = ", ".join(f'law = "{law}"' for law in HARDENING)
+        return Checked(None, (Finding(LAW_PATH, "must be a table that names its law", given, allowed),))
+    law = given["law"]
+    if not isinstance(law, str) or law not in HARDENING:
+        problem = unknown_word("law", str(law), HARDENING)
+        return Checked(None, (Finding((*LAW_PATH, "law"), problem, law, ", ".join(HARDENING)),))
+    return check_table(HARDENING[law], given, LAW_PATH)
+
+
+def _settled(metal: Metal, law: Any) -> Metal:
+    """Return the metal with its law: ideal plasticity if it has a yield stress and no more is said."""
+    if law is None and metal.yield_stress is not None:
+        law = NoHardening(law="none")
+    return metal.model_copy(update={"hardening": law})
+
+
+def _doubts(metal: Metal, keys: Mapping[KeyPath, KeyPath], table: Mapping[str, Any]) -> Iterator[Finding]:
+    """Yield what is wrong with a metal whose every number is allowed by itself."""
+
+    def doubt(name: str, problem: str, allowed: str) -> Finding:
+        path = keys.get((*PATH, name), (*PATH, name))
+        return Finding(path, problem, table.get(str(path[-1])), allowed)
+
+    low, high = E_RANGE
+    flow, most = _first_flow(metal), 0.1 * metal.youngs_modulus
+    if not low <= metal.youngs_modulus <= high:
+        yield doubt("youngs_modulus", "no material's; is it in GPa?", f"{low:g} to {high:g} MPa")
+    elif flow is not None and flow > most:
+        yield doubt("yield_stress", "too near Young's modulus, check both units", f"< {most:g} MPa")
+    if metal.hardening is not None and flow is None:
+        yield doubt("yield_stress", "missing, the hardening law starts from it", "yield_stress_MPa")
+    if isinstance(metal.hardening, Table):
+        yield from _table_doubts(metal, (*PATH, "yield_stress") in keys)
+
+
+def _table_doubts(metal: Metal, yield_is_given: bool) -> Iterator[Finding]:
+    points = metal.hardening.points
+    strains = [strain for strain, _ in points]
+    if strains[0] != 0.0 or any(after <= before for before, after in pairwise(strains)):
+        path = (*LAW_PATH, "points_MPa")
+        yield Finding(path, "the plastic strain must rise from 0", strains, "0 < second < third ...")
+    if yield_is_given and metal.yield_stress != points[0][1]:
+        allowed = f"{points[0][1]:g} MPa, the first stress of the table, or none"
+        yield Finding((*PATH, "yield_stress"), "contradicts the table", metal.yield_stress, allowed)
+
+
+def _first_flow(metal: Metal) -> float | None:
+    """Return the stress at which the metal first flows [MPa]; None if it never does."""
+    return metal.hardening.points[0][1] if isinstance(metal.hardening, Table) else metal.yield_stress
+
+
+def _material(metal: Metal) -> Material:
+    law, flow = metal.hardening, _first_flow(metal)
+    hardening = None if flow is None else LAWS[law.law](flow, law)
+    return Material(metal.youngs_modulus, metal.poissons_ratio, metal.density, hardening, metal.grade)
+
+
+def _table(points: tuple[tuple[float, float], ...]) -> TableHardening:
+    strains, stresses = zip(*points, strict=True)
+    return TableHardening(strains, stresses)

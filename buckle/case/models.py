@@ -1,0 +1,182 @@
+"""The tables of a case file under internal names and units: types and bounds, nothing read and nothing computed."""
+
+from typing import Annotated, Any, Literal
+
+from annotated_types import Ge, Gt, Le, Lt, MaxLen, MinLen
+from pydantic import BaseModel, ConfigDict
+
+from buckle.units import (
+    Altitude,
+    Density,
+    Force,
+    NonNegativeLength,
+    PositiveLength,
+    PositivePressure,
+    PositiveStress,
+    Pressure,
+    Stress,
+    Temperature,
+    Volume,
+)
+
+Kind = Literal["LA", "LBA", "MNA", "GNA", "GMNA", "GNIA", "GMNIA"]
+PLASTIC_KINDS = ("MNA", "GMNA", "GMNIA")
+IMPERFECT_KINDS = ("GNIA", "GMNIA")
+Edge = Literal["clamped", "pinned", "roller", "guided", "free", "diaphragm", "sleeve"]
+Positive = Annotated[float, Gt(0.0)]
+WaveNumber = Annotated[int, Ge(0), Le(400)]
+
+
+class Section(BaseModel):
+    """A table of the case file: nothing unknown, nothing converted in silence, nothing changed later."""
+
+    model_config = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
+
+
+class Heading(Section):
+    """[case]: what the case is called and what it is for."""
+
+    title: str = ""
+    purpose: Literal["design", "benchmark"] = "design"
+
+
+class NoHardening(Section):
+    """Ideal plasticity: the metal flows at its yield stress."""
+
+    law: Literal["none"]
+
+
+class Linear(Section):
+    """sigma = yield + modulus * eps_p."""
+
+    law: Literal["linear"]
+    modulus: Annotated[Stress, Ge(0.0)]
+
+
+class Voce(Section):
+    """sigma = yield + increment * (1 - exp(-rate * eps_p))."""
+
+    law: Literal["voce"]
+    increment: Annotated[Stress, Ge(0.0)]
+    rate: Positive
+
+
+class Swift(Section):
+    """sigma = yield * (1 + eps_p / offset)**exponent."""
+
+    law: Literal["swift"]
+    offset: Positive
+    exponent: Annotated[float, Ge(0.0), Le(1.0)]
+
+
+class RambergOsgood(Section):
+    """eps_p = 0.002 * (sigma / yield)**exponent; the yield stress is the 0.2 % proof stress."""
+
+    law: Literal["ramberg_osgood"]
+    exponent: Annotated[float, Ge(1.0)]
+
+
+class Table(Section):
+    """Pairs of plastic strain and true stress, straight lines between; the first stress is the yield stress."""
+
+    law: Literal["table"]
+    points: Annotated[tuple[tuple[Annotated[float, Ge(0.0)], PositiveStress], ...], MinLen(1)]
+
+
+HARDENING: dict[str, type[Section]] = {
+    "none": NoHardening,
+    "linear": Linear,
+    "voce": Voce,
+    "swift": Swift,
+    "ramberg_osgood": RambergOsgood,
+    "table": Table,
+}
+
+
+class Metal(Section):
+    """[material]: elastic constants and flow stress; density 0 means not known."""
+
+    grade: str = ""
+    youngs_modulus: PositiveStress
+    poissons_ratio: Annotated[float, Ge(0.0), Lt(0.5)]
+    density: Annotated[Density, Ge(0.0)] = 0.0
+    yield_stress: PositiveStress | None = None
+    hardening: Any = None
+
+
+class Supports(Section):
+    """[supports]: how the edges are held; None where the meridian has no edge."""
+
+    start_edge: Edge | None = None
+    outer_edge: Edge | None = None
+
+
+class Loads(Section):
+    """[loads]: the pressure that the load factor multiplies, and a constant axial force at the outer edge."""
+
+    pressure_side: Literal["inside", "outside"]
+    end_thrust: bool = True
+    axial_force: Force = 0.0
+    follower: bool = True
+
+
+class Analyses(Section):
+    """[analyses]: which kinds of EN 1993-1-6 to run, and the lowest and highest wave number to examine."""
+
+    run: Annotated[tuple[Kind, ...], MinLen(1)]
+    wave_numbers: Annotated[tuple[WaveNumber, ...], MinLen(2), MaxLen(2)] = (0, 40)
+
+
+class Requirements(Section):
+    """[requirements]: what must be reached; growth is under load at the service pressure."""
+
+    pressure: PositivePressure | None = None
+    service_pressure: PositivePressure | None = None
+    growth: PositiveLength | None = None
+    permanent_growth: NonNegativeLength | None = None
+    axial_force: Annotated[Force, Gt(0.0)] | None = None
+
+
+class Expectation(Section):
+    """[[expect]]: what must come out, how close, and from where; a list is met by any one of its values."""
+
+    quantity: Annotated[str, MinLen(1)]
+    value: float | int | str | bool | Annotated[tuple[float | int | str, ...], MinLen(1)]
+    tolerance_percent: Annotated[float, Ge(0.0), Le(100.0)] | None = None
+    source: Annotated[str, MinLen(1)]
+    reason: str = ""
+
+
+class Contents(Section):
+    """[contents]: what a filled container holds; the fill pressure of nitrogen is gauge at the fill temperature."""
+
+    gas: Literal["carbon_dioxide", "nitrogen"]
+    carbonation_volumes: Annotated[float, Gt(0.0), Le(10.0)] | None = None
+    fill_pressure: Annotated[Pressure, Ge(0.0)] | None = None
+    liquid: Annotated[Volume, Gt(0.0)]
+    headspace: Annotated[Volume, Gt(0.0)]
+    fill_temperature: Temperature
+    temperatures: Annotated[tuple[Temperature, ...], MinLen(1)]
+    altitude: Altitude = 0.0
+
+
+class Numerics(Section):
+    """[numerics]: multiples of the default mesh density and path step, and the number of Gauss layers."""
+
+    mesh_density: Annotated[float, Ge(0.25), Le(8.0)] = 1.0
+    layers: Annotated[int, Ge(3), Le(51)] | None = None
+    step: Annotated[float, Ge(0.1), Le(4.0)] = 1.0
+
+
+SECTIONS: dict[str, type[Section]] = {
+    "case": Heading,
+    "material": Metal,
+    "supports": Supports,
+    "loads": Loads,
+    "analyses": Analyses,
+    "requirements": Requirements,
+    "contents": Contents,
+    "numerics": Numerics,
+}
+"""The plain tables; [shape] is built from the families, and [[expect]] is a list of tables."""
+NEEDED = ("material", "shape", "loads", "analyses")

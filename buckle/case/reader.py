@@ -1,0 +1,129 @@
+"""Reading a case file: TOML, or JSON under the same keys; whatever is wrong becomes lines of one CaseError."""
+
+import json
+import re
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from buckle.case.assemble import Case, assemble
+from buckle.case.keys import Finding
+from buckle.case.locator import KeyPath, json_doubles, json_lines, nearest_line, toml_lines
+from buckle.errors import CaseError, Fault
+
+LARGEST = 5_000_000
+"""Largest file that is read [bytes]; a case of thousands of pieces stays far below."""
+
+
+def read_case(path: str | Path) -> Case:
+    """Return the validated case of a file; raises CaseError with one line `file:line: key: problem` for each fault."""
+    name, text = str(path), read_text(path)
+    if not text.strip():
+        raise _file_error(name, 1, "is empty", "a case file with [material], [shape], [supports], [loads], [analyses]")
+    is_json = name.endswith(".json")
+    tables = (_parse_json if is_json else _parse_toml)(name, text)
+    case, findings = assemble(tables, name)
+    return _returned(case, findings, name, json_lines(text) if is_json else toml_lines(text))
+
+
+def case_from_dict(tables: Mapping[str, Any], name: str = "case") -> Case:
+    """Return the validated case of tables that are already in memory, keys as in a file; raises CaseError."""
+    case, findings = assemble(tables, None)
+    return _returned(case, findings, name, {})
+
+
+def read_text(path: str | Path) -> str:
+    """Return the text of an input file; raises CaseError if it is not a readable UTF-8 text of bearable size."""
+    name = str(path)
+    try:
+        file = Path(path)
+        if file.exists() and not file.is_file():
+            raise _file_error(name, None, "is a directory" if file.is_dir() else "is not a regular file", "a TOML file")
+        if file.exists() and file.stat().st_size > LARGEST:
+            raise _file_error(name, None, "is too large", f"up to {LARGEST} bytes")
+        data = file.read_bytes()
+    except (OSError, ValueError) as error:  # ValueError: a null character in the name
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise _file_error(name, None, f"cannot be read: {reason}") from error
+    return _decoded(name, data)
+
+
+def _decoded(name: str, data: bytes) -> str:
+    if b"\0" in data:
+        raise _file_error(name, data.count(b"\n", 0, data.index(b"\0")) + 1, "is a binary file", "a text file in UTF-8")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise _file_error(name, line, "is not UTF-8", "a text file in UTF-8") from error
+
+
+def _parse_toml(name: str, text: str) -> Mapping[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError) as error:  # ValueError: also a number of thousands of digits
+        found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", str(error))
+        line = int(found[1]) if found and found[1] else text.rstrip().count("\n") + 1
+        reason = _plain(str(error)[: found.start()] if found else str(error))
+        raise _error(name, [_toml_fault(text.split("\n")[line - 1].strip(), reason, line)]) from error
+
+
+def _toml_fault(written: str, reason: str, line: int) -> Fault:
+    """Name the key and the value that stand on the line where the TOML reader stopped."""
+    key, equals, value = (part.strip() for part in written.partition("="))
+    return Fault(
+        key if equals else "file", f"is not valid TOML: {reason}", (value if equals else written) or None, "", line
+    )
+
+
+def _plain(reason: str) -> str:
+    """Return the reader's reason as one line, with the usual mistake behind it."""
+    reason = " ".join(reason.split())
+    hints = {
+        "Cannot overwrite a value": "the key is given twice",
+        "Cannot declare": "the table is given twice",
+        "Invalid value": "numbers are written 0.25, texts in quotes",
+    }
+    return reason + "".join(f" ({hint})" for start, hint in hints.items() if reason.startswith(start))
+
+
+def _parse_json(name: str, text: str) -> Mapping[str, Any]:
+    try:
+        tables = json.loads(text)
+    except json.JSONDecodeError as error:
+        raise _file_error(name, error.lineno, f"is not valid JSON: {error.msg}") from error
+    except (ValueError, RecursionError) as error:
+        raise _file_error(name, 1, f"is not valid JSON: {_plain(str(error))}") from error
+    if not isinstance(tables, dict):
+        raise _file_error(name, 1, "holds no tables", '{"material": {...}, "shape": {...}, ...}')
+    doubled = [Fault(_dotted(path), "given twice", line=line) for path, line in json_doubles(text).items()]
+    if doubled:
+        raise _error(name, doubled)
+    return tables
+
+
+def _file_error(name: str, line: int | None, problem: str, allowed: str = "") -> CaseError:
+    return _error(name, [Fault("file", problem, None, allowed, line)])
+
+
+def _returned(case: Case | None, findings: list[Finding], name: str, lines: Mapping[KeyPath, int]) -> Case:
+    """Return the case; raises CaseError if there are findings, told in the order of the file."""
+    if case is not None:
+        return case
+    faults = [
+        Fault(_dotted(each.path), each.problem, each.value, each.allowed, nearest_line(lines, each.path))
+        for each in findings
+    ]
+    raise _error(name, sorted(faults, key=lambda fault: fault.line or 0))
+
+
+def _error(name: str, faults: list[Fault]) -> CaseError:
+    texts = [f"{name}:{fault.line}: {fault}" if fault.line else f"{name}: {fault}" for fault in faults]
+    return CaseError("\n".join(texts), faults)
+
+
+def _dotted(path: KeyPath) -> str:
+    """Return a key path as people write it: shape.pieces[2].arc_mm."""
+    text = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in path)
+    return " ".join(text.removeprefix(".").split())
