@@ -18,8 +18,9 @@ from buckle.errors import ShapeError
 
 Array = NDArray[np.float64]
 
+RIGHT_ANGLE = 0.5 * math.pi
 ON_AXIS = 1e-9  # mm: a radius below this is on the axis
-_PANELS = 4  # Gauss panels on each piece: 4 x 16 points integrate half an ellipse of aspect 10 to round-off
+_PANELS = 4  # of 16 Gauss points on each piece: arcs to round-off, an ellipse of aspect 5 to 1e-10
 _GAUSS_POINTS, _GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(16)
 
 
@@ -82,7 +83,7 @@ class Piece:
         _check(f"{what}.curvature", self.curvature, -most * (1 + 1e-12), most * (1 + 1e-12))
         _check(f"{what}.turn_here", self.turn_here, -math.pi, math.pi)
         for thickness in self.thickness:
-            _check(f"{what}.thickness", thickness, 0.0, 2.0 / abs(self.curvature) if self.curvature else math.inf)
+            _check(f"{what}.thickness", thickness, 0.0, math.inf)
 
     def walk(self, distance: Array) -> Walked:
         """Return position, turn and curvature after a distance [mm] from the start."""
@@ -247,18 +248,22 @@ class Meridian:
         return math.sqrt(4.0 * self.metal_volume / (math.pi * gauge))
 
 
-def points_at(pieces: Sequence[AnyPiece], **index: int) -> dict[str, float]:
-    """Return the arc length of named junctions given as the index of the piece that starts there."""
+def points_at(pieces: Sequence[AnyPiece], names: Mapping[str, int]) -> dict[str, float]:
+    """Return the arc length of named junctions, each given as the index of the piece that starts there."""
     breaks = np.concatenate([[0.0], np.cumsum([piece.length for piece in pieces])])
-    return {name.replace("_", " "): float(breaks[i]) for name, i in index.items()}
+    return {name: float(breaks[index]) for name, index in names.items()}
 
 
-def with_thickness(meridian: Meridian, table: Sequence[tuple[float, float]]) -> Meridian:
+def with_thickness(meridian: Meridian, table: Sequence[tuple[float, float]] | None) -> Meridian:
     """Return a copy whose thickness is linear between (s, thickness) pairs [mm], constant beyond the first and last.
 
     Pieces are split where the table bends, so that the thickness stays exactly linear on each. Raises ShapeError if s
-    does not rise from pair to pair or lies off the meridian.
+    does not rise from pair to pair or lies off the meridian. No table leaves the meridian as it is.
     """
+    if table is None:
+        return meridian
+    if len(table) == 0:
+        raise ShapeError("thickness_at", [], "needs at least one pair", "[[s, thickness], ...]")
     s, thickness = np.array(table, dtype=np.float64).T
     if not (np.all(np.diff(s) > 0.0) and s[0] >= 0.0 and s[-1] <= meridian.length * (1.0 + 1e-12)):
         raise ShapeError("thickness_at", s.tolist(), "s must rise along the meridian", f"[0, {meridian.length:.6g}] mm")
@@ -307,6 +312,10 @@ def _check_start(meridian: Meridian) -> None:
         raise ShapeError("start", meridian.start, "the radius must not be negative", "r >= 0")
 
 
+def _key(meridian: Meridian, index: int) -> str:
+    return meridian.pieces[index].name or f"pieces[{index}]"
+
+
 def _smallest_radius(piece: AnyPiece, start: Array) -> float:
     """Smallest radius strictly inside a piece [mm]: at a sample, or where the heading passes the vertical."""
     distance = np.linspace(0.0, piece.length, 33)
@@ -330,7 +339,7 @@ def _check_radius(meridian: Meridian) -> None:
     for i, piece in enumerate(meridian.pieces):
         smallest = _smallest_radius(piece, starts[i])
         if smallest <= 0.0 or (i and starts[i, 0] <= ON_AXIS):
-            key = f"pieces[{i}]" + (f" ({piece.name})" if piece.name else "")
+            key = _key(meridian, i)
             raise ShapeError(
                 key, min(smallest, float(starts[i, 0])), "the radius must stay above 0 between the ends", "r > 0"
             )
@@ -344,7 +353,7 @@ def _check_folding(meridian: Meridian) -> None:
     if tightness[worst] >= 2.0:
         most = float(np.max(at.thickness[worst]) * 2.0 / tightness[worst])
         raise ShapeError(
-            f"pieces[{worst}].thickness",
+            f"{_key(meridian, worst)}.thickness",
             meridian.pieces[worst].thickness,
             "thicker than twice the bend's radius",
             f"(0, {most:.6g}) mm",
