@@ -1,9 +1,13 @@
-"""J2 plasticity in plane stress with fixed principal axes, by backward Euler.
+"""J2 plasticity in plane stress with fixed principal axes, second order in the step.
 
 Stress is split into mean p = (tau_1 + tau_2)/2 and half difference d = (tau_1 - tau_2)/2, strain into their conjugates
 e_1 + e_2 and e_1 - e_2. Then elasticity and flow are diagonal and the equivalent stress is sqrt(p^2 + 3 d^2).
-Stress is Kirchhoff stress and strain is logarithmic (or engineering strain in a linear analysis). Source of the
-return: derived here; the same spectral split is in Simo and Taylor 1986 (from memory).
+Stress is Kirchhoff stress and strain is logarithmic (or small strain in a linear analysis).
+
+The flow direction of a step is the mean of those at its ends (the trapezoidal rule; Ortiz and Popov 1985, from memory)
+where the point flowed before and goes on in nearly the same direction; where it starts to flow or has turned, it is the
+direction at the end (backward Euler). Backward Euler everywhere makes the limit pressure of a domed base first order in
+the step, 0.4 % low at 30 steps. The return is derived here.
 """
 
 from dataclasses import dataclass
@@ -24,12 +28,14 @@ class PlasticState:
     sum: Array  # plastic part of e_1 + e_2
     difference: Array  # plastic part of e_1 - e_2
     equivalent: Array  # equivalent plastic strain
+    p: Array  # stress (tau_1 + tau_2)/2 [MPa]
+    d: Array  # stress (tau_1 - tau_2)/2 [MPa]
 
     @classmethod
     def virgin(cls, shape: tuple[int, int]) -> "PlasticState":
-        """Return a state without plastic strain."""
+        """Return a state without stress or plastic strain."""
         zero = np.zeros(shape)
-        return cls(zero, zero, zero)
+        return cls(zero, zero, zero, zero, zero)
 
 
 @dataclass(frozen=True)
@@ -38,6 +44,7 @@ class Tangent:
 
     d11: Array
     d12: Array
+    d21: Array  # differs from d12 only in a step that follows the trapezoidal rule
     d22: Array
     shear: Array | float
 
@@ -58,47 +65,55 @@ def elastic_layer(material: Material, e1: Array, e2: Array) -> Layer:
     stiff = material.youngs_modulus / (1.0 - material.poissons_ratio**2)
     cross = material.poissons_ratio * stiff
     ones = np.ones_like(e1)
-    tangent = Tangent(stiff * ones, cross * ones, stiff * ones, material.shear_modulus)
+    tangent = Tangent(stiff * ones, cross * ones, cross * ones, stiff * ones, material.shear_modulus)
     return Layer(stiff * e1 + cross * e2, cross * e1 + stiff * e2, tangent, None, None)
 
 
 def plastic_layer(material: Material, e1: Array, e2: Array, old: PlasticState) -> Layer:
-    """Backward-Euler step from the history `old` to the total strains (e1, e2); raises SolveError if it cannot."""
+    """Step from the history `old` to the total strains (e1, e2); raises SolveError if the return fails."""
     assert material.hardening is not None
     bulk, shear = _moduli(material)
     p = bulk * (e1 + e2 - old.sum)
     d = shear * (e1 - e2 - old.difference)
-    trial = np.sqrt(p * p + 3.0 * d * d)
     strength, slope = material.hardening.stress_and_slope(old.equivalent)
-    active = trial > strength
-    flow = np.zeros_like(trial)  # y = increment of plastic strain / equivalent stress
-    step, equivalent = np.zeros_like(trial), old.equivalent
+    active = _equivalent(p, d) > strength
+    start, step = _start(old, (p, d), strength), np.zeros_like(p)
     if active.any():
-        flow[active], step[active], slope[active] = _return(
-            material.hardening, bulk, shear, p[active], d[active], old.equivalent[active]
+        step[active], p[active], d[active], slope[active] = _return(
+            material.hardening, (bulk, shear), (p[active], d[active]), start.at(active), old.equivalent[active]
         )
-        equivalent = old.equivalent + step
-        p = p / (1.0 + bulk * flow)
-        d = d / (1.0 + 3.0 * shear * flow)
-    state = PlasticState(old.sum + flow * p, old.difference + 3.0 * flow * d, equivalent)
-    tangent = _tangent(material, p, d, flow, slope, active)
+    stress = np.maximum(_equivalent(p, d), 1e-30)
+    state = PlasticState(
+        old.sum + step * (start.n_p + start.share * p / stress),
+        old.difference + step * (start.n_d + start.share * 3.0 * d / stress),
+        old.equivalent + step,
+        p,
+        d,
+    )
+    tangent = _tangent(material, (p, d), step / stress, slope, active, start)
     return Layer(p + d, p - d, tangent, state, active)
 
 
 def continuum_tangent(material: Material, layer: Layer) -> Tangent:
     """Tangent of J2 flow theory at a state, for stability: plastic where the step flowed."""
-    p, d, slope = _spot(material, layer)
-    assert layer.active is not None
-    return _tangent(material, p, d, np.zeros_like(p), slope, layer.active)
+    assert layer.state is not None
+    return _secant_tangent(material, layer, np.zeros_like(layer.state.p))
 
 
 def deformation_tangent(material: Material, layer: Layer) -> Tangent:
     """Tangent of J2 deformation theory at a state: secant flow y = eps_p / sigma_eq, softer in shear as well."""
-    p, d, slope = _spot(material, layer)
-    assert layer.active is not None
+    state = layer.state
+    assert state is not None
+    secant = state.equivalent / np.maximum(_equivalent(state.p, state.d), 1e-30)
+    return _secant_tangent(material, layer, np.where(layer.active, secant, 0.0))
+
+
+def _secant_tangent(material: Material, layer: Layer, flow: Array) -> Tangent:
     assert layer.state is not None
-    flow = np.where(layer.active, layer.state.equivalent / np.sqrt(p * p + 3.0 * d * d), 0.0)
-    return _tangent(material, p, d, flow, slope, layer.active)
+    assert layer.active is not None
+    assert material.hardening is not None
+    slope = material.hardening.stress_and_slope(layer.state.equivalent)[1]
+    return _tangent(material, (layer.state.p, layer.state.d), flow, slope, layer.active)
 
 
 def _moduli(material: Material) -> tuple[float, float]:
@@ -106,48 +121,80 @@ def _moduli(material: Material) -> tuple[float, float]:
     return 0.5 * material.youngs_modulus / (1.0 - material.poissons_ratio), material.shear_modulus
 
 
-def _spot(material: Material, layer: Layer) -> tuple[Array, Array, Array]:
-    assert layer.state is not None
-    assert material.hardening is not None
-    slope = material.hardening.stress_and_slope(layer.state.equivalent)[1]
-    return 0.5 * (layer.tau1 + layer.tau2), 0.5 * (layer.tau1 - layer.tau2), slope
+def _equivalent(p: Array, d: Array) -> Array:
+    """Von Mises stress."""
+    return np.sqrt(p * p + 3.0 * d * d)
+
+
+@dataclass(frozen=True)
+class Start:
+    """What a step takes from its start: the flow direction there, weighted, and the weight left for its end."""
+
+    n_p: Array
+    n_d: Array
+    share: Array
+
+    def at(self, where: NDArray[np.bool_]) -> "Start":
+        """Return the part at some points."""
+        return Start(self.n_p[where], self.n_d[where], self.share[where])
+
+
+def _start(old: PlasticState, trial: tuple[Array, Array], strength: Array) -> Start:
+    """Half the flow direction at the start where the point was flowing and the trial stress lies the same way."""
+    before, after = np.maximum(_equivalent(old.p, old.d), 1e-30), np.maximum(_equivalent(*trial), 1e-30)
+    cosine = (old.p * trial[0] + 3.0 * old.d * trial[1]) / (before * after)
+    weight = np.where((before > (1.0 - 1e-6) * strength) & (cosine > 0.8), 0.5, 0.0)
+    return Start(weight * old.p / before, weight * 3.0 * old.d / before, 1.0 - weight)
 
 
 def _return(
-    hardening: Hardening, bulk: float, shear: float, p: Array, d: Array, old: Array
-) -> tuple[Array, Array, Array]:
-    """Solve sigma_eq(y) = strength(old + y sigma_eq) for y; returns y, the strain increment and the slope."""
-    y = np.zeros_like(p)
-    for _ in range(40):
-        a, b = 1.0 / (1.0 + bulk * y), 1.0 / (1.0 + 3.0 * shear * y)
-        pa, db = (p * a) ** 2, 3.0 * (d * b) ** 2
-        equivalent = np.sqrt(pa + db)
-        falling = -(bulk * a * pa + 3.0 * shear * b * db) / equivalent
-        strength, slope = hardening.stress_and_slope(old + y * equivalent)
-        error = equivalent - strength
-        # Newton on an increasing, nearly straight form: dividing by y's own scale keeps the start y = 0 safe.
-        change = error / (slope * (equivalent + y * falling) - falling)
-        y = np.maximum(y + change, 0.0)
-        if np.all(np.abs(error) <= 1e-12 * strength):
-            return y, y * equivalent, slope
-    if np.all(np.abs(error) <= 1e-9 * strength):
-        return y, y * equivalent, slope
+    hardening: Hardening, moduli: tuple[float, float], trial: tuple[Array, Array], start: Start, old: Array
+) -> tuple[Array, Array, Array, Array]:
+    """Solve sigma_eq(step) = strength(old + step) for the plastic strain of the step; returns it, p, d and the slope.
+
+    The stress solves p + bulk y share p = p_trial - bulk step n_p with y = step / strength, and d likewise.
+    """
+    bulk, shear = moduli
+    step = np.zeros_like(old)
+    for _ in range(50):
+        strength, slope = hardening.stress_and_slope(old + step)
+        y, y_rate = step / strength, (1.0 - step * slope / strength) / strength
+        a, b = 1.0 / (1.0 + bulk * start.share * y), 1.0 / (1.0 + 3.0 * shear * start.share * y)
+        p, d = (trial[0] - bulk * step * start.n_p) * a, (trial[1] - shear * step * start.n_d) * b
+        p_rate = -bulk * a * (start.n_p + start.share * y_rate * p)
+        d_rate = -shear * b * (start.n_d + 3.0 * start.share * y_rate * d)
+        stress = _equivalent(p, d)
+        error = stress - strength
+        if np.all(np.abs(error) <= 1e-11 * strength):
+            return step, p, d, slope
+        step = np.maximum(step - error / ((p * p_rate + 3.0 * d * d_rate) / stress - slope), 0.0)
     raise SolveError("the plastic return did not converge", "a smaller step")
 
 
 def _tangent(
-    material: Material, p: Array, d: Array, flow: Array, slope: Array, active: NDArray[np.bool_]
+    material: Material,
+    stress: tuple[Array, Array],
+    flow: Array,
+    slope: Array,
+    active: NDArray[np.bool_],
+    start: Start | None = None,
 ) -> Tangent:
-    """Moduli for a return with secant flow y and hardening slope H; y = 0 gives the continuum tangent.
+    """Moduli for a return with y = step / sigma_eq and hardening slope H; y = 0 gives the continuum tangent.
 
-    Inverts d e = C d tau + y (d n) + n d eps_p with n = (p, 3 d)/sigma_eq and n . d tau = H d eps_p.
+    Inverts d e = C d tau + y share (d n) sigma_eq + m d eps_p with n = (p, 3 d)/sigma_eq, m = (start + share n) and
+    n . d tau = H d eps_p.
     """
-    bulk, shear = _moduli(material)
-    equivalent = np.maximum(np.sqrt(p * p + 3.0 * d * d), 1e-300)
+    (p, d), (bulk, shear) = stress, _moduli(material)
+    share = 1.0 if start is None else start.share
+    equivalent = np.maximum(_equivalent(p, d), 1e-30)
     n_p, n_d = p / equivalent, 3.0 * d / equivalent
-    q_p, q_d = bulk / (1.0 + bulk * flow), shear / (1.0 + 3.0 * shear * flow)
-    r_p, r_d = q_p * n_p, q_d * n_d
-    free = 1.0 - flow * slope
-    factor = np.where(active, free / (slope + free * (n_p * r_p + n_d * r_d)), 0.0)
-    pp, pd, dd = q_p - factor * r_p * r_p, -factor * r_p * r_d, q_d - factor * r_d * r_d
-    return Tangent(pp + 2.0 * pd + dd, pp - dd, pp - 2.0 * pd + dd, q_d)
+    q_p, q_d = bulk / (1.0 + bulk * share * flow), shear / (1.0 + 3.0 * shear * share * flow)
+    bend = share * flow * slope
+    m_p, m_d = ((1.0 if start is None else share) - bend) * n_p, ((1.0 if start is None else share) - bend) * n_d
+    if start is not None:
+        m_p, m_d = m_p + start.n_p, m_d + start.n_d
+    left_p, left_d, right_p, right_d = q_p * m_p, q_d * m_d, q_p * n_p, q_d * n_d
+    factor = np.where(active, 1.0 / np.where(active, slope + n_p * left_p + n_d * left_d, 1.0), 0.0)
+    pp, dd = q_p - factor * left_p * right_p, q_d - factor * left_d * right_d
+    pd, dp = -factor * left_p * right_d, -factor * left_d * right_p
+    return Tangent(pp + pd + dp + dd, pp - pd + dp - dd, pp + pd - dp - dd, pp - pd - dp + dd, q_d)

@@ -112,7 +112,7 @@ def in_plane_stiffness(section: Section, at: Resultants, tangent: Tangent) -> Ar
     d[:, :3, :3] = _moments(section, m1 / at.l1 * (tangent.d11 - 2.0 * tau1))
     d[:, 3:6, 3:6] = _moments(section, quarter * m2 * m2 * (tangent.d22 - 2.0 * tau2))
     d[:, :3, 3:6] = _moments(section, m1 * m2 * tangent.d12)
-    d[:, 3:6, :3] = d[:, :3, 3:6]
+    d[:, 3:6, :3] = d[:, :3, 3:6] if tangent.d21 is tangent.d12 else _moments(section, m1 * m2 * tangent.d21)
     d[:, 6, 6] = section.shear_along
     return d
 

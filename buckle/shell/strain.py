@@ -77,7 +77,7 @@ class Engineering:
         """Refer to logarithmic strain: d e = stretch d ln(stretch)."""
         a, b = np.sqrt(s1), np.sqrt(s2)
         t1, t2, d = a * layer.tau1, b * layer.tau2, layer.tangent
-        moved = Tangent(a * a * d.d11 + t1, a * b * d.d12, b * b * d.d22 + t2, d.shear)
+        moved = Tangent(a * a * d.d11 + t1, a * b * d.d12, a * b * d.d21, b * b * d.d22 + t2, d.shear)
         return replace(layer, tau1=t1, tau2=t2, tangent=moved)
 
     def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg.blas import dsbmv
 from scipy.linalg.lapack import dgbtrf, dgbtrs, dpbtrf, dpbtrs
 
 Array = NDArray[np.float64]
@@ -67,11 +68,7 @@ def cholesky_solve(factors: Array, right: Array) -> Array:
 
 def multiply(lower: Array, x: Array) -> Array:
     """Multiply a symmetric band (lower half) by a vector."""
-    y = lower[:, 0] * x
-    for k in range(1, lower.shape[1]):
-        y[k:] += lower[:-k, k] * x[:-k]
-        y[:-k] += lower[:-k, k] * x[k:]
-    return y
+    return dsbmv(lower.shape[1] - 1, 1.0, lower.T, x, lower=1)
 
 
 def nearest_zero(lower: Array, start: Array | None = None, tolerance: float = 1e-7) -> tuple[float, Array]:

@@ -25,7 +25,7 @@ class ArcLength:
     """Settings of the path follower."""
 
     first_step: float = 0.2
-    longest_step: float = 3.0
+    strain_step: float = 0.010  # aimed plastic strain of the hardest-worked layer in one step
     shortest_step: float = 1e-5
     turn: float = 0.12  # aimed turn of the path tangent in one step [rad]
     widest_turn: float = 0.3  # a step that turns more is repeated shorter: it may have changed branch
@@ -39,7 +39,7 @@ class ArcLength:
         return replace(
             self,
             first_step=self.first_step * factor,
-            longest_step=self.longest_step * factor,
+            strain_step=self.strain_step * factor,
             turn=self.turn * factor,
         )
 
@@ -134,15 +134,13 @@ def follow_path(shell: Shell, settings: ArcLength | None = None) -> Iterator[Pat
                 )
             new = advance(shell, metric, point, step, settings, before)
         yield new
-        turned = turn_between(metric, point, new)
-        if _largest_strain(new) > settings.largest_strain:
+        if np.max(_plastic_strain(new)) > settings.largest_strain:
             raise SolveError(
                 f"a layer strain passed {settings.largest_strain:.0%} at {new.pressure:.6g} MPa",
                 "read the result as 'no limit up to here'",
             )
-        grow = min(settings.turn / max(turned, 1e-9), (6.0 / max(new.iterations, 1)) ** 0.7, 1.6)
+        step *= _growth(metric, point, new, settings)
         before, point = point, new
-        step = min(max(grow, 0.4) * step, settings.longest_step)
     raise SolveError(f"{settings.steps} steps did not reach the end of the path", "more or longer steps")
 
 
@@ -174,6 +172,18 @@ def advance(
         if size <= settings.tolerance * step:
             return _arrive(shell, metric, point, Direction(x, pressure), step, iteration, settings)
     return None
+
+
+def _growth(metric: Metric, point: PathPoint, new: PathPoint, settings: ArcLength) -> float:
+    """Factor on the step length: towards the aimed turn and plastic strain, less when Newton had to work."""
+    worked = _plastic_strain(new) - _plastic_strain(point)
+    wanted = (
+        settings.turn / max(turn_between(metric, point, new), 1e-9),
+        settings.strain_step / max(float(np.max(worked)), 1e-9),
+        (6.0 / new.iterations) ** 0.7,
+        2.0,
+    )
+    return max(min(wanted), 0.4)
 
 
 def turn_between(metric: Metric, a: PathPoint, b: PathPoint) -> float:
@@ -232,9 +242,9 @@ def _evaluate(shell: Shell, x: Array, old: PlasticState | None) -> Evaluation | 
         return None
 
 
-def _largest_strain(point: PathPoint) -> float:
-    state = point.at.history
-    return 0.0 if state is None else float(np.max(state.equivalent))
+def _plastic_strain(point: PathPoint) -> Array:
+    history = point.at.history
+    return np.zeros(1) if history is None else history.equivalent
 
 
 def _free(shell: Shell, force: Array) -> Array:

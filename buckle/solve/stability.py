@@ -1,0 +1,155 @@
+"""Limit points and bifurcations on a path, placed to a millionth of the load."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from buckle.errors import SolveError
+from buckle.shell.model import Shell
+from buckle.shell.operators import wave_operator
+from buckle.solve.banded import is_stable, nearest_zero
+from buckle.solve.path import ArcLength, Metric, PathPoint, advance
+
+Array = NDArray[np.float64]
+PLACED = 1e-6  # of the load
+WATCH_SPACING = 0.06  # of the highest pressure: how far apart the watched states lie
+
+
+@dataclass(frozen=True, eq=False)
+class Bifurcation:
+    """First state at which a wave of number n can grow without more pressure."""
+
+    wave_number: int
+    point: PathPoint
+    mode: Array  # wave unknowns, largest displacement 1
+
+    @property
+    def pressure(self) -> float:
+        """Pressure [MPa]."""
+        return self.point.pressure
+
+
+@dataclass(frozen=True)
+class Watch:
+    """Which waves are watched, by which plastic theory ('flow' or 'deformation')."""
+
+    wave_numbers: Sequence[int]
+    theory: str = "flow"
+    settings: ArcLength = field(default_factory=ArcLength)
+
+
+def locate_limit(shell: Shell, metric: Metric, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint:
+    """Find the state where pressure stops rising between two successive points, by the secant on its rate.
+
+    Pressure is level there, so a rate small against the step's own gives the load to much better than a millionth.
+    """
+    low, high = (0.0, before.tangent.pressure), (after.step, after.tangent.pressure)
+    best = before if before.pressure > after.pressure else after
+    for _ in range(30):
+        step = low[0] + (high[0] - low[0]) * low[1] / (low[1] - high[1])
+        width = high[0] - low[0]
+        step = min(max(step, low[0] + 0.02 * width), high[0] - 0.02 * width)
+        point = advance(shell, metric, before, step, settings)
+        if point is None:
+            break
+        best = point if point.pressure > best.pressure else best
+        rate = point.tangent.pressure
+        if abs(rate) * width <= 0.1 * PLACED * point.pressure:
+            return best
+        low, high = ((step, rate), high) if rate > 0.0 else (low, (step, rate))
+    raise SolveError(f"the limit near {best.pressure:.6g} MPa could not be placed", "a shorter step")
+
+
+def unstable_waves(shell: Shell, point: PathPoint, wave_numbers: Sequence[int], theory: str) -> list[int]:
+    """Wave numbers (>= 1) in which a state is not stable."""
+    operator = wave_operator(shell, point.at, point.pressure, theory)
+    return [n for n in wave_numbers if n > 0 and not is_stable(operator.at(shell, n))]
+
+
+def find_bifurcation(shell: Shell, metric: Metric, points: Sequence[PathPoint], watch: Watch) -> Bifurcation | None:
+    """First bifurcation along successive points; None when every watched state is stable in every wave number."""
+    watched = _watched(points)
+    last_stable = 0
+    for index in watched:
+        waves = unstable_waves(shell, points[index], watch.wave_numbers, watch.theory)
+        if waves:
+            first, waves = _first_unstable(shell, points, (last_stable, index), waves, watch)
+            return _place(shell, metric, points[first - 1], points[first], waves, watch)
+        last_stable = index
+    return None
+
+
+def _watched(points: Sequence[PathPoint]) -> list[int]:
+    """Indices of the states to watch: spaced in pressure, the last one always."""
+    spacing = WATCH_SPACING * max(point.pressure for point in points)
+    chosen, last = [], 0.0
+    for index, point in enumerate(points[1:], start=1):
+        if abs(point.pressure - last) >= spacing or index == len(points) - 1:
+            chosen.append(index)
+            last = point.pressure
+    return chosen
+
+
+def _first_unstable(
+    shell: Shell, points: Sequence[PathPoint], between: tuple[int, int], waves: list[int], watch: Watch
+) -> tuple[int, list[int]]:
+    """Halve the interval of states (stable, unstable) down to one step."""
+    low, high = between
+    while high - low > 1:
+        middle = (low + high) // 2
+        found = unstable_waves(shell, points[middle], watch.wave_numbers, watch.theory)
+        low, high, waves = (low, middle, found) if found else (middle, high, waves)
+    return high, waves
+
+
+def _place(
+    shell: Shell, metric: Metric, stable: PathPoint, unstable: PathPoint, waves: list[int], watch: Watch
+) -> Bifurcation:
+    """Place the first zero eigenvalue within one step by the secant, over all waves that change in it."""
+    low, high = 0.0, unstable.step
+    at_low = _eigenvalues(shell, stable, waves, watch.theory)
+    at_high = _eigenvalues(shell, unstable, waves, watch.theory)
+    slope = abs(unstable.pressure - stable.pressure) / unstable.step
+    for _ in range(60):
+        guess = {n: low + (high - low) * at_low[n] / (at_low[n] - at_high[n]) for n in waves}
+        first = min(waves, key=lambda n: guess[n])
+        width = high - low
+        step = min(max(guess[first], low + 1e-3 * width), high - 1e-3 * width)
+        point = advance(shell, metric, stable, step, watch.settings)
+        if point is None:
+            break
+        now = _eigenvalues(shell, point, waves, watch.theory)
+        still = [n for n in waves if now[n] <= 0.0]
+        rate = (at_low[first] - at_high[first]) / width
+        if abs(now[first] / rate) * slope <= PLACED * point.pressure and still in ([], [first]):
+            return Bifurcation(first, point, _mode(shell, point, first, watch.theory))
+        if still:
+            high, at_high, waves = step, now, still
+        else:
+            low, at_low = step, now
+    raise SolveError(f"the bifurcation near {stable.pressure:.6g} MPa could not be placed", "a shorter step")
+
+
+def _eigenvalues(shell: Shell, point: PathPoint, waves: Sequence[int], theory: str) -> dict[int, float]:
+    """Eigenvalue nearest zero per wave number, made negative where the state is unstable in it."""
+    operator = wave_operator(shell, point.at, point.pressure, theory)
+    values = {}
+    for n in waves:
+        band = operator.at(shell, n)
+        values[n] = np.copysign(nearest_zero(band)[0], 1.0 if is_stable(band) else -1.0)
+    return values
+
+
+def _mode(shell: Shell, point: PathPoint, n: int, theory: str) -> Array:
+    """Eigenvector with its largest displacement made one."""
+    band = wave_operator(shell, point.at, point.pressure, theory).at(shell, n)
+    return normalised_mode(shell, nearest_zero(band)[1])
+
+
+def normalised_mode(shell: Shell, mode: Array) -> Array:
+    """Scale a mode so that its largest nodal displacement is +1."""
+    first = shell.elements.wave_first[:: shell.elements.degree]
+    nodal = mode[(first[:, None] + np.array([0, 1, 3])).ravel()]
+    return mode / nodal[np.argmax(np.abs(nodal))]
