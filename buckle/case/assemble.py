@@ -29,7 +29,7 @@ from buckle.case.models import (
     Supports,
 )
 from buckle.case.shape import ReadShape, read_shape
-from buckle.case.validate import Checked, check_table
+from buckle.case.validate import Checked, check_table, value_at
 from buckle.material import Material
 from buckle.meridian import Meridian
 
@@ -76,7 +76,7 @@ class _Parts:
 def assemble(tables: Mapping[str, Any], path: str | None) -> tuple[Case | None, list[Finding]]:
     """Return the case, or None and every finding."""
     parts = _read_tables(tables)
-    findings = [*_table_findings(parts, tables), *_cross_findings(parts)]
+    findings = [*_table_findings(parts, tables), *_cross_findings(parts, tables)]
     return (None if findings else _case(parts, tables, path)), findings
 
 
@@ -120,8 +120,8 @@ def _table_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
         yield from entry.findings
 
 
-def _cross_findings(parts: _Parts) -> Iterator[Finding]:
-    """Yield what the tables that are sound demand of each other, at the keys of the file."""
+def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Finding]:
+    """Yield what the tables that are sound demand of each other, at the keys and with the values of the file."""
     supports, loads, analyses = (parts.plain[name].model for name in ("supports", "loads", "analyses"))
     found: list[Finding] = []
     if supports and parts.shape.meridian:
@@ -138,7 +138,9 @@ def _cross_findings(parts: _Parts) -> Iterator[Finding]:
     if len(sound) == len(parts.expect):
         found += expectation_findings(sound, analyses.run if analyses else None)
     keys = _keys(parts)
-    yield from (Finding(keys.get(each.path, each.path), each.problem, each.value, each.allowed) for each in found)
+    for each in found:
+        path = keys.get(each.path, each.path)
+        yield Finding(path, each.problem, value_at(tables, path), each.allowed)
 
 
 def _keys(parts: _Parts) -> dict[KeyPath, KeyPath]:

@@ -105,18 +105,18 @@ def _doubts(metal: Metal, keys: Mapping[KeyPath, KeyPath], table: Mapping[str, A
     if metal.hardening is not None and flow is None:
         yield doubt("yield_stress", "missing, the hardening law starts from it", "yield_stress_MPa")
     if isinstance(metal.hardening, Table):
-        yield from _table_doubts(metal, (*PATH, "yield_stress") in keys)
+        yield from _table_doubts(metal.hardening.points)
+        if (*PATH, "yield_stress") in keys and metal.yield_stress != flow:
+            yield doubt(
+                "yield_stress", "contradicts the table", f"{flow:g} MPa, the first stress of the table, or none"
+            )
 
 
-def _table_doubts(metal: Metal, yield_is_given: bool) -> Iterator[Finding]:
-    points = metal.hardening.points
+def _table_doubts(points: tuple[tuple[float, float], ...]) -> Iterator[Finding]:
     strains = [strain for strain, _ in points]
     if strains[0] != 0.0 or any(after <= before for before, after in pairwise(strains)):
         path = (*LAW_PATH, "points_MPa")
         yield Finding(path, "the plastic strain must rise from 0", strains, "0 < second < third ...")
-    if yield_is_given and metal.yield_stress != points[0][1]:
-        allowed = f"{points[0][1]:g} MPa, the first stress of the table, or none"
-        yield Finding((*PATH, "yield_stress"), "contradicts the table", metal.yield_stress, allowed)
 
 
 def _first_flow(metal: Metal) -> float | None:

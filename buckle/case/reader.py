@@ -30,7 +30,7 @@ def read_case(path: str | Path) -> Case:
 def case_from_dict(tables: Mapping[str, Any], name: str = "case") -> Case:
     """Return the validated case of tables that are already in memory, keys as in a file; raises CaseError."""
     case, findings = assemble(tables, None)
-    return _returned(case, findings, name, {})
+    return _returned(case, findings, name, None)
 
 
 def read_text(path: str | Path) -> str:
@@ -63,10 +63,18 @@ def _parse_toml(name: str, text: str) -> Mapping[str, Any]:
     try:
         return tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # ValueError: also a number of thousands of digits
-        found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", str(error))
-        line = int(found[1]) if found and found[1] else text.rstrip().count("\n") + 1
-        reason = _plain(str(error)[: found.start()] if found else str(error))
+        reason, line = _toml_place(str(error), text)
         raise _error(name, [_toml_fault(text.split("\n")[line - 1].strip(), reason, line)]) from error
+
+
+def _toml_place(reason: str, text: str) -> tuple[str, int]:
+    """Return the reader's reason and line; where it gives none, that of an endless number, else the last line."""
+    found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", reason)
+    if found and found[1]:
+        return _plain(reason[: found.start()]), int(found[1])
+    endless = re.search(r"\d{4000}", text)
+    reached = text[: endless.start()] if endless and not found else text.rstrip()
+    return _plain(reason[: found.start()] if found else reason), reached.count("\n") + 1
 
 
 def _toml_fault(written: str, reason: str, line: int) -> Fault:
@@ -107,15 +115,19 @@ def _file_error(name: str, line: int | None, problem: str, allowed: str = "") ->
     return _error(name, [Fault("file", problem, None, allowed, line)])
 
 
-def _returned(case: Case | None, findings: list[Finding], name: str, lines: Mapping[KeyPath, int]) -> Case:
+def _returned(case: Case | None, findings: list[Finding], name: str, lines: Mapping[KeyPath, int] | None) -> Case:
     """Return the case; raises CaseError if there are findings, told in the order of the file."""
     if case is not None:
         return case
     faults = [
-        Fault(_dotted(each.path), each.problem, each.value, each.allowed, nearest_line(lines, each.path))
-        for each in findings
+        Fault(_dotted(each.path), each.problem, each.value, each.allowed, _line(each.path, lines)) for each in findings
     ]
     raise _error(name, sorted(faults, key=lambda fault: fault.line or 0))
+
+
+def _line(path: KeyPath, lines: Mapping[KeyPath, int] | None) -> int | None:
+    """Return the line of a key; 1 for a table that the file lacks; None if there is no file."""
+    return None if lines is None else nearest_line(lines, path) or 1
 
 
 def _error(name: str, faults: list[Fault]) -> CaseError:

@@ -1,0 +1,318 @@
+"""Every way of getting a case file wrong that was thought of, and the line that must be said about it."""
+
+# ruff: noqa: E501 -- a fault and its message read as one row of a table
+
+import os
+import pickle
+import re
+
+import pytest
+
+from buckle.case import case_from_dict, read_case
+from buckle.errors import CaseError
+
+GOOD = """\
+[case]
+title = "cap"
+[material]
+youngs_modulus_GPa = 69.0
+poissons_ratio = 0.33
+density_kg_per_m3 = 2720
+yield_stress_MPa = 262
+hardening = { law = "voce", increment_MPa = 38, rate = 40 }
+[shape]
+family = "spherical_cap"
+radius_mm = 45.0
+half_angle_deg = 30.0
+thickness_mm = 0.25
+[supports]
+outer_edge = "clamped"
+[loads]
+pressure_side = "inside"
+[analyses]
+run = ["LA", "LBA", "GNA", "GMNA"]
+wave_numbers = [0, 40]
+[requirements]
+pressure_bar = 6.2
+"""
+WALK = """\
+[material]
+grade = "AL-3104-H19-baked"
+[shape]
+family = "meridian"
+start_mm = [0.0, 10.4]
+heading_deg = 0.0
+inside = "left"
+thickness_mm = 0.27
+pieces = [
+  { arc_mm = 45.7, turn_deg = -27.4163 },
+  { line_mm = 1.99 },
+  { line_mm = 4.0, thickness_mm = [0.27, 0.105] },
+]
+[supports]
+outer_edge = "clamped"
+[loads]
+pressure_side = "inside"
+[analyses]
+run = ["LA"]
+"""
+CYLINDER = GOOD.replace('"spherical_cap"', '"cylinder"').replace("half_angle_deg = 30.0", "length_mm = 50.0")
+TEA = """\
+[contents]
+gas = "carbon_dioxide"
+carbonation_volumes = 3.8
+liquid_ml = 355
+headspace_ml = 20
+fill_temperature_degC = 4
+temperatures_degC = [4, 20, 38, 60]
+"""
+EXPECT = """\
+[[expect]]
+quantity = "GNA.limit_pressure_bar"
+value = 1.25
+tolerance_percent = 0.5
+source = "A. Author, Title, 1999, table 2"
+"""
+
+
+def swap(old, new, text=GOOD):
+    assert text.count(old) == 1, old
+    return text.replace(old, new)
+
+
+FAULTS = [
+    # keys: missing, unknown, doubled, without a unit, with two units, with a strange unit
+    (swap("radius_mm = 45.0\n", ""), "9: shape.radius_mm: missing; allowed: radius_mm, radius_in, radius_m"),
+    (swap("poissons_ratio = 0.33\n", ""), "3: material.poissons_ratio: missing"),
+    (swap('pressure_side = "inside"\n', ""), "16: loads.pressure_side: missing; allowed: 'inside', 'outside'"),
+    (swap("thickness_mm = 0.25", "thicknes_mm = 0.25"), "13: shape.thicknes_mm: unknown key, did you mean 'thickness_mm'?; got 0.25; allowed: family, radius_mm"),
+    (swap("rate = 40", "rate_mm = 40"), "8: material.hardening.rate_mm: unknown key, did you mean 'rate'?; got 40; allowed: law, increment_MPa, rate"),
+    (swap("radius_mm = 45.0", "radius_mm = 45.0\nradius_mm = 46.0"), "12: radius_mm: is not valid TOML: Cannot overwrite a value (the key is given twice); got '46.0'"),
+    (swap("[loads]", "[shape]"), "16: file: is not valid TOML: Cannot declare ('shape',) twice"),
+    (swap("thickness_mm = 0.25", "thickness = 0.25"), "13: shape.thickness: a key with a dimension ends in its unit; got 0.25; allowed: thickness_mm, thickness_in, thickness_m"),
+    (swap("thickness_mm = 0.25", "thickness_mm = 0.25\nthickness_in = 0.0098"), "14: shape.thickness_in: one quantity in two units; got {'thickness_mm': 0.25, 'thickness_in': 0.0098}; allowed: one of them"),
+    (swap("thickness_mm = 0.25", "thickness_mils = 9.8"), "13: shape.thickness_mils: unknown unit 'mils' of length; got 9.8; allowed: thickness_mm"),
+    (swap("pressure_bar", "pressure_Bar"), "22: requirements.pressure_Bar: unknown unit 'Bar' of pressure; got 6.2; allowed: pressure_bar, pressure_psi, pressure_MPa, pressure_kPa"),
+    (swap("[supports]", "[support]"), "14: support: unknown table, did you mean 'supports'?; got {'outer_edge': 'clamped'}; allowed: case, material, shape"),
+    (swap('outer_edge = "clamped"\n', ""), '14: supports.outer_edge: missing, the meridian has an edge there; allowed: "clamped"'),
+    (swap('[loads]\npressure_side = "inside"\n', ""), "1: loads: missing; allowed: a table [loads]"),
+    # values: types, NaN, infinity, negative, zero, huge, words
+    (swap("radius_mm = 45.0", 'radius_mm = "45"'), "11: shape.radius_mm: must be a number; got '45'"),
+    (swap("radius_mm = 45.0", "radius_mm = true"), "11: shape.radius_mm: must be a number; got True"),
+    (swap("radius_mm = 45.0", "radius_mm = 1979-05-27"), "11: shape.radius_mm: must be a number; got datetime.date(1979, 5, 27)"),
+    (swap("radius_mm = 45.0", "radius_mm = nan"), "11: shape.radius_mm: must be a finite number; got nan"),
+    (swap("radius_mm = 45.0", "radius_mm = -inf"), "11: shape.radius_mm: must be a finite number; got -inf"),
+    (swap("rate = 40", "rate = inf"), "8: material.hardening.rate: must be a finite number; got inf"),
+    (swap("thickness_mm = 0.25", "thickness_in = -0.01"), "13: shape.thickness_in: out of range; got -0.01; allowed: > 0 in"),
+    (swap("thickness_mm = 0.25", "thickness_mm = 0"), "13: shape.thickness_mm: out of range; got 0; allowed: > 0 mm"),
+    (swap("poissons_ratio = 0.33", "poissons_ratio = 0.5"), "5: material.poissons_ratio: out of range; got 0.5; allowed: < 0.5"),
+    (swap("radius_mm = 45.0", "radius_m = 1e9"), "11: shape.radius_m: out of all proportion, check the unit; got 1000000000.0; allowed: -100 to 100 m"),
+    (swap("radius_mm = 45.0", f"radius_mm = 1{'0' * 400}"), "11: shape.radius_mm: out of all proportion, check the unit; got 1000"),
+    (swap("rate = 40", f"rate = 1{'0' * 400}"), "8: material.hardening.rate: must be a number; got 1000"),
+    (swap("radius_mm = 45.0", f"radius_mm = 1{'0' * 5000}"), "11: radius_mm: is not valid TOML: Exceeds the limit (4300 digits) for integer string conversion"),
+    (swap("half_angle_deg", "half_angle_rad"), "12: shape.half_angle_rad: out of all proportion, check the unit; got 30.0"),
+    (swap("youngs_modulus_GPa = 69.0", "youngs_modulus_GPa = 69000"), "4: material.youngs_modulus_GPa: out of all proportion, check the unit; got 69000; allowed: -1000 to 1000 GPa"),
+    (swap("youngs_modulus_GPa = 69.0", "youngs_modulus_MPa = 69"), "7: material.yield_stress_MPa: too near Young's modulus, check both units; got 262; allowed: < 6.9 MPa"),
+    (swap("youngs_modulus_GPa = 69.0", "youngs_modulus_MPa = 0.069"), "4: material.youngs_modulus_MPa: no material's; is it in GPa?; got 0.069; allowed: 1 to 1e+06 MPa"),
+    (swap('"inside"', '"within"'), "17: loads.pressure_side: unknown word; got 'within'; allowed: 'inside' or 'outside'"),
+    (swap('title = "cap"', "title = 7"), "2: case.title: must be a text in quotes; got 7"),
+    (swap('[case]\ntitle = "cap"\n', "case = 7\n"), "1: case: must be a table; got 7"),
+    (swap('[case]\n', 'material = 3\n[case]\n').replace("[material]", "[metal]"), "1: material: must be a table; got 3"),
+    (swap('"inside"', '"inside"\nfollower = 1'), "18: loads.follower: must be true or false; got 1"),
+    (GOOD + "[numerics]\nlayers = 9.0\n", "24: numerics.layers: must be a whole number; got 9.0"),
+    (GOOD + "[numerics]\nlayers = 9\nmesh_density = 100\n", "25: numerics.mesh_density: out of range; got 100; allowed: <= 8"),
+    # material
+    (swap("youngs_modulus_GPa", 'grade = "AL-3104-H19-baken"\nyoungs_modulus_GPa'), "4: material.grade: unknown grade, did you mean 'AL-3104-H19-baked'?; got 'AL-3104-H19-baken'; allowed: AL-3104-H19-baked, "),
+    (swap("youngs_modulus_GPa", "grade = 3\nyoungs_modulus_GPa"), "4: material.grade: must be a text in quotes; got 3"),
+    (swap('"voce"', '"vice"'), "8: material.hardening.law: unknown law, did you mean 'voce'?; got 'vice'; allowed: none, linear, voce, swift, ramberg_osgood, table"),
+    (swap('{ law = "voce", increment_MPa = 38, rate = 40 }', '"voce"'), "8: material.hardening: must be a table that names its law; got 'voce'"),
+    (swap("yield_stress_MPa = 262\n", ""), "3: material.yield_stress: missing, the hardening law starts from it; allowed: yield_stress_MPa"),
+    (swap('law = "voce", increment_MPa = 38, rate = 40', 'law = "table", points_MPa = [[0.0, 262], [0.0, 270]]'), "8: material.hardening.points_MPa: the plastic strain must rise from 0; got [0.0, 0.0]"),
+    (swap('law = "voce", increment_MPa = 38, rate = 40', 'law = "table", points_MPa = [[0.0, 250], [0.1, 270]]'), "7: material.yield_stress_MPa: contradicts the table; got 262; allowed: 250 MPa, the first stress"),
+    (swap('law = "voce", increment_MPa = 38, rate = 40', 'law = "table", points_MPa = [[0.0, 262], [0.1]]'), "8: material.hardening.points_MPa[1]: too short; got [0.1]; allowed: more entries"),
+    (swap('law = "voce", increment_MPa = 38, rate = 40', 'law = "table", points_MPa = []'), "8: material.hardening.points_MPa: too short; got []; allowed: at least 1"),
+    (swap('law = "voce", increment_MPa = 38, rate = 40', 'law = "table", points_MPa = [[0.0, -262]]'), "8: material.hardening.points_MPa[0][1]: out of range; got -262; allowed: > 0 MPa"),
+    # shape: family, impossible dimensions, pieces
+    (swap("spherical_cap", "sperical_cap"), "10: shape.family: unknown family, did you mean 'spherical_cap'?; got 'sperical_cap'; allowed: "),
+    (swap('family = "spherical_cap"\n', ""), "9: shape.family: missing; allowed: "),
+    (swap("half_angle_deg = 30.0", "half_angle_deg = 200.0"), "12: shape.half_angle_deg: out of range; got 200.0; allowed: (0, 180) deg"),
+    (swap("half_angle_deg = 30.0", "half_angle_deg = 30.0\nheight_mm = 4"), "13: shape.height_mm: give exactly one of half_angle, base_radius, height; got 4"),
+    (swap("thickness_mm = 0.25", "thickness_mm = 100"), "13: shape.thickness_mm: thicker than twice the bend's radius; got 100; allowed: (0, 90) mm"),
+    (swap("turn_deg = -27.4163", "turn_deg = 0", WALK), "10: shape.pieces[0].turn_deg: an arc needs a turn that is not 0"),
+    (swap("line_mm = 1.99", "line = 1.99", WALK), "11: shape.pieces[1].line: a key with a dimension ends in its unit; got 1.99; allowed: line_mm"),
+    (swap("line_mm = 1.99", "line_mm = 1.99, turn_deg = 3", WALK), "11: shape.pieces[1].turn_deg: a line does not turn; a kink is turn_here; got 3"),
+    (swap("{ line_mm = 1.99 }", "7", WALK), "11: shape.pieces[1]: must be a table; got 7"),
+    (swap("{ line_mm = 1.99 }", "{ name = 'nothing' }", WALK), "11: shape.pieces[1]: give exactly one of arc (with turn) and line; got {'name': 'nothing'}"),
+    (swap("[0.27, 0.105]", "[0.27, -0.105]", WALK), "12: shape.pieces[2].thickness_mm[1]: out of range; got -0.105; allowed: > 0 mm"),
+    (swap("[0.27, 0.105]", "[0.27]", WALK), "12: shape.pieces[2].thickness_mm: too short; got [0.27]; allowed: more entries"),
+    (swap("[0.27, 0.105]", '"thin"', WALK), "12: shape.pieces[2].thickness_mm: must be a number or a list; got 'thin'"),
+    (swap("[0.0, 10.4]", "[-3.0, 10.4]", WALK), "5: shape.start_mm: the radius must not be negative; got [-3.0, 10.4]; allowed: r >= 0"),
+    # supports and loads
+    (swap('"clamped"', '"glued"'), "15: supports.outer_edge: unknown word; got 'glued'; allowed: 'clamped', 'pinned'"),
+    (swap('outer_edge = "clamped"', 'outer_edge = "clamped"\nstart_edge = "free"'), "16: supports.start_edge: the meridian ends on the axis there and has no edge; got 'free'; allowed: leave it out"),
+    (CYLINDER, '14: supports.start_edge: missing, the meridian has an edge there; allowed: "clamped"'),
+    (swap("spherical_cap", "complete_sphere").replace("half_angle_deg = 30.0\n", ""), "14: supports.outer_edge: the meridian ends on the axis there and has no edge; got 'clamped'"),
+    (swap('"inside"', '"inside"\naxial_force_lbf = -3'), "18: loads.axial_force_lbf: acts on the outer edge, which 'clamped' holds axially; got -3; allowed: 0, or outer_edge = 'free'"),
+    # analyses
+    (swap("[0, 40]", "[40, 0]"), "20: analyses.wave_numbers: the range is empty; got [40, 0]; allowed: [lowest, highest]"),
+    (swap("[0, 40]", "[]"), "20: analyses.wave_numbers: too short; got []; allowed: at least 2"),
+    (swap("[0, 40]", "[0, 4, 8]"), "20: analyses.wave_numbers: too long; got [0, 4, 8]; allowed: at most 2"),
+    (swap("[0, 40]", "[0, 401]"), "20: analyses.wave_numbers[1]: out of range; got 401; allowed: <= 400"),
+    (swap("[0, 40]", "[-1, 40]"), "20: analyses.wave_numbers[0]: out of range; got -1; allowed: >= 0"),
+    (swap("[0, 40]", "[0, 4.5]"), "20: analyses.wave_numbers[1]: must be a whole number; got 4.5"),
+    (swap("[0, 40]", "40"), "20: analyses.wave_numbers: must be a list; got 40"),
+    (swap('["LA", "LBA", "GNA", "GMNA"]', "[]"), "19: analyses.run: too short; got []; allowed: at least 1"),
+    (swap('["LA", "LBA", "GNA", "GMNA"]', '"LA"'), "19: analyses.run: must be a list; got 'LA'"),
+    (swap('"LBA", "GNA"', '"LBA",\n "GNAX"'), "20: analyses.run[2]: unknown word; got 'GNAX'; allowed: 'LA', 'LBA', 'MNA', 'GNA', 'GMNA'"),
+    (swap('"GMNA"', '"GMNIA"'), "19: analyses.run[3]: analyses with imperfections are not available yet; got 'GMNIA'; allowed: LA, LBA, MNA, GNA, GMNA"),
+    (swap('"GMNA"', '"LA"'), "19: analyses.run[3]: named twice; got 'LA'"),
+    (swap("yield_stress_MPa = 262\n", "").replace('hardening = { law = "voce", increment_MPa = 38, rate = 40 }\n', ""), "17: analyses.run[3]: needs a yield stress; got 'GMNA'"),
+    # requirements, contents, expectations
+    (swap("pressure_bar = 6.2", "pressure_bar = 0"), "22: requirements.pressure_bar: out of range; got 0; allowed: > 0 bar"),
+    (swap("pressure_bar = 6.2", "growth_mm = 1.5"), "22: requirements.growth_mm: growth needs a pressure; got 1.5; allowed: service_pressure_bar beside it"),
+    (GOOD + TEA.replace('carbon_dioxide"', 'nitrogen"\nfill_pressure_bar = 1'), "26: contents.carbonation_volumes: means nothing for nitrogen; got 3.8; allowed: fill_pressure_bar"),
+    (GOOD + TEA.replace("carbonation_volumes = 3.8\n", ""), "23: contents.carbonation_volumes: missing, carbon_dioxide is measured by it"),
+    (GOOD + TEA.replace("38, 60]", '38, "hot"]'), "29: contents.temperatures_degC[3]: must be a number; got 'hot'"),
+    (GOOD + TEA.replace("38, 60]", "38, -300]"), "29: contents.temperatures_degC[3]: out of all proportion, check the unit; got -300; allowed: -273.15 to 1000 degC"),
+    (GOOD + EXPECT.replace("GNA.", "GNB."), "24: expect[0].quantity: unknown analysis, did you mean 'GNA'?; got 'GNB.limit_pressure_bar'"),
+    (GOOD + EXPECT.replace("GNA.", "MNA."), "24: expect[0].quantity: its analysis is not run; got 'MNA.limit_pressure_bar'; allowed: LA, LBA, GNA, GMNA"),
+    (GOOD + EXPECT + EXPECT.replace('source = "A. Author, Title, 1999, table 2"\n', ""), "28: expect[1].source: missing"),
+    (GOOD + EXPECT.replace("tolerance_percent = 0.5\n", ""), "23: expect[0].tolerance_percent: missing, the value is not a whole number; allowed: >= 0"),
+    (GOOD + EXPECT.replace("1.25", "[5, 6]"), "26: expect[0].tolerance_percent: a list or a word is met exactly or not at all; got 0.5"),
+    (GOOD + EXPECT.replace("[[expect]]", "[expect]"), "23: expect: must be a list of tables; got {"),
+    # the text itself
+    ("", "1: file: is empty"),
+    (" \n\n# nothing\n", "1: material: missing; allowed: a table [material]"),
+    (swap("thickness_mm = 0.25", "thickness_mm = .25"), "13: thickness_mm: is not valid TOML: Invalid value (numbers are written 0.25, texts in quotes); got '.25'"),
+    (swap("thickness_mm = 0.25", "thickness_mm = 0,25"), "13: thickness_mm: is not valid TOML: Expected newline or end of document after a statement; got '0,25'"),
+    (swap("thickness_mm = 0.25", "thickness_mm 0.25"), "13: file: is not valid TOML: Expected '=' after a key in a key/value pair; got 'thickness_mm 0.25'"),
+    (GOOD + "[open", "23: file: is not valid TOML: "),
+    (GOOD + "deep = " + "[" * 20000, "23: deep: is not valid TOML: "),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "message"), FAULTS, ids=[re.sub(r"\W+", " ", message)[:60] for _, message in FAULTS])
+def test_fault_is_told_with_its_line(tmp_path, text, message):
+    path = tmp_path / "case.toml"
+    path.write_text(text)
+    with pytest.raises(CaseError) as caught:
+        read_case(path)
+    lines = str(caught.value).splitlines()
+    assert any(line.startswith(f"{path}:{message}") for line in lines), "\n".join(lines)
+    assert len(lines) == len(caught.value.faults)
+    assert all(len(line) < 700 for line in lines)
+
+
+@pytest.mark.parametrize("text", [GOOD, WALK, GOOD + TEA, GOOD + EXPECT], ids=["cap", "walk", "contents", "expect"])
+def test_the_texts_that_the_faults_are_put_into_are_good(tmp_path, text):
+    path = tmp_path / "case.toml"
+    path.write_text(text)
+    assert read_case(path).material.youngs_modulus == 69e3
+
+
+def test_only_what_is_wrong_is_told(tmp_path):
+    """A misspelt key is one fault: not also a missing one, and not also a wrong value."""
+    for text, message in FAULTS:
+        path = tmp_path / "case.toml"
+        path.write_text(text)
+        with pytest.raises(CaseError) as caught:
+            read_case(path)
+        few = 4 if "nothing" in text[:12] or "[metal]" in text or "[support]" in text else 1
+        assert len(caught.value.faults) <= few, f"{message}\n{caught.value}"
+
+
+def test_all_faults_are_told_at_once_in_the_order_of_the_file(tmp_path):
+    path = tmp_path / "case.toml"
+    text = swap("thickness_mm", "thicknes_mm").replace("0.33", "-0.33").replace("[0, 40]", "[4, 2]")
+    path.write_text(text.replace('"GMNA"', '"GNIA"').replace("pressure_bar", "pressure").replace('"voce"', '"vice"'))
+    with pytest.raises(CaseError) as caught:
+        read_case(path)
+    assert [fault.line for fault in caught.value.faults] == [5, 8, 13, 19, 20, 22]
+
+
+@pytest.mark.parametrize(
+    ("data", "message"),
+    [
+        (b"title = 1\n\x00\x01\xff", ":2: file: is a binary file; allowed: a text file in UTF-8"),
+        ("[case]\ntitle = 'Blechdose \xfc'".encode("latin-1"), ":2: file: is not UTF-8; allowed: a text file in UTF-8"),
+        (b"#" * 5_000_001, ": file: is too large; allowed: up to 5000000 bytes"),
+    ],
+    ids=["binary", "latin-1", "huge"],
+)
+def test_bytes_that_are_no_case(tmp_path, data, message):
+    path = tmp_path / "case.toml"
+    path.write_bytes(data)
+    with pytest.raises(CaseError) as caught:
+        read_case(path)
+    assert str(caught.value) == f"{path}{message}"
+
+
+def test_places_that_are_no_file(tmp_path):
+    with pytest.raises(CaseError, match=r"file: is a directory; allowed: a TOML file$"):
+        read_case(tmp_path)
+    with pytest.raises(CaseError, match=r"none\.toml: file: cannot be read: No such file or directory$"):
+        read_case(tmp_path / "none.toml")
+    with pytest.raises(CaseError, match=r"file: cannot be read: .*null"):
+        read_case("nu\0ll.toml")
+    pipe = tmp_path / "pipe.toml"
+    os.mkfifo(pipe)
+    with pytest.raises(CaseError, match=r"file: is not a regular file"):
+        read_case(pipe)
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="the superuser may read anything")
+def test_file_without_permission(tmp_path):
+    path = tmp_path / "case.toml"
+    path.write_text(GOOD)
+    path.chmod(0)
+    with pytest.raises(CaseError, match=r"file: cannot be read: Permission denied$"):
+        read_case(path)
+
+
+def test_unreadable_file_is_an_input_error(tmp_path, monkeypatch):
+    """The same for whoever runs the tests as superuser."""
+
+    def refuse(self):
+        raise PermissionError(13, "Permission denied")
+
+    path = tmp_path / "case.toml"
+    path.write_text(GOOD)
+    monkeypatch.setattr("pathlib.Path.read_bytes", refuse)
+    with pytest.raises(CaseError, match=r"file: cannot be read: Permission denied$"):
+        read_case(path)
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ('{"shape": {\n"family": "spherical_cap",\n"radius_mm": NaN, "height_mm": 1, "thickness_mm": 0.2}}', ":3: shape.radius_mm: must be a finite number; got nan"),
+        ('{"shape": {},\n"shape": {}}', ":2: shape: given twice"),
+        ('{"shape": {\n"a": 1,}}', ":2: file: is not valid JSON: "),
+        ("[1]", ":1: file: holds no tables"),
+        ("[" * 100_000, ":1: file: is not valid JSON: "),
+    ],
+)  # fmt: skip
+def test_json_is_held_to_the_same(tmp_path, text, message):
+    path = tmp_path / "case.json"
+    path.write_text(text)
+    with pytest.raises(CaseError) as caught:
+        read_case(path)
+    assert any(line.startswith(f"{path}{message}") for line in str(caught.value).splitlines()), caught.value
+
+
+def test_tables_in_memory_have_no_lines():
+    with pytest.raises(CaseError) as caught:
+        case_from_dict({"material": {"grade": "AL-5182-H19"}}, "design 3")
+    assert "design 3: shape: missing; allowed: a table [shape]" in str(caught.value).splitlines()
+
+
+def test_error_survives_the_way_between_processes():
+    error = pickle.loads(pickle.dumps(_caught({})))
+    assert str(error) == str(_caught({}))
+    assert error.faults == _caught({}).faults
+
+
+def _caught(tables):
+    with pytest.raises(CaseError) as caught:
+        case_from_dict(tables)
+    return caught.value
