@@ -69,7 +69,7 @@ def _build(family: str, model: Any) -> Meridian:
 
 
 def _located(fault: Fault, table: Mapping[str, Any], keys: Mapping[KeyPath, KeyPath]) -> Finding:
-    """Turn the fault of a shape, which names an argument such as `pieces[2].arc` or `cap.thickness`, into one at the file's key."""
+    """Turn the fault of a shape, at an argument like `pieces[2].arc` or `cap.thickness`, into one at its key."""
     parts = [int(part) if part.isdigit() else part for part in re.findall(r"\w+", fault.key)]
     internal = (*PATH, parts[-1]) if (*PATH, parts[-1]) in keys else (*PATH, *parts)
     known = next((internal[:end] for end in range(len(internal), 1, -1) if internal[:end] in keys), PATH)
