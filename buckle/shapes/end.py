@@ -1,8 +1,8 @@
 """Recessed ends: centre panel, panel radius, panel wall, countersink and chuck wall, up to where the seam takes over.
 
 Mid-surface unless a name says inside or outside; z = 0 at the edge of the centre panel; walked from the axis outward;
-inside (below) is right. Angles of walls are from the axis, + = leaning outward on the way up (chuck wall) or down (panel
-wall).
+inside (below) is right. Angles of walls are from the axis, + = leaning outward on the way up (chuck wall) or on the way
+down (panel wall).
 """
 
 import math
@@ -19,7 +19,7 @@ from buckle.units import Angle, Length, PositiveLength
 
 _MENDABLE = (
     *("panel_depth", "panel_radius", "panel_radius_inside", "countersink_radius", "countersink_radius_outside"),
-    *("panel_wall_angle", "panel_diameter", "countersink_diameter", "panel_dome_radius"),
+    *("panel_wall_angle", "panel_dome_radius", "panel_diameter", "countersink_diameter"),
     *("countersink_depth", "chuck_wall_length", "chuck_bend_radius", "coin_outer_diameter", "coin_step_radius"),
 )
 
