@@ -1,0 +1,21 @@
+"""The keywords that formulas share, with the letters that stand for them; mm, MPa, rad."""
+
+from typing import Annotated
+
+from annotated_types import Ge, Gt, Lt, MultipleOf
+
+from buckle.formulas.base import Symbol
+from buckle.units import Angle, PositiveLength, PositivePressure, PositiveStress
+
+YoungsModulus = Annotated[PositiveStress, Symbol("E")]
+PoissonsRatio = Annotated[float, Symbol("nu"), Ge(0.0), Lt(0.5)]
+YieldStress = Annotated[PositiveStress, Symbol("sigma_y")]
+Radius = Annotated[PositiveLength, Symbol("R")]
+PlateRadius = Annotated[PositiveLength, Symbol("a")]
+Thickness = Annotated[PositiveLength, Symbol("t")]
+CylinderLength = Annotated[PositiveLength, Symbol("L")]
+HalfAngle = Annotated[Angle, Symbol("phi"), Gt(0.0)]
+AppliedPressure = Annotated[PositivePressure, Symbol("p")]
+ElasticPressure = Annotated[PositivePressure, Symbol("p_el")]
+PlasticPressure = Annotated[PositivePressure, Symbol("p_pl")]
+WaveNumber = Annotated[float, Symbol("n"), Ge(2.0), MultipleOf(1.0)]

@@ -1,0 +1,263 @@
+"""Flat circular plate under uniform pressure: small and large deflection, stress, plastic limit."""
+
+from scipy.interpolate import PchipInterpolator
+from scipy.optimize import brentq
+
+from buckle.formulas.arguments import (
+    AppliedPressure,
+    PlateRadius,
+    PoissonsRatio,
+    Thickness,
+    YieldStress,
+    YoungsModulus,
+)
+from buckle.formulas.base import Interval, Quantity, Statement, Worked, formula
+from buckle.formulas.elastic import bending_stiffness
+from buckle.formulas.tables import read_table
+
+TABLE = "plates.toml"
+TABLE_NU = 0.3
+_ELEMENTARY = "thin-plate theory, elementary (S. P. Timoshenko and S. Woinowsky-Krieger, 1959, from memory)"
+_THIN = Interval("a/t", low=10.0)
+_SMALL = (_THIN, Interval("w0/t", high=0.2))
+_SMALL_LEAVES_OUT = ("yielding", "membrane stiffening by the deflection", "transverse shear", "flexibility of the edge")
+
+
+def _small(name: str, unit: str, expression: str) -> Statement:
+    """Return the statement of a small-deflection result."""
+    return Statement(
+        name=name,
+        unit=unit,
+        expression=expression,
+        source=_ELEMENTARY,
+        kind="theory",
+        ranges=_SMALL,
+        ignores=_SMALL_LEAVES_OUT,
+        conditions=("a simply supported edge slides freely in the plane",),
+    )
+
+
+def _clamped_stiffness(nu: float) -> float:
+    """Return w0/t over p a^4 / (E t^4) of a clamped plate at small deflection [-]."""
+    return 12.0 * (1.0 - nu**2) / 64.0
+
+
+def _supported_stiffness(nu: float) -> float:
+    """Return w0/t over p a^4 / (E t^4) of a simply supported plate at small deflection [-]."""
+    return _clamped_stiffness(nu) * (5.0 + nu) / (1.0 + nu)
+
+
+def _small_steps(pressure: float, plate: tuple[float, float, float], compliance: float) -> tuple[Quantity, ...]:
+    """Return a/t, D and w0/t; `plate` is (E, a, t)."""
+    youngs_modulus, radius, thickness = plate
+    load = pressure * (radius / thickness) ** 4 / youngs_modulus
+    return (Quantity("a/t", radius / thickness), Quantity("w0/t", compliance * load))
+
+
+@formula(_small("plate.clamped_deflection", "mm", "w0 = p a^4 / (64 D), D = E t^3 / (12 (1 - nu^2))"))
+def clamped_deflection(
+    *,
+    pressure: AppliedPressure,
+    youngs_modulus: YoungsModulus,
+    poissons_ratio: PoissonsRatio,
+    radius: PlateRadius,
+    thickness: Thickness,
+) -> Worked:
+    """Small central deflection of a clamped circular plate."""
+    stiffness = bending_stiffness(youngs_modulus, poissons_ratio, thickness)
+    steps = _small_steps(pressure, (youngs_modulus, radius, thickness), _clamped_stiffness(poissons_ratio))
+    return Worked(pressure * radius**4 / (64.0 * stiffness), (*steps, Quantity("D", stiffness, "N mm")))
+
+
+@formula(
+    _small(
+        "plate.supported_deflection",
+        "mm",
+        "w0 = (5 + nu) p a^4 / (64 (1 + nu) D), D = E t^3 / (12 (1 - nu^2))",
+    )
+)
+def supported_deflection(
+    *,
+    pressure: AppliedPressure,
+    youngs_modulus: YoungsModulus,
+    poissons_ratio: PoissonsRatio,
+    radius: PlateRadius,
+    thickness: Thickness,
+) -> Worked:
+    """Small central deflection of a simply supported circular plate."""
+    stiffness = bending_stiffness(youngs_modulus, poissons_ratio, thickness)
+    steps = _small_steps(pressure, (youngs_modulus, radius, thickness), _supported_stiffness(poissons_ratio))
+    factor = (5.0 + poissons_ratio) / (1.0 + poissons_ratio)
+    return Worked(factor * pressure * radius**4 / (64.0 * stiffness), (*steps, Quantity("D", stiffness, "N mm")))
+
+
+@formula(_small("plate.clamped_edge_stress", "MPa", "sigma = (3/4) p (a/t)^2"))
+def clamped_edge_stress(
+    *,
+    pressure: AppliedPressure,
+    youngs_modulus: YoungsModulus,
+    poissons_ratio: PoissonsRatio,
+    radius: PlateRadius,
+    thickness: Thickness,
+) -> Worked:
+    """Radial bending stress at the edge of a clamped circular plate at small deflection, its largest."""
+    steps = _small_steps(pressure, (youngs_modulus, radius, thickness), _clamped_stiffness(poissons_ratio))
+    return Worked(0.75 * pressure * (radius / thickness) ** 2, steps)
+
+
+@formula(_small("plate.supported_centre_stress", "MPa", "sigma = (3/8) (3 + nu) p (a/t)^2"))
+def supported_centre_stress(
+    *,
+    pressure: AppliedPressure,
+    youngs_modulus: YoungsModulus,
+    poissons_ratio: PoissonsRatio,
+    radius: PlateRadius,
+    thickness: Thickness,
+) -> Worked:
+    """Bending stress at the centre of a simply supported circular plate at small deflection, its largest."""
+    steps = _small_steps(pressure, (youngs_modulus, radius, thickness), _supported_stiffness(poissons_ratio))
+    return Worked(0.375 * (3.0 + poissons_ratio) * pressure * (radius / thickness) ** 2, steps)
+
+
+def _large(name: str) -> Statement:
+    """Return the statement of a large-deflection result."""
+    return Statement(
+        name=name,
+        unit="mm",
+        expression=(
+            "w0/t + A (w0/t)^3 = c q, q = p a^4 / (E t^4), c the small-deflection compliance at nu,"
+            " A(w0/t) from a table at nu = 0.3"
+        ),
+        source=str(read_table(TABLE)["origin"]),
+        kind="theory",
+        ranges=(Interval("q", high=read_table(TABLE)["clamped_fixed"]["load"][-1]), Interval("nu", 0.25, 0.35), _THIN),
+        ignores=("yielding", "transverse shear", "the effect of nu on the membrane stiffening A"),
+        conditions=("the edge neither slides nor gives where fixed; slides freely in the plane where sliding",),
+    )
+
+
+@formula(_large("plate.clamped_fixed_large_deflection"))
+def clamped_fixed_large_deflection(
+    *,
+    pressure: AppliedPressure,
+    youngs_modulus: YoungsModulus,
+    poissons_ratio: PoissonsRatio,
+    radius: PlateRadius,
+    thickness: Thickness,
+) -> Worked:
+    """Central deflection, small or large, of a clamped circular plate whose edge cannot slide."""
+    plate = (youngs_modulus, radius, thickness)
+    return _deflection("clamped_fixed", pressure, plate, poissons_ratio)
+
+
+@formula(_large("plate.clamped_sliding_large_deflection"))
+def clamped_sliding_large_deflection(
+    *,
+    pressure: AppliedPressure,
+    youngs_modulus: YoungsModulus,
+    poissons_ratio: PoissonsRatio,
+    radius: PlateRadius,
+    thickness: Thickness,
+) -> Worked:
+    """Central deflection, small or large, of a circular plate whose edge cannot rotate but slides in the plane."""
+    plate = (youngs_modulus, radius, thickness)
+    return _deflection("clamped_sliding", pressure, plate, poissons_ratio)
+
+
+@formula(_large("plate.hinged_fixed_large_deflection"))
+def hinged_fixed_large_deflection(
+    *,
+    pressure: AppliedPressure,
+    youngs_modulus: YoungsModulus,
+    poissons_ratio: PoissonsRatio,
+    radius: PlateRadius,
+    thickness: Thickness,
+) -> Worked:
+    """Central deflection, small or large, of a circular plate on an immovable hinge."""
+    plate = (youngs_modulus, radius, thickness)
+    return _deflection("hinged_fixed", pressure, plate, poissons_ratio)
+
+
+@formula(_large("plate.hinged_sliding_large_deflection"))
+def hinged_sliding_large_deflection(
+    *,
+    pressure: AppliedPressure,
+    youngs_modulus: YoungsModulus,
+    poissons_ratio: PoissonsRatio,
+    radius: PlateRadius,
+    thickness: Thickness,
+) -> Worked:
+    """Central deflection, small or large, of a simply supported circular plate whose edge slides in the plane."""
+    plate = (youngs_modulus, radius, thickness)
+    return _deflection("hinged_sliding", pressure, plate, poissons_ratio)
+
+
+def _deflection(edge: str, pressure: float, plate: tuple[float, float, float], nu: float) -> Worked:
+    """Return w0 [mm] from the table of an edge; `plate` is (E, a, t)."""
+    youngs_modulus, radius, thickness = plate
+    load = pressure * (radius / thickness) ** 4 / youngs_modulus
+    compliance = _clamped_stiffness if edge.startswith("clamped") else _supported_stiffness
+    steps = (Quantity("q", load), Quantity("a/t", radius / thickness), Quantity("c", compliance(nu)))
+    table = read_table(TABLE)[edge]
+    if load > table["load"][-1]:
+        return Worked(None, steps)
+    ratio = _reduced_deflection(compliance(nu) * load, table, compliance(TABLE_NU))
+    return Worked(ratio * thickness, (*steps, Quantity("w0/t", ratio)))
+
+
+def _reduced_deflection(reduced: float, table: dict[str, list[float]], compliance: float) -> float:
+    """Return w0/t [-] at c q; the stiffening A varies slowly with w0/t, so that few points give the whole curve."""
+    points = table["deflection"]
+    stiffening = [(compliance * q / w - 1.0) / w**2 for q, w in zip(table["load"], points, strict=True)]
+    curve = PchipInterpolator(points, stiffening)
+
+    def excess(w: float) -> float:
+        A = float(curve(min(max(w, points[0]), points[-1])))
+        return w + A * w**3 - reduced
+
+    return float(brentq(excess, 0.0, reduced, xtol=1e-14))
+
+
+def _limit(name: str, expression: str, source: str) -> Statement:
+    """Return the statement of a plastic limit."""
+    return Statement(
+        name=name,
+        unit="MPa",
+        expression=expression,
+        source=source,
+        kind="theory",
+        ranges=(_THIN,),
+        ignores=("membrane action, which lets a thin plate carry several times this", "hardening", "transverse shear"),
+        conditions=("von Mises yield; ideal plasticity; small deflection",),
+    )
+
+
+@formula(
+    _limit(
+        "plate.supported_limit",
+        "p = 6.515 M0 / a^2, M0 = sigma_y t^2 / 4",
+        "H. G. Hopkins and A. J. Wang, J. Mech. Phys. Solids 3, 1955, 6.51 (from memory); 6.515 computed for this"
+        " project by linear-programming limit analysis",
+    )
+)
+def supported_limit(*, yield_stress: YieldStress, radius: PlateRadius, thickness: Thickness) -> Worked:
+    """Plastic limit pressure of a simply supported circular plate in bending."""
+    return _limit_pressure(6.515, yield_stress, radius, thickness)
+
+
+@formula(
+    _limit(
+        "plate.clamped_limit",
+        "p = 12.5 M0 / a^2, M0 = sigma_y t^2 / 4",
+        "H. G. Hopkins and A. J. Wang, J. Mech. Phys. Solids 3, 1955 (from memory); 12.57 computed for this project by"
+        " linear-programming limit analysis",
+    )
+)
+def clamped_limit(*, yield_stress: YieldStress, radius: PlateRadius, thickness: Thickness) -> Worked:
+    """Plastic limit pressure of a clamped circular plate in bending."""
+    return _limit_pressure(12.5, yield_stress, radius, thickness)
+
+
+def _limit_pressure(factor: float, yield_stress: float, radius: float, thickness: float) -> Worked:
+    moment = yield_stress * thickness**2 / 4.0
+    return Worked(factor * moment / radius**2, (Quantity("a/t", radius / thickness), Quantity("M0", moment, "N")))

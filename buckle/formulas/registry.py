@@ -1,0 +1,16 @@
+"""Every hand calculation by name."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
+
+from buckle.formulas import burst, cap, capacity, cylinder, edge, plate, sphere, stand, tube
+from buckle.formulas.base import Rule
+
+_BODIES = (sphere, burst, cap, capacity, cylinder, plate, tube, stand, edge)
+_RULES = [rule for body in _BODIES for rule in vars(body).values() if isinstance(rule, Rule)]
+
+FORMULAS: Mapping[str, Rule[Any]] = MappingProxyType({rule.statement.name: rule for rule in _RULES})
+"""Name such as 'sphere.classical_pressure' -> rule; call it, or read its `statement`, `about` and `arguments`."""
+
+assert len(FORMULAS) == len(_RULES)
