@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 _SPAN = 30.0  # lengths are tried from value / 30 to value * 30
-_HALF_STEPS = 40  # trials on either side, close together near the value
+_HALF_STEPS = 20  # trials on either side, close together near the value
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,7 @@ def _trials(value: float, dimension: str) -> list[float]:
 
 def _bound(closes: Callable[[float], bool], inside: float, outside: float) -> float:
     """Return the last value that closes between one that does and one that does not."""
-    while abs(outside - inside) > 1e-9 * abs(inside) + 1e-12:
+    while abs(outside - inside) > 1e-8 * abs(inside) + 1e-12:
         middle = 0.5 * (inside + outside)
         inside, outside = (middle, outside) if closes(middle) else (inside, middle)
     return inside

@@ -139,8 +139,8 @@ def test_impossible_pieces_are_refused(make, value):
 @pytest.mark.parametrize(
     ("start", "heading", "pieces", "words"),
     [
-        ((5.0, 0.0), math.pi, (line(6.0, 0.1),), "ends at a negative radius"),
-        ((5.0, 0.0), math.pi, (line(5.0, 0.1), arc(3.0, -1.0, 0.1)), "ends at a negative radius"),
+        ((5.0, 0.0), math.pi, (line(5.0 + 1e-6, 0.1),), "ends at a negative radius"),
+        ((5.0, 0.0), math.pi, (line(5.0, 0.1), arc(3.0, -1.0, 0.1)), "above 0 between"),
         ((5.0, 0.0), math.pi, (line(5.0, 0.1), Piece(3.0, 0.0, (0.1, 0.1), turn_here=-3.0)), "above 0 between"),
         # the deepest point of this arc, r = 0.05 - 0.055, lies between the samples that look for it
         ((0.05, 0.0), math.pi / 2 + 0.01, (arc(1100.0, -0.02, 0.1),), "above 0 between"),
