@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Any, Literal, get_type_hints
 
+import numpy as np
 from pydantic import create_model
 
 from buckle.case.keys import Finding, unknown_word
@@ -18,6 +19,7 @@ from buckle.meridian import Meridian
 from buckle.shapes import FAMILIES
 
 PATH: KeyPath = ("shape",)
+THICKNESSES = ("thickness", "gauge", "wall_gauge")
 
 
 @dataclass(frozen=True)
@@ -65,15 +67,27 @@ def _model(family: str) -> type[Section]:
 
 def _build(family: str, model: Any) -> Meridian:
     names = inspect.signature(FAMILIES[family]).parameters
-    return FAMILIES[family](**{name: getattr(model, name) for name in names})
+    meridian = FAMILIES[family](**{name: getattr(model, name) for name in names})
+    _check_thinness(meridian, model)
+    return meridian
+
+
+def _check_thinness(meridian: Meridian, model: Any) -> None:
+    """Refuse what no shell theory is about: a wall thicker than half of the widest radius."""
+    at = meridian.at_s(np.linspace(0.0, meridian.length, 101))
+    widest, thickest = float(np.max(at.r)), float(np.max(at.thickness))
+    if thickest > 0.5 * widest:
+        key = next((name for name in THICKNESSES if getattr(model, name, None) == thickest), "thickness")
+        raise ShapeError(key, thickest, "no shell is so thick, check the unit", f"(0, {0.5 * widest:.6g}) mm")
 
 
 def _located(fault: Fault, table: Mapping[str, Any], keys: Mapping[KeyPath, KeyPath]) -> Finding:
     """Turn the fault of a shape, at an argument like `pieces[2].arc` or `cap.thickness`, into one at its key."""
     parts = [int(part) if part.isdigit() else part for part in re.findall(r"\w+", fault.key)]
-    internal = (*PATH, parts[-1]) if (*PATH, parts[-1]) in keys else (*PATH, *parts)
+    alone = [(*PATH, name) for name in (parts[-1], *(THICKNESSES if parts[-1] == "thickness" else ()))]
+    internal = next((path for path in alone if path in keys), (*PATH, *parts))
     known = next((internal[:end] for end in range(len(internal), 1, -1) if internal[:end] in keys), PATH)
     path = keys.get(known, PATH)
-    problem = fault.problem if known == internal else f"{fault.key}: {fault.problem}"
+    problem = fault.problem if known == (*PATH, *parts) else f"{fault.key}: {fault.problem}"
     given = value_at(table, path[1:])
     return Finding(path, problem, given if known == internal else fault.value, fault.allowed)

@@ -5,8 +5,13 @@
 import os
 import pickle
 import re
+import tomllib
+from copy import deepcopy
+from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from buckle.case import case_from_dict, read_case
 from buckle.errors import CaseError
@@ -56,6 +61,7 @@ pressure_side = "inside"
 [analyses]
 run = ["LA"]
 """
+BASE = (Path(__file__).parents[2] / "cases/demo/base.toml").read_text()
 CYLINDER = GOOD.replace('"spherical_cap"', '"cylinder"').replace("half_angle_deg = 30.0", "length_mm = 50.0")
 TEA = """\
 [contents]
@@ -137,7 +143,14 @@ FAULTS = [
     (swap('family = "spherical_cap"\n', ""), "9: shape.family: missing; allowed: "),
     (swap("half_angle_deg = 30.0", "half_angle_deg = 200.0"), "12: shape.half_angle_deg: out of range; got 200.0; allowed: (0, 180) deg"),
     (swap("half_angle_deg = 30.0", "half_angle_deg = 30.0\nheight_mm = 4"), "13: shape.height_mm: give exactly one of half_angle, base_radius, height; got 4"),
-    (swap("thickness_mm = 0.25", "thickness_mm = 100"), "13: shape.thickness_mm: thicker than twice the bend's radius; got 100; allowed: (0, 90) mm"),
+    (swap("thickness_mm = 0.25", "thickness_mm = 100"), "13: shape.thickness_mm: cap.thickness: thicker than twice the bend's radius; got 100; allowed: (0, 90) mm"),
+    (swap("thickness_mm = 0.25", "thickness_mm = 15"), "13: shape.thickness_mm: no shell is so thick, check the unit; got 15; allowed: (0, 11.25) mm"),
+    (swap("\ngauge_mm = 0.245 ", "\ngauge_mm = 2.45 ", BASE), "45: shape.gauge_mm: reform groove.thickness: thicker than twice the bend's radius; got 2.45"),
+    (swap("wall_gauge_mm = 0.1 ", "wall_gauge_mm = 60", BASE), "46: shape.wall_gauge_mm: no shell is so thick, check the unit; got 60; allowed: (0, 14.5) mm"),
+    (swap("stand_radius_mm = 22.4", "stand_radius_mm = 28.4", BASE), "35: shape.stand_radius_mm: the shape does not close: inner leg: it has no length left; got 28.4; allowed: ["),
+    (swap("stand_radius_mm = 22.4", "stand_radius_mm = 22.4\nstand_diameter_mm = 44.8", BASE), "36: shape.stand_diameter_mm: give exactly one of stand_radius, stand_diameter; got 44.8"),
+    (swap("stand_radius_mm = 22.4", "", BASE), "26: shape: stand_radius: give exactly one of stand_radius, stand_diameter"),
+    (swap("chime_angle_deg = 53.0", "chime_angle_deg = 153.0", BASE), "41: shape.chime_angle_deg: out of range; got 153.0; allowed: (26, 90) deg"),
     (swap("turn_deg = -27.4163", "turn_deg = 0", WALK), "10: shape.pieces[0].turn_deg: an arc needs a turn that is not 0"),
     (swap("line_mm = 1.99", "line = 1.99", WALK), "11: shape.pieces[1].line: a key with a dimension ends in its unit; got 1.99; allowed: line_mm"),
     (swap("line_mm = 1.99", "line_mm = 1.99, turn_deg = 3", WALK), "11: shape.pieces[1].turn_deg: a line does not turn; a kink is turn_here; got 3"),
@@ -316,3 +329,42 @@ def _caught(tables):
     with pytest.raises(CaseError) as caught:
         case_from_dict(tables)
     return caught.value
+
+
+def _slots(tree):
+    """Yield (container, key) of everything in a tree of tables and lists."""
+    for key in tree if isinstance(tree, dict) else range(len(tree)) if isinstance(tree, list) else ():
+        yield tree, key
+        yield from _slots(tree[key])
+
+
+ODD = [0, -1, 5e-324, 1e300, float("nan"), float("-inf"), True, "x", "", [], {}, [1, 2], [[1, 2], [3, 4]], [[]], [{}]]
+ODD += [{"law": "voce"}, 10**400, 1e5, 0.5, 90, ["LA"], {"a": {"b": 1}}, "two\nlines"]
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    text=st.sampled_from([GOOD + TEA + EXPECT, WALK, BASE]),
+    changes=st.lists(st.tuples(st.integers(0, 10**6), st.sampled_from([*ODD, None])), min_size=1, max_size=3),
+)
+def test_whatever_a_value_is_changed_to_the_answer_is_a_case_or_lines_of_faults(text, changes):
+    tables = tomllib.loads(text)
+    for at, value in changes:
+        slots = list(_slots(tables))
+        container, key = slots[at % len(slots)]
+        if value is None:
+            del container[key]
+        else:
+            container[key] = deepcopy(value)
+    told, faults = _told(tables)
+    assert len(told) == faults
+    assert all(line.startswith("case: ") for line in told)
+
+
+def _told(tables):
+    """Return the lines of a case's error and the number of its faults; any other exception fails the test."""
+    try:
+        case_from_dict(tables)
+    except CaseError as error:
+        return str(error).splitlines(), len(error.faults)
+    return [], 0
