@@ -56,3 +56,7 @@ class SolveError(BuckleError):
         super().__init__(f"{reason}; try: {remedy}")
         self.reason = reason
         self.remedy = remedy
+
+
+class PathEnd(SolveError):
+    """The path was followed as far as makes sense and no limit was met."""

@@ -2,7 +2,7 @@
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
@@ -114,15 +114,12 @@ class Material:
         return self.youngs_modulus / (2.0 * (1.0 + self.poissons_ratio))
 
     def ideal_plastic(self) -> "Material":
-        """Return a copy that flows at its first yield stress without hardening (MNA)."""
+        """Return a copy that flows at its first yield stress (MNA).
+
+        A slope of a billionth of E stays: a body that flows everywhere at once would have no stiffness left at all.
+        """
         assert self.hardening is not None
-        return Material(
-            self.youngs_modulus,
-            self.poissons_ratio,
-            self.density,
-            LinearHardening(self.hardening.yield_stress),
-            self.grade,
-        )
+        return replace(self, hardening=LinearHardening(self.hardening.yield_stress, 1e-9 * self.youngs_modulus))
 
 
 

@@ -15,11 +15,11 @@ Array = NDArray[np.float64]
 class Grading:
     """Target element lengths, as fractions of what the shell's bending can vary over."""
 
-    per_decay: float = 0.9  # element length / sqrt(R t), R the smaller principal radius
-    per_turn: float = 0.45  # element length * curvature: radians an element may turn through
+    per_decay: float = 1.4  # element length / sqrt(R t), R the smaller principal radius
+    per_turn: float = 0.7  # element length * curvature: radians an element may turn through
     growth: float = 0.35  # growth of the element length per unit of distance
     per_piece: int = 1  # fewest elements on any piece
-    per_meridian: int = 16  # fewest elements on the whole meridian
+    per_meridian: int = 12  # fewest elements on the whole meridian
 
     def refined(self, factor: float) -> "Grading":
         """Return a grading with elements shorter by the factor."""

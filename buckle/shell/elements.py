@@ -26,6 +26,7 @@ class Elements:
     slope: Array  # the same, derivative by s
     station: Station  # reference geometry at the points
     length: Array  # (points,) length of meridian each point stands for
+    s: Array  # (points,) arc length
 
     @property
     def point_count(self) -> int:
@@ -125,12 +126,21 @@ class Elements:
 
 def meridian_elements(mesh: MeridianMesh, degree: int = DEGREE) -> Elements:
     """Tabulate elements of a degree (>= 3) on a mesh, with `degree` Gauss points each."""
-    points, weights = get_quadrature(ElementLinePp(degree).refdom, 2 * degree - 1)
-    basis = Basis(mesh.line, ElementLinePp(degree), quadrature=(points, weights))
+    return _tabulate(mesh, degree, get_quadrature(ElementLinePp(degree).refdom, 2 * degree - 1))
+
+
+def sampled_elements(elements: Elements, per_element: int) -> Elements:
+    """Tabulate the same unknowns at evenly spaced points, the ends of each element almost included."""
+    points = np.linspace(1e-4, 1.0 - 1e-4, per_element)
+    return _tabulate(elements.mesh, elements.degree, (points[None, :], np.full(per_element, 1.0 / per_element)))
+
+
+def _tabulate(mesh: MeridianMesh, degree: int, rule: tuple[Array, Array]) -> Elements:
+    basis = Basis(mesh.line, ElementLinePp(degree), quadrature=rule)
     order = [0, *range(2, degree + 1), 1]
     value = np.stack([np.broadcast_to(np.asarray(basis.basis[i][0]), basis.dx.shape) for i in order], axis=2)
     slope = np.stack([basis.basis[i][0].grad[0] for i in order], axis=2)
     s = np.asarray(basis.global_coordinates())[0]
     piece = np.repeat(mesh.piece, s.shape[1])
     station = mesh.meridian.at(piece, s.ravel() - mesh.meridian.breaks[piece])
-    return Elements(mesh, degree, value, slope, station, basis.dx.ravel())
+    return Elements(mesh, degree, value, slope, station, basis.dx.ravel(), s.ravel())

@@ -11,7 +11,7 @@ from buckle.meridian import Meridian
 from buckle.mesh import Grading, mesh_meridian
 from buckle.shell.band import BandLayout, Held
 from buckle.shell.elements import Elements, meridian_elements
-from buckle.shell.section import Section, layered_section
+from buckle.shell.section import Section, gauss_rule, layered_section, split_gauss_rule
 from buckle.shell.strain import StrainMeasure
 
 Array = NDArray[np.float64]
@@ -166,5 +166,6 @@ def build_shell(
 ) -> Shell:
     """Discretise a meridian; edges are the supports of (start, outer) edge, None on the axis."""
     elements = meridian_elements(mesh_meridian(meridian, fineness.grading), fineness.degree)
-    section = layered_section(material, elements.station, elements.length, fineness.layers, measure)
+    rule = (split_gauss_rule if material.hardening else gauss_rule)(fineness.layers)
+    section = layered_section(material, elements.station, elements.length, rule, measure)
     return Shell(elements, section, *edges, load)

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.errors import SolveError
+from buckle.errors import PathEnd, SolveError
 from buckle.shell.model import Shell
 from buckle.shell.operators import Evaluation, evaluate, residual, tangent
 from buckle.shell.plasticity import PlasticState
@@ -25,14 +25,14 @@ class ArcLength:
     """Settings of the path follower."""
 
     first_step: float = 0.2
-    strain_step: float = 0.010  # aimed plastic strain of the hardest-worked layer in one step
+    strain_step: float = 0.02  # aimed plastic strain of the hardest-worked layer in one step
     shortest_step: float = 1e-5
     turn: float = 0.12  # aimed turn of the path tangent in one step [rad]
     widest_turn: float = 0.3  # a step that turns more is repeated shorter: it may have changed branch
-    tolerance: float = 1e-6  # last Newton correction, as a fraction of the step
+    tolerance: float = 1e-4  # last Newton correction, as a fraction of the step
     iterations: int = 12
     steps: int = 600
-    largest_strain: float = 0.7  # of any layer, logarithmic
+    largest_strain: float = 0.7  # of any layer: plastic strain, or stress / E
 
     def scaled(self, factor: float) -> "ArcLength":
         """Return settings with steps longer by the factor."""
@@ -125,40 +125,54 @@ def follow_path(shell: Shell, settings: ArcLength | None = None) -> Iterator[Pat
     yield point
     step, before = settings.first_step, None
     for _ in range(settings.steps):
-        new = advance(shell, metric, point, step, settings, before)
+        new = advance(shell, metric, point, step, settings, extrapolated(point, before, step))
         while new is None:
             step *= 0.4
             if step < settings.shortest_step:
                 raise SolveError(
                     f"the path could not be followed beyond {point.pressure:.6g} MPa", "a finer mesh or a shorter step"
                 )
-            new = advance(shell, metric, point, step, settings, before)
+            new = advance(shell, metric, point, step, settings, extrapolated(point, before, step))
         yield new
-        if np.max(_plastic_strain(new)) > settings.largest_strain:
-            raise SolveError(
-                f"a layer strain passed {settings.largest_strain:.0%} at {new.pressure:.6g} MPa",
-                "read the result as 'no limit up to here'",
+        if _largest_strain(shell, new) > settings.largest_strain:
+            raise PathEnd(
+                f"the strain of a layer passed {settings.largest_strain:.0%} at {new.pressure:.6g} MPa without a limit",
+                "read it as 'no limit up to this pressure'",
             )
         step *= _growth(metric, point, new, settings)
         before, point = point, new
-    raise SolveError(f"{settings.steps} steps did not reach the end of the path", "more or longer steps")
+    raise PathEnd(f"{settings.steps} steps met no limit up to {point.pressure:.6g} MPa", "a longer step")
+
+
+def extrapolated(point: PathPoint, before: PathPoint | None, step: float) -> Direction:
+    """Guess the state one step on, from the tangent and its turning over the last step."""
+    onward = point.tangent
+    bend = 0.0 if before is None else 0.5 * step * step / point.step
+    last = onward if before is None else before.tangent
+    return Direction(
+        point.at.x + step * onward.x + bend * (onward.x - last.x),
+        point.pressure + step * onward.pressure + bend * (onward.pressure - last.pressure),
+    )
+
+
+def between(a: PathPoint, b: PathPoint, step: float) -> Direction:
+    """Guess the state a step after a, before its successor b, by the cubic through both with their tangents."""
+    f = step / b.step
+    of_b, slope_a, slope_b = f * f * (3.0 - 2.0 * f), f * (1.0 - f) ** 2 * b.step, f * f * (f - 1.0) * b.step
+    return Direction(
+        a.at.x + of_b * (b.at.x - a.at.x) + slope_a * a.tangent.x + slope_b * b.tangent.x,
+        a.pressure
+        + of_b * (b.pressure - a.pressure)
+        + slope_a * a.tangent.pressure
+        + slope_b * b.tangent.pressure,
+    )
 
 
 def advance(
-    shell: Shell,
-    metric: Metric,
-    point: PathPoint,
-    step: float,
-    settings: ArcLength,
-    before: PathPoint | None = None,
+    shell: Shell, metric: Metric, point: PathPoint, step: float, settings: ArcLength, guess: Direction
 ) -> PathPoint | None:
-    """Take one step of a given length from a point; None when Newton fails or the tangent turns too far."""
-    onward = point.tangent
-    x, pressure = point.at.x + step * onward.x, point.pressure + step * onward.pressure
-    if before is not None and point.step > 0.0:
-        bend = 0.5 * step * step / point.step
-        x = x + bend * (onward.x - before.tangent.x)
-        pressure = pressure + bend * (onward.pressure - before.tangent.pressure)
+    """Take a step from a point to the state nearest a guess; None when Newton fails or the tangent turns too far."""
+    onward, x, pressure = point.tangent, guess.x, guess.pressure
     for iteration in range(1, settings.iterations + 1):
         at = _evaluate(shell, x, point.at.history)
         lu = factor(tangent(shell, at, pressure)) if at is not None else None
@@ -245,6 +259,11 @@ def _evaluate(shell: Shell, x: Array, old: PlasticState | None) -> Evaluation | 
 def _plastic_strain(point: PathPoint) -> Array:
     history = point.at.history
     return np.zeros(1) if history is None else history.equivalent
+
+
+def _largest_strain(shell: Shell, point: PathPoint) -> float:
+    stress = float(np.max(np.abs(point.at.resultants.layer.tau1)))
+    return max(float(np.max(_plastic_strain(point))), stress / shell.section.material.youngs_modulus)
 
 
 def _free(shell: Shell, force: Array) -> Array:

@@ -10,7 +10,7 @@ from buckle.errors import SolveError
 from buckle.shell.model import Shell
 from buckle.shell.operators import wave_operator
 from buckle.solve.banded import is_stable, nearest_zero
-from buckle.solve.path import ArcLength, Metric, PathPoint, advance
+from buckle.solve.path import ArcLength, Metric, PathPoint, advance, between
 
 Array = NDArray[np.float64]
 PLACED = 1e-6  # of the load
@@ -41,24 +41,25 @@ class Watch:
 
 
 def locate_limit(shell: Shell, metric: Metric, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint:
-    """Find the state where pressure stops rising between two successive points, by the secant on its rate.
+    """Find the highest state between two successive points, by the secant on the rate of pressure, safeguarded.
 
-    Pressure is level there, so a rate small against the step's own gives the load to much better than a millionth.
+    Where pressure rises at rate a at one end of an interval and falls at rate b at the other, the highest is not more
+    than min(a, b) times the interval above the better end: that bound is driven below a millionth of the load.
     """
     low, high = (0.0, before.tangent.pressure), (after.step, after.tangent.pressure)
-    best = before if before.pressure > after.pressure else after
-    for _ in range(30):
-        step = low[0] + (high[0] - low[0]) * low[1] / (low[1] - high[1])
+    best = max(before, after, key=lambda point: point.pressure)
+    for turn in range(60):
         width = high[0] - low[0]
-        step = min(max(step, low[0] + 0.02 * width), high[0] - 0.02 * width)
-        point = advance(shell, metric, before, step, settings)
+        if min(low[1], -high[1]) * width <= PLACED * best.pressure:
+            return best
+        secant = low[0] + width * low[1] / (low[1] - high[1])
+        step = min(max(secant, low[0] + 0.02 * width), high[0] - 0.02 * width) if turn % 4 else low[0] + 0.5 * width
+        point = advance(shell, metric, before, step, settings, between(before, after, step))
         if point is None:
             break
-        best = point if point.pressure > best.pressure else best
-        rate = point.tangent.pressure
-        if abs(rate) * width <= 0.1 * PLACED * point.pressure:
-            return best
-        low, high = ((step, rate), high) if rate > 0.0 else (low, (step, rate))
+        best = max(best, point, key=lambda point: point.pressure)
+        end = (step, point.tangent.pressure)
+        low, high = (end, high) if end[1] > 0.0 else (low, end)
     raise SolveError(f"the limit near {best.pressure:.6g} MPa could not be placed", "a shorter step")
 
 
@@ -117,7 +118,7 @@ def _place(
         first = min(waves, key=lambda n: guess[n])
         width = high - low
         step = min(max(guess[first], low + 1e-3 * width), high - 1e-3 * width)
-        point = advance(shell, metric, stable, step, watch.settings)
+        point = advance(shell, metric, stable, step, watch.settings, between(stable, unstable, step))
         if point is None:
             break
         now = _eigenvalues(shell, point, waves, watch.theory)

@@ -1,0 +1,136 @@
+"""Results as frozen data: what an analysis found, in mm, N and MPa; no solver is needed to read them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+LIMIT_POINT = "limit point"
+BIFURCATION = "bifurcation"
+
+
+class Status(StrEnum):
+    """How an analysis ended; only SOLVED comes with a capacity."""
+
+    SOLVED = "solved"
+    NO_LIMIT = "no limit found"
+    FAILED = "failed"
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something that ends the shell's service: a limit point or a bifurcation into n waves."""
+
+    kind: str  # LIMIT_POINT or BIFURCATION
+    pressure: float  # MPa
+    wave_number: int = 0
+    error_percent: float | None = None  # estimated numerical error
+
+
+@dataclass(frozen=True, eq=False)
+class Mode:
+    """A buckling mode along the meridian; largest displacement 1, times cos(n theta) (v: sin)."""
+
+    wave_number: int
+    pressure: float
+    r: Array
+    z: Array
+    u: Array
+    v: Array
+    w: Array
+
+
+@dataclass(frozen=True, eq=False)
+class PathTable:
+    """States along the equilibrium path, all arrays of equal length."""
+
+    pressure: Array  # MPa
+    apex_travel: Array  # mm along the axis, + = up
+    growth: Array  # mm by which the container grows along its axis (base: stand drops; end: panel rises)
+    volume_change: Array  # mm^3
+    plastic_strain: Array  # largest of any layer
+    newton_steps: Array
+
+
+@dataclass(frozen=True, eq=False)
+class Section:
+    """The mid-surface at one state."""
+
+    name: str
+    pressure: float
+    r: Array
+    z: Array
+
+
+@dataclass(frozen=True, eq=False)
+class Stresses:
+    """Linear stresses at a pressure [MPa] along the meridian, each (3, stations): inside, middle, outside."""
+
+    pressure: float
+    s: Array
+    r: Array
+    z: Array
+    meridional: Array
+    circumferential: Array
+
+    @property
+    def equivalent(self) -> Array:
+        """Von Mises stress, (3, stations)."""
+        a, b = self.meridional, self.circumferential
+        return np.sqrt(a * a - a * b + b * b)
+
+
+@dataclass(frozen=True)
+class Growth:
+    """Growth along the axis under a pressure, and what stays after unloading (None when not asked)."""
+
+    pressure: float
+    loaded: float
+    permanent: float | None = None
+
+
+@dataclass(frozen=True)
+class Balance:
+    """Axial equilibrium of a state [N]: what the pressure applies against what the supports carry."""
+
+    applied: float
+    reaction: float
+
+
+@dataclass(frozen=True, eq=False)
+class Outcome:
+    """What one analysis of a case found; fields that its kind does not have are empty."""
+
+    kind: str
+    status: Status
+    reason: str = ""
+    remedy: str = ""
+    limit: Event | None = None
+    highest_limit: Event | None = None  # when the path rises again and passes the first limit
+    bifurcation: Event | None = None
+    deformation_bifurcation: Event | None = None  # J2 deformation theory, the lower bracket
+    critical: tuple[Event, ...] = ()  # LBA: one per wave number
+    first_yield: float | None = None  # MPa of pressure
+    stresses: Stresses | None = None
+    path: PathTable | None = None
+    sections: tuple[Section, ...] = ()
+    modes: tuple[Mode, ...] = ()
+    growth: tuple[Growth, ...] = ()
+    notes: tuple[str, ...] = ()
+    balance: Balance | None = None
+    settings: Mapping[str, object] = field(default_factory=dict)
+
+    @property
+    def lowest_critical(self) -> Event | None:
+        """Lowest of the linear bifurcations."""
+        return min(self.critical, key=lambda event: event.pressure, default=None)
+
+    @property
+    def governing(self) -> Event | None:
+        """The event at the lowest pressure; a bifurcation below the limit is the onset of waves."""
+        events = [event for event in (self.limit, self.bifurcation, self.lowest_critical) if event is not None]
+        return min(events, key=lambda event: event.pressure, default=None)

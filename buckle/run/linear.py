@@ -1,0 +1,103 @@
+"""LA and LBA of a case."""
+
+import numpy as np
+
+from buckle.case import Case
+from buckle.results import BIFURCATION, Event, Mode, Outcome, Status, Stresses
+from buckle.run.setup import coarser, finest, shell_of
+from buckle.run.views import axial_balance, describe, mode_view, unsafe_note
+from buckle.shell.model import Shell
+from buckle.shell.recovery import sampled, surface_stresses
+from buckle.solve.linear import LinearBifurcation, linear_bifurcations, solve_linear
+from buckle.solve.stability import normalised_mode
+
+MODES_KEPT = 3
+
+
+def stress_outcome(case: Case, estimate: bool) -> Outcome:
+    """LA: stresses at 1 MPa of pressure (dead forces included) and the pressure of first yield."""
+    level = finest(case, "LA")
+    shell = shell_of(case, "LA", level)
+    stresses = _stresses(case, shell, 1.0)
+    at = solve_linear(shell)
+    return Outcome(
+        kind="LA",
+        status=Status.SOLVED,
+        stresses=stresses,
+        first_yield=first_yield(case, shell) if case.material.hardening else None,
+        balance=axial_balance(shell, at, 1.0),
+        settings=describe(shell, level),
+    )
+
+
+def first_yield(case: Case, shell: Shell) -> float | None:
+    """Pressure [MPa] at which the von Mises stress of a face or the middle first reaches yield; None beyond 1e6."""
+    assert case.material.hardening is not None
+    dead, unit = _stresses(case, shell, 0.0), _stresses(case, shell, 1.0)
+    at, bt = dead.meridional, unit.meridional - dead.meridional
+    ac, bc = dead.circumferential, unit.circumferential - dead.circumferential
+    # (a + p b) in von Mises' form equals yield: a quadratic in p at every station
+    two = bt * bt - bt * bc + bc * bc
+    one = 2.0 * at * bt - at * bc - ac * bt + 2.0 * ac * bc
+    zero = at * at - at * ac + ac * ac - case.material.hardening.yield_stress**2
+    if np.any(zero > 0.0):
+        return 0.0
+    return float(np.min((-one + np.sqrt(one * one - 4.0 * two * zero)) / np.maximum(2.0 * two, 1e-300)))
+
+
+def _stresses(case: Case, shell: Shell, pressure: float) -> Stresses:
+    stations = sampled(shell)
+    meridional, circumferential = surface_stresses(stations, solve_linear(shell, pressure).x)
+    outward = slice(None, None, -1) if case.meridian.inside == "left" else slice(None)
+    at = stations.elements
+    return Stresses(pressure, at.s, at.station.r, at.station.z, meridional[outward], circumferential[outward])
+
+
+def bifurcation_outcome(case: Case, estimate: bool) -> Outcome:
+    """LBA: critical pressure of every wave number of the case's range and the modes of the lowest."""
+    level = finest(case, "LBA")
+    shell = shell_of(case, "LBA", level)
+    low, high = case.analyses.wave_numbers
+    found = linear_bifurcations(shell, range(low, high + 1))
+    doubtful = [each.wave_number for each in found if not each.lowest]
+    if doubtful:
+        reason = f"the lowest eigenvalue of wave number {doubtful[0]} could not be confirmed"
+        return Outcome("LBA", Status.FAILED, reason, "a finer mesh (numerics.mesh_density)")
+    critical = sorted((each for each in found if each.pressure is not None), key=lambda each: each.pressure or 0.0)
+    if not critical:
+        reason = "the pressure makes no wave number of the range unstable"
+        return Outcome("LBA", Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers")
+    error = _error(case, critical[0]) if estimate else None
+    return Outcome(
+        kind="LBA",
+        status=Status.SOLVED,
+        critical=tuple(_event(each, error if each is critical[0] else None) for each in _by_wave_number(critical)),
+        modes=tuple(_mode(shell, each) for each in critical[:MODES_KEPT]),
+        notes=unsafe_note(critical[0].wave_number, (low, high)),
+        settings=describe(shell, level),
+    )
+
+
+def _by_wave_number(critical: list[LinearBifurcation]) -> list[LinearBifurcation]:
+    return sorted(critical, key=lambda each: each.wave_number)
+
+
+def _event(each: LinearBifurcation, error: float | None) -> Event:
+    assert each.pressure is not None
+    return Event(BIFURCATION, each.pressure, each.wave_number, error)
+
+
+def _mode(shell: Shell, each: LinearBifurcation) -> Mode:
+    assert each.pressure is not None
+    return mode_view(shell, normalised_mode(shell, each.mode), each.wave_number, each.pressure)
+
+
+def _error(case: Case, lowest: LinearBifurcation) -> float:
+    """Estimated error [%] of the lowest pressure: the changes when mesh and layers are made coarser."""
+    assert lowest.pressure is not None
+    n, total = lowest.wave_number, 0.0
+    levels = coarser(finest(case, "LBA"))
+    for name in ("mesh", "layers"):
+        other = linear_bifurcations(shell_of(case, "LBA", levels[name]), range(n, n + 1))[0].pressure
+        total += abs((other or np.inf) - lowest.pressure)
+    return 100.0 * total / lowest.pressure

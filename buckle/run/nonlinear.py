@@ -1,0 +1,130 @@
+"""MNA, GNA and GMNA of a case: path, limit, bifurcations, growth, and how sure the numbers are."""
+
+from dataclasses import replace
+
+from buckle.case import Case
+from buckle.errors import SolveError
+from buckle.results import BIFURCATION, LIMIT_POINT, Event, Growth, Outcome, Section, Status
+from buckle.run.setup import KINDS, Level, coarser, finest, settings_of, shell_of
+from buckle.run.unload import grown
+from buckle.run.views import axial_balance, describe, mode_view, path_table, section_view, unsafe_note
+from buckle.solve.path import PathPoint
+from buckle.solve.stability import Bifurcation, Watch, find_bifurcation
+from buckle.solve.trace import Beyond, Trace, is_path_end, trace_path
+
+PLATEAU = 1e-4  # MNA: what a collapse mechanism may still gain, as a fraction
+
+
+def path_outcome(case: Case, kind: str, estimate: bool) -> Outcome:
+    """Follow the path of a case and report its events."""
+    level = finest(case, kind)
+    trace = _trace(case, kind, level, Beyond() if kind != "MNA" else None)
+    if trace.limit is None and not is_path_end(trace.end):
+        assert trace.end is not None
+        return _describe(case, kind, level, trace, Outcome(kind, Status.FAILED, trace.end.reason, trace.end.remedy))
+    outcome = Outcome(
+        kind,
+        Status.SOLVED if trace.limit else Status.NO_LIMIT,
+        "" if trace.end is None else trace.end.reason,
+        "" if trace.end is None else trace.end.remedy,
+        limit=_limit_event(trace.limit),
+        highest_limit=_limit_event(trace.highest),
+    )
+    if kind != "MNA":
+        outcome = _with_bifurcations(case, kind, level, trace, outcome)
+    if outcome.governing is not None and outcome.status is Status.NO_LIMIT:
+        outcome = replace(outcome, status=Status.SOLVED)
+    if estimate and outcome.governing is not None:
+        outcome = _with_error(case, kind, level, outcome)
+    return _describe(case, kind, level, trace, outcome)
+
+
+def _trace(case: Case, kind: str, level: Level, beyond: Beyond | None = None) -> Trace:
+    plateau = PLATEAU if kind == "MNA" else 0.0
+    return trace_path(shell_of(case, kind, level), settings_of(kind, level), beyond, plateau)
+
+
+def _limit_event(point: PathPoint | None) -> Event | None:
+    return None if point is None else Event(LIMIT_POINT, point.pressure)
+
+
+def _watch(case: Case, kind: str, level: Level, theory: str = "flow") -> Watch:
+    low, high = case.analyses.wave_numbers
+    return Watch(range(max(low, 1), high + 1), theory, settings_of(kind, level))
+
+
+def _event(found: Bifurcation | None) -> Event | None:
+    return None if found is None else Event(BIFURCATION, found.pressure, found.wave_number)
+
+
+def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome) -> Outcome:
+    found = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level))
+    lower = None
+    if KINDS[kind].plastic:
+        lower = find_bifurcation(
+            trace.shell, trace.metric, trace.rising, _watch(case, kind, level, "deformation")
+        )
+    modes, sections, notes = outcome.modes, outcome.sections, outcome.notes
+    if found is not None:
+        modes = (mode_view(trace.shell, found.mode, found.wave_number, found.pressure),)
+        sections = (section_view(trace.shell, found.point, "bifurcation"),)
+        notes += unsafe_note(found.wave_number, case.analyses.wave_numbers)
+    return replace(
+        outcome,
+        bifurcation=_event(found),
+        deformation_bifurcation=_event(lower),
+        modes=modes,
+        sections=sections,
+        notes=notes,
+    )
+
+
+def _with_error(case: Case, kind: str, level: Level, outcome: Outcome) -> Outcome:
+    """Add the sum of the changes of the governing pressure when mesh, layers and steps are made coarser."""
+    governing = outcome.governing
+    assert governing is not None
+    total, notes = 0.0, outcome.notes
+    for name, other in coarser(level).items():
+        try:
+            pressure = _pressure_again(case, kind, other, governing)
+        except SolveError as error:
+            return replace(outcome, notes=(*notes, f"no error estimate: with coarser {name}, {error.reason}"))
+        if pressure is None:
+            return replace(outcome, notes=(*notes, f"no error estimate: with coarser {name} the event is not met"))
+        total += abs(pressure - governing.pressure)
+    sure = replace(governing, error_percent=100.0 * total / governing.pressure)
+    field = "limit" if governing.kind == LIMIT_POINT else "bifurcation"
+    return replace(outcome, **{field: sure})
+
+
+def _pressure_again(case: Case, kind: str, level: Level, governing: Event) -> float | None:
+    """Pressure of the governing event at another level."""
+    trace = _trace(case, kind, level)
+    if governing.kind == LIMIT_POINT:
+        return None if trace.limit is None else trace.limit.pressure
+    watch = replace(_watch(case, kind, level), wave_numbers=(governing.wave_number,))
+    found = find_bifurcation(trace.shell, trace.metric, trace.rising, watch)
+    return None if found is None else found.pressure
+
+
+def _describe(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome) -> Outcome:
+    last = trace.rising[-1]
+    sections: tuple[Section, ...] = (section_view(trace.shell, trace.points[0], "unloaded"), *outcome.sections)
+    if trace.limit is not None:
+        sections += (section_view(trace.shell, trace.limit, "limit point"),)
+    if len(trace.points) > len(trace.rising):
+        sections += (section_view(trace.shell, trace.points[-1], "beyond the limit"),)
+    growths: tuple[Growth, ...] = ()
+    notes = outcome.notes
+    if kind != "MNA":
+        growths, more = grown(case, trace, settings_of(kind, level))
+        notes += more
+    return replace(
+        outcome,
+        path=path_table(case, trace.shell, trace.points),
+        sections=sections,
+        growth=growths,
+        notes=notes,
+        balance=axial_balance(trace.shell, last.at, last.pressure),
+        settings=describe(trace.shell, level),
+    )

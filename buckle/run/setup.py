@@ -1,0 +1,94 @@
+"""From a case to a discretised shell for one kind of analysis."""
+
+from dataclasses import dataclass, replace
+
+from buckle.case import Case
+from buckle.material import Material
+from buckle.mesh import Grading
+from buckle.shell.model import Fineness, Load, Shell, build_shell
+from buckle.shell.strain import ENGINEERING, LOGARITHMIC, SMALL, StrainMeasure
+from buckle.solve.path import ArcLength
+
+ELASTIC_LAYERS = 4
+PLASTIC_LAYERS = 10
+FREE_TO_FLOW = ArcLength(strain_step=float("inf"), largest_strain=float("inf"), turn=0.3, widest_turn=0.6)
+"""Small-strain collapse: strains mean nothing beyond it and the limit does not depend on the steps."""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What an analysis kind of EN 1993-1-6 stands for here."""
+
+    words: str
+    plastic: bool
+    measure: StrainMeasure
+    settings: ArcLength = ArcLength()
+
+
+KINDS = {
+    "LA": Kind("linear elastic stresses", False, SMALL),
+    "LBA": Kind("linear bifurcation", False, SMALL),
+    "MNA": Kind("plastic collapse at small displacements", True, SMALL, FREE_TO_FLOW),
+    "GNA": Kind("elastic path at large displacements", False, ENGINEERING),
+    "GMNA": Kind("elastic-plastic path at large displacements", True, LOGARITHMIC),
+}
+
+
+@dataclass(frozen=True)
+class Level:
+    """A level of discretisation: multiples of the default mesh density and step, and layers."""
+
+    mesh: float = 1.0
+    layers: int | None = None
+    step: float = 1.0
+
+
+def finest(case: Case, kind: str) -> Level:
+    """Level that the reported numbers come from."""
+    numerics = case.numerics
+    layers = PLASTIC_LAYERS if KINDS[kind].plastic else ELASTIC_LAYERS
+    return Level(numerics.mesh_density, numerics.layers or layers, numerics.step)
+
+
+def coarser(level: Level) -> dict[str, Level]:
+    """Levels that are coarser in one respect each, for the estimate of the numerical error."""
+    assert level.layers is not None
+    return {
+        "mesh": replace(level, mesh=level.mesh / 1.4),
+        "layers": replace(level, layers=max(2, 2 * ((3 * level.layers + 5) // 10))),
+        "step": replace(level, step=2.0 * level.step),
+    }
+
+
+def shell_of(case: Case, kind: str, level: Level) -> Shell:
+    """Discretise a case for a kind of analysis."""
+    assert level.layers is not None
+    return build_shell(
+        case.meridian,
+        _material(case.material, kind),
+        (case.supports.start_edge, case.supports.outer_edge),
+        load_of(case),
+        Fineness(Grading().refined(level.mesh), level.layers),
+        KINDS[kind].measure,
+    )
+
+
+def load_of(case: Case) -> Load:
+    """Pressure pushes to the right of the walk when it acts on the left."""
+    return Load(
+        side=1 if case.loads.pressure_side == ("inside" if case.meridian.inside == "left" else "outside") else -1,
+        follower=case.loads.follower,
+        end_thrust=case.loads.end_thrust,
+        axial_force=case.loads.axial_force,
+    )
+
+
+def settings_of(kind: str, level: Level) -> ArcLength:
+    """Settings of the path follower at a level."""
+    return KINDS[kind].settings.scaled(level.step)
+
+
+def _material(material: Material, kind: str) -> Material:
+    if kind == "MNA":  # EN 1993-1-6: ideal plasticity
+        return material.ideal_plastic()
+    return material if KINDS[kind].plastic else replace(material, hardening=None)

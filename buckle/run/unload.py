@@ -1,0 +1,54 @@
+"""Growth under the service pressure and what of it stays after unloading."""
+
+from buckle.case import Case
+from buckle.errors import SolveError
+from buckle.results import Growth
+from buckle.run.views import growth
+from buckle.shell.model import Shell
+from buckle.shell.operators import Evaluation
+from buckle.shell.recovery import sampled
+from buckle.solve.path import ArcLength, PathPoint, solve_equilibrium
+from buckle.solve.trace import Trace
+
+UNLOADING_STEPS = 6
+
+
+def grown(case: Case, trace: Trace, settings: ArcLength) -> tuple[tuple[Growth, ...], tuple[str, ...]]:
+    """Growth at the service pressure and at the required one, with notes where they could not be found."""
+    wanted = {case.requirements.service_pressure, case.requirements.pressure} - {None}
+    found, notes = [], []
+    for pressure in sorted(wanted):
+        try:
+            found.append(_growth_at(case, trace, pressure, settings))
+        except SolveError as error:
+            notes.append(f"growth: {error.reason}")
+    return tuple(found), tuple(notes)
+
+
+def _growth_at(case: Case, trace: Trace, pressure: float, settings: ArcLength) -> Growth:
+    stations = sampled(trace.shell)
+    start = _last_below(trace, pressure)
+    loaded = solve_equilibrium(trace.shell, start.at.x, pressure, start.at.history, settings)
+    permanent = None
+    if loaded.history is not None:
+        unloaded = _unload(trace.shell, loaded, pressure, settings)
+        permanent = growth(case, stations, unloaded.x)
+    return Growth(pressure, growth(case, stations, loaded.x), permanent)
+
+
+def _last_below(trace: Trace, pressure: float) -> PathPoint:
+    """Last state on the rising path below a pressure that the path does pass."""
+    if trace.rising[-1].pressure < pressure:
+        raise SolveError(f"{pressure:.6g} MPa lies above what the path reaches", "a lower service pressure")
+    for before, after in zip(trace.rising[:-1], trace.rising[1:], strict=True):
+        if before.pressure <= pressure <= after.pressure:
+            return before
+    return trace.rising[-1]
+
+
+def _unload(shell: Shell, loaded: Evaluation, pressure: float, settings: ArcLength) -> Evaluation:
+    """Take the pressure off in equal steps."""
+    at = loaded
+    for k in range(UNLOADING_STEPS - 1, -1, -1):
+        at = solve_equilibrium(shell, at.x, pressure * k / UNLOADING_STEPS, at.history, settings)
+    return at

@@ -1,0 +1,95 @@
+"""What is kept of solved states: path table, sections, modes, balance, a description of the discretisation."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from buckle.case import Case
+from buckle.results import Balance, Mode, PathTable, Section
+from buckle.run.setup import Level
+from buckle.shell.model import AXISYMMETRIC, SUPPORTS, Shell
+from buckle.shell.operators import Evaluation, residual
+from buckle.shell.recovery import displacements, sampled, wave_displacements
+from buckle.solve.path import PathPoint
+
+
+def path_table(case: Case, shell: Shell, points: Sequence[PathPoint]) -> PathTable:
+    """Columns of the path, one row a state."""
+    stations = sampled(shell)
+    rest = _enclosed(stations, np.zeros(shell.size))
+    rows = [
+        (
+            point.pressure,
+            float(displacements(stations.elements, point.at.x).w[0]),
+            growth(case, stations, point.at.x),
+            _enclosed(stations, point.at.x) - rest,
+            0.0 if point.at.history is None else float(np.max(point.at.history.equivalent)),
+            float(point.iterations),
+        )
+        for point in points
+    ]
+    return PathTable(*np.array(rows).T)
+
+
+def growth(case: Case, stations: Shell, x: np.ndarray) -> float:
+    """Growth [mm] of the container along its axis: a base's lowest point going down, else the apex moving outward.
+
+    A body without an apex (cylinder, annulus) is measured by the largest displacement of its mid-surface.
+    """
+    at, moved = stations.elements.station, displacements(stations.elements, x)
+    if case.family == "domed_base":
+        return float(np.min(at.z) - np.min(at.z + moved.w))
+    if case.meridian.closed_at_start:
+        return float(-stations.load.side * moved.w[0])
+    return float(np.max(np.hypot(moved.u, moved.w)))
+
+
+def _enclosed(stations: Shell, x: np.ndarray) -> float:
+    """Volume [mm3] on the pressure side of the deformed mid-surface, up to a constant."""
+    at, moved = stations.elements.station, displacements(stations.elements, x)
+    r, z = at.r + moved.u, at.z + moved.w
+    return float(stations.load.side * np.pi * np.sum(0.5 * (r[1:] ** 2 + r[:-1] ** 2) * np.diff(z)))
+
+
+def section_view(shell: Shell, point: PathPoint, name: str) -> Section:
+    """Deformed mid-surface at a state."""
+    elements = sampled(shell).elements
+    moved = displacements(elements, point.at.x)
+    return Section(name, point.pressure, elements.station.r + moved.u, elements.station.z + moved.w)
+
+
+def mode_view(shell: Shell, mode: np.ndarray, n: int, pressure: float) -> Mode:
+    """Read a buckling mode along the meridian."""
+    elements = sampled(shell).elements
+    moved = wave_displacements(elements, mode)
+    return Mode(n, pressure, elements.station.r, elements.station.z, moved.u, moved.v, moved.w)
+
+
+def axial_balance(shell: Shell, at: Evaluation, pressure: float) -> Balance:
+    """Axial force of pressure and dead load against what the supports carry [N]."""
+    vertices = 3 * shell.elements.degree * np.arange(shell.elements.mesh.count + 1) + AXISYMMETRIC.index("w")
+    applied = pressure * at.enclosed + at.dead
+    carried = residual(at, pressure)
+    held = np.intersect1d(vertices, shell.fixed)
+    return Balance(float(2.0 * np.pi * np.sum(applied[vertices])), float(-2.0 * np.pi * np.sum(carried[held])))
+
+
+def describe(shell: Shell, level: Level) -> dict[str, object]:
+    """Discretisation in words and numbers, to travel with the result."""
+    return {
+        "elements": shell.elements.mesh.count,
+        "degree": shell.elements.degree,
+        "layers": len(shell.section.xi),
+        "mesh_density": level.mesh,
+        "step": level.step,
+        "strain": type(shell.section.measure).__name__.lower(),
+        "supports": {("start" if end == 0 else "outer"): name for end, name in shell.edges.items()},
+        "held": {name: SUPPORTS[name] for name in shell.edges.values()},
+    }
+
+
+def unsafe_note(n: int, wave_numbers: tuple[int, int]) -> tuple[str, ...]:
+    """Warn when the lowest wave number found is the highest one looked at."""
+    if n == wave_numbers[1] and n > 0:
+        return (f"the lowest mode has n = {n}, the end of the range examined: widen analyses.wave_numbers",)
+    return ()

@@ -1,0 +1,83 @@
+"""The whole story of a path: to its first limit, a little beyond, and the reason why it ended."""
+
+from dataclasses import dataclass
+
+from buckle.errors import PathEnd, SolveError
+from buckle.shell.model import Shell
+from buckle.solve.path import ArcLength, Metric, PathPoint, follow_path, start_path
+from buckle.solve.stability import locate_limit
+
+
+@dataclass(frozen=True)
+class Beyond:
+    """How far to follow the path past its first limit."""
+
+    drop: float = 0.12  # of the limit pressure
+    steps: int = 20
+
+
+@dataclass(frozen=True, eq=False)
+class Trace:
+    """Successive states; `limit` is one of them, the first at which pressure stops rising."""
+
+    shell: Shell
+    metric: Metric
+    points: tuple[PathPoint, ...]
+    limit: PathPoint | None
+    highest: PathPoint | None  # a later, higher limit on the part that was followed
+    end: SolveError | None  # why no limit was found
+
+    @property
+    def rising(self) -> tuple[PathPoint, ...]:
+        """States from the start up to and including the limit (all of them without one)."""
+        if self.limit is None:
+            return self.points
+        return self.points[: self.points.index(self.limit) + 1]
+
+
+def trace_path(shell: Shell, settings: ArcLength, beyond: Beyond | None = None, plateau: float = 0.0) -> Trace:
+    """Follow the path to its first limit and `beyond` it.
+
+    With `plateau` > 0 a path that levels off (a collapse mechanism at small strain) counts as at its limit once
+    pressure rises by less than this fraction of the relative distance.
+    """
+    _, metric = start_path(shell)
+    points: list[PathPoint] = []
+    limits: list[PathPoint] = []
+    end: SolveError | None = None
+    try:
+        for point in follow_path(shell, settings):
+            if points and points[-1].tangent.pressure > 0.0 >= point.tangent.pressure:
+                limits.append(locate_limit(shell, metric, points[-1], point, settings))
+                points.append(limits[-1])
+            points.append(point)
+            if not limits and _levelled(points, plateau):
+                limits.append(point)
+            if limits and _far_enough(limits[0], points, beyond):
+                break
+    except SolveError as error:
+        end = error
+    first = limits[0] if limits else None
+    later = [limit for limit in limits[1:] if first is not None and limit.pressure > first.pressure]
+    highest = max(later, key=lambda limit: limit.pressure, default=None)
+    return Trace(shell, metric, tuple(points), first, highest, None if limits else end)
+
+
+def is_path_end(error: SolveError | None) -> bool:
+    """Tell whether a path ended because nothing was found, rather than because it could not be followed."""
+    return isinstance(error, PathEnd)
+
+
+def _levelled(points: list[PathPoint], plateau: float) -> bool:
+    """Tell whether d ln(pressure) / d ln(distance) is below the plateau: what is left to gain is about as much."""
+    if len(points) < 3 or plateau == 0.0:
+        return False
+    before, last = points[-2], points[-1]
+    return 0.0 <= last.pressure - before.pressure < plateau * last.pressure * last.step / last.arc
+
+
+def _far_enough(limit: PathPoint, points: list[PathPoint], beyond: Beyond | None) -> bool:
+    if beyond is None:
+        return True
+    past = len(points) - 1 - points.index(limit)
+    return points[-1].pressure < (1.0 - beyond.drop) * limit.pressure or past >= beyond.steps
