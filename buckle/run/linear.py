@@ -96,7 +96,7 @@ def _error(case: Case, lowest: LinearBifurcation) -> float:
     """Estimated error [%] of the lowest pressure: the changes when mesh and layers are made coarser."""
     assert lowest.pressure is not None
     n, total = lowest.wave_number, 0.0
-    levels = coarser(finest(case, "LBA"))
+    levels = coarser(finest(case, "LBA"), plastic=False)
     for name in ("mesh", "layers"):
         other = linear_bifurcations(shell_of(case, "LBA", levels[name]), range(n, n + 1))[0].pressure
         total += abs((other or np.inf) - lowest.pressure)

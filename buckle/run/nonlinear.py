@@ -1,6 +1,7 @@
 """MNA, GNA and GMNA of a case: path, limit, bifurcations, growth, and how sure the numbers are."""
 
 from dataclasses import replace
+from math import hypot
 
 from buckle.case import Case
 from buckle.errors import SolveError
@@ -80,21 +81,28 @@ def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcom
 
 
 def _with_error(case: Case, kind: str, level: Level, outcome: Outcome) -> Outcome:
-    """Add the sum of the changes of the governing pressure when mesh, layers and steps are made coarser."""
+    """Add the root sum of squares of what the governing pressure changes when mesh, layers and steps are coarser."""
     governing = outcome.governing
     assert governing is not None
-    total, notes = 0.0, outcome.notes
-    for name, other in coarser(level).items():
+    levels = coarser(level, KINDS[kind].plastic)
+    if kind == "MNA":  # a collapse mechanism does not depend on the steps that lead to it
+        del levels["steps"]
+    changes = []
+    for name, other in levels.items():
         try:
             pressure = _pressure_again(case, kind, other, governing)
         except SolveError as error:
-            return replace(outcome, notes=(*notes, f"no error estimate: with coarser {name}, {error.reason}"))
+            return _without_error(outcome, f"with coarser {name}, {error.reason}")
         if pressure is None:
-            return replace(outcome, notes=(*notes, f"no error estimate: with coarser {name} the event is not met"))
-        total += abs(pressure - governing.pressure)
-    sure = replace(governing, error_percent=100.0 * total / governing.pressure)
+            return _without_error(outcome, f"with coarser {name} the event is not met")
+        changes.append(pressure - governing.pressure)
+    sure = replace(governing, error_percent=100.0 * hypot(*changes) / governing.pressure)
     field = "limit" if governing.kind == LIMIT_POINT else "bifurcation"
     return replace(outcome, **{field: sure})
+
+
+def _without_error(outcome: Outcome, reason: str) -> Outcome:
+    return replace(outcome, notes=(*outcome.notes, f"no estimate of the numerical error: {reason}"))
 
 
 def _pressure_again(case: Case, kind: str, level: Level, governing: Event) -> float | None:

@@ -66,12 +66,21 @@ def mode_view(shell: Shell, mode: np.ndarray, n: int, pressure: float) -> Mode:
 
 
 def axial_balance(shell: Shell, at: Evaluation, pressure: float) -> Balance:
-    """Axial force of pressure and dead load against what the supports carry [N]."""
+    """Axial force of pressure on the wall and of dead load against what the supports carry [N].
+
+    Where an edge is held axially, the thrust of a closing end there is no load on the wall: it goes straight into
+    the support and counts on neither side.
+    """
     vertices = 3 * shell.elements.degree * np.arange(shell.elements.mesh.count + 1) + AXISYMMETRIC.index("w")
-    applied = pressure * at.enclosed + at.dead
-    carried = residual(at, pressure)
     held = np.intersect1d(vertices, shell.fixed)
-    return Balance(float(2.0 * np.pi * np.sum(applied[vertices])), float(-2.0 * np.pi * np.sum(carried[held])))
+    thrust = sum(
+        (1 if end else -1) * shell.load.side * pressure * 0.5 * float(shell.elements.vertex_radius[end]) ** 2
+        for end, name in shell.edges.items()
+        if "w" in SUPPORTS[name]
+    )
+    applied = pressure * float(np.sum(at.enclosed[vertices])) + float(np.sum(at.dead)) - thrust
+    reaction = float(np.sum(residual(at, pressure)[held])) + thrust
+    return Balance(2.0 * np.pi * applied, 2.0 * np.pi * reaction)
 
 
 def describe(shell: Shell, level: Level) -> dict[str, object]:

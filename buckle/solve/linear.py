@@ -1,5 +1,6 @@
 """Linear analysis (LA) and linear bifurcation (LBA) for every wave number."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -47,11 +48,11 @@ def linear_bifurcations(shell: Shell, wave_numbers: range, prestress: float = 1.
     unit = solve_linear(shell, prestress)
     elastic, both = linear_wave_operators(shell, unit)
     _, constant = linear_wave_operators(shell, dead)
-    out = []
+    out: list[LinearBifurcation] = []
     for n in wave_numbers:
         k = _bands(shell, elastic.bands + (constant.bands if np.any(dead.dead) else 0.0), n)
         g = _bands(shell, (both.bands - (constant.bands if np.any(dead.dead) else 0.0)) / prestress, n, held=0.0)
-        out.append(_lowest(k, g, n))
+        out.append(_lowest(k, g, n, _stable_pressure(k, g, out)))
     return out
 
 
@@ -73,25 +74,51 @@ def _axisymmetric_fixed(shell: Shell) -> NDArray[np.int64]:
     return np.sort(np.concatenate([torsion, meridional]))
 
 
-def _lowest(k: Array, g: Array, n: int) -> LinearBifurcation:
-    """Smallest positive p with K + p G singular: the largest eigenvalue 1/p of -G y = (1/p) K y."""
-    factors = cholesky(k)
+def _stable_pressure(k: Array, g: Array, before: list[LinearBifurcation]) -> float:
+    """Return a pressure near but below the critical one: a fraction of that of the wave number before, or zero."""
+    near = 0.9 * (before[-1].pressure or 0.0) if before else 0.0
+    for _ in range(6):
+        if near == 0.0 or is_stable(k + near * g):
+            return near
+        near *= 0.7
+    return 0.0
+
+
+def _lowest(k: Array, g: Array, n: int, shift: float) -> LinearBifurcation:
+    """Smallest positive p with K + p G singular, from a stable pressure `shift` below it.
+
+    It is the largest eigenvalue 1/(p - shift) of -G y = (1/(p - shift)) (K + shift G) y; Lanczos with the definite
+    matrix as mass. (With the indefinite G as mass it would return noise.)
+    """
+    mass = k + shift * g
+    factors = cholesky(mass)
     if factors is None:
-        raise SolveError(f"the shell is not stable without pressure in wave number {n}", "check supports and axial force")
+        raise SolveError(
+            f"the shell is not stable without pressure in wave number {n}", "other supports or less axial force"
+        )
     size = len(k)
-    operator = LinearOperator((size, size), matvec=lambda y: -multiply(g, y.ravel()), dtype=float)
-    mass = LinearOperator((size, size), matvec=lambda y: multiply(k, y.ravel()), dtype=float)
-    inverse = LinearOperator((size, size), matvec=lambda y: cholesky_solve(factors, y.ravel()), dtype=float)
+
+    def operator(apply: Callable[[Array], Array]) -> LinearOperator:
+        return LinearOperator((size, size), matvec=lambda y: apply(y.ravel()), dtype=float)
+
     try:
         value, vector = eigsh(
-            operator, k=1, M=mass, Minv=inverse, which="LA", v0=np.cos(np.arange(size)), ncv=24, tol=1e-9, maxiter=400
+            operator(lambda y: -multiply(g, y)),
+            k=1,
+            M=operator(lambda y: multiply(mass, y)),
+            Minv=operator(lambda y: cholesky_solve(factors, y)),
+            which="LA",
+            v0=np.cos(np.arange(size)),
+            ncv=14,
+            tol=1e-9,
+            maxiter=400,
         )
     except ArpackNoConvergence as error:
         raise SolveError(f"the eigenvalue of wave number {n} did not converge", "a coarser mesh") from error
     mode = vector[:, 0] * np.sign(vector[np.argmax(np.abs(vector[:, 0])), 0])
     if value[0] <= 1e-12:
         return LinearBifurcation(n, None, mode, 0.0, True)
-    pressure = 1.0 / float(value[0])
+    pressure = shift + 1.0 / float(value[0])
     stiff = multiply(k, mode)
     error = float(np.linalg.norm(stiff + pressure * multiply(g, mode)) / np.linalg.norm(stiff))
     lowest = is_stable(k + 0.9999 * pressure * g) and not is_stable(k + 1.0001 * pressure * g)

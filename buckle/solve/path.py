@@ -244,7 +244,7 @@ def _arrive(
     if abs(cosine) < np.cos(settings.widest_turn):
         return None
     unit = v.times(np.copysign(1.0 / size, cosine))
-    return PathPoint(at, end.pressure, unit, point.arc + step, step, iterations)
+    return PathPoint(at, float(end.pressure), unit, point.arc + step, step, iterations)
 
 
 def _evaluate(shell: Shell, x: Array, old: PlasticState | None) -> Evaluation | None:

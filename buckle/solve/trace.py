@@ -39,7 +39,7 @@ def trace_path(shell: Shell, settings: ArcLength, beyond: Beyond | None = None, 
     """Follow the path to its first limit and `beyond` it.
 
     With `plateau` > 0 a path that levels off (a collapse mechanism at small strain) counts as at its limit once
-    pressure rises by less than this fraction of the relative distance.
+    pressure rises by less than this fraction of the relative distance; at small strain it cannot fall but by round-off.
     """
     _, metric = start_path(shell)
     points: list[PathPoint] = []
@@ -47,11 +47,12 @@ def trace_path(shell: Shell, settings: ArcLength, beyond: Beyond | None = None, 
     end: SolveError | None = None
     try:
         for point in follow_path(shell, settings):
-            if points and points[-1].tangent.pressure > 0.0 >= point.tangent.pressure:
+            topped = bool(points) and points[-1].tangent.pressure > 0.0 >= point.tangent.pressure
+            if topped and plateau == 0.0:
                 limits.append(locate_limit(shell, metric, points[-1], point, settings))
                 points.append(limits[-1])
             points.append(point)
-            if not limits and _levelled(points, plateau):
+            if not limits and plateau > 0.0 and (topped or _levelled(points, plateau)):
                 limits.append(point)
             if limits and _far_enough(limits[0], points, beyond):
                 break
@@ -70,7 +71,7 @@ def is_path_end(error: SolveError | None) -> bool:
 
 def _levelled(points: list[PathPoint], plateau: float) -> bool:
     """Tell whether d ln(pressure) / d ln(distance) is below the plateau: what is left to gain is about as much."""
-    if len(points) < 3 or plateau == 0.0:
+    if len(points) < 3:
         return False
     before, last = points[-2], points[-1]
     return 0.0 <= last.pressure - before.pressure < plateau * last.pressure * last.step / last.arc
