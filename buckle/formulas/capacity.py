@@ -42,8 +42,9 @@ _IGNORES = (
         expression="1/p = 1/p_el + 1/p_pl",
         source="W. J. M. Rankine, 1866, and W. Merchant, 1954, for columns and frames (from memory)",
         kind="fit",
-        ranges=(Interval("p_el/p_pl", 0.05, 20.0),),
+        ranges=(),
         ignores=_IGNORES,
+        conditions=("both pressures belong to the same body and load",),
     )
 )
 def two_term(*, elastic_pressure: ElasticPressure, plastic_pressure: PlasticPressure) -> Worked:

@@ -47,7 +47,7 @@ def test_a_scaled_cap_has_the_same_limit():
     assert limits[0] == pytest.approx(limits[1], rel=1e-9)
 
 
-SHARED = {"youngs_modulus": 69e3, "radius": 4000.0, "thickness": 1.0}
+SHARED = {"youngs_modulus": 69e3, "radius": 40000.0, "thickness": 1.0}
 
 
 @pytest.mark.parametrize(
@@ -61,9 +61,9 @@ SHARED = {"youngs_modulus": 69e3, "radius": 4000.0, "thickness": 1.0}
     ],
 )
 def test_interpolated_limit_of_a_thin_cap(rule, clamped, nu, parameter):
-    """Points between those of the table: 0.1 % of interpolation and 0.05 % of finite t/R, both measured."""
-    half_angle = half_angle_of(parameter, 4000.0, nu)
+    """Points between those of the table: 0.1 % of interpolation and 0.01 % of finite t/R, both measured."""
+    half_angle = half_angle_of(parameter, 40000.0, nu)
     found = rule(poissons_ratio=nu, half_angle=half_angle, **SHARED)
-    exact = cap_limit(4000.0, 1.0, half_angle, nu, follower=True, shear=False, clamped=clamped)
+    exact = cap_limit(40000.0, 1.0, half_angle, nu, follower=True, shear=False, clamped=clamped)
     assert found.number("lambda") == pytest.approx(parameter, rel=1e-12)
-    assert found.value / found.number("p_cl") == pytest.approx(exact, rel=1.5e-3)
+    assert found.value / found.number("p_cl") == pytest.approx(exact, rel=1.1e-3)
