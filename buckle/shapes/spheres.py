@@ -12,7 +12,7 @@ def complete_sphere(
     *, radius: PositiveLength, thickness: PositiveLength, thickness_at: ThicknessTable | None = None
 ) -> Meridian:
     """Return a sphere walked from its bottom pole (0, -radius) outward and up to its top pole; inside is left."""
-    pieces = (arc(radius, RIGHT_ANGLE, thickness, "lower half"), arc(radius, RIGHT_ANGLE, thickness, "upper half"))
+    pieces = (arc(radius, RIGHT_ANGLE, thickness, "shell"), arc(radius, RIGHT_ANGLE, thickness, "shell"))
     points = points_at(pieces, {"bottom": 0, "equator": 1, "top": 2})
     sphere = Meridian((0.0, -radius), 0.0, "left", pieces, points, (Measure("diameter", "equator"),), thickness)
     return with_thickness(sphere, thickness_at)

@@ -1,0 +1,1 @@
+"""Sheets and figures: the only place that draws."""

@@ -1,0 +1,94 @@
+"""A rectangle of a figure drawn to scale, with margins of a stated width in inches for what is written beside."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+_TICK = 0.4  # in between ticks
+Box = tuple[float, float, float, float]  # left, bottom, right, top
+
+
+@dataclass(frozen=True)
+class Margins:
+    """Room kept free inside a panel [in]."""
+
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+
+@dataclass(frozen=True)
+class Panel:
+    """Axes whose data are millimetres, how many millimetres an inch of paper shows, and what is drawn to scale."""
+
+    axes: Axes
+    per_inch: float
+    drawn: Box
+
+    @property
+    def frame(self) -> Box:
+        """Left, bottom, right, top of the axes [mm]."""
+        (left, right), (bottom, top) = self.axes.get_xlim(), self.axes.get_ylim()
+        return left, bottom, right, top
+
+    def shows(self, r: float, z: float) -> bool:
+        """Whether a point lies well inside the axes."""
+        left, bottom, right, top = self.frame
+        edge = 0.15 * self.per_inch
+        return left + edge < r < right - edge and bottom + edge < z < top - edge
+
+
+def add_panel(figure: Figure, place: Box, drawn: Box, margins: Margins) -> Panel:
+    """Add axes at a place [in] that show the box `drawn` [mm] as large as its margins allow, centred."""
+    width, height = place[2] - place[0], place[3] - place[1]
+    free = width - margins.left - margins.right, height - margins.bottom - margins.top
+    span = drawn[2] - drawn[0], drawn[3] - drawn[1]
+    per_inch = max(span[0] / free[0], span[1] / free[1])
+    spare = free[0] * per_inch - span[0], free[1] * per_inch - span[1]
+    left = drawn[0] - margins.left * per_inch - 0.5 * spare[0]
+    bottom = drawn[1] - margins.bottom * per_inch - 0.5 * spare[1]
+    across, up = figure.get_size_inches()
+    axes = figure.add_axes((place[0] / across, place[1] / up, width / across, height / up))
+    axes.set_xlim(left, left + width * per_inch)
+    axes.set_ylim(bottom, bottom + height * per_inch)
+    axes.set_xlabel("r  [mm]")
+    axes.set_ylabel("z  [mm]")
+    _keep_ticks_beside(axes, drawn, per_inch)
+    return Panel(axes, per_inch, drawn)
+
+
+def _keep_ticks_beside(axes: Axes, drawn: Box, per_inch: float) -> None:
+    """Keep only the ticks that lie beside the drawing: margins are no coordinates."""
+    axes.set_xticks(_ticks(drawn[0], drawn[2], per_inch))
+    axes.set_yticks(_ticks(drawn[1], drawn[3], per_inch))
+
+
+def _ticks(low: float, high: float, per_inch: float) -> list[float]:
+    """Round numbers between two bounds, not crowded; one alone where there is no room for more."""
+    most = min(6, int((high - low) / per_inch / _TICK))
+    found = MaxNLocator(max(most, 1), steps=[1, 2, 5, 10]).tick_values(low, high)
+    slack = 1e-6 * (high - low)
+    if most < 2:
+        return [float(min(found, key=lambda x: abs(x - 0.5 * (low + high))))]
+    return [float(x) for x in found if low - slack <= x <= high + slack]
+
+
+def spread(wanted: Array, gap: float, low: float, high: float) -> Array:
+    """Return places in the order of the wanted ones, at least a gap apart, within the limits if there is room."""
+    order = np.argsort(wanted, kind="stable")
+    places = np.array(wanted, dtype=np.float64)
+    floor = low
+    for i in order:
+        places[i] = floor = max(float(places[i]), floor)
+        floor += gap
+    ceiling = high
+    for i in order[::-1]:
+        places[i] = ceiling = min(float(places[i]), ceiling)
+        ceiling -= gap
+    return places
