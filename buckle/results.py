@@ -122,6 +122,8 @@ class Outcome:
     growth: tuple[Growth, ...] = ()
     notes: tuple[str, ...] = ()
     balance: Balance | None = None
+    yielded_at: str = ""  # the piece of the meridian that has yielded deepest at the governing event
+    reached: float = 0.0  # highest pressure [MPa] of the path that was followed
     settings: Mapping[str, object] = field(default_factory=dict)
 
     @property

@@ -8,7 +8,7 @@ from buckle.errors import SolveError
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, Growth, Outcome, Section, Status
 from buckle.run.setup import KINDS, Level, coarser, finest, settings_of, shell_of
 from buckle.run.unload import grown
-from buckle.run.views import axial_balance, describe, mode_view, path_table, section_view, unsafe_note
+from buckle.run.views import axial_balance, describe, mode_view, path_table, section_view, unsafe_note, yielded_at
 from buckle.solve.path import PathPoint
 from buckle.solve.stability import Bifurcation, Watch, find_bifurcation
 from buckle.solve.trace import Beyond, Trace, is_path_end, trace_path
@@ -134,5 +134,7 @@ def _describe(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcom
         growth=growths,
         notes=notes,
         balance=axial_balance(trace.shell, last.at, last.pressure),
+        yielded_at=yielded_at(trace.shell, last),
+        reached=max(point.pressure for point in trace.rising),
         settings=describe(trace.shell, level),
     )

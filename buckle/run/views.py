@@ -83,6 +83,16 @@ def axial_balance(shell: Shell, at: Evaluation, pressure: float) -> Balance:
     return Balance(2.0 * np.pi * applied, 2.0 * np.pi * reaction)
 
 
+def yielded_at(shell: Shell, point: PathPoint) -> str:
+    """Name of the piece where the largest plastic strain stands; empty when nothing has yielded."""
+    history = point.at.history
+    if history is None or not np.any(history.equivalent):
+        return ""
+    station = int(np.argmax(history.equivalent.max(axis=1)))
+    per_element = shell.elements.point_count // shell.elements.mesh.count
+    return shell.elements.mesh.meridian.pieces[shell.elements.mesh.piece[station // per_element]].name
+
+
 def describe(shell: Shell, level: Level) -> dict[str, object]:
     """Discretisation in words and numbers, to travel with the result."""
     return {

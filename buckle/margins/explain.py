@@ -1,0 +1,75 @@
+"""One plain sentence why a hand value and a computed one differ, derived from the results."""
+
+from collections.abc import Mapping
+
+from buckle.case import Case
+from buckle.formulas.base import Formula
+from buckle.results import BIFURCATION, Event, Outcome
+
+CLOSE = 0.05
+_KNOWN_ELASTIC = ("sphere.classical", "sphere.thin", "sphere.shear", "cap.", "cylinder.hydro", "cylinder.lateral")
+
+
+def why(case: Case, kind: str, event: Event, formula: Formula, outcomes: Mapping[str, Outcome]) -> str:
+    """Say why the formula's value differs from the event of an analysis."""
+    if formula.value is None:
+        return f"out of range: {formula.reason}"
+    ratio = formula.value / event.pressure
+    if abs(ratio - 1.0) <= CLOSE:
+        return f"agree within {max(abs(ratio - 1.0) * 100.0, 0.1):.1f} %"
+    return _cause(case, kind, event, formula, outcomes)
+
+
+def _cause(case: Case, kind: str, event: Event, formula: Formula, outcomes: Mapping[str, Outcome]) -> str:
+    elastic = formula.name.startswith(_KNOWN_ELASTIC)
+    if formula.kind == "lower bound":
+        return _bound(formula, event, elastic and kind == "GMNA", outcomes[kind])
+    if formula.kind == "mechanism estimate":
+        return _mechanism(event, formula, outcomes)
+    if elastic and kind == "GMNA":
+        return f"elastic formula; {_plastic_event(case, outcomes['GMNA'], event)}"
+    if formula.name.startswith("capacity.two_term"):
+        return f"joins a smooth dome's two limits; {_plastic_event(case, outcomes['GMNA'], event)}"
+    return _elastic_cause(case, kind, event, formula)
+
+
+def _plastic_event(case: Case, outcome: Outcome, event: Event) -> str:
+    place = outcome.yielded_at
+    if case.family == "domed_base" and place.startswith(("nose", "inner leg", "undercut", "reform", "outer leg")):
+        body = "the base rolls out plastically at its stand"
+    elif case.family == "recessed_end" and place:
+        body = "the countersink unrolls plastically"
+    else:
+        body = "the wall yields first"
+    deepest = f" (deepest in the {place})" if place else ""
+    wave = f" and waves begin at n = {event.wave_number}" if event.kind == BIFURCATION else ""
+    return body + deepest + wave
+
+
+def _bound(formula: Formula, event: Event, elastic_only: bool, outcome: Outcome) -> str:
+    side = "below" if (formula.value or 0.0) < event.pressure else "above"
+    claim = "a lower bound to imperfect elastic domes" if elastic_only else "a lower bound to imperfect domes"
+    yielding = f"; it knows no yielding, which decides here in the {outcome.yielded_at}" if outcome.yielded_at else ""
+    return f"{claim}, {side} the perfect shape computed{yielding}"
+
+
+def _mechanism(event: Event, formula: Formula, outcomes: Mapping[str, Outcome]) -> str:
+    left_out = "leg angles, hardening and what the dome or panel carries"
+    wave = f", nor the waves that begin at n = {event.wave_number}" if event.kind == BIFURCATION else ""
+    side = "above" if (formula.value or 0.0) > event.pressure else "below"
+    return f"the same rolling mechanism with parallel legs, {side} the computed one: it knows no {left_out}{wave}"
+
+
+def _elastic_cause(case: Case, kind: str, event: Event, formula: Formula) -> str:
+    if case.family == "domed_base":
+        sides = {
+            "LBA": "a complete sphere without an edge; the dome stands on a flexible ring and buckles beside it",
+            "GNA": "a rigidly clamped cap; the ring under the dome gives, bends the edge and takes part",
+            "MNA": "a complete sphere squashed; at small displacements the stand ring collapses long before",
+        }
+        return sides[kind]
+    if kind == "MNA":
+        return "a simpler mechanism and support than the body has"
+    if formula.name.startswith("sphere.") and case.family != "complete_sphere":
+        return f"a complete sphere without an edge; here the edge bends the wall before n = {event.wave_number} waves form"
+    return f"the formula leaves out: {formula.ignores[0]}"

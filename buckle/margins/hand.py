@@ -1,0 +1,214 @@
+"""Which hand calculations belong beside which analysis of which body."""
+
+from collections.abc import Callable, Mapping
+
+import numpy as np
+
+from buckle.case import Case
+from buckle.formulas import cap, capacity, cylinder, plate, sphere, stand, tube
+from buckle.formulas.base import Formula
+from buckle.meridian import AnyPiece, Meridian
+
+FINEST_QUALITY = 40.0
+"""Quality parameter of the capacity curve: fabrication class A, the best (from memory)."""
+
+HandSet = Mapping[str, tuple[Formula, ...]]
+
+
+def hand_calculations(case: Case) -> HandSet:
+    """Formulas by analysis kind, the one to compare first; a kind that no formula answers is absent."""
+    makers: Mapping[str, Callable[[Case], HandSet]] = {
+        "domed_base": _base,
+        "recessed_end": _end,
+        "spherical_cap": _cap,
+        "complete_sphere": _sphere,
+        "cylinder": _cylinder,
+        "circular_plate": _plate,
+    }
+    maker = makers.get(case.family)
+    return {} if maker is None else {kind: found for kind, found in maker(case).items() if found}
+
+
+def bulge(case: Case, pressure: float) -> Formula | None:
+    """Hand value of how far the centre of a panel or plate rises at a pressure [mm]."""
+    if case.family == "recessed_end":
+        return plate.clamped_fixed_large_deflection(pressure=pressure, radius=_radius_at(case.meridian, "panel edge"), **_wall(case))
+    if case.family == "circular_plate":
+        rule = {
+            "clamped": plate.clamped_fixed_large_deflection,
+            "guided": plate.clamped_sliding_large_deflection,
+            "pinned": plate.hinged_fixed_large_deflection,
+            "roller": plate.hinged_sliding_large_deflection,
+        }.get(case.supports.outer_edge or "")
+        return None if rule is None else rule(pressure=pressure, radius=_edge_radius(case.meridian), **_wall(case))
+    return None
+
+
+def _base(case: Case) -> HandSet:
+    dome = _named(case.meridian, "dome")
+    if dome is None:
+        return {}
+    radius, rolling = _radius(dome), _base_rolling(case)
+    shell = {"radius": radius, **_wall(case)}
+    half_angle = _edge_angle(case.meridian, "dome edge")
+    bound = cap.lower_bound(half_angle=half_angle, **shell)
+    return {
+        "LBA": (sphere.classical_pressure(**shell),),
+        "GNA": (cap.clamped_bifurcation(half_angle=half_angle, **shell), bound),
+        "MNA": _plastic(case, lambda y: (sphere.squash_pressure(yield_stress=y, **_sizes(shell)),)),
+        "GMNA": (*rolling, bound, *_interaction(case, shell)),
+    }
+
+
+def _base_rolling(case: Case) -> tuple[Formula, ...]:
+    inner, outer = _named(case.meridian, "nose inner"), _named(case.meridian, "nose outer")
+    if inner is None or outer is None:
+        return ()
+    return _plastic(
+        case,
+        lambda y: (
+            stand.base_rolling(
+                yield_stress=y,
+                stand_radius=_radius_at(case.meridian, "stand"),
+                nose_radius_inner=_radius(inner),
+                nose_radius_outer=_radius(outer),
+                thickness=inner.thickness[1],
+            ),
+        ),
+    )
+
+
+def _end(case: Case) -> HandSet:
+    groove = _named(case.meridian, "countersink")
+    if groove is None:
+        return {}
+    size = {"radius": _radius_at(case.meridian, "panel edge"), "thickness": _thickness(case)}
+    return {
+        "MNA": _plastic(case, lambda y: (plate.clamped_limit(yield_stress=y, **size),)),
+        "GMNA": _plastic(
+            case,
+            lambda y: (
+                stand.countersink_rolling(
+                    yield_stress=y,
+                    ring_radius=_radius_at(case.meridian, "countersink"),
+                    countersink_radius=_radius(groove),
+                    thickness=groove.thickness[0],
+                ),
+            ),
+        ),
+    }
+
+
+def _cap(case: Case) -> HandSet:
+    shell = {"radius": _radius(case.meridian.pieces[0]), **_wall(case)}
+    if not _pressed_from_convex_side(case):
+        return {"MNA": _plastic(case, lambda y: (sphere.squash_pressure(yield_stress=y, **_sizes(shell)),))}
+    angle = _edge_angle(case.meridian, "edge")
+    hinged = case.supports.outer_edge == "pinned"
+    held = case.supports.outer_edge in ("clamped", "pinned")
+    waves, limit = (
+        (cap.hinged_bifurcation, cap.hinged_limit_point) if hinged else (cap.clamped_bifurcation, cap.clamped_limit_point)
+    )
+    curve = capacity.dome_hinged if hinged else capacity.dome_clamped
+    return {
+        "LBA": (sphere.classical_pressure(**shell),),
+        "GNA": (waves(half_angle=angle, **shell), limit(half_angle=angle, **shell)) if held else (),
+        "MNA": _plastic(case, lambda y: (sphere.squash_pressure(yield_stress=y, **_sizes(shell)),)),
+        "GMNA": (
+            *_interaction(case, shell),
+            *(_plastic(case, lambda y: (curve(yield_stress=y, quality=FINEST_QUALITY, **shell),)) if held else ()),
+            cap.lower_bound(half_angle=angle, **shell),
+        ),
+    }
+
+
+def _sphere(case: Case) -> HandSet:
+    shell = {"radius": _radius(case.meridian.pieces[0]), **_wall(case)}
+    squash = _plastic(case, lambda y: (sphere.squash_pressure(yield_stress=y, **_sizes(shell)),))
+    if not _pressed_from_convex_side(case):
+        return {"MNA": squash, "GMNA": squash}
+    elastic = (sphere.shear_flexible_pressure(**shell), sphere.classical_pressure(**shell))
+    return {"LBA": elastic, "GNA": elastic, "MNA": squash, "GMNA": _interaction(case, shell)}
+
+
+def _cylinder(case: Case) -> HandSet:
+    size = {"radius": _edge_radius(case.meridian), "thickness": _thickness(case)}
+    if case.loads.pressure_side == "inside":
+        rule = tube.closed_limit if case.loads.end_thrust else tube.open_limit
+        burst = _plastic(case, lambda y: (rule(yield_stress=y, **size),))
+        return {"MNA": burst, "GMNA": burst}
+    rule_outside = cylinder.hydrostatic_pressure if case.loads.end_thrust else cylinder.lateral_pressure
+    waves = rule_outside(length=case.meridian.length, radius=size["radius"], **_wall(case))
+    return {"LBA": (waves,), "GNA": (waves,)}
+
+
+def _plate(case: Case) -> HandSet:
+    rule = {"clamped": plate.clamped_limit, "roller": plate.supported_limit}.get(case.supports.outer_edge or "")
+    if rule is None:
+        return {}
+    size = {"radius": _edge_radius(case.meridian), "thickness": _thickness(case)}
+    return {"MNA": _plastic(case, lambda y: (rule(yield_stress=y, **size),))}
+
+
+def _interaction(case: Case, shell: Mapping[str, float]) -> tuple[Formula, ...]:
+    elastic = sphere.classical_pressure(**shell).value
+
+    def two_terms(yield_stress: float) -> tuple[Formula, ...]:
+        squash = sphere.squash_pressure(yield_stress=yield_stress, **_sizes(shell)).value
+        if elastic is None or squash is None:
+            return ()
+        return (capacity.two_term(elastic_pressure=elastic, plastic_pressure=squash),)
+
+    return _plastic(case, two_terms)
+
+
+def _plastic(case: Case, make: Callable[[float], tuple[Formula, ...]]) -> tuple[Formula, ...]:
+    return () if case.material.hardening is None else make(case.material.hardening.yield_stress)
+
+
+def _wall(case: Case) -> dict[str, float]:
+    metal = case.material
+    return {
+        "youngs_modulus": metal.youngs_modulus,
+        "poissons_ratio": metal.poissons_ratio,
+        "thickness": _thickness(case),
+    }
+
+
+def _sizes(shell: Mapping[str, float]) -> dict[str, float]:
+    return {"radius": shell["radius"], "thickness": shell["thickness"]}
+
+
+def _thickness(case: Case) -> float:
+    return case.meridian.pieces[0].thickness[0]
+
+
+def _pressed_from_convex_side(case: Case) -> bool:
+    """Tell whether pressure compresses: the wall bends towards the side that it does not come from."""
+    left = case.loads.pressure_side == ("inside" if case.meridian.inside == "left" else "outside")
+    return left == (_curvature(case.meridian.pieces[0]) < 0.0)
+
+
+def _named(meridian: Meridian, name: str) -> AnyPiece | None:
+    return next((piece for piece in meridian.pieces if piece.name == name), None)
+
+
+def _curvature(piece: AnyPiece) -> float:
+    return float(piece.walk(np.zeros(1)).curvature[0])
+
+
+def _radius(piece: AnyPiece) -> float:
+    return 1.0 / abs(_curvature(piece))
+
+
+def _edge_angle(meridian: Meridian, point: str) -> float:
+    """Angle between axis and normal at a named point [rad]."""
+    return abs(float(meridian.at_s(meridian.points[point] * (1.0 - 1e-12)).heading))
+
+
+def _radius_at(meridian: Meridian, point: str) -> float:
+    return float(meridian.at_s(meridian.points[point]).r)
+
+
+def _edge_radius(meridian: Meridian) -> float:
+    return float(meridian.at_s(meridian.length).r)
