@@ -21,8 +21,8 @@ Array = NDArray[np.float64]
 _LINE = 0.26  # in between labels of a column
 _CHARACTER = 0.064  # in, width of a character, a little generous
 _MARGIN = 0.1  # in beside a column
-_REACHES = (0.3, 0.5, 0.75, 1.1, 1.6)  # in, lengths of a leader that are tried
-_LEANS = (0.0, 0.4, -0.4, 0.8, -0.8, 1.2, -1.2)  # rad, its leans from the normal that are tried
+_REACHES = (0.3, 0.4, 0.5, 0.6, 0.75, 0.9, 1.1, 1.35, 1.6)  # in, lengths of a leader that are tried
+_LEANS = (0.0, 0.3, -0.3, 0.6, -0.6, 0.8, -0.8, 1.1, -1.1)  # rad, its leans from the normal that are tried
 _CLEAR = 0.06  # in kept free around a label
 
 
@@ -61,19 +61,6 @@ def _free_stretch(panel: Panel, edges: tuple[float, float], outline: Array) -> t
     return (bottom + pad, low - pad) if low - bottom > top - high else (high + pad, top - pad)
 
 
-def label_beside(panel: Panel, texts: Sequence[Callout], outline: Array) -> None:
-    """Write each label near its piece, where it clashes least with metal, dimensions and other labels."""
-    obstacles = _obstacles(panel, outline)
-    # The longest first: it has the fewest places to go to.
-    for one in sorted(texts, key=lambda one: -len(one.text)):
-        size = _size(panel, one.text)
-        places = _places(panel, one)
-        clashes = [_clashes(panel, _box(panel, place, size), _leader(panel, one, place), obstacles) for place in places]
-        best = places[clashes.index(min(clashes))]
-        _annotate(panel, one, best)
-        obstacles = obstacles.joined_by(_box(panel, best, size), _leader(panel, one, best))
-
-
 @dataclass(frozen=True)
 class _Obstacles:
     """What labels must keep off: boxes of text, points along drawn lines and along the metal's outline [pixels]."""
@@ -87,12 +74,37 @@ class _Obstacles:
         return _Obstacles((*self.boxes, box), np.concatenate([self.lines, leader]), self.metal)
 
 
+def label_beside(panel: Panel, texts: Sequence[Callout], outline: Array) -> None:
+    """Write each label near its piece, where it clashes least with metal, dimensions and other labels."""
+    obstacles = _obstacles(panel, outline)
+    # The longest first: it has the fewest places to go to.
+    for one in sorted(texts, key=lambda one: -len(one.text)):
+        size = _size(panel, one.text)
+        best = _best(panel, one, size, obstacles)
+        _annotate(panel, one, best)
+        obstacles = obstacles.joined_by(_box(panel, best, size), _leader(panel, one, best))
+
+
+def _best(panel: Panel, one: Callout, size: tuple[float, float], obstacles: _Obstacles) -> _Place:
+    """Return the place whose label and leader clash least, the first of equals."""
+    best, least = None, math.inf
+    for place in _places(panel, one):
+        leader = _leader(panel, one, place)
+        weight = _clashes(panel, _box(panel, place, size), leader, obstacles)
+        if weight < least:  # only then is it worth looking along the metal, which takes longest
+            weight += _over_metal(panel, leader, obstacles)
+        if weight < least:
+            best, least = place, weight
+    assert best is not None
+    return best
+
+
 def _obstacles(panel: Panel, outline: Array) -> _Obstacles:
     renderer = _renderer(panel)
     boxes = tuple(Text.get_window_extent(text, renderer) for text in panel.axes.texts if text.get_text())
     metal = panel.axes.transData.transform(outline)
     drawn = [_line_pixels(line) for line in panel.axes.lines]
-    return _Obstacles(boxes, np.concatenate([metal, *drawn, *_leader_pixels(panel)]), metal[::4])
+    return _Obstacles(boxes, np.concatenate([metal, *drawn, *_leader_pixels(panel)]), metal[::2])
 
 
 def _renderer(panel: Panel) -> RendererAgg:
@@ -176,8 +188,9 @@ def _clashes(panel: Panel, box: Bbox, leader: Array, obstacles: _Obstacles) -> i
     outside = not (frame.contains(*box.min) and frame.contains(*box.max))
     on_text = sum(box.overlaps(other) for other in obstacles.boxes)
     through_text = sum(_any_inside(leader, other) for other in obstacles.boxes)
-    on_line = _any_inside(obstacles.lines, box)
-    return 1000 * outside + 100 * on_text + 50 * through_text + 10 * on_line + _over_metal(panel, leader, obstacles)
+    on_metal, on_line = _any_inside(obstacles.metal, box), _any_inside(obstacles.lines, box)
+    steps = int(np.linalg.norm(leader[-1] - leader[0]) / (0.25 * panel.axes.figure.dpi))
+    return 1000 * outside + 100 * (on_text + on_metal) + 50 * through_text + 10 * on_line + 2 * steps
 
 
 def _any_inside(points: Array, box: Bbox) -> bool:
