@@ -21,6 +21,7 @@ Array = NDArray[np.float64]
 RIGHT_ANGLE = 0.5 * math.pi
 ON_AXIS = 1e-9  # mm: a radius below this is on the axis
 _PANELS = 8  # of 16 Gauss points on each piece: arcs to round-off, ellipses of aspect 4 to 1e-12
+_CHORDS = 8
 _SAMPLES = np.linspace(0.0, 1.0, 33)
 _GAUSS_POINTS, _GAUSS_WEIGHTS = np.polynomial.legendre.leggauss(16)
 
@@ -151,6 +152,7 @@ class Meridian:
         object.__setattr__(self, "points", MappingProxyType(dict(self.points)))
         _check_start(self)
         _check_pieces(self)
+        _check_crossing(self)
 
     def __reduce__(self) -> tuple[Any, ...]:
         """Let worker processes receive it: a read-only mapping does not pickle by itself."""
@@ -347,3 +349,18 @@ def _check_pieces(meridian: Meridian) -> None:
             raise ShapeError(f"{_key(meridian, i)}.thickness", most, problem, f"(0, {2.0 / bend:.6g}) mm")
     if starts[-1, 0] < -ON_AXIS:
         raise ShapeError("pieces", float(starts[-1, 0]), "the walk ends at a negative radius", "r >= 0")
+
+
+def _check_crossing(meridian: Meridian) -> None:
+    """No two pieces may cross; looked for between chords, an eighth of a piece each."""
+    share = np.linspace(0.0, 1.0, _CHORDS + 1)
+    at = [_placed(p.walk(share * p.length), s) for p, s in zip(meridian.pieces, meridian._starts[:-1], strict=True)]
+    r, z = (np.concatenate([*(one[axis][:-1] for one in at), at[-1][axis][-1:]]) for axis in (0, 1))
+    # side[i, j]: on which side of the line through chord i the point j lies, as an area
+    side = np.diff(r)[:, None] * (z - z[:-1, None]) - np.diff(z)[:, None] * (r - r[:-1, None])
+    round_off = 1e-12 * meridian.length**2
+    apart = (side[:, :-1] * side[:, 1:] < 0.0) & (np.minimum(abs(side[:, :-1]), abs(side[:, 1:])) > round_off)
+    crossing = np.argwhere(np.triu(apart & apart.T, k=2))
+    if len(crossing):
+        first, second = (_key(meridian, int(i) // _CHORDS) for i in crossing[0])
+        raise ShapeError(first, None, f"it crosses the {second}", "a walk that does not meet itself")

@@ -136,8 +136,8 @@ def _advice(
             mends += [_Mend(key, value, dimension, interval)] if interval else []
     if not mends:
         return None
-    # Equal changes differ by round-off only: the order of `mend` decides then.
-    best = min(mends, key=lambda one: round(one.interval.change_from(one.value), 6))
+    # Changes within a tenth of each other count as equal: the order of `mend` decides then.
+    best = min(mends, key=lambda one: round(one.interval.change_from(one.value), 1))
     told = round(math.degrees(best.value), 9) if best.dimension == "angle" else best.value
     return ShapeError(
         best.key, told, f"the shape does not close: {error.fault.key}: {error.fault.problem}", str(best.interval)

@@ -11,11 +11,12 @@ from buckle.shapes.base_inner import Dome, InnerLeg, inner_pieces
 from buckle.shapes.base_outer import OuterLeg, Wall, outer_pieces
 from buckle.units import Angle, NonNegativeLength, PositiveLength
 
+# In the order in which a change is suggested when several would do about equally.
 _MENDABLE = (
     *("dome_depth", "dome_radius", "dome_radius_inside", "dome_outer_radius", "dome_corner_radius"),
-    *("dome_centre_diameter", "flat_centre_diameter", "stand_radius", "stand_diameter"),
-    *("nose_radius", "nose_radius_inside", "nose_inner_radius", "nose_outer_radius", "inner_leg_angle"),
-    *("reform_radius", "upper_leg_angle", "chime_radius", "heel_radius", "wall_radius", "body_outside_diameter"),
+    *("dome_centre_diameter", "flat_centre_diameter", "wall_radius", "body_outside_diameter", "heel_radius"),
+    *("chime_radius", "stand_radius", "stand_diameter", "nose_radius", "nose_radius_inside", "nose_inner_radius"),
+    *("nose_outer_radius", "inner_leg_angle", "reform_radius", "upper_leg_angle"),
 )
 
 _MEASURES = (

@@ -155,6 +155,18 @@ def test_impossible_walks_are_refused(start, heading, pieces, words):
         Meridian(start, heading, "left", pieces)
 
 
+def test_a_walk_that_crosses_itself_is_refused():
+    loop = (line(3.0, 0.1, "tail"), arc(1.0, 1.5 * math.pi, 0.1), line(3.0, 0.1, "head"))
+    with pytest.raises(ShapeError, match="tail: it crosses the head"):
+        Meridian((5.0, 0.0), 0.0, "left", loop)
+    Meridian((5.0, 0.0), 0.0, "left", (loop[0], loop[1], line(0.9, 0.1)))  # stops short of its tail
+
+
+def test_a_torus_may_end_where_it_starts():
+    ring = Meridian((12.0, 0.0), math.pi / 2, "left", (arc(2.0, math.pi, 0.1), arc(2.0, math.pi, 0.1)))
+    assert ring.enclosed_volume == pytest.approx(2 * math.pi * 10 * math.pi * 4, rel=1e-12)
+
+
 def test_just_clear_of_the_axis_is_allowed():
     """The same arc as above that only comes to r = 0.06 - 0.055 > 0."""
     body = Meridian((0.06, 0.0), math.pi / 2 + 0.01, "left", (arc(1100.0, -0.02, 0.1),))

@@ -132,6 +132,11 @@ def test_impossible_dimension_is_named(change, key):
     assert caught.value.fault.key == key
 
 
+def test_a_chuck_wall_through_the_panel_is_refused():
+    with pytest.raises(ShapeError, match="crosses the chuck wall"):
+        recessed_end(**PLAIN | {"chuck_wall_angle": radians(-60)})
+
+
 def test_advice_for_a_shallow_panel_is_the_sum_of_the_bends():
     """A vertical panel wall needs more depth than panel radius and countersink radius together: 1.1 mm."""
     with pytest.raises(ShapeError, match=r"at least 1\.1") as caught:
