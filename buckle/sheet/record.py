@@ -2,7 +2,7 @@
 
 import math
 import platform
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from importlib.metadata import PackageNotFoundError, version
 
 import numpy as np

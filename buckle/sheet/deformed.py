@@ -1,0 +1,68 @@
+"""Deformed sections to true scale: unloaded, at the onset of waves, at the limit, and beyond it."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import matplotlib
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+
+from buckle.case import Case
+from buckle.results import Array, Outcome, Section
+from buckle.sheet.panel import Box
+from buckle.sheet.plot import add_title, pressure_text
+from buckle.sheet.record import bar
+from buckle.sheet.shapes import add_shape_panels, around, view_of
+from buckle.sheet.states import BEYOND, LIMIT, ONSET, UNLOADED, deformed_states
+from buckle.sheet.style import STYLE
+
+MOVING = 0.1  # what moves less than this part of the largest travel is left out of sight
+LINES: dict[str, dict[str, Any]] = {
+    UNLOADED: {"color": "0.65", "linewidth": 2.2, "linestyle": "-"},
+    ONSET: {"color": "#0072B2", "linewidth": 1.2, "linestyle": (0, (5, 2, 1, 2))},
+    LIMIT: {"color": "0.0", "linewidth": 1.2, "linestyle": "-"},
+    BEYOND: {"color": "#D55E00", "linewidth": 1.2, "linestyle": (0, (3, 2))},
+}
+
+
+def draw_deformed(case: Case, outcomes: Sequence[Outcome]) -> Figure:
+    """Return one panel for each analysis with large displacements that came to a state under load."""
+    told = [(outcome.kind, deformed_states(outcome)) for outcome in outcomes]
+    told = [(kind, states) for kind, states in told if len(states) > 1]
+    with matplotlib.rc_context(dict(STYLE)):
+        view = around([_view(states) for _, states in told])
+        figure, panels = add_shape_panels(view, len(told), title_lines=max(len(states) for _, states in told))
+        add_title(figure, case.title, "Deformed sections, axisymmetric path, true scale")
+        for axes, (kind, states) in zip(panels, told, strict=True):
+            _draw(axes, kind, states)
+        shown = [name for name in LINES if any(name in states for _, states in told)]
+        handles = [Line2D([], [], label=name, **LINES[name]) for name in shown]
+        figure.legend(handles=handles, loc="lower left", ncols=4, frameon=False, handlelength=2.8)
+    return figure
+
+
+def _travel(states: Mapping[str, Section], name: str) -> Array:
+    start, end = states[UNLOADED], states[name]
+    return np.hypot(end.r - start.r, end.z - start.z)
+
+
+def _view(states: Mapping[str, Section]) -> Box:
+    """The box around whatever moves in any state, before and after."""
+    moved = np.max([_travel(states, name) for name in states], axis=0)
+    sections = states.values()
+    r, z = np.concatenate([one.r for one in sections]), np.concatenate([one.z for one in sections])
+    return view_of(r, z, np.tile(moved, len(states)), MOVING)
+
+
+def _draw(axes: Axes, kind: str, states: Mapping[str, Section]) -> None:
+    for name, section in states.items():
+        axes.plot(section.r, section.z, **LINES[name])
+    loaded = [name for name in LINES if name in states and name != UNLOADED]
+    told = [f"{name}: {pressure_text(bar(states[name].pressure))} bar, {_farthest(states, name)}" for name in loaded]
+    axes.set_title("\n".join([kind, *told]), loc="left", fontsize=7.5)
+
+
+def _farthest(states: Mapping[str, Section], name: str) -> str:
+    return f"travel {float(np.max(_travel(states, name))):.3g} mm"
