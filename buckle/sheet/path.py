@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import matplotlib
 import numpy as np
@@ -11,7 +12,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
 from buckle.case import Case
-from buckle.results import Event, Outcome, PathTable
+from buckle.results import Array, Event, Outcome, PathTable
 from buckle.sheet.plot import LOOKS, Named, add_axes, add_title, name_values, new_figure, pressure_text
 from buckle.sheet.record import bar
 from buckle.sheet.style import HELPER, STYLE
@@ -121,7 +122,7 @@ def _frame(axes: Axes, outcomes: Sequence[Outcome], top: float) -> None:
     axes.set_ylim(0.0, top)
 
 
-def _growth_below(path: PathTable, top: float) -> np.ndarray:
+def _growth_below(path: PathTable, top: float) -> Array:
     """Growth of the states below a pressure [bar], and where the path leaves it."""
     below = bar(1.0) * path.pressure <= top
     leaves = np.flatnonzero(below[:-1] & ~below[1:])
@@ -143,7 +144,10 @@ def _draw_levels(axes: Axes, levels: Sequence[_Level], above: float) -> None:
             axes.axhline(level.bar, color=HELPER, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
         else:
             color = LOOKS[level.kind].color
-            face = {"markerfacecolor": color if level.sort == LIMIT else "white", "markeredgecolor": color}
+            face: dict[str, Any] = {
+                "markerfacecolor": color if level.sort == LIMIT else "white",
+                "markeredgecolor": color,
+            }
             axes.plot([level.growth], [level.bar], MARKERS[level.sort], markersize=6, zorder=4, **face)
     starts = [(level, None if level.growth is None else min(level.growth, right)) for level in levels]
     name_values(axes, [Named(level.bar, level.text, start) for level, start in starts if level.bar > above])

@@ -81,7 +81,7 @@ def name_values(axes: Axes, named: Sequence[Named]) -> None:
     height = axes.get_position().height * float(axes.get_figure(root=True).get_size_inches()[1])  # type: ignore[union-attr]
     shares = np.array([(one.value - low) / (high - low) for one in named])
     places = spread(shares, ROW / height, 0.0, 1.0 + 0.5 * ROW / height)
-    thin = {"color": HELPER, "linewidth": 0.5, "zorder": 1.5}
+    thin: dict[str, Any] = {"color": HELPER, "linewidth": 0.5, "zorder": 1.5}
     for one, share, place in zip(named, shares, places, strict=True):
         if one.x is not None:
             axes.plot([one.x, right], [one.value, one.value], **thin)

@@ -26,14 +26,17 @@ def view_of(r: Array, z: Array, moved: Array, share: float) -> Box:
     high = np.array([np.max(r[here]), np.max(z[here])])
     widest = float(np.max(high - low)) or 1.0
     middle, half = 0.5 * (low + high), 0.5 * np.maximum(high - low, _SLIM * widest) + _ROOM * widest
-    left, bottom, right, top = (*(middle - half), *(middle + half))
-    return float(left), float(bottom), float(right), float(top)
+    return _box(middle - half, middle + half)
 
 
 def around(views: Sequence[Box]) -> Box:
     """Return the box around all views, so that panels can be compared."""
-    low, high = np.min(views, axis=0), np.max(views, axis=0)
-    return float(low[0]), float(low[1]), float(high[2]), float(high[3])
+    corners = np.array(views)
+    return _box(np.min(corners[:, :2], axis=0), np.max(corners[:, 2:], axis=0))
+
+
+def _box(low: Array, high: Array) -> Box:
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
 def add_shape_panels(view: Box, count: int, title_lines: int) -> tuple[Figure, list[Axes]]:
