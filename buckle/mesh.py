@@ -9,6 +9,7 @@ from skfem import MeshLine
 from buckle.meridian import Meridian
 
 Array = NDArray[np.float64]
+STATIONS = 17  # of each piece, where its wish for short elements is heard
 
 
 @dataclass(frozen=True)
@@ -64,17 +65,16 @@ def mesh_meridian(meridian: Meridian, grading: Grading | None = None) -> Meridia
 
 
 def _own_lengths(meridian: Meridian, grading: Grading) -> tuple[Array, Array]:
-    """Stations of every piece (start, middle, end) and the element length each asks for, (3 pieces,) both."""
-    breaks = meridian.breaks
-    index = np.repeat(np.arange(len(meridian.pieces)), 3)
-    distance = np.stack([0.0 * breaks[1:], 0.5 * np.diff(breaks), np.diff(breaks)], axis=1).ravel()
+    """Stations along every piece and the element length each asks for, both (pieces * STATIONS,)."""
+    index = np.repeat(np.arange(len(meridian.pieces)), STATIONS)
+    distance = (np.diff(meridian.breaks)[:, None] * np.linspace(0.0, 1.0, STATIONS)).ravel()
     at = meridian.at(index, distance)
-    length = meridian.breaks[-1]
+    length = meridian.length
     bend = np.abs(at.curvature)
     across = np.abs(np.sin(at.heading)) / np.maximum(at.r, 1e-9 * length)
     radius = 1.0 / np.maximum(np.maximum(bend, across), 1.0 / length)
     own = np.minimum(grading.per_decay * np.sqrt(radius * at.thickness), grading.per_turn / np.maximum(bend, 1e-12))
-    return breaks[index] + distance, np.minimum(own, length / grading.per_meridian)
+    return meridian.breaks[index] + distance, np.minimum(own, length / grading.per_meridian)
 
 
 def _target_length(meridian: Meridian, grading: Grading, s: Array) -> Array:

@@ -28,7 +28,7 @@ def grown(case: Case, trace: Trace, settings: ArcLength) -> tuple[tuple[Growth, 
 def _growth_at(case: Case, trace: Trace, pressure: float, settings: ArcLength) -> Growth:
     stations = sampled(trace.shell)
     start = _last_below(trace, pressure)
-    loaded = solve_equilibrium(trace.shell, start.at.x, pressure, start.at.history, settings)
+    loaded = _step(trace.shell, start.at, (start.pressure, pressure), settings)
     permanent = None
     if loaded.history is not None:
         unloaded = _unload(trace.shell, loaded, pressure, settings)
@@ -49,6 +49,20 @@ def _last_below(trace: Trace, pressure: float) -> PathPoint:
 def _unload(shell: Shell, loaded: Evaluation, pressure: float, settings: ArcLength) -> Evaluation:
     """Take the pressure off in equal steps."""
     at = loaded
-    for k in range(UNLOADING_STEPS - 1, -1, -1):
-        at = solve_equilibrium(shell, at.x, pressure * k / UNLOADING_STEPS, at.history, settings)
+    for k in range(UNLOADING_STEPS, 0, -1):
+        at = _step(shell, at, (pressure * k / UNLOADING_STEPS, pressure * (k - 1) / UNLOADING_STEPS), settings)
     return at
+
+
+def _step(
+    shell: Shell, at: Evaluation, between: tuple[float, float], settings: ArcLength, halvings: int = 6
+) -> Evaluation:
+    """Equilibrium at the second of two pressures from that at the first, by halves where Newton needs it."""
+    start, end = between
+    try:
+        return solve_equilibrium(shell, at.x, end, at.history, settings)
+    except SolveError:
+        if not halvings:
+            raise
+    middle = _step(shell, at, (start, 0.5 * (start + end)), settings, halvings - 1)
+    return _step(shell, middle, (0.5 * (start + end), end), settings, halvings - 1)

@@ -42,60 +42,79 @@ def linear_bifurcations(shell: Shell, wave_numbers: range, prestress: float = 1.
     """Critical pressures of the wave numbers from the linear prestress with its edge bending.
 
     K_n + p G_n is singular; G_n holds the initial stress and the follower pressure, no prebuckling rotations. A
-    constant axial force counts with the elastic part.
+    constant axial force counts with the elastic part. Where the membrane stress would pass E nothing is looked for:
+    linear theory then predicts only the bursting of its own strains.
     """
     dead = solve_linear(shell, 0.0)
     unit = solve_linear(shell, prestress)
     elastic, both = linear_wave_operators(shell, unit)
     _, constant = linear_wave_operators(shell, dead)
+    ceiling = prestress * shell.section.material.youngs_modulus / _membrane_stress(unit)
     out: list[LinearBifurcation] = []
     for n in wave_numbers:
         k = _bands(shell, elastic.bands + (constant.bands if np.any(dead.dead) else 0.0), n)
         g = _bands(shell, (both.bands - (constant.bands if np.any(dead.dead) else 0.0)) / prestress, n, held=0.0)
-        out.append(_lowest(k, g, n, _stable_pressure(k, g, out)))
+        near = out[-1].pressure or 0.0 if out else 0.0
+        out.append(_lowest(k, g, n, near, ceiling))
     return out
+
+
+def _membrane_stress(at: Evaluation) -> float:
+    """Largest stress averaged over the layers [MPa]."""
+    layer = at.resultants.layer
+    return max(float(np.max(np.abs(np.mean(tau, axis=1)))) for tau in (layer.tau1, layer.tau2))
 
 
 def _bands(shell: Shell, bands: Array, n: int, held: float = 1.0) -> Array:
     """Band of wave number n with supports in; `held` is put on the diagonal of held unknowns."""
-    if n == 0:  # no torsion: hold v and omega everywhere
-        fixed = _axisymmetric_fixed(shell)
-    else:
-        fixed = shell.wave_fixed(n)
+    fixed = shell.wave_fixed(n) if n else _axisymmetric_fixed(shell)
     out = shell.wave_layout.held(fixed).put(bands[0] + n * bands[1] + n * n * bands[2])
     out[fixed, 0] = held
     return out
 
 
 def _axisymmetric_fixed(shell: Shell) -> NDArray[np.int64]:
+    """Held wave unknowns at n = 0: the supports, and all torsion."""
     first = shell.elements.wave_first
     torsion = np.setdiff1d(np.arange(shell.elements.wave_size), (first[:, None] + np.arange(3)).ravel())
     meridional = first[shell.fixed // 3] + shell.fixed % 3
     return np.sort(np.concatenate([torsion, meridional]))
 
 
-def _stable_pressure(k: Array, g: Array, before: list[LinearBifurcation]) -> float:
-    """Return a pressure near but below the critical one: a fraction of that of the wave number before, or zero."""
-    near = 0.9 * (before[-1].pressure or 0.0) if before else 0.0
-    for _ in range(6):
-        if near == 0.0 or is_stable(k + near * g):
-            return near
-        near *= 0.7
-    return 0.0
+def _lowest(k: Array, g: Array, n: int, near: float, ceiling: float) -> LinearBifurcation:
+    """Smallest positive p with K + p G singular; `near` a guess (0: none), above `ceiling` nothing is looked for.
 
-
-def _lowest(k: Array, g: Array, n: int, shift: float) -> LinearBifurcation:
-    """Smallest positive p with K + p G singular, from a stable pressure `shift` below it.
-
-    It is the largest eigenvalue 1/(p - shift) of -G y = (1/(p - shift)) (K + shift G) y; Lanczos with the definite
-    matrix as mass. (With the indefinite G as mass it would return noise.)
+    A rough value from a stable pressure well below gives a stable pressure just below, from where the eigenvalue stands
+    out of its neighbours: a complete sphere has dozens within a thousandth.
     """
-    mass = k + shift * g
-    factors = cholesky(mass)
-    if factors is None:
+    if not is_stable(k):
         raise SolveError(
             f"the shell is not stable without pressure in wave number {n}", "other supports or less axial force"
         )
+    if is_stable(k + ceiling * g):
+        return LinearBifurcation(n, None, np.zeros(len(k)), 0.0, True)
+    rough, _ = _eigenpair(k, g, n, _stable_below(k, g, near, (0.9, 0.6, 0.3)), 1e-3)
+    pressure, mode = _eigenpair(k, g, n, _stable_below(k, g, rough, (0.995, 0.98, 0.9, 0.6)), 1e-8)
+    stiff = multiply(k, mode)
+    error = float(np.linalg.norm(stiff + pressure * multiply(g, mode)) / np.linalg.norm(stiff))
+    lowest = is_stable(k + 0.9999 * pressure * g) and not is_stable(k + 1.0001 * pressure * g)
+    return LinearBifurcation(n, pressure, mode, error, lowest)
+
+
+def _stable_below(k: Array, g: Array, pressure: float, shares: tuple[float, ...]) -> float:
+    """Return the first of the shares of a pressure at which K + p G is definite, else zero."""
+    return next((share * pressure for share in shares if pressure and is_stable(k + share * pressure * g)), 0.0)
+
+
+def _eigenpair(k: Array, g: Array, n: int, shift: float, tolerance: float) -> tuple[float, Array]:
+    """Critical pressure and mode nearest above a stable pressure `shift`, by Lanczos.
+
+    1/(p - shift) is the largest eigenvalue of -G y = (1/(p - shift)) (K + shift G) y, with the definite matrix as mass
+    (with the indefinite G as mass the result would be noise).
+    """
+    mass = k + shift * g
+    factors = cholesky(mass)
+    assert factors is not None
     size = len(k)
 
     def operator(apply: Callable[[Array], Array]) -> LinearOperator:
@@ -109,17 +128,10 @@ def _lowest(k: Array, g: Array, n: int, shift: float) -> LinearBifurcation:
             Minv=operator(lambda y: cholesky_solve(factors, y)),
             which="LA",
             v0=np.cos(np.arange(size)),
-            ncv=14,
-            tol=1e-9,
+            ncv=16,
+            tol=tolerance,
             maxiter=400,
         )
     except ArpackNoConvergence as error:
         raise SolveError(f"the eigenvalue of wave number {n} did not converge", "a coarser mesh") from error
-    mode = vector[:, 0] * np.sign(vector[np.argmax(np.abs(vector[:, 0])), 0])
-    if value[0] <= 1e-12:
-        return LinearBifurcation(n, None, mode, 0.0, True)
-    pressure = shift + 1.0 / float(value[0])
-    stiff = multiply(k, mode)
-    error = float(np.linalg.norm(stiff + pressure * multiply(g, mode)) / np.linalg.norm(stiff))
-    lowest = is_stable(k + 0.9999 * pressure * g) and not is_stable(k + 1.0001 * pressure * g)
-    return LinearBifurcation(n, pressure, mode, error, lowest)
+    return shift + 1.0 / float(value[0]), vector[:, 0]

@@ -86,14 +86,12 @@ def solve_equilibrium(
     """Newton at a fixed pressure from x and the history `old`; raises SolveError when it does not converge."""
     settings = settings or ArcLength()
     for _ in range(2 * settings.iterations):
-        at = evaluate(shell, x, old)
-        lu = factor(tangent(shell, at, pressure))
-        if lu is None:
+        at = _evaluate(shell, x, old)
+        lu = factor(tangent(shell, at, pressure)) if at is not None else None
+        if at is None or lu is None:
             break
         change = lu.solve(-_free(shell, residual(at, pressure)))
         x = x + change
-        if not np.isfinite(change).all():
-            break
         if np.max(np.abs(change)) <= settings.tolerance * 1e-3 * np.max(shell.elements.station.thickness):
             return evaluate(shell, x, old)
     raise SolveError(f"no equilibrium found at {pressure:.6g} MPa by load control", "follow the path instead")

@@ -1,0 +1,67 @@
+"""The command line: arguments in, exit code out; each command loads its own stage."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from buckle.errors import BuckleError
+
+MET, NOT_MET, WRONG_INPUT, UNFINISHED = 0, 1, 2, 3
+PRESSURE_UNITS = ("bar", "psi", "MPa", "kPa")
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns 0 all met, 1 a requirement missed, 2 wrong input, 3 an analysis unfinished."""
+    options = _parser().parse_args(arguments)
+    try:
+        return int(options.command(options))
+    except BuckleError as error:
+        sys.stderr.write(f"{error}\n")
+        return WRONG_INPUT
+    except BrokenPipeError:  # the reader of our output has gone (head, less): nothing is lost, results are on disk
+        sys.stderr.close()
+        return MET
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="buckle",
+        description="Buckling of domed bases and ends of thin-walled containers: finite element beside hand calculation.",
+        epilog="Exit code: 0 all met; 1 a requirement or expectation is not met; 2 the input is wrong; "
+        "3 an analysis did not finish.",
+    )
+    commands = parser.add_subparsers(metavar="COMMAND", required=True)
+    draw = commands.add_parser("draw", help="the section with its named dimensions, mass, volume")
+    draw.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
+    draw.add_argument("--out", metavar="DIR", type=Path, default=Path("results"), help="where to write (default: results)")
+    _common(draw)
+    draw.set_defaults(command=_draw)
+    run = commands.add_parser("run", help="the analyses of a case and its margins")
+    run.add_argument("cases", metavar="CASE", type=Path, nargs="+", help="case file (TOML or JSON)")
+    run.add_argument("--out", metavar="DIR", type=Path, default=Path("results"), help="where to write (default: results)")
+    _common(run)
+    run.set_defaults(command=_run)
+    return parser
+
+
+def _common(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--json", metavar="FILE", help="the same content machine-readable; - is standard output")
+    parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
+    parser.add_argument("--pressure-unit", choices=PRESSURE_UNITS, default="bar", help="unit of printed pressures")
+
+
+def _draw(options: argparse.Namespace) -> int:
+    from buckle.sheet.drawing import draw_case
+
+    return draw_case(options.case, options.out, options.json, quiet=options.quiet)
+
+
+def _run(options: argparse.Namespace) -> int:
+    from buckle.sheet.produce import run_cases
+
+    return run_cases(options.cases, options.out, options.json, options.pressure_unit, quiet=options.quiet)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
