@@ -50,10 +50,11 @@ class PathTable:
 
     pressure: Array  # MPa
     apex_travel: Array  # mm along the axis, + = up
-    growth: Array  # mm by which the container grows along its axis (base: stand drops; end: panel rises)
+    growth: Array  # mm by which the apex moves out of the container (base: dome growth; end: bulge of the panel)
     volume_change: Array  # mm^3
     plastic_strain: Array  # largest of any layer
     newton_steps: Array
+    stand_drop: Array | None = None  # mm by which the lowest point of a domed base goes down: the container's height
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,6 +92,7 @@ class Growth:
     pressure: float
     loaded: float
     permanent: float | None = None
+    stand_drop: float | None = None  # of a domed base: by how much the container's height grows
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import Growth
-from buckle.run.views import growth
+from buckle.run.views import growth, stand_drop
 from buckle.shell.model import Shell
 from buckle.shell.operators import Evaluation
 from buckle.shell.recovery import sampled
@@ -33,7 +33,7 @@ def _growth_at(case: Case, trace: Trace, pressure: float, settings: ArcLength) -
     if loaded.history is not None:
         unloaded = _unload(trace.shell, loaded, pressure, settings)
         permanent = growth(case, stations, unloaded.x)
-    return Growth(pressure, growth(case, stations, loaded.x), permanent)
+    return Growth(pressure, growth(case, stations, loaded.x), permanent, stand_drop(case, stations, loaded.x))
 
 
 def _last_below(trace: Trace, pressure: float) -> PathPoint:

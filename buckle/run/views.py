@@ -28,20 +28,27 @@ def path_table(case: Case, shell: Shell, points: Sequence[PathPoint]) -> PathTab
         )
         for point in points
     ]
-    return PathTable(*np.array(rows).T)
+    drops = [stand_drop(case, stations, point.at.x) for point in points]
+    return PathTable(*np.array(rows).T, stand_drop=np.array(drops) if case.family == "domed_base" else None)
 
 
 def growth(case: Case, stations: Shell, x: np.ndarray) -> float:
-    """Growth [mm] of the container along its axis: a base's lowest point going down, else the apex moving outward.
+    """Growth [mm]: travel of the apex out of the container, positive the way pressure pushes it.
 
     A body without an apex (cylinder, annulus) is measured by the largest displacement of its mid-surface.
     """
-    at, moved = stations.elements.station, displacements(stations.elements, x)
-    if case.family == "domed_base":
-        return float(np.min(at.z) - np.min(at.z + moved.w))
+    moved = displacements(stations.elements, x)
     if case.meridian.closed_at_start:
         return float(-stations.load.side * moved.w[0])
     return float(np.max(np.hypot(moved.u, moved.w)))
+
+
+def stand_drop(case: Case, stations: Shell, x: np.ndarray) -> float | None:
+    """How far the lowest point of a domed base has gone down [mm]; None for another body."""
+    if case.family != "domed_base":
+        return None
+    at, moved = stations.elements.station, displacements(stations.elements, x)
+    return float(np.min(at.z) - np.min(at.z + moved.w))
 
 
 def _enclosed(stations: Shell, x: np.ndarray) -> float:

@@ -140,16 +140,16 @@ def test_waves_at_the_limit_of_the_end() -> None:
     assert found.bifurcation.pressure == approx(found.limit.pressure, rel=5e-3)
 
 
-def test_growth_of_the_base_at_four_bar() -> None:
-    """Growth at 4 bar of set A is 0.49 mm in the reference (nose radius as drawn).
+@pytest.mark.parametrize(("nose", "growth"), [(0.7, 0.35), (1.0, 0.49), (1.15, 0.67)])
+def test_growth_of_the_base_at_four_bar(nose: float, growth: float) -> None:
+    """Reference: 0.35, 0.49, 0.67 mm for 0.7, 1, 1.15 times the nose radii of set A (travel of the dome's apex).
 
-    It does not say of which point; ours is the drop of the stand.
+    3 %: two digits are given, and 0.02 bar of load is 0.01 mm where the stand begins to roll. The height of the container grows less, and part of it stays.
     """
-    case = body("A")
-    served = replace(case, requirements=replace_pressure(case, 0.4))
-    growth = run(served, "GMNA", estimate_error=False).growth[0]
-    assert growth.permanent < growth.loaded
-
-
-def replace_pressure(case: Case, pressure: float):
-    return case.requirements.model_copy(update={"service_pressure": pressure})
+    tables = dict(body("A").tables)
+    tables["shape"] = {**SHAPES["A"], "nose_radius_mm": nose * 1.66}
+    tables["requirements"] = {"service_pressure_bar": 4.0}
+    found = run(case_from_dict(tables), "GMNA", estimate_error=False).growth[0]
+    assert found.loaded == approx(growth, rel=0.03)
+    assert 0.0 < found.permanent < found.loaded
+    assert 0.0 < found.stand_drop < found.loaded

@@ -7,9 +7,10 @@ from pytest import approx
 
 from buckle.formulas import burst
 from buckle.run import run
-from tests.verification.bodies import E, IDEAL, case, classical, cylinder_shape
+from tests.verification.bodies import IDEAL, E, cap_shape, case, classical, cylinder_shape
 
 YIELD = 250.0
+WEAK = 2.5  # MPa: elastic strain at yield is then 4e-5, which closed forms of rigid-plastic bodies leave out
 METAL = {"yield_stress_MPa": YIELD, "hardening": IDEAL}
 SPHERE = {"family": "complete_sphere", "radius_mm": 100.0, "thickness_mm": 1.0}
 OPEN_ENDS = {"start_edge": "free", "outer_edge": "free"}
@@ -26,17 +27,14 @@ def test_sphere_at_its_plastic_limit(kind: str) -> None:
 @pytest.mark.parametrize("kind", ["MNA", "GMNA"])
 @pytest.mark.parametrize(("thrust", "factor"), [(False, 1.0), (True, 2.0 / math.sqrt(3.0))], ids=["open", "closed"])
 def test_tube_at_its_plastic_limit(kind: str, thrust: bool, factor: float) -> None:
-    """sigma_y t/R open, (2/sqrt 3) sigma_y t/R closed (von Mises yield, elementary); 0.1 % and the elastic growth.
-
-    GMNA: the wall is thinner and wider by elastic strain, p falls by 2 e_theta + e_s at constant volume or less; the
-    modulus is raised a hundredfold so that this stays below 0.02 %.
+    """sigma_y t/R open, (2/sqrt 3) sigma_y t/R closed (von Mises yield, elementary).
     """
     body = case(
         cylinder_shape(100.0, 0.5), run=kind, side="inside", edges=OPEN_ENDS, loads={"end_thrust": thrust}, waves=(0, 0),
-        metal={"yield_stress_MPa": YIELD, "hardening": IDEAL, "youngs_modulus_MPa": 100.0 * E},
+        metal={"yield_stress_MPa": WEAK, "hardening": IDEAL},
     )  # fmt: skip
     outcome = run(body, kind, estimate_error=False)
-    assert outcome.limit.pressure == approx(factor * YIELD / 100.0, rel=1e-3)
+    assert outcome.limit.pressure == approx(factor * WEAK / 100.0, rel=1e-3)
 
 
 @pytest.mark.parametrize(
@@ -44,11 +42,11 @@ def test_tube_at_its_plastic_limit(kind: str, thrust: bool, factor: float) -> No
     [
         (
             {"law": "swift", "offset": 0.01, "exponent": 0.2},
-            burst.burst_swift(yield_stress=YIELD, offset=0.01, exponent=0.2, radius=100.0, thickness=1.0),
+            burst.burst_swift(yield_stress=WEAK, offset=0.01, exponent=0.2, radius=100.0, thickness=1.0),
         ),
         (
-            {"law": "voce", "increment_MPa": 150.0, "rate": 12.0},
-            burst.burst_voce(yield_stress=YIELD, increment=150.0, rate=12.0, radius=100.0, thickness=1.0),
+            {"law": "voce", "increment_MPa": 1.5, "rate": 12.0},
+            burst.burst_voce(yield_stress=WEAK, increment=1.5, rate=12.0, radius=100.0, thickness=1.0),
         ),
     ],
     ids=["swift", "voce"],
@@ -56,10 +54,9 @@ def test_tube_at_its_plastic_limit(kind: str, thrust: bool, factor: float) -> No
 def test_burst_of_a_hardening_sphere(hardening: dict, expected) -> None:
     """Finite strain (10-14 % at the maximum) against the closed form of a rigid-plastic sphere.
 
-    The modulus is raised a hundredfold so that elastic strain, which the closed form leaves out, stays below 0.01 %;
-    0.05 % is then the bending terms of order (t/R)^2 and the path's own accuracy.
+    0.05 % is for the elastic strain, which the closed form leaves out, and for the path's own accuracy.
     """
-    metal = {"yield_stress_MPa": YIELD, "hardening": hardening, "youngs_modulus_MPa": 100.0 * E}
+    metal = {"yield_stress_MPa": WEAK, "hardening": hardening}
     outcome = run(case(SPHERE, run="GMNA", side="inside", metal=metal, waves=(0, 0)), "GMNA", estimate_error=False)
     assert outcome.limit.pressure == approx(expected.value, rel=5e-4)
 
@@ -105,8 +102,6 @@ def test_strong_metal_gives_the_elastic_limit() -> None:
 
     Logarithmic against engineering strain is 3/2 of the membrane strain, about 0.4 % at R/t = 200 and 0.04 % at 2000.
     """
-    from tests.verification.bodies import cap_shape
-
     metal = {"yield_stress_MPa": 6000.0, "hardening": IDEAL}
     limits = []
     for kind in ("GNA", "GMNA"):
