@@ -12,7 +12,7 @@ from matplotlib.lines import Line2D
 from buckle.case import Case
 from buckle.results import Array, Outcome, Section
 from buckle.sheet.panel import Box
-from buckle.sheet.plot import add_title, pressure_text
+from buckle.sheet.plot import add_title, bar_text
 from buckle.sheet.record import bar
 from buckle.sheet.shapes import add_shape_panels, around, view_of
 from buckle.sheet.states import BEYOND, LIMIT, ONSET, UNLOADED, deformed_states
@@ -60,7 +60,7 @@ def _draw(axes: Axes, kind: str, states: Mapping[str, Section]) -> None:
     for name, section in states.items():
         axes.plot(section.r, section.z, **LINES[name])
     loaded = [name for name in LINES if name in states and name != UNLOADED]
-    told = [f"{name}: {pressure_text(bar(states[name].pressure))} bar, {_farthest(states, name)}" for name in loaded]
+    told = [f"{name}: {bar_text(bar(states[name].pressure))} bar, {_farthest(states, name)}" for name in loaded]
     axes.set_title("\n".join([kind, *told]), loc="left", fontsize=7.5)
 
 

@@ -12,7 +12,7 @@ from matplotlib.lines import Line2D
 from buckle.case import Case
 from buckle.results import Array, Mode, Outcome
 from buckle.sheet.panel import Box
-from buckle.sheet.plot import LOOKS, add_title, pressure_text
+from buckle.sheet.plot import LOOKS, add_title, bar_text
 from buckle.sheet.record import bar
 from buckle.sheet.shapes import add_shape_panels, around, view_of
 from buckle.sheet.style import STYLE
@@ -51,5 +51,5 @@ def _draw(axes: Axes, view: Box, kind: str, mode: Mode) -> None:
     axes.plot(mode.r, mode.z, **UNLOADED)
     for sign, cut in zip((factor, -factor), CUTS.values(), strict=True):
         axes.plot(mode.r + sign * mode.u, mode.z + sign * mode.w, **(cut | {"color": color}))
-    text = f"{kind}   n = {mode.wave_number}   {pressure_text(bar(mode.pressure))} bar"
+    text = f"{kind}   n = {mode.wave_number}   {bar_text(bar(mode.pressure))} bar"
     axes.set_title(text, loc="left", fontsize=8.5)

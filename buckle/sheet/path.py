@@ -13,7 +13,7 @@ from matplotlib.patches import Rectangle
 
 from buckle.case import Case
 from buckle.results import Array, Event, Outcome, PathTable
-from buckle.sheet.plot import LOOKS, Named, add_axes, add_title, name_values, new_figure, pressure_text
+from buckle.sheet.plot import LOOKS, Named, add_axes, add_title, bar_text, name_values, new_figure
 from buckle.sheet.record import bar
 from buckle.sheet.style import HELPER, STYLE
 
@@ -40,11 +40,11 @@ def draw_paths(case: Case, outcomes: Sequence[Outcome]) -> Figure:
     levels = [*_demand_levels(case), *(level for outcome in followed for level in _event_levels(outcome))]
     tops = _tops(followed, levels)
     with matplotlib.rc_context(dict(STYLE)):
-        figure = new_figure(_PITCH * len(tops) + 0.2, 4.4)
+        figure = new_figure(_PITCH * len(tops) + 0.2, 4.6)
         add_title(figure, case.title, f"Equilibrium paths: pressure against {growth_words(case)}")
         for i, top in enumerate(tops):
             left = 0.65 + _PITCH * i
-            axes = add_axes(figure, (left, 0.85, left + 3.7, 3.75))
+            axes = add_axes(figure, (left, 1.05, left + 3.7, 3.95))
             _frame(axes, followed, top)
             _draw_lines(axes, followed)
             _draw_levels(axes, [level for level in levels if level.bar <= top], above=max(tops[i + 1 :], default=0.0))
@@ -58,15 +58,13 @@ def draw_paths(case: Case, outcomes: Sequence[Outcome]) -> Figure:
 
 def growth_words(case: Case) -> str:
     """Return what growth of the container is for a body of this family."""
-    if case.family == "domed_base":
-        return "drop of the stand"
     return "travel of the apex with the pressure" if case.meridian.closed_at_start else "largest displacement"
 
 
 def _demand_levels(case: Case) -> Iterator[_Level]:
     for name, pressure in (("required", case.requirements.pressure), ("service", case.requirements.service_pressure)):
         if pressure is not None:
-            yield _Level(bar(pressure), f"{pressure_text(bar(pressure))}  {name}")
+            yield _Level(bar(pressure), f"{bar_text(bar(pressure))}  {name}")
 
 
 def _event_levels(outcome: Outcome) -> Iterator[_Level]:
@@ -79,7 +77,7 @@ def _event_levels(outcome: Outcome) -> Iterator[_Level]:
     for sort, event in events:
         if event is not None and outcome.path is not None:
             waves = f", n = {event.wave_number}" if sort != LIMIT else ""
-            text = f"{pressure_text(bar(event.pressure))}  {outcome.kind} {sort}{waves}"
+            text = f"{bar_text(bar(event.pressure))}  {outcome.kind} {sort}{waves}"
             yield _Level(bar(event.pressure), text, outcome.kind, sort, _growth_at(outcome.path, event))
 
 
@@ -164,12 +162,14 @@ def _mark_enlarged(whole: Axes, close: Axes) -> None:
 
 
 def _add_legend(figure: Figure, outcomes: Sequence[Outcome], levels: Sequence[_Level]) -> None:
-    """One row below the graphs, so that it covers nothing."""
+    """Two rows below the graphs, so that they cover nothing."""
     lines = [Line2D([], [], label=one.kind, **LOOKS[one.kind].line) for one in outcomes]
     words = {LIMIT: "limit point", FLOW: "bifurcation into n waves", DEFORMATION: "the same by deformation theory"}
     sorts = [sort for sort in MARKERS if any(level.sort == sort for level in levels)]
     dots = [_dot(MARKERS[sort], words[sort], filled=sort == LIMIT) for sort in sorts]
-    figure.legend(handles=lines + dots, loc="lower left", ncols=len(lines + dots), frameon=False, handlelength=2.8)
+    for row, handles in enumerate((dots, lines)):
+        place = (0.0, 0.2 * row / float(figure.get_size_inches()[1]))
+        figure.legend(handles=handles, loc="lower left", bbox_to_anchor=place, ncols=5, frameon=False, handlelength=2.8)
 
 
 def _dot(marker: str, label: str, *, filled: bool) -> Line2D:

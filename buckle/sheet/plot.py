@@ -89,6 +89,6 @@ def name_values(axes: Axes, named: Sequence[Named]) -> None:
         axes.text(1.055, float(place), one.text, transform=axes.transAxes, va="center")
 
 
-def pressure_text(bar: float) -> str:
+def bar_text(bar: float) -> str:
     """Return a pressure [bar] as a graph tells it: two decimals, three digits below 1."""
     return f"{bar:.2f}" if bar >= 1.0 else f"{bar:#.3g}"

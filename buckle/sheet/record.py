@@ -129,7 +129,12 @@ def _growth_fields(case: Case, outcomes: Sequence[Outcome]) -> Fields:
     if source is None:
         return {}
     told = [
-        {"pressure_bar": bar(each.pressure), "growth_mm": each.loaded, "analysis": source.kind}
+        {
+            "pressure_bar": bar(each.pressure),
+            "growth_mm": each.loaded,
+            "stand_drop_mm": each.stand_drop,
+            "analysis": source.kind,
+        }
         for each in source.growth
     ]
     return {"growth_at_bar": told or None, "permanent_growth_mm": _permanent(case, source.growth)}

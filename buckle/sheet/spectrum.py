@@ -9,7 +9,7 @@ from matplotlib.ticker import MaxNLocator
 
 from buckle.case import Case
 from buckle.results import Outcome
-from buckle.sheet.plot import LOOKS, Named, add_axes, add_title, name_values, new_figure, pressure_text
+from buckle.sheet.plot import LOOKS, Named, add_axes, add_title, bar_text, name_values, new_figure
 from buckle.sheet.record import bar
 from buckle.sheet.style import HELPER, STYLE
 
@@ -71,7 +71,7 @@ def _draw_kind(axes: Axes, outcome: Outcome) -> list[Named]:
 
 
 def _text(kind: str, word: str, wave_number: int, pressure: float) -> str:
-    return f"{pressure_text(bar(pressure))}  {kind} {word}, n = {wave_number}"
+    return f"{bar_text(bar(pressure))}  {kind} {word}, n = {wave_number}"
 
 
 def _draw_required(axes: Axes, case: Case) -> list[Named]:
@@ -79,4 +79,4 @@ def _draw_required(axes: Axes, case: Case) -> list[Named]:
         return []
     required = bar(case.requirements.pressure)
     axes.axhline(required, color=HELPER, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
-    return [Named(required, f"{pressure_text(required)}  required")]
+    return [Named(required, f"{bar_text(required)}  required")]

@@ -13,7 +13,7 @@ from buckle.case import Case
 from buckle.meridian import Meridian
 from buckle.results import Array, Stresses
 from buckle.sheet.panel import spread
-from buckle.sheet.plot import add_axes, add_title, new_figure, pressure_text
+from buckle.sheet.plot import add_axes, add_title, bar_text, new_figure
 from buckle.sheet.record import bar
 from buckle.sheet.style import HELPER, STYLE
 
@@ -49,7 +49,7 @@ def draw_stresses(case: Case, stresses: Stresses) -> Figure:
     top = 0.7 + _PANEL * len(shown) + _GAP * (len(shown) - 1)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(_RIGHT + 0.2, top + _height_of_names(case.meridian) + 0.65)
-        words = f"Linear elastic stresses at {pressure_text(bar(pressure))} bar along the meridian (LA)"
+        words = f"Linear elastic stresses at {bar_text(bar(pressure))} bar along the meridian (LA)"
         add_title(figure, case.title, words)
         for i, (name, values) in enumerate(shown.items()):
             above = top - i * (_PANEL + _GAP)

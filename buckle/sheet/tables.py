@@ -16,6 +16,7 @@ PATH_COLUMNS = (
     "volume_change_ml",
     "largest_plastic_strain",
     "newton_steps",
+    "stand_drop_mm",  # of a domed base, else empty
 )
 WAVE_COLUMNS = ("kind", "wave_number", "pressure_bar")
 
@@ -46,6 +47,7 @@ def _path_rows(outcome: Outcome) -> Iterable[Sequence[Cell]]:
             to_unit(float(path.volume_change[i]), "volume", "ml"),
             float(path.plastic_strain[i]),
             int(path.newton_steps[i]),
+            "" if path.stand_drop is None else float(path.stand_drop[i]),
         )
 
 
