@@ -26,10 +26,10 @@ from buckle.solid.forms import along, internal_work, lame, stiffness, stretched,
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
 
-GRADING = Grading(per_decay=0.5, per_turn=0.25)
-"""Two quadratic elements through the thickness, as long as half a decay length: limits to 0.05 %."""
+GRADING = Grading(per_decay=0.25, per_turn=0.25)
+"""Two quadratic elements through the thickness, as long as a quarter of sqrt(R t): limits to 0.1 %."""
 LAYERS = 2  # even, so that the mid-surface is a line of element sides
-TWO_BY_TWO = 3  # order of the rule; with three by three points thin curved elements lock: this mesh is 1.8 % high
+TWO_BY_TWO = 3  # order of the rule: with three by three points long thin elements lock, a coarse cap is 1.8 % strong
 FIELDS = "rz"
 FACE, MIDDLE = 1.0, 1e-9  # how far from the mid-surface a support reaches, in half thicknesses
 SUPPORTS = {"clamped": (FACE, "rz"), "roller": (MIDDLE, "z"), "free": (MIDDLE, "")}

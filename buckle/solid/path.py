@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse.linalg import splu
 
-from buckle.errors import PathEnd, SolveError
+from buckle.errors import PathEndError, SolveError
 from buckle.solid.model import Assembled, Solid, assemble
 
 Array = NDArray[np.float64]
@@ -58,7 +58,7 @@ def solid_limit(solid: Solid, steps: Steps | None = None) -> SolidPoint:
         if point.rising <= 0.0:
             return _highest(solid, before, point, step, steps)
         before = point
-    raise PathEnd(f"{steps.count} steps met no limit up to {before.pressure:.6g} MPa", "longer steps")
+    raise PathEndError(f"{steps.count} steps met no limit up to {before.pressure:.6g} MPa", "longer steps")
 
 
 def start_solid(solid: Solid) -> SolidPoint:

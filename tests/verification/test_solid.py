@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.linalg import polar
 
-from buckle.errors import PathEnd, SolveError
+from buckle.errors import PathEndError, SolveError
 from buckle.material import Material
 from buckle.meridian import Meridian, Piece
 from buckle.shapes import circular_plate, domed_base, spherical_cap
@@ -183,7 +183,7 @@ def test_elastic_limit_of_a_domed_base_agrees_with_the_shell() -> None:
 
 def test_a_plate_has_no_limit_and_says_so() -> None:
     solid = build_solid(circular_plate(radius=50.0, thickness=1.0), METAL, (None, "clamped"))
-    with pytest.raises(PathEnd, match="3 steps met no limit"):
+    with pytest.raises(PathEndError, match="3 steps met no limit"):
         solid_limit(solid, Steps(count=3))
 
 

@@ -1,0 +1,28 @@
+"""Whole analyses of the demonstration base, as `buckle.run` does them."""
+
+from functools import partial
+from pathlib import Path
+
+from bench_measure import Row, row, timed
+
+from buckle.case import Case, read_case
+from buckle.run import run
+
+DEMO = Path(__file__).resolve().parents[1] / "cases" / "demo" / "base.toml"
+
+
+def rows(repeats: int) -> list[Row]:
+    case = read_case(DEMO)
+    low, high = case.analyses.wave_numbers
+    works = [
+        (f"LBA, n = {low}..{high}", ("LBA",), False),
+        (f"GNA n to {high}", ("GNA",), False),
+        (f"GMNA n to {high}", ("GMNA",), False),
+        ("GMNA and estimate", ("GMNA",), True),
+        ("all five kinds, with estimates", tuple(case.analyses.run), True),
+    ]
+    return [row(f"demo: {what}", timed(partial(runs, case, kinds, sure), repeats)) for what, kinds, sure in works]
+
+
+def runs(case: Case, kinds: tuple[str, ...], sure: bool) -> list[object]:
+    return [run(case, kind, estimate_error=sure) for kind in kinds]

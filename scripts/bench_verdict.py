@@ -1,0 +1,105 @@
+"""The elastic-plastic verdict of a domed base against the band factorisations it cannot do without."""
+
+import time
+from dataclasses import dataclass
+from math import radians
+from statistics import median
+
+from bench_measure import Row, row, timed
+
+from buckle.material import Material, VoceHardening
+from buckle.mesh import Grading
+from buckle.run.setup import PLASTIC_LAYERS
+from buckle.shapes import domed_base
+from buckle.shell.model import Fineness, Load, build_shell
+from buckle.shell.strain import LOGARITHMIC
+from buckle.solve import banded
+from buckle.solve.path import ArcLength
+from buckle.solve.stability import Watch, find_bifurcation
+from buckle.solve.trace import trace_path
+
+METAL = Material(69000.0, 0.33, 2720.0, VoceHardening(258.0, 37.0, 40.0))
+BASE = {  # an unreformed base of a 66 mm body, 0.27 mm gauge
+    "stand_diameter": 48.26,
+    "nose_radius": 1.66,
+    "inner_leg_angle": radians(6),
+    "dome_corner_radius": 2.3,
+    "dome_radius": 45.7,
+    "dome_depth": 10.4,
+    "outer_leg_angle": radians(28),
+    "outer_leg_length": 1.2,
+    "chime_radius": 3.0,
+    "chime_angle": radians(58),
+    "heel_radius": 5.0,
+    "wall_radius": 33.0,
+    "wall_height": 25.0,
+    "gauge": 0.27,
+    "wall_gauge": 0.105,
+}
+WAVES = range(1, 31)
+
+
+@dataclass
+class Clock:
+    """Calls of a function and the time spent in it [s]."""
+
+    calls: int = 0
+    seconds: float = 0.0
+
+    def around(self, work):
+        def clocked(*args, **keys):
+            start = time.perf_counter()
+            out = work(*args, **keys)
+            self.seconds += time.perf_counter() - start
+            self.calls += 1
+            return out
+
+        return clocked
+
+
+def verdict(mesh: float = 1.0, layers: int = PLASTIC_LAYERS, step: float = 1.0) -> float:
+    """Shape, mesh, path to its limit, n = 1 to 30 watched on it: the governing pressure [MPa]."""
+    meridian = domed_base(**BASE)
+    load = Load(side=1 if meridian.inside == "left" else -1)
+    fineness = Fineness(Grading().refined(mesh), layers)
+    shell = build_shell(meridian, METAL, (None, "clamped"), load, fineness, LOGARITHMIC)
+    settings = ArcLength().scaled(step)
+    trace = trace_path(shell, settings)
+    found = find_bifurcation(shell, trace.metric, trace.rising, Watch(WAVES, "flow", settings))
+    return (found or trace.limit).pressure
+
+
+def in_factorisations() -> tuple[Clock, Clock]:
+    """Clocks of LAPACK's band LU and band Cholesky during one verdict."""
+    lu, cholesky = Clock(), Clock()
+    kept = banded.dgbtrf, banded.dpbtrf
+    banded.dgbtrf, banded.dpbtrf = lu.around(kept[0]), cholesky.around(kept[1])
+    try:
+        verdict()
+    finally:
+        banded.dgbtrf, banded.dpbtrf = kept
+    return lu, cholesky
+
+
+def rows(repeats: int) -> list[Row]:
+    times = timed(verdict, repeats)
+    clocks = [in_factorisations() for _ in range(repeats)]
+    factorising = 1e3 * median(lu.seconds + cholesky.seconds for lu, cholesky in clocks)
+    lu, cholesky = clocks[-1]
+    finest = verdict(mesh=2.0, layers=24, step=0.25)
+    error = 100.0 * abs(times.answer / finest - 1.0)
+    ratio = times.median / factorising
+    against = f"its {lu.calls} LU + {cholesky.calls} Cholesky"
+    note = f"{10.0 * times.answer:.4f} bar, {factorising:.1f} ms factorising; much finer: {10.0 * finest:.4f} bar"
+    return [
+        row(
+            "verdict of a base",
+            times,
+            error_percent=error,
+            against=against,
+            ratio=ratio,
+            goal="<= 2.5 at 0.3 %",
+            met=ratio <= 2.5 and error <= 0.3,
+            note=note,
+        )
+    ]
