@@ -27,25 +27,26 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="buckle",
-        description="Buckling of domed bases and ends of thin-walled containers: finite element beside hand calculation.",
+        description="Buckling of domed bases and ends of thin-walled containers.",
         epilog="Exit code: 0 all met; 1 a requirement or expectation is not met; 2 the input is wrong; "
         "3 an analysis did not finish.",
     )
     commands = parser.add_subparsers(metavar="COMMAND", required=True)
     draw = commands.add_parser("draw", help="the section with its named dimensions, mass, volume")
     draw.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
-    draw.add_argument("--out", metavar="DIR", type=Path, default=Path("results"), help="where to write (default: results)")
     _common(draw)
     draw.set_defaults(command=_draw)
     run = commands.add_parser("run", help="the analyses of a case and its margins")
     run.add_argument("cases", metavar="CASE", type=Path, nargs="+", help="case file (TOML or JSON)")
-    run.add_argument("--out", metavar="DIR", type=Path, default=Path("results"), help="where to write (default: results)")
     _common(run)
     run.set_defaults(command=_run)
     return parser
 
 
 def _common(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--out", metavar="DIR", type=Path, default=Path("results"), help="where to write (default: results)"
+    )
     parser.add_argument("--json", metavar="FILE", help="the same content machine-readable; - is standard output")
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
     parser.add_argument("--pressure-unit", choices=PRESSURE_UNITS, default="bar", help="unit of printed pressures")

@@ -58,5 +58,5 @@ class SolveError(BuckleError):
         self.remedy = remedy
 
 
-class PathEnd(SolveError):
+class PathEndError(SolveError):
     """The path was followed as far as makes sense and no limit was met."""

@@ -122,8 +122,6 @@ class Material:
         return replace(self, hardening=LinearHardening(self.hardening.yield_stress, 1e-9 * self.youngs_modulus))
 
 
-
-
 @dataclass(frozen=True)
 class Grade:
     """A shipped grade: `values` under the keys of a case file's material table, `sources` in words by quantity."""

@@ -80,7 +80,8 @@ def _own_lengths(meridian: Meridian, grading: Grading) -> tuple[Array, Array]:
 def _target_length(meridian: Meridian, grading: Grading, s: Array) -> Array:
     """Element length wanted at s: the smallest over all stations of their own length plus growth with distance."""
     where, own = _own_lengths(meridian, grading)
-    return np.min(own + grading.growth * np.abs(s[:, None] - where), axis=1)
+    target: Array = np.min(own + grading.growth * np.abs(s[:, None] - where), axis=1)
+    return target
 
 
 def _density(meridian: Meridian, index: int, grading: Grading) -> tuple[Array, Array]:

@@ -138,3 +138,8 @@ def _unit(dimension: str, suffix: str) -> Unit:
     if suffix not in units:
         raise CaseError(f"{dimension}: no unit {suffix!r}; allowed: {', '.join(units)}")
     return units[suffix]
+
+
+def pressure_text(pressure: float) -> str:
+    """Return a pressure [MPa] for a message: '0.62 MPa (6.2 bar)'."""
+    return f"{pressure:.4g} MPa ({to_unit(pressure, 'pressure', 'bar'):.4g} bar)"

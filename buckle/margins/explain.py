@@ -71,5 +71,5 @@ def _elastic_cause(case: Case, kind: str, event: Event, formula: Formula) -> str
     if kind == "MNA":
         return "a simpler mechanism and support than the body has"
     if formula.name.startswith("sphere.") and case.family != "complete_sphere":
-        return f"a complete sphere without an edge; here the edge bends the wall before n = {event.wave_number} waves form"
+        return "a complete sphere without an edge; here the edge bends the wall before it buckles"
     return f"the formula leaves out: {formula.ignores[0]}"

@@ -32,7 +32,8 @@ def hand_calculations(case: Case) -> HandSet:
 def bulge(case: Case, pressure: float) -> Formula | None:
     """Hand value of how far the centre of a panel or plate rises at a pressure [mm]."""
     if case.family == "recessed_end":
-        return plate.clamped_fixed_large_deflection(pressure=pressure, radius=_radius_at(case.meridian, "panel edge"), **_wall(case))
+        radius = _radius_at(case.meridian, "panel edge")
+        return plate.clamped_fixed_large_deflection(pressure=pressure, radius=radius, **_wall(case))
     if case.family == "circular_plate":
         rule = {
             "clamped": plate.clamped_fixed_large_deflection,
@@ -106,9 +107,8 @@ def _cap(case: Case) -> HandSet:
     angle = _edge_angle(case.meridian, "edge")
     hinged = case.supports.outer_edge == "pinned"
     held = case.supports.outer_edge in ("clamped", "pinned")
-    waves, limit = (
-        (cap.hinged_bifurcation, cap.hinged_limit_point) if hinged else (cap.clamped_bifurcation, cap.clamped_limit_point)
-    )
+    clamped_rules = (cap.clamped_bifurcation, cap.clamped_limit_point)
+    waves, limit = (cap.hinged_bifurcation, cap.hinged_limit_point) if hinged else clamped_rules
     curve = capacity.dome_hinged if hinged else capacity.dome_clamped
     return {
         "LBA": (sphere.classical_pressure(**shell),),

@@ -4,10 +4,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from buckle.case import Case
+from buckle.formulas.base import Formula
 from buckle.margins.explain import why
 from buckle.margins.hand import bulge, hand_calculations
 from buckle.margins.margin import Hand, Margin, Verdict
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, Growth, Outcome, Status
+from buckle.units import pressure_text
 
 FIDELITY = ("GMNA", "GNA", "LBA", "MNA", "LA")
 """The analysis that decides is the first of these that was run."""
@@ -114,9 +116,7 @@ def _first_yield(outcome: Outcome, demand: float | None) -> list[Margin]:
     if outcome.first_yield is None:
         return []
     reason = "first yield is no capacity: metal that yields at one face goes on carrying load"
-    return [
-        Margin("first yield", "LA", "", outcome.first_yield, demand, "MPa", Verdict.FOR_COMPARISON, reason=reason)
-    ]
+    return [Margin("first yield", "LA", "", outcome.first_yield, demand, "MPa", Verdict.FOR_COMPARISON, reason=reason)]
 
 
 def _note(case: Case, outcome: Outcome, event: Event) -> str:
@@ -125,20 +125,20 @@ def _note(case: Case, outcome: Outcome, event: Event) -> str:
     if event.kind == BIFURCATION and outcome.kind == "GMNA":
         notes.append("an onset: waves begin here, the body may still carry more")
     if lower is not None and event is (outcome.bifurcation or outcome.limit):
-        notes.append(f"deformation theory puts the onset of waves at {lower.pressure * 10.0:.2f} bar, n = {lower.wave_number}")
+        where = f"{pressure_text(lower.pressure)}, n = {lower.wave_number}"
+        notes.append(f"deformation theory puts the onset of waves at {where}")
     if outcome.highest_limit is not None and event is outcome.limit:
-        notes.append(f"the path rises again to {outcome.highest_limit.pressure * 10.0:.2f} bar beyond this first limit")
+        notes.append(f"the path rises again to {pressure_text(outcome.highest_limit.pressure)} beyond this first limit")
     if outcome.kind == "MNA":
         notes.append("no capacity of a thin body: displacements stiffen or weaken it")
     return "; ".join((*notes, *outcome.notes))
 
 
-def _with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formulas: Sequence) -> Margin:
+def _with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formulas: Sequence[Formula]) -> Margin:
+    """Put the formulas beside a margin that speak of its event."""
     outcome = outcomes[margin.method]
-    event = next(
-        (e for e in (outcome.limit, outcome.bifurcation, outcome.lowest_critical) if e and e.pressure == margin.capacity),
-        None,
-    )
+    events = [event for event in (outcome.limit, outcome.bifurcation, outcome.lowest_critical) if event is not None]
+    event = next((event for event in events if event.pressure == margin.capacity), None)
     if event is None:
         return margin
     hand = tuple(
@@ -148,8 +148,18 @@ def _with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], form
             None if formula.value is None else formula.value / event.pressure,
         )
         for formula in formulas
+        if _speaks_of(formula, event, outcome)
     )
     return replace(margin, hand=hand)
+
+
+def _speaks_of(formula: Formula, event: Event, outcome: Outcome) -> bool:
+    """Tell whether a formula belongs beside an event: its own kind of event, else the governing one."""
+    if formula.name.endswith("limit_point"):
+        return event.kind == LIMIT_POINT
+    if formula.kind == "mechanism estimate":
+        return True
+    return event is outcome.governing
 
 
 def _growths(case: Case, outcomes: Mapping[str, Outcome]) -> list[Margin]:

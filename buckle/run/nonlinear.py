@@ -62,9 +62,7 @@ def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcom
     found = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level))
     lower = None
     if KINDS[kind].plastic:
-        lower = find_bifurcation(
-            trace.shell, trace.metric, trace.rising, _watch(case, kind, level, "deformation")
-        )
+        lower = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level, "deformation"))
     modes, sections, notes = outcome.modes, outcome.sections, outcome.notes
     if found is not None:
         modes = (mode_view(trace.shell, found.mode, found.wave_number, found.pressure),)
@@ -97,8 +95,9 @@ def _with_error(case: Case, kind: str, level: Level, outcome: Outcome) -> Outcom
             return _without_error(outcome, f"with coarser {name} the event is not met")
         changes.append(pressure - governing.pressure)
     sure = replace(governing, error_percent=100.0 * hypot(*changes) / governing.pressure)
-    field = "limit" if governing.kind == LIMIT_POINT else "bifurcation"
-    return replace(outcome, **{field: sure})
+    if governing.kind == LIMIT_POINT:
+        return replace(outcome, limit=sure)
+    return replace(outcome, bifurcation=sure)
 
 
 def _without_error(outcome: Outcome, reason: str) -> Outcome:

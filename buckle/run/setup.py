@@ -1,6 +1,6 @@
 """From a case to a discretised shell for one kind of analysis."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from buckle.case import Case
 from buckle.material import Material
@@ -25,7 +25,7 @@ class Kind:
     words: str
     plastic: bool
     measure: StrainMeasure
-    settings: ArcLength = ArcLength()
+    settings: ArcLength = field(default_factory=ArcLength)
 
 
 KINDS = {

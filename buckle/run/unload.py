@@ -9,15 +9,16 @@ from buckle.shell.operators import Evaluation
 from buckle.shell.recovery import sampled
 from buckle.solve.path import ArcLength, PathPoint, solve_equilibrium
 from buckle.solve.trace import Trace
+from buckle.units import pressure_text
 
 UNLOADING_STEPS = 6
 
 
 def grown(case: Case, trace: Trace, settings: ArcLength) -> tuple[tuple[Growth, ...], tuple[str, ...]]:
     """Growth at the service pressure and at the required one, with notes where they could not be found."""
-    wanted = {case.requirements.service_pressure, case.requirements.pressure} - {None}
+    needs = case.requirements
     found, notes = [], []
-    for pressure in sorted(wanted):
+    for pressure in sorted({each for each in (needs.service_pressure, needs.pressure) if each is not None}):
         try:
             found.append(_growth_at(case, trace, pressure, settings))
         except SolveError as error:
@@ -39,7 +40,7 @@ def _growth_at(case: Case, trace: Trace, pressure: float, settings: ArcLength) -
 def _last_below(trace: Trace, pressure: float) -> PathPoint:
     """Last state on the rising path below a pressure that the path does pass."""
     if trace.rising[-1].pressure < pressure:
-        raise SolveError(f"{pressure:.6g} MPa lies above what the path reaches", "a lower service pressure")
+        raise SolveError(f"{pressure_text(pressure)} lies above what the path reaches", "a lower service pressure")
     for before, after in zip(trace.rising[:-1], trace.rising[1:], strict=True):
         if before.pressure <= pressure <= after.pressure:
             return before

@@ -1,6 +1,7 @@
 """What is kept of solved states: path table, sections, modes, balance, a description of the discretisation."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -29,7 +30,8 @@ def path_table(case: Case, shell: Shell, points: Sequence[PathPoint]) -> PathTab
         for point in points
     ]
     drops = [stand_drop(case, stations, point.at.x) for point in points]
-    return PathTable(*np.array(rows).T, stand_drop=np.array(drops) if case.family == "domed_base" else None)
+    table = PathTable(*np.array(rows).T)
+    return replace(table, stand_drop=np.array(drops)) if case.family == "domed_base" else table
 
 
 def growth(case: Case, stations: Shell, x: np.ndarray) -> float:
@@ -114,7 +116,7 @@ def describe(shell: Shell, level: Level) -> dict[str, object]:
     }
 
 
-def unsafe_note(n: int, wave_numbers: tuple[int, int]) -> tuple[str, ...]:
+def unsafe_note(n: int, wave_numbers: tuple[int, ...]) -> tuple[str, ...]:
     """Warn when the lowest wave number found is the highest one looked at."""
     if n == wave_numbers[1] and n > 0:
         return (f"the lowest mode has n = {n}, the end of the range examined: widen analyses.wave_numbers",)

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from rich.console import Console, Group, RenderableType
+from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
@@ -32,18 +32,14 @@ def printed(
     return Group(*parts, "")
 
 
-def show(console: Console, what: RenderableType) -> None:
-    """Print to a console; a narrow pipe gets the width that the table needs."""
-    console.print(what, soft_wrap=False)
-
-
 def verdict_line(judgement: Judgement, unit: str) -> str:
     """Governing event, its reserve and the verdict in one line."""
     governing = judgement.governing
     if governing is None or governing.capacity is None:
         return "VERDICT: none; the deciding analysis found no capacity."
     beyond = "more than " if governing.at_least else ""
-    told = f"{governing.limit_state} at {beyond}{_size(governing, governing.capacity, unit)} {unit} ({_event(governing)})"
+    size = f"{beyond}{_size(governing, governing.capacity, unit)} {unit}"
+    told = f"{governing.limit_state} at {size} ({_event(governing)})"
     missed = [margin.limit_state for margin in judgement.margins if margin.verdict is Verdict.NOT_MET]
     if missed:
         return f"VERDICT: not met ({', '.join(missed)}). Governing: {told}, {_reserve_words(governing)}."
@@ -75,11 +71,17 @@ def _margin_cells(margin: Margin, unit: str) -> tuple[str, ...]:
         margin.method,
         _event(margin),
         ("> " if margin.at_least else "") + _size(margin, margin.capacity, unit) + (mark if margin.capacity else ""),
-        "" if margin.error_percent is None else f"{margin.error_percent:.2g} %",
+        _error(margin.error_percent),
         _size(margin, margin.demand, unit) + (mark if margin.demand else ""),
         "" if margin.reserve is None else f"{margin.reserve:.3f}",
         f"{margin.verdict}, governs" if margin.governs else str(margin.verdict),
     )
+
+
+def _error(percent: float | None) -> str:
+    if percent is None:
+        return ""
+    return f"{percent:.2g} %" if percent >= 0.01 else "< 0.01 %"
 
 
 def _event(margin: Margin) -> str:

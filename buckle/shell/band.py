@@ -48,11 +48,12 @@ class BandLayout:
         """Sum element matrices (elements, dofs, dofs) into a band (size, width)."""
         total = self.size * self.width
         flat = np.bincount(self._targets, weights=matrices.ravel(), minlength=total + 1)
-        return flat[:total].reshape(self.size, self.width)
+        return flat[:total].reshape(self.size, self.width).astype(np.float64, copy=False)
 
     def assemble_vector(self, vectors: Array) -> Array:
         """Sum element vectors (elements, dofs) into (size,)."""
-        return np.bincount(self.dofs.ravel(), weights=vectors.ravel(), minlength=self.size)
+        total = np.bincount(self.dofs.ravel(), weights=vectors.ravel(), minlength=self.size)
+        return total.astype(np.float64, copy=False)
 
     def held(self, fixed: Index) -> "Held":
         """Return the index table that holds the unknowns `fixed` at zero."""

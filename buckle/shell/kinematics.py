@@ -144,11 +144,7 @@ def wave_second_variation(x: State, force: Array) -> tuple[Array, Array, Array]:
     _pair(k0, 8, 9, -pb * x.shear)
     k0[:, 9, 9] = 2.0 * pc
     k0[:, 8, 8] = (
-        pb * x.kappa * x.stretch
-        - 2.0 * pc * x.kappa**2
-        - rb * x.rho * x.dr
-        + 2.0 * rc * (1.0 - x.dr**2)
-        - g * x.shear
+        pb * x.kappa * x.stretch - 2.0 * pc * x.kappa**2 - rb * x.rho * x.dr + 2.0 * rc * (1.0 - x.dr**2) - g * x.shear
     )
     k0[:, 6, 6] = 2.0 * ra
     _pair(k0, 6, 8, rb)

@@ -1,6 +1,6 @@
 """A shell ready to be solved: elements, section, supports and load put together."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -46,7 +46,7 @@ class Load:
 class Fineness:
     """How finely a shell is divided."""
 
-    grading: Grading = Grading()
+    grading: Grading = field(default_factory=Grading)
     layers: int = 4  # through the thickness; plastic analyses take more
     degree: int = 4
 

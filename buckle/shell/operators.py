@@ -161,7 +161,8 @@ def _wave_bands(shell: Shell, parts: tuple[Array, ...]) -> WaveOperator:
 
 def _fields(elements: Elements, x: Array) -> Array:
     """Fields (points, 5) of the unknowns x."""
-    return np.matmul(elements.axisymmetric_table, x[elements.axisymmetric_dofs][:, :, None]).reshape(-1, 5)
+    fields: Array = np.matmul(elements.axisymmetric_table, x[elements.axisymmetric_dofs][:, :, None])
+    return fields.reshape(-1, 5)
 
 
 def _nodal(shell: Shell, force: Array) -> Array:
@@ -176,7 +177,8 @@ def _element_matrices(table: Array, hess: Array) -> Array:
     count, _, unknowns = table.shape
     fields = hess.shape[1]
     spread = np.matmul(hess, table.reshape(-1, fields, unknowns)).reshape(count, -1, unknowns)
-    return np.matmul(table.transpose(0, 2, 1), spread)
+    matrices: Array = np.matmul(table.transpose(0, 2, 1), spread)
+    return matrices
 
 
 def _edge_dof(shell: Shell, end: int) -> int:

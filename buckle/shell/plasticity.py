@@ -104,6 +104,7 @@ def deformation_tangent(material: Material, layer: Layer) -> Tangent:
     """Tangent of J2 deformation theory at a state: secant flow y = eps_p / sigma_eq, softer in shear as well."""
     state = layer.state
     assert state is not None
+    assert layer.active is not None
     secant = state.equivalent / np.maximum(_equivalent(state.p, state.d), 1e-30)
     return _secant_tangent(material, layer, np.where(layer.active, secant, 0.0))
 

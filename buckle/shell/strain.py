@@ -19,7 +19,10 @@ Array = NDArray[np.float64]
 class StrainMeasure(Protocol):
     """What a measure answers; stretch squared s = C / C_reference."""
 
-    finite: bool
+    @property
+    def finite(self) -> bool:
+        """Whether geometry and stress are referred to the deformed state."""
+        ...
 
     def strain(self, s: Array) -> Array:
         """Strain of the stretch squared."""
@@ -60,7 +63,8 @@ class Logarithmic:
         ratio = np.where(small, 1.0 - y**2 / 6.0 + 7.0 * y**4 / 360.0, safe / sinh)
         lean = np.where(small, 2.0 * y / 3.0 - 4.0 * y**3 / 45.0, (sinh * np.cosh(safe) - safe) / sinh**2)
         mean, half = 0.5 * (layer.tau1 + layer.tau2), 0.5 * (layer.tau1 - layer.tau2)
-        return modulus * ratio**2 - mean + half * lean
+        energy: Array = modulus * ratio**2 - mean + half * lean
+        return energy
 
 
 @dataclass(frozen=True)

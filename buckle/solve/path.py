@@ -11,11 +11,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.errors import PathEnd, SolveError
+from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Shell
 from buckle.shell.operators import Evaluation, evaluate, residual, tangent
 from buckle.shell.plasticity import PlasticState
 from buckle.solve.banded import BandLU, factor
+from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
 
@@ -94,7 +95,7 @@ def solve_equilibrium(
         x = x + change
         if np.max(np.abs(change)) <= settings.tolerance * 1e-3 * np.max(shell.elements.station.thickness):
             return evaluate(shell, x, old)
-    raise SolveError(f"no equilibrium found at {pressure:.6g} MPa by load control", "follow the path instead")
+    raise SolveError(f"no equilibrium found at {pressure_text(pressure)} by load control", "follow the path instead")
 
 
 def start_path(shell: Shell) -> tuple[PathPoint, Metric]:
@@ -127,19 +128,18 @@ def follow_path(shell: Shell, settings: ArcLength | None = None) -> Iterator[Pat
         while new is None:
             step *= 0.4
             if step < settings.shortest_step:
-                raise SolveError(
-                    f"the path could not be followed beyond {point.pressure:.6g} MPa", "a finer mesh or a shorter step"
-                )
+                beyond = pressure_text(point.pressure)
+                raise SolveError(f"the path could not be followed beyond {beyond}", "a finer mesh or a shorter step")
             new = advance(shell, metric, point, step, settings, extrapolated(point, before, step))
         yield new
         if _largest_strain(shell, new) > settings.largest_strain:
-            raise PathEnd(
-                f"the strain of a layer passed {settings.largest_strain:.0%} at {new.pressure:.6g} MPa without a limit",
-                "read it as 'no limit up to this pressure'",
+            where = f"{settings.largest_strain:.0%} at {pressure_text(new.pressure)}"
+            raise PathEndError(
+                f"the strain of a layer passed {where} without a limit", "read it as 'no limit up to this pressure'"
             )
         step *= _growth(metric, point, new, settings)
         before, point = point, new
-    raise PathEnd(f"{settings.steps} steps met no limit up to {point.pressure:.6g} MPa", "a longer step")
+    raise PathEndError(f"{settings.steps} steps met no limit up to {pressure_text(point.pressure)}", "a longer step")
 
 
 def extrapolated(point: PathPoint, before: PathPoint | None, step: float) -> Direction:
@@ -159,10 +159,7 @@ def between(a: PathPoint, b: PathPoint, step: float) -> Direction:
     of_b, slope_a, slope_b = f * f * (3.0 - 2.0 * f), f * (1.0 - f) ** 2 * b.step, f * f * (f - 1.0) * b.step
     return Direction(
         a.at.x + of_b * (b.at.x - a.at.x) + slope_a * a.tangent.x + slope_b * b.tangent.x,
-        a.pressure
-        + of_b * (b.pressure - a.pressure)
-        + slope_a * a.tangent.pressure
-        + slope_b * b.tangent.pressure,
+        a.pressure + of_b * (b.pressure - a.pressure) + slope_a * a.tangent.pressure + slope_b * b.tangent.pressure,
     )
 
 
@@ -176,7 +173,7 @@ def advance(
         lu = factor(tangent(shell, at, pressure)) if at is not None else None
         if at is None or lu is None:
             return None
-        change, rise = _bordered(shell, metric, onward, at, pressure, lu)
+        change = _bordered(shell, metric, onward, at, pressure, lu)
         x, pressure = x + change.x, pressure + change.pressure
         size = np.sqrt(metric.dot(change, change))
         if not np.isfinite(size) or size > 10.0 * step:
@@ -212,14 +209,14 @@ def virgin_history(shell: Shell) -> PlasticState | None:
 
 def _bordered(
     shell: Shell, metric: Metric, onward: Direction, at: Evaluation, pressure: float, lu: BandLU
-) -> tuple[Direction, Array]:
+) -> Direction:
     """Newton correction normal to the tangent: K dx - f dp = -R, <(dx, dp), onward> = 0."""
     right = np.stack([-_free(shell, residual(at, pressure)), _free(shell, at.enclosed)], axis=1)
     fall, rise = lu.solve(right).T
     weighted = metric.weights * onward.x
     per_pressure = float(np.dot(weighted, rise)) + onward.pressure / metric.pressure_scale**2
     change = -float(np.dot(weighted, fall)) / per_pressure
-    return Direction(fall + change * rise, change), rise
+    return Direction(fall + change * rise, change)
 
 
 def _arrive(

@@ -11,6 +11,7 @@ from buckle.shell.model import Shell
 from buckle.shell.operators import wave_operator
 from buckle.solve.banded import is_stable, nearest_zero
 from buckle.solve.path import ArcLength, Metric, PathPoint, advance, between
+from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
 PLACED = 1e-6  # of the load
@@ -60,7 +61,7 @@ def locate_limit(shell: Shell, metric: Metric, before: PathPoint, after: PathPoi
         best = max(best, point, key=lambda point: point.pressure)
         end = (step, point.tangent.pressure)
         low, high = (end, high) if end[1] > 0.0 else (low, end)
-    raise SolveError(f"the limit near {best.pressure:.6g} MPa could not be placed", "a shorter step")
+    raise SolveError(f"the limit near {pressure_text(best.pressure)} could not be placed", "a shorter step")
 
 
 def unstable_waves(shell: Shell, point: PathPoint, wave_numbers: Sequence[int], theory: str) -> list[int]:
@@ -136,7 +137,7 @@ def _place(
             high, at_high, waves, found = step, now, still, point
         else:
             low, at_low = step, now
-    raise SolveError(f"the bifurcation near {stable.pressure:.6g} MPa could not be placed", "a shorter step")
+    raise SolveError(f"the bifurcation near {pressure_text(stable.pressure)} could not be placed", "a shorter step")
 
 
 def _eigenvalues(shell: Shell, point: PathPoint, waves: Sequence[int], theory: str) -> dict[int, float]:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from buckle.errors import PathEnd, SolveError
+from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Shell
 from buckle.solve.path import ArcLength, Metric, PathPoint, follow_path, start_path
 from buckle.solve.stability import locate_limit
@@ -66,7 +66,7 @@ def trace_path(shell: Shell, settings: ArcLength, beyond: Beyond | None = None, 
 
 def is_path_end(error: SolveError | None) -> bool:
     """Tell whether a path ended because nothing was found, rather than because it could not be followed."""
-    return isinstance(error, PathEnd)
+    return isinstance(error, PathEndError)
 
 
 def _levelled(points: list[PathPoint], plateau: float) -> bool:

@@ -1,17 +1,16 @@
 """Critical pressures of base set A and end set E1 against an independent calculation.
 
 Reference: elastic-plastic shell of revolution computed for this project with a separate code (logarithmic strain, J2,
-15 layers, follower pressure on the mid-surface, base wall clamped 25 mm above the heel with its gauge reached 4 mm above
-it, end clamped where the seam takes over). Geometry: base within the claims of US 7,395,686 B2, WO 99/62765 A1 and
-JP 2025-13263 A, the end as the 202 sample page of the CMI Voluntary Can and End Dimension Reference Manual; the rest
-chosen so that the chain of arcs closes.
+15 layers, follower pressure on the mid-surface, base wall clamped 25 mm above the heel with its gauge reached 4 mm
+above it, end clamped where the seam takes over). Geometry: base within the claims of US 7,395,686 B2, WO 99/62765 A1
+and JP 2025-13263 A, the end as the 202 sample page of the CMI Voluntary Can and End Dimension Reference Manual; the
+rest chosen so that the chain of arcs closes.
 """
 
 from dataclasses import replace
 from functools import cache
 
 import pytest
-from pytest import approx
 
 from buckle.case import Case, case_from_dict
 from buckle.results import Outcome
@@ -82,7 +81,7 @@ def outcome(name: str, kind: str) -> Outcome:
 def test_linear_bifurcation(name: str, bar: float, n: int) -> None:
     governing = outcome(name, "LBA").governing
     assert governing.wave_number == n
-    assert 10.0 * governing.pressure == approx(bar, rel=5e-4)  # four digits are given
+    assert 10.0 * governing.pressure == pytest.approx(bar, rel=5e-4)  # four digits are given
     assert governing.error_percent < 0.05
 
 
@@ -95,9 +94,9 @@ def test_elastic_path_in_logarithmic_strain(name: str, limit: float, bifurcation
     shell = build_shell(case.meridian, metal, edges, load_of(case), Fineness(layers=ELASTIC_LAYERS), LOGARITHMIC)
     trace = trace_path(shell, ArcLength())
     found = find_bifurcation(shell, trace.metric, trace.rising, Watch(range(1, 20)))
-    assert 10.0 * trace.limit.pressure == approx(limit, rel=1e-3)
+    assert 10.0 * trace.limit.pressure == pytest.approx(limit, rel=1e-3)
     assert found.wave_number == n
-    assert 10.0 * found.pressure == approx(bifurcation, rel=1e-3)
+    assert 10.0 * found.pressure == pytest.approx(bifurcation, rel=1e-3)
 
 
 def test_elastic_path_of_the_base_in_engineering_strain() -> None:
@@ -124,7 +123,7 @@ def test_elastic_path_of_the_end_in_engineering_strain() -> None:
 def test_elastic_plastic_limit(name: str, bar: float) -> None:
     """The reference gives 6.48 +- 0.03 and 7.43 +- 0.03 bar: 0.5 %."""
     found = outcome(name, "GMNA")
-    assert 10.0 * found.limit.pressure == approx(bar, rel=5e-3)
+    assert 10.0 * found.limit.pressure == pytest.approx(bar, rel=5e-3)
     assert found.governing.error_percent < 1.0
 
 
@@ -137,19 +136,20 @@ def test_waves_at_the_limit_of_the_end() -> None:
     """Reference: bifurcation at the limit; 0.5 % of it is the scatter of the onset with the mesh."""
     found = outcome("E1", "GMNA")
     assert found.bifurcation is not None
-    assert found.bifurcation.pressure == approx(found.limit.pressure, rel=5e-3)
+    assert found.bifurcation.pressure == pytest.approx(found.limit.pressure, rel=5e-3)
 
 
 @pytest.mark.parametrize(("nose", "growth"), [(0.7, 0.35), (1.0, 0.49), (1.15, 0.67)])
 def test_growth_of_the_base_at_four_bar(nose: float, growth: float) -> None:
     """Reference: 0.35, 0.49, 0.67 mm for 0.7, 1, 1.15 times the nose radii of set A (travel of the dome's apex).
 
-    3 %: two digits are given, and 0.02 bar of load is 0.01 mm where the stand begins to roll. The height of the container grows less, and part of it stays.
+    3 %: two digits are given, and 0.02 bar of load is 0.01 mm where the stand begins to roll. The height of the
+    container grows less, and part of it stays.
     """
     tables = dict(body("A").tables)
     tables["shape"] = {**SHAPES["A"], "nose_radius_mm": nose * 1.66}
     tables["requirements"] = {"service_pressure_bar": 4.0}
     found = run(case_from_dict(tables), "GMNA", estimate_error=False).growth[0]
-    assert found.loaded == approx(growth, rel=0.03)
+    assert found.loaded == pytest.approx(growth, rel=0.03)
     assert 0.0 < found.permanent < found.loaded
     assert 0.0 < found.stand_drop < found.loaded

@@ -5,11 +5,10 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from pytest import approx
 
 from buckle.material import Material
-from buckle.mesh import Grading
 from buckle.meridian import Meridian, Piece
+from buckle.mesh import Grading
 from buckle.run import run
 from buckle.shell.model import Fineness, Load, Shell, build_shell
 from buckle.shell.recovery import displacements, sampled
@@ -34,25 +33,32 @@ def test_clamped_plate(q: float, deflection: float) -> None:
     for share in np.linspace(0.1, 1.0, 10):
         x = solve_equilibrium(shell, x, share * pressure, None).x
     centre = displacements(sampled(shell).elements, x).w[0]
-    assert abs(centre) == approx(deflection, rel=1e-3)
+    assert abs(centre) == pytest.approx(deflection, rel=1e-3)
 
 
 # Axisymmetric limit of clamped caps over the classical pressure, nu = 0.3, shear-flexible (5/6); computed for this
 # project with a separate boundary-value code.
-LIMITS = [(4.0, 200.0, True, 0.564601), (6.0, 200.0, True, 0.977341), (4.0, 400.0, True, 0.564160), (6.0, 400.0, True, 0.974662)]
+LIMITS = [
+    (4.0, 200.0, True, 0.564601),
+    (6.0, 200.0, True, 0.977341),
+    (4.0, 400.0, True, 0.564160),
+    (6.0, 400.0, True, 0.974662),
+]
 
 
 @pytest.mark.parametrize(("parameter", "ratio", "follower", "limit"), LIMITS)
 def test_limit_of_a_clamped_cap(parameter: float, ratio: float, follower: bool, limit: float) -> None:
     """0.1 %: what differs are the terms of order (t/R)^2 and the 0.0003 strain of this law against theirs."""
-    assert cap_path(parameter, ratio, follower=follower).limit.pressure == approx(limit * classical(ratio, 0.3), rel=1e-3)
+    assert cap_path(parameter, ratio, follower=follower).limit.pressure == pytest.approx(
+        limit * classical(ratio, 0.3), rel=1e-3
+    )
 
 
 @pytest.mark.parametrize(("parameter", "drop"), [(4.0, 0.565963 - 0.564835), (6.0, 0.981359 - 0.977517)])
 def test_dead_pressure_lowers_the_limit(parameter: float, drop: float) -> None:
     """Follower less dead at R/t = 200, from the shear-rigid columns of the same computation; 3 % of the difference."""
     found = [cap_path(parameter, 200.0, follower=follower).limit.pressure for follower in (True, False)]
-    assert (found[0] - found[1]) / classical(200.0, 0.3) == approx(drop, rel=0.03)
+    assert (found[0] - found[1]) / classical(200.0, 0.3) == pytest.approx(drop, rel=0.03)
 
 
 def cap_path(parameter: float, ratio: float, *, nu: float = 0.3, edge: str = "clamped", follower: bool = True):
@@ -104,11 +110,11 @@ def test_shallow_cap(nu: float, edge: str, parameter: float, limit, bifurcation,
     outcome = cap_path(parameter, 4000.0, nu=nu, edge=edge)
     reference = classical(4000.0, nu)
     if limit is not None:
-        assert outcome.limit.pressure == approx(limit * reference, rel=1.2e-3)
+        assert outcome.limit.pressure == pytest.approx(limit * reference, rel=1.2e-3)
     if bifurcation is None:
         assert outcome.bifurcation is None
     else:
-        assert outcome.bifurcation.pressure == approx(bifurcation * reference, rel=1.2e-3)
+        assert outcome.bifurcation.pressure == pytest.approx(bifurcation * reference, rel=1.2e-3)
         assert abs(outcome.bifurcation.wave_number - n) <= (1 if parameter == 9.0 else 0)
 
 
@@ -118,7 +124,7 @@ def test_second_opinion_by_an_independent_boundary_value_solution() -> None:
     shape = cap_shape(4.7, ratio, nu)
     expected = cap_limit(ratio, 1.0, shape["half_angle_rad"], nu, follower=True, shear=True, clamped=False)
     outcome = run(case(shape, run="GNA", nu=nu, edges={"outer_edge": "pinned"}, waves=(0, 0)), "GNA")
-    assert outcome.limit.pressure == approx(expected * classical(ratio, nu), rel=2e-4)
+    assert outcome.limit.pressure == pytest.approx(expected * classical(ratio, nu), rel=2e-4)
     assert outcome.limit.error_percent < 0.05
 
 

@@ -193,7 +193,8 @@ def test_axisymmetric_residual_is_the_first_difference_of_the_full_energy() -> N
     x, direction, step = displaced(shell), displaced(shell, seed=19), 1e-4
     flat = np.zeros((shell.elements.point_count, 10))
     ends = [
-        potential(shell, evaluate(shell, x + sign * step * direction), 0, flat, 0.0, PRESSURE) for sign in (2, 1, -1, -2)
+        potential(shell, evaluate(shell, x + sign * step * direction), 0, flat, 0.0, PRESSURE)
+        for sign in (2, 1, -1, -2)
     ]
     slope = (-ends[0] + 8 * ends[1] - 8 * ends[2] + ends[3]) / (12 * step)
     force = 2 * np.pi * float(residual(evaluate(shell, x), PRESSURE) @ direction)

@@ -3,12 +3,11 @@
 import math
 
 import pytest
-from pytest import approx
 
 from buckle.errors import SolveError
 from buckle.formulas import cylinder
 from buckle.run import run
-from buckle.run.setup import Level, load_of, shell_of
+from buckle.run.setup import Level, shell_of
 from buckle.solve.linear import linear_bifurcations
 from tests.verification.bodies import E, cap_shape, case, classical, cylinder_shape
 
@@ -24,7 +23,7 @@ def test_complete_sphere_with_its_shear_correction(ratio: float) -> None:
     expected = classical(ratio, 0.3) * (1.0 - 1.3 / ratio)
     assert [event.wave_number for event in outcome.critical] == list(range(13))
     for event in outcome.critical:
-        assert event.pressure == approx(expected, rel=1e-4)
+        assert event.pressure == pytest.approx(expected, rel=1e-4)
 
 
 @pytest.mark.parametrize("thrust", [True, False], ids=["hydrostatic", "lateral"])
@@ -46,7 +45,7 @@ def test_cylinder_under_external_pressure(ratio: float, length: float, thrust: b
     mises = rule(youngs_modulus=E, poissons_ratio=0.3, radius=ratio, thickness=1.0, length=ratio * length)
     governing = run(body, "LBA", estimate_error=False).governing
     assert governing.wave_number == mises.number("n")
-    assert governing.pressure == approx(mises.value, rel=1e-2)
+    assert governing.pressure == pytest.approx(mises.value, rel=1e-2)
 
 
 def test_axial_compression_of_a_cylinder() -> None:
@@ -78,11 +77,15 @@ def test_infinite_tube(n: int, follower: bool) -> None:
     ratio, nu = 400.0, 0.3
     ends = {"start_edge": "guided", "outer_edge": "guided"}
     body = case(
-        cylinder_shape(ratio, 0.5), run="LBA", edges=ends, waves=(n, n), loads={"end_thrust": False, "follower": follower}
+        cylinder_shape(ratio, 0.5),
+        run="LBA",
+        edges=ends,
+        waves=(n, n),
+        loads={"end_thrust": False, "follower": follower},
     )
     stiffness = E / (12.0 * (1.0 - nu**2))
     expected = (n**2 - 1 if follower else n**2) * stiffness / ratio**3
-    assert run(body, "LBA", estimate_error=False).governing.pressure == approx(expected, rel=1e-3)
+    assert run(body, "LBA", estimate_error=False).governing.pressure == pytest.approx(expected, rel=1e-3)
 
 
 @pytest.mark.parametrize(
@@ -105,14 +108,16 @@ def test_cap(parameter: float, edge: str, load: float, n: int) -> None:
     body = case(cap_shape(parameter, ratio, 0.3), run="LBA", edges={"outer_edge": edge}, waves=(0, 10))
     governing = run(body, "LBA", estimate_error=False).governing
     assert governing.wave_number == n
-    assert governing.pressure == approx(load * classical(ratio, 0.3), rel=1.5e-3)
+    assert governing.pressure == pytest.approx(load * classical(ratio, 0.3), rel=1.5e-3)
 
 
 def test_error_estimate_and_confirmation() -> None:
     """The estimate covers the true error against a mesh three times finer, and stays below 0.05 %."""
     body = case(cap_shape(8.0, 400.0, 0.3), run="LBA", edges={"outer_edge": "clamped"}, waves=(0, 5))
     governing = run(body, "LBA").governing
-    fine = linear_bifurcations(shell_of(body, "LBA", Level(3.0, 8)), range(governing.wave_number, governing.wave_number + 1))
+    fine = linear_bifurcations(
+        shell_of(body, "LBA", Level(3.0, 8)), range(governing.wave_number, governing.wave_number + 1)
+    )
     assert fine[0].lowest
     assert fine[0].residual < 1e-8
     error = 100.0 * abs(governing.pressure / fine[0].pressure - 1.0)

@@ -3,7 +3,6 @@
 import math
 
 import pytest
-from pytest import approx
 
 from buckle.formulas import burst
 from buckle.run import run
@@ -21,20 +20,19 @@ def test_sphere_at_its_plastic_limit(kind: str) -> None:
     """2 sigma_y t/R (elementary); GMNA less 3/2 of the elastic strain, 0.25 %, by which it has grown: 0.1 %."""
     outcome = run(case(SPHERE, run=kind, side="inside", metal=METAL, waves=(0, 0)), kind, estimate_error=False)
     grown = 1.5 * 2.0 * (1.0 - 0.3) * YIELD / E if kind == "GMNA" else 0.0
-    assert outcome.limit.pressure == approx(2.0 * YIELD / 100.0 * (1.0 - grown), rel=1e-3)
+    assert outcome.limit.pressure == pytest.approx(2.0 * YIELD / 100.0 * (1.0 - grown), rel=1e-3)
 
 
 @pytest.mark.parametrize("kind", ["MNA", "GMNA"])
 @pytest.mark.parametrize(("thrust", "factor"), [(False, 1.0), (True, 2.0 / math.sqrt(3.0))], ids=["open", "closed"])
 def test_tube_at_its_plastic_limit(kind: str, thrust: bool, factor: float) -> None:
-    """sigma_y t/R open, (2/sqrt 3) sigma_y t/R closed (von Mises yield, elementary).
-    """
+    """sigma_y t/R open, (2/sqrt 3) sigma_y t/R closed (von Mises yield, elementary)."""
     body = case(
         cylinder_shape(100.0, 0.5), run=kind, side="inside", edges=OPEN_ENDS, loads={"end_thrust": thrust}, waves=(0, 0),
         metal={"yield_stress_MPa": WEAK, "hardening": IDEAL},
     )  # fmt: skip
     outcome = run(body, kind, estimate_error=False)
-    assert outcome.limit.pressure == approx(factor * WEAK / 100.0, rel=1e-3)
+    assert outcome.limit.pressure == pytest.approx(factor * WEAK / 100.0, rel=1e-3)
 
 
 @pytest.mark.parametrize(
@@ -58,7 +56,7 @@ def test_burst_of_a_hardening_sphere(hardening: dict, expected) -> None:
     """
     metal = {"yield_stress_MPa": WEAK, "hardening": hardening}
     outcome = run(case(SPHERE, run="GMNA", side="inside", metal=metal, waves=(0, 0)), "GMNA", estimate_error=False)
-    assert outcome.limit.pressure == approx(expected.value, rel=5e-4)
+    assert outcome.limit.pressure == pytest.approx(expected.value, rel=5e-4)
 
 
 @pytest.mark.parametrize(("edge", "factor", "tolerance"), [("roller", 6.515, 2e-3), ("clamped", 12.57, 1e-2)])
@@ -68,16 +66,19 @@ def test_collapse_of_a_plate(edge: str, factor: float, tolerance: float) -> None
     Clamped: the mechanism hinges within one element of the edge, and the reference itself falls as 1/N: 1 %.
     """
     shape = {"family": "circular_plate", "radius_mm": 100.0, "thickness_mm": 1.0}
-    body = case(
-        shape, run="MNA", edges={"outer_edge": edge}, metal=METAL, waves=(0, 0), numerics={"mesh_density": 2.0}
-    )
+    body = case(shape, run="MNA", edges={"outer_edge": edge}, metal=METAL, waves=(0, 0), numerics={"mesh_density": 2.0})
     outcome = run(body, "MNA", estimate_error=False)
-    assert outcome.limit.pressure == approx(factor * YIELD / 4.0 / 100.0**2, rel=tolerance)
+    assert outcome.limit.pressure == pytest.approx(factor * YIELD / 4.0 / 100.0**2, rel=tolerance)
 
 
 # p / sigma_y of torispherical heads under internal pressure, D the mean diameter; computed for this project: mixed
 # linear-programming limit analysis, Kirchhoff-Love, 16 layers, von Mises; mesh, Gauss and layer convergence 0.1 %.
-HEADS = [(1.0, 0.06, 0.002, 0.00109), (1.0, 0.1, 0.005, 0.00479), (1.0, 0.17, 0.005, 0.00701), (0.8, 0.154, 0.002, 0.00281)]
+HEADS = [
+    (1.0, 0.06, 0.002, 0.00109),
+    (1.0, 0.1, 0.005, 0.00479),
+    (1.0, 0.17, 0.005, 0.00701),
+    (0.8, 0.154, 0.002, 0.00281),
+]
 
 
 @pytest.mark.parametrize(("crown", "knuckle", "thickness", "load"), HEADS)
@@ -94,7 +95,7 @@ def test_collapse_of_a_torispherical_head(crown: float, knuckle: float, thicknes
     }
     body = case(shape, run="MNA", side="inside", edges={"outer_edge": "sleeve"}, metal=METAL, waves=(0, 0))
     outcome = run(body, "MNA", estimate_error=False)
-    assert outcome.limit.pressure == approx(load * YIELD, rel=1e-2)
+    assert outcome.limit.pressure == pytest.approx(load * YIELD, rel=1e-2)
 
 
 def test_strong_metal_gives_the_elastic_limit() -> None:
@@ -107,5 +108,5 @@ def test_strong_metal_gives_the_elastic_limit() -> None:
     for kind in ("GNA", "GMNA"):
         body = case(cap_shape(4.0, 2000.0, 0.3), run=kind, edges={"outer_edge": "clamped"}, metal=metal, waves=(0, 0))
         limits.append(run(body, kind, estimate_error=False).limit.pressure)
-    assert limits[1] == approx(limits[0], rel=6e-4)
-    assert limits[0] == approx(0.5637 * classical(2000.0, 0.3), rel=1e-3)
+    assert limits[1] == pytest.approx(limits[0], rel=6e-4)
+    assert limits[0] == pytest.approx(0.5637 * classical(2000.0, 0.3), rel=1e-3)

@@ -1,0 +1,105 @@
+"""The work behind `buckle run`: read all, then analyse, judge, write and print case by case."""
+
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from rich.console import Console
+
+from buckle.case import Case, read_case
+from buckle.errors import CaseError
+from buckle.margins import Comparison, Judgement, compare, judge
+from buckle.margins.record import margin_rows
+from buckle.results import Outcome, Status
+from buckle.run import run
+from buckle.sheet.console import printed
+from buckle.sheet.files import check_target, write_results
+from buckle.sheet.record import Record, record
+
+MET, NOT_MET, UNFINISHED = 0, 1, 3
+PIPE_WIDTH = 150  # columns of a table that goes to a file
+
+
+def run_cases(paths: Sequence[Path], out: Path, json_file: str | None, unit: str, *, quiet: bool) -> int:
+    """Run cases into out/NAME each and print their margins; returns the exit code. Raises CaseError before any work."""
+    cases = read_all(paths)
+    targets = [out / path.stem for path in paths]
+    for target in targets:
+        check_target(target.resolve())
+    codes, records = [], []
+    for case, target in zip(cases, targets, strict=True):
+        outcomes = analyse(case)
+        judgement = judge(case, outcomes)
+        rows = margin_rows(judgement)
+        told = record(case, outcomes, rows)
+        comparisons = compare(case, told)
+        loud = not quiet and json_file != "-"
+        if loud:  # the answer first, the pictures take longer
+            output().print(printed(case, outcomes, judgement, comparisons, unit))
+        write_results(target, case, outcomes, rows)
+        if loud:
+            output().print(f"Results, tables and pictures: {target}\n", soft_wrap=True)
+        records.append(told)
+        codes.append(exit_code(outcomes, judgement, comparisons))
+    write_json(json_file, records[0] if len(records) == 1 else records)
+    return max(codes)
+
+
+def read_all(paths: Sequence[Path]) -> list[Case]:
+    """Read all cases before any is run; raises CaseError with the faults of all files, and for two of one name."""
+    cases, problems = [], []
+    for path in paths:
+        try:
+            cases.append(read_case(path))
+        except CaseError as error:
+            problems.append(str(error))
+    names = [path.stem for path in paths]
+    problems += [f"{name}: two case files of this name would share one results directory" for name in _twice(names)]
+    if problems:
+        raise CaseError("\n".join(problems))
+    return cases
+
+
+def _twice(names: Sequence[str]) -> list[str]:
+    return sorted({name for name in names if names.count(name) > 1})
+
+
+def analyse(case: Case) -> list[Outcome]:
+    """Run the analyses of a case in order, with a line of progress on a terminal."""
+    outcomes = []
+    console = Console(stderr=True)
+    for kind in case.analyses.run:
+        if console.is_terminal:
+            with console.status(f"{case.title}: {kind}"):
+                outcomes.append(run(case, kind))
+        else:
+            outcomes.append(run(case, kind))
+    return outcomes
+
+
+def exit_code(outcomes: Sequence[Outcome], judgement: Judgement, comparisons: Sequence[Comparison]) -> int:
+    """0 all met; 1 a requirement or expectation missed; 3 an analysis unfinished or a requirement not judged."""
+    if any(outcome.status is Status.FAILED for outcome in outcomes) or not judgement.complete:
+        return UNFINISHED
+    met = judgement.met and all(comparison.met for comparison in comparisons)
+    return MET if met else NOT_MET
+
+
+def output() -> Console:
+    """Standard output; wide enough for whole tables when it is not a terminal."""
+    return Console() if sys.stdout.isatty() else Console(width=PIPE_WIDTH)
+
+
+def write_json(json_file: str | None, told: Record | list[Record]) -> None:
+    """Write the machine-readable content to a file or, for '-', to standard output. Raises CaseError if it cannot."""
+    if json_file is None:
+        return
+    text = json.dumps(told, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+    if json_file == "-":
+        sys.stdout.write(text)
+        return
+    try:
+        Path(json_file).write_text(text, encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise CaseError(f"{json_file}: cannot be written: {error.strerror or error}") from error
