@@ -38,20 +38,14 @@ def test_clamped_plate(q: float, deflection: float) -> None:
 
 # Axisymmetric limit of clamped caps over the classical pressure, nu = 0.3, shear-flexible (5/6); computed for this
 # project with a separate boundary-value code.
-LIMITS = [
-    (4.0, 200.0, True, 0.564601),
-    (6.0, 200.0, True, 0.977341),
-    (4.0, 400.0, True, 0.564160),
-    (6.0, 400.0, True, 0.974662),
-]
+LIMITS = [(4.0, 200.0, 0.564601), (6.0, 200.0, 0.977341), (4.0, 400.0, 0.564160), (6.0, 400.0, 0.974662)]
 
 
-@pytest.mark.parametrize(("parameter", "ratio", "follower", "limit"), LIMITS)
-def test_limit_of_a_clamped_cap(parameter: float, ratio: float, follower: bool, limit: float) -> None:
-    """0.1 %: what differs are the terms of order (t/R)^2 and the 0.0003 strain of this law against theirs."""
-    assert cap_path(parameter, ratio, follower=follower).limit.pressure == pytest.approx(
-        limit * classical(ratio, 0.3), rel=1e-3
-    )
+@pytest.mark.parametrize(("parameter", "ratio", "limit"), LIMITS)
+def test_limit_of_a_clamped_cap(parameter: float, ratio: float, limit: float) -> None:
+    """0.02 %, five times the path's own accuracy; the asked 0.1 % would not tell one strain measure from another."""
+    expected = limit * classical(ratio, 0.3)
+    assert cap_path(parameter, ratio).limit.pressure == pytest.approx(expected, rel=2e-4)
 
 
 @pytest.mark.parametrize(("parameter", "drop"), [(4.0, 0.565963 - 0.564835), (6.0, 0.981359 - 0.977517)])

@@ -1,4 +1,4 @@
-"""Elastic-plastic analyses against closed forms: limits of spheres and tubes, plates, heads, burst of a hardening sphere."""
+"""Elastic-plastic analyses against closed forms: spheres, tubes, plates and heads, burst of a hardening sphere."""
 
 import math
 
@@ -28,9 +28,14 @@ def test_sphere_at_its_plastic_limit(kind: str) -> None:
 def test_tube_at_its_plastic_limit(kind: str, thrust: bool, factor: float) -> None:
     """sigma_y t/R open, (2/sqrt 3) sigma_y t/R closed (von Mises yield, elementary)."""
     body = case(
-        cylinder_shape(100.0, 0.5), run=kind, side="inside", edges=OPEN_ENDS, loads={"end_thrust": thrust}, waves=(0, 0),
+        cylinder_shape(100.0, 0.5),
+        run=kind,
+        side="inside",
+        edges=OPEN_ENDS,
+        loads={"end_thrust": thrust},
+        waves=(0, 0),
         metal={"yield_stress_MPa": WEAK, "hardening": IDEAL},
-    )  # fmt: skip
+    )
     outcome = run(body, kind, estimate_error=False)
     assert outcome.limit.pressure == pytest.approx(factor * WEAK / 100.0, rel=1e-3)
 
