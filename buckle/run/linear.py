@@ -9,7 +9,6 @@ from buckle.run.views import axial_balance, describe, mode_view, unsafe_note
 from buckle.shell.model import Shell
 from buckle.shell.recovery import sampled, surface_stresses
 from buckle.solve.linear import LinearBifurcation, linear_bifurcations, solve_linear
-from buckle.solve.stability import normalised_mode
 
 MODES_KEPT = 3
 
@@ -68,12 +67,13 @@ def bifurcation_outcome(case: Case, estimate: bool) -> Outcome:
         reason = "the pressure makes no wave number of the range unstable"
         return Outcome("LBA", Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers")
     error = _error(case, critical[0]) if estimate else None
+    doubt = () if error is not None or not estimate else ("no estimate of the numerical error: a coarser mesh loses it",)
     return Outcome(
         kind="LBA",
         status=Status.SOLVED,
         critical=tuple(_event(each, error if each is critical[0] else None) for each in _by_wave_number(critical)),
         modes=tuple(_mode(shell, each) for each in critical[:MODES_KEPT]),
-        notes=unsafe_note(critical[0].wave_number, (low, high)),
+        notes=(*unsafe_note(critical[0].wave_number, (low, high)), *doubt),
         settings=describe(shell, level),
     )
 
@@ -89,15 +89,17 @@ def _event(each: LinearBifurcation, error: float | None) -> Event:
 
 def _mode(shell: Shell, each: LinearBifurcation) -> Mode:
     assert each.pressure is not None
-    return mode_view(shell, normalised_mode(shell, each.mode), each.wave_number, each.pressure)
+    return mode_view(shell, each.mode, each.wave_number, each.pressure)
 
 
-def _error(case: Case, lowest: LinearBifurcation) -> float:
+def _error(case: Case, lowest: LinearBifurcation) -> float | None:
     """Estimated error [%] of the lowest pressure: the changes when mesh and layers are made coarser."""
     assert lowest.pressure is not None
     n, total = lowest.wave_number, 0.0
     levels = coarser(finest(case, "LBA"), plastic=False)
     for name in ("mesh", "layers"):
         other = linear_bifurcations(shell_of(case, "LBA", levels[name]), range(n, n + 1))[0].pressure
-        total += abs((other or np.inf) - lowest.pressure)
+        if other is None:
+            return None
+        total += abs(other - lowest.pressure)
     return 100.0 * total / lowest.pressure

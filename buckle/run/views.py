@@ -68,10 +68,12 @@ def section_view(shell: Shell, point: PathPoint, name: str) -> Section:
 
 
 def mode_view(shell: Shell, mode: np.ndarray, n: int, pressure: float) -> Mode:
-    """Read a buckling mode along the meridian."""
+    """Read a buckling mode along the meridian, its largest displacement made one."""
     elements = sampled(shell).elements
     moved = wave_displacements(elements, mode)
-    return Mode(n, pressure, elements.station.r, elements.station.z, moved.u, moved.v, moved.w)
+    fields = np.stack([moved.u, moved.v, moved.w])
+    u, v, w = fields / fields.ravel()[np.argmax(np.abs(fields))]
+    return Mode(n, pressure, elements.station.r, elements.station.z, u, v, w)
 
 
 def axial_balance(shell: Shell, at: Evaluation, pressure: float) -> Balance:
@@ -112,7 +114,6 @@ def describe(shell: Shell, level: Level) -> dict[str, object]:
         "step": level.step,
         "strain": type(shell.section.measure).__name__.lower(),
         "supports": {("start" if end == 0 else "outer"): name for end, name in shell.edges.items()},
-        "held": {name: SUPPORTS[name] for name in shell.edges.values()},
     }
 
 

@@ -24,7 +24,7 @@ class Bifurcation:
 
     wave_number: int
     point: PathPoint
-    mode: Array  # wave unknowns, largest displacement 1
+    mode: Array  # wave unknowns, of any size
 
     @property
     def pressure(self) -> float:
@@ -151,13 +151,5 @@ def _eigenvalues(shell: Shell, point: PathPoint, waves: Sequence[int], theory: s
 
 
 def _mode(shell: Shell, point: PathPoint, n: int, theory: str) -> Array:
-    """Eigenvector with its largest displacement made one."""
-    band = wave_operator(shell, point.at, point.pressure, theory).at(shell, n)
-    return normalised_mode(shell, nearest_zero(band)[1])
-
-
-def normalised_mode(shell: Shell, mode: Array) -> Array:
-    """Scale a mode so that its largest nodal displacement is +1."""
-    first = shell.elements.wave_first[:: shell.elements.degree]
-    nodal = mode[(first[:, None] + np.array([0, 1, 3])).ravel()]
-    return mode / nodal[np.argmax(np.abs(nodal))]
+    """Eigenvector of the eigenvalue nearest zero."""
+    return nearest_zero(wave_operator(shell, point.at, point.pressure, theory).at(shell, n))[1]
