@@ -1,1 +1,59 @@
-"""Buckling of the domed bases and the ends of thin-walled metal containers."""
+"""Buckling of the domed bases and the ends of thin-walled metal containers.
+
+    import buckle
+
+    case = buckle.read_case("cases/demo/base.toml")
+    outcome = buckle.run(case, "GMNA")
+    outcome.limit.pressure, outcome.governing.kind
+    for margin in buckle.judge(case, [outcome]).margins:
+        print(margin)
+
+Inside the library: mm, N, MPa, radians. Public names are those of `__all__`.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from buckle.analysis import run
+    from buckle.case import Case, case_from_dict, read_case
+    from buckle.errors import BuckleError, CaseError, ShapeError, SolveError
+    from buckle.margins import Margin, judge
+    from buckle.results import Outcome, Status
+
+_HOME = {
+    "BuckleError": "errors",
+    "Case": "case",
+    "CaseError": "errors",
+    "Margin": "margins",
+    "Outcome": "results",
+    "ShapeError": "errors",
+    "SolveError": "errors",
+    "Status": "results",
+    "case_from_dict": "case",
+    "judge": "margins",
+    "read_case": "case",
+    "run": "analysis",
+}
+
+__all__ = [
+    "BuckleError",
+    "Case",
+    "CaseError",
+    "Margin",
+    "Outcome",
+    "ShapeError",
+    "SolveError",
+    "Status",
+    "case_from_dict",
+    "judge",
+    "read_case",
+    "run",
+]
+
+
+def __getattr__(name: str) -> Any:
+    """Load a public name when it is first used, so that `buckle --help` and `import buckle` stay quick."""
+    if name in _HOME:
+        return getattr(import_module(f"buckle.{_HOME[name]}"), name)
+    raise AttributeError(f"module 'buckle' has no attribute {name!r}")

@@ -5,8 +5,8 @@ from pathlib import Path
 
 from bench_measure import Row, row, timed
 
+from buckle.analysis import run
 from buckle.case import Case, read_case
-from buckle.run import run
 
 DEMO = Path(__file__).resolve().parents[1] / "cases" / "demo" / "base.toml"
 

@@ -7,9 +7,9 @@ from statistics import median
 
 from bench_measure import Row, row, timed
 
+from buckle.analysis.setup import PLASTIC_LAYERS
 from buckle.material import Material, VoceHardening
 from buckle.mesh import Grading
-from buckle.run.setup import PLASTIC_LAYERS
 from buckle.shapes import domed_base
 from buckle.shell.model import Fineness, Load, build_shell
 from buckle.shell.strain import LOGARITHMIC

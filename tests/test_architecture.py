@@ -14,13 +14,13 @@ LAYERS = [
     "case mesh imperfection",
     "shell results",
     "solve solid",
-    "run",
+    "analysis",
     "margins store",
     "sweep size sheet",
     "cli",
     "__main__",
 ]
-APART = {(unit, "formulas") for unit in ("mesh", "imperfection", "shell", "solve", "solid", "run")}
+APART = {(unit, "formulas") for unit in ("mesh", "imperfection", "shell", "solve", "solid", "analysis")}
 APART |= {("solid", "shell"), ("results", "shell")}  # the cross-check shares no mechanics with what it checks
 ONLY = {  # library -> the units that may import it
     "matplotlib": {"sheet"},

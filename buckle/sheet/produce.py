@@ -7,12 +7,12 @@ from pathlib import Path
 
 from rich.console import Console
 
+from buckle.analysis import run
 from buckle.case import Case, read_case
 from buckle.errors import CaseError
 from buckle.margins import Comparison, Judgement, compare, judge
 from buckle.margins.record import margin_rows
 from buckle.results import Outcome, Status
-from buckle.run import run
 from buckle.sheet.console import printed
 from buckle.sheet.files import check_target, write_results
 from buckle.sheet.record import Record, record

@@ -12,9 +12,9 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
+from buckle.analysis import run
 from buckle.case import Case, read_case
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, Outcome
-from buckle.run import run
 from buckle.sheet.figures import figures, save_figure
 from buckle.sheet.path import draw_paths
 from buckle.sheet.plot import LOOKS, bar_text

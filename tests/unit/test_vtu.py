@@ -6,7 +6,7 @@ import meshio
 import numpy as np
 from numpy.testing import assert_allclose, assert_array_equal
 
-from buckle.run import run
+from buckle.analysis import run
 from buckle.sheet.states import LIMIT, UNLOADED, deformed_states
 from buckle.sheet.vtu import PER_WAVE, limit_surface, mode_surface, surfaces, write_vtu
 from tests.unit.made_run import made_case, made_mode, made_outcomes

@@ -12,10 +12,10 @@ from functools import cache
 
 import pytest
 
+from buckle.analysis import run
+from buckle.analysis.setup import ELASTIC_LAYERS, load_of
 from buckle.case import Case, case_from_dict
 from buckle.results import Outcome
-from buckle.run import run
-from buckle.run.setup import ELASTIC_LAYERS, load_of
 from buckle.shell.model import Fineness, build_shell
 from buckle.shell.strain import LOGARITHMIC
 from buckle.solve.path import ArcLength

@@ -6,10 +6,10 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
+from buckle.analysis import run
 from buckle.material import Material
 from buckle.meridian import Meridian, Piece
 from buckle.mesh import Grading
-from buckle.run import run
 from buckle.shell.model import Fineness, Load, Shell, build_shell
 from buckle.shell.recovery import displacements, sampled
 from buckle.shell.strain import ENGINEERING, SMALL

@@ -4,10 +4,10 @@ import math
 
 import pytest
 
+from buckle.analysis import run
+from buckle.analysis.setup import Level, shell_of
 from buckle.errors import SolveError
 from buckle.formulas import cylinder
-from buckle.run import run
-from buckle.run.setup import Level, shell_of
 from buckle.solve.linear import linear_bifurcations
 from tests.verification.bodies import E, cap_shape, case, classical, cylinder_shape
 

@@ -4,8 +4,8 @@ import math
 
 import pytest
 
+from buckle.analysis import run
 from buckle.formulas import burst
-from buckle.run import run
 from tests.verification.bodies import IDEAL, E, cap_shape, case, classical, cylinder_shape
 
 YIELD = 250.0

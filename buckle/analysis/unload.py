@@ -1,9 +1,9 @@
 """Growth under the service pressure and what of it stays after unloading."""
 
+from buckle.analysis.views import growth, stand_drop
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import Growth
-from buckle.run.views import growth, stand_drop
 from buckle.shell.model import Shell
 from buckle.shell.operators import Evaluation
 from buckle.shell.recovery import sampled

@@ -3,12 +3,12 @@
 from dataclasses import replace
 from math import hypot
 
+from buckle.analysis.setup import KINDS, Level, coarser, finest, settings_of, shell_of
+from buckle.analysis.unload import grown
+from buckle.analysis.views import axial_balance, describe, mode_view, path_table, section_view, unsafe_note, yielded_at
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, Growth, Outcome, Section, Status
-from buckle.run.setup import KINDS, Level, coarser, finest, settings_of, shell_of
-from buckle.run.unload import grown
-from buckle.run.views import axial_balance, describe, mode_view, path_table, section_view, unsafe_note, yielded_at
 from buckle.solve.path import PathPoint
 from buckle.solve.stability import Bifurcation, Watch, find_bifurcation
 from buckle.solve.trace import Beyond, Trace, is_path_end, trace_path

@@ -2,10 +2,10 @@
 
 import numpy as np
 
+from buckle.analysis.setup import coarser, finest, shell_of
+from buckle.analysis.views import axial_balance, describe, mode_view, unsafe_note
 from buckle.case import Case
 from buckle.results import BIFURCATION, Event, Mode, Outcome, Status, Stresses
-from buckle.run.setup import coarser, finest, shell_of
-from buckle.run.views import axial_balance, describe, mode_view, unsafe_note
 from buckle.shell.model import Shell
 from buckle.shell.recovery import sampled, surface_stresses
 from buckle.solve.linear import LinearBifurcation, linear_bifurcations, solve_linear
@@ -67,7 +67,9 @@ def bifurcation_outcome(case: Case, estimate: bool) -> Outcome:
         reason = "the pressure makes no wave number of the range unstable"
         return Outcome("LBA", Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers")
     error = _error(case, critical[0]) if estimate else None
-    doubt = () if error is not None or not estimate else ("no estimate of the numerical error: a coarser mesh loses it",)
+    doubt = (
+        () if error is not None or not estimate else ("no estimate of the numerical error: a coarser mesh loses it",)
+    )
     return Outcome(
         kind="LBA",
         status=Status.SOLVED,

@@ -2,12 +2,12 @@
 
 from collections.abc import Callable
 
+from buckle.analysis.linear import bifurcation_outcome, stress_outcome
+from buckle.analysis.nonlinear import path_outcome
+from buckle.analysis.setup import KINDS
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
-from buckle.run.linear import bifurcation_outcome, stress_outcome
-from buckle.run.nonlinear import path_outcome
-from buckle.run.setup import KINDS
 
 _RUNNERS: dict[str, Callable[[Case, bool], Outcome]] = {
     "LA": stress_outcome,

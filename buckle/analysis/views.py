@@ -5,9 +5,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from buckle.analysis.setup import Level
 from buckle.case import Case
 from buckle.results import Balance, Mode, PathTable, Section
-from buckle.run.setup import Level
 from buckle.shell.model import AXISYMMETRIC, SUPPORTS, Shell
 from buckle.shell.operators import Evaluation, residual
 from buckle.shell.recovery import displacements, sampled, wave_displacements
