@@ -67,9 +67,8 @@ def bifurcation_outcome(case: Case, estimate: bool) -> Outcome:
         reason = "the pressure makes no wave number of the range unstable"
         return Outcome("LBA", Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers")
     error = _error(case, critical[0]) if estimate else None
-    doubt = (
-        () if error is not None or not estimate else ("no estimate of the numerical error: a coarser mesh loses it",)
-    )
+    lost = estimate and error is None
+    doubt = ("no estimate of the numerical error: a coarser mesh loses it",) if lost else ()
     return Outcome(
         kind="LBA",
         status=Status.SOLVED,
