@@ -19,9 +19,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BuckleError as error:
         sys.stderr.write(f"{error}\n")
         return WRONG_INPUT
-    except BrokenPipeError:  # the reader of our output has gone (head, less): nothing is lost, results are on disk
-        sys.stderr.close()
-        return MET
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -8,7 +8,7 @@ from rich.table import Table
 from buckle.case import Case, read_case
 from buckle.errors import CaseError
 from buckle.sheet.figures import save_figure
-from buckle.sheet.produce import output, write_json
+from buckle.sheet.produce import say, write_json
 from buckle.sheet.section import draw_section
 
 
@@ -24,8 +24,8 @@ def draw_case(path: Path, out: Path, json_file: str | None, *, quiet: bool) -> i
         raise CaseError(f"{out}: cannot be written: {error.strerror or error}") from error
     told = measures(case)
     if not quiet and json_file != "-":
-        output().print(_table(case, told))
-        output().print(f"Section: {out / name}.svg and .png", soft_wrap=True)
+        say(_table(case, told))
+        say(f"Section: {out / name}.svg and .png")
     write_json(json_file, told)
     return 0
 

@@ -1,11 +1,12 @@
 """The work behind `buckle run`: read all, then analyse, judge, write and print case by case."""
 
 import json
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from rich.console import Console
+from rich.console import Console, RenderableType
 
 from buckle.analysis import run
 from buckle.case import Case, read_case
@@ -36,10 +37,10 @@ def run_cases(paths: Sequence[Path], out: Path, json_file: str | None, unit: str
         comparisons = compare(case, told)
         loud = not quiet and json_file != "-"
         if loud:  # the answer first, the pictures take longer
-            output().print(printed(case, outcomes, judgement, comparisons, unit))
+            say(printed(case, outcomes, judgement, comparisons, unit))
         write_results(target, case, outcomes, rows)
         if loud:
-            output().print(f"Results, tables and pictures: {target}\n", soft_wrap=True)
+            say(f"Results, tables and pictures: {target}\n")
         records.append(told)
         codes.append(exit_code(outcomes, judgement, comparisons))
     write_json(json_file, records[0] if len(records) == 1 else records)
@@ -86,9 +87,20 @@ def exit_code(outcomes: Sequence[Outcome], judgement: Judgement, comparisons: Se
     return MET if met else NOT_MET
 
 
-def output() -> Console:
-    """Standard output; wide enough for whole tables when it is not a terminal."""
-    return Console() if sys.stdout.isatty() else Console(width=PIPE_WIDTH)
+def say(what: RenderableType) -> None:
+    """Print to standard output, whole tables in a pipe; goes on silently when the reader has gone (head, less)."""
+    console = Console() if sys.stdout.isatty() else Console(width=PIPE_WIDTH)
+    with console.capture() as captured:
+        console.print(what, soft_wrap=isinstance(what, str))
+    _write(captured.get())
+
+
+def _write(text: str) -> None:
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def write_json(json_file: str | None, told: Record | list[Record]) -> None:
@@ -97,7 +109,7 @@ def write_json(json_file: str | None, told: Record | list[Record]) -> None:
         return
     text = json.dumps(told, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
     if json_file == "-":
-        sys.stdout.write(text)
+        _write(text)
         return
     try:
         Path(json_file).write_text(text, encoding="utf-8", newline="\n")
