@@ -65,4 +65,4 @@ def _draw(axes: Axes, kind: str, states: Mapping[str, Section]) -> None:
 
 
 def _farthest(states: Mapping[str, Section], name: str) -> str:
-    return f"travel {float(np.max(_travel(states, name))):.3g} mm"
+    return f"moved up to {float(np.max(_travel(states, name))):.3g} mm"

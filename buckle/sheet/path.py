@@ -58,7 +58,8 @@ def draw_paths(case: Case, outcomes: Sequence[Outcome]) -> Figure:
 
 def growth_words(case: Case) -> str:
     """Return what growth of the container is for a body of this family."""
-    return "travel of the apex with the pressure" if case.meridian.closed_at_start else "largest displacement"
+    apex = "travel of the apex with the pressure" if case.meridian.closed_at_start else "largest displacement"
+    return {"domed_base": "dome growth", "recessed_end": "bulge of the panel"}.get(case.family, apex)
 
 
 def _demand_levels(case: Case) -> Iterator[_Level]:
