@@ -37,6 +37,14 @@ def _parser() -> argparse.ArgumentParser:
     run.add_argument("cases", metavar="CASE", type=Path, nargs="+", help="case file (TOML or JSON)")
     _common(run)
     run.set_defaults(command=_run)
+    bench = commands.add_parser("bench", help="rerun benchmark cases and compare")
+    bench.add_argument(
+        "path", metavar="PATH", type=Path, nargs="?", help="case file or folder (default: cases/benchmarks)"
+    )
+    bench.add_argument("--junit", metavar="FILE", type=Path, help="the same content as JUnit XML")
+    bench.add_argument("--jobs", metavar="N", type=_count, help="processes at a time (default: one a processor)")
+    _printing(bench)
+    bench.set_defaults(command=_bench)
     return parser
 
 
@@ -44,9 +52,19 @@ def _common(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--out", metavar="DIR", type=Path, default=Path("results"), help="where to write (default: results)"
     )
+    _printing(parser)
+
+
+def _printing(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", metavar="FILE", help="the same content machine-readable; - is standard output")
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
     parser.add_argument("--pressure-unit", choices=PRESSURE_UNITS, default="bar", help="unit of printed pressures")
+
+
+def _count(text: str) -> int:
+    if not text.isdecimal() or int(text) < 1:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number of at least 1")
+    return int(text)
 
 
 def _draw(options: argparse.Namespace) -> int:
@@ -59,6 +77,14 @@ def _run(options: argparse.Namespace) -> int:
     from buckle.sheet.produce import run_cases
 
     return run_cases(options.cases, options.out, options.json, options.pressure_unit, quiet=options.quiet)
+
+
+def _bench(options: argparse.Namespace) -> int:
+    from buckle.sheet.benchmark import Bench, run_benchmarks
+
+    return run_benchmarks(
+        Bench(options.path, options.junit, options.json, options.pressure_unit, options.jobs, options.quiet)
+    )
 
 
 if __name__ == "__main__":
