@@ -52,10 +52,12 @@ class MeridianMesh:
 def mesh_meridian(meridian: Meridian, grading: Grading | None = None) -> MeridianMesh:
     """Mesh a meridian so that every piece boundary is an element end."""
     grading = grading or Grading()
-    counts = [max(grading.per_piece, int(np.ceil(n - 1e-9))) for n in _elements_wanted(meridian, grading)]
+    wishes = _own_lengths(meridian, grading)
     vertices, piece = [meridian.breaks[:1]], []
-    for index, count in enumerate(counts):
-        vertices.append(_spread(meridian, index, count, grading))
+    for index in range(len(meridian.pieces)):
+        density = _density(meridian, index, wishes, grading.growth)
+        count = max(grading.per_piece, int(np.ceil(density[1][-1] - 1e-9)))
+        vertices.append(_spread(density, count))
         piece += [index] * count
     s = np.concatenate(vertices)
     kinks = {meridian.breaks[i] for i, p in enumerate(meridian.pieces) if i and abs(p.turn_here) > 1e-9}
@@ -77,28 +79,24 @@ def _own_lengths(meridian: Meridian, grading: Grading) -> tuple[Array, Array]:
     return meridian.breaks[index] + distance, np.minimum(own, length / grading.per_meridian)
 
 
-def _target_length(meridian: Meridian, grading: Grading, s: Array) -> Array:
+def _target_length(wishes: tuple[Array, Array], growth: float, s: Array) -> Array:
     """Element length wanted at s: the smallest over all stations of their own length plus growth with distance."""
-    where, own = _own_lengths(meridian, grading)
-    target: Array = np.min(own + grading.growth * np.abs(s[:, None] - where), axis=1)
+    where, own = wishes
+    target: Array = np.min(own + growth * np.abs(s[:, None] - where), axis=1)
     return target
 
 
-def _density(meridian: Meridian, index: int, grading: Grading) -> tuple[Array, Array]:
+def _density(meridian: Meridian, index: int, wishes: tuple[Array, Array], growth: float) -> tuple[Array, Array]:
     """Sample points on a piece and the number of elements wanted up to each."""
     s = np.linspace(meridian.breaks[index], meridian.breaks[index + 1], 65)
-    per_length = 1.0 / _target_length(meridian, grading, s)
+    per_length = 1.0 / _target_length(wishes, growth, s)
     steps = 0.5 * (per_length[1:] + per_length[:-1]) * np.diff(s)
     return s, np.concatenate([[0.0], np.cumsum(steps)])
 
 
-def _elements_wanted(meridian: Meridian, grading: Grading) -> list[float]:
-    return [float(_density(meridian, index, grading)[1][-1]) for index in range(len(meridian.pieces))]
-
-
-def _spread(meridian: Meridian, index: int, count: int, grading: Grading) -> Array:
+def _spread(density: tuple[Array, Array], count: int) -> Array:
     """Ends of the elements of one piece, without its start, spread evenly over the density."""
-    s, wanted = _density(meridian, index, grading)
+    s, wanted = density
     ends = np.interp(np.linspace(0.0, wanted[-1], count + 1)[1:], wanted, s)
-    ends[-1] = meridian.breaks[index + 1]
+    ends[-1] = s[-1]
     return ends

@@ -73,9 +73,8 @@ class Held:
     diagonal: Index
 
     def put(self, band: Array) -> Array:
-        """Return the band with the held unknowns decoupled and a one on their diagonal."""
-        out = band.copy()
-        flat = out.reshape(-1)
+        """Decouple the held unknowns of a fresh band, in place, with a one on their diagonal; return it."""
+        flat = band.reshape(-1)
         flat[self.clear] = 0.0
         flat[self.diagonal] = 1.0
-        return out
+        return band

@@ -47,7 +47,11 @@ class WaveOperator:
 
     def at(self, shell: Shell, n: int) -> Array:
         """Band of K_n with the supports of this wave number put in."""
-        return shell.wave_held(n).put(self.bands[0] + n * self.bands[1] + n * n * self.bands[2])
+        band: Array = n * self.bands[2]
+        band += self.bands[1]
+        band *= n
+        band += self.bands[0]
+        return shell.wave_held(n).put(band)
 
 
 def evaluate(shell: Shell, x: Array, old: PlasticState | None = None) -> Evaluation:

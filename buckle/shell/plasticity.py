@@ -16,9 +16,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.errors import SolveError
-from buckle.material import Hardening, Material
+from buckle.material import Material
 
 Array = NDArray[np.float64]
+Index = NDArray[np.int64]
+ROOT3 = float(np.sqrt(3.0))
 
 
 @dataclass(frozen=True)
@@ -73,48 +75,49 @@ def plastic_layer(material: Material, e1: Array, e2: Array, old: PlasticState) -
     """Step from the history `old` to the total strains (e1, e2); raises SolveError if the return fails."""
     assert material.hardening is not None
     bulk, shear = _moduli(material)
-    p = bulk * (e1 + e2 - old.sum)
-    d = shear * (e1 - e2 - old.difference)
-    strength, slope = material.hardening.stress_and_slope(old.equivalent)
-    active = _equivalent(p, d) > strength
-    start, step = _start(old, (p, d), strength), np.zeros_like(p)
-    if active.any():
-        step[active], p[active], d[active], slope[active] = _return(
-            material.hardening, (bulk, shear), (p[active], d[active]), start.at(active), old.equivalent[active]
-        )
-    stress = np.maximum(_equivalent(p, d), 1e-30)
+    p, d = bulk * (e1 + e2 - old.sum), shear * (e1 - e2 - old.difference)
+    strength, _ = material.hardening.stress_and_slope(old.equivalent)
+    active = p * p + 3.0 * d * d > strength * strength
+    at = np.flatnonzero(active)
+    if not len(at):
+        state = PlasticState(old.sum, old.difference, old.equivalent, p, d)
+        return Layer(p + d, p - d, _elastic_tangent(material, p.shape), state, active)
+    trial, start = _paired(p, d, at), _start(old, at, (p, d), strength)
+    step, stress, slope = _return(material, trial, start, old.equivalent.ravel()[at])
+    size = _equivalent(stress)
+    onward = step * (start.flow + start.share * stress / size)
     state = PlasticState(
-        old.sum + step * (start.n_p + start.share * p / stress),
-        old.difference + step * (start.n_d + start.share * 3.0 * d / stress),
-        old.equivalent + step,
-        p,
-        d,
+        _put(old.sum, at, old.sum.ravel()[at] + onward[0]),
+        _put(old.difference, at, old.difference.ravel()[at] + ROOT3 * onward[1]),
+        _put(old.equivalent, at, old.equivalent.ravel()[at] + step),
+        _put(p, at, stress[0]),
+        _put(d, at, stress[1] / ROOT3),
     )
-    tangent = _tangent(material, (p, d), step / stress, slope, active, start)
-    return Layer(p + d, p - d, tangent, state, active)
+    tangent = _tangent(material, at, p.shape, stress, (step / size, slope), start)
+    return Layer(state.p + state.d, state.p - state.d, tangent, state, active)
 
 
 def continuum_tangent(material: Material, layer: Layer) -> Tangent:
     """Tangent of J2 flow theory at a state, for stability: plastic where the step flowed."""
-    assert layer.state is not None
-    return _secant_tangent(material, layer, np.zeros_like(layer.state.p))
+    return _secant_tangent(material, layer, deformation=False)
 
 
 def deformation_tangent(material: Material, layer: Layer) -> Tangent:
     """Tangent of J2 deformation theory at a state: secant flow y = eps_p / sigma_eq, softer in shear as well."""
-    state = layer.state
-    assert state is not None
-    assert layer.active is not None
-    secant = state.equivalent / np.maximum(_equivalent(state.p, state.d), 1e-30)
-    return _secant_tangent(material, layer, np.where(layer.active, secant, 0.0))
+    return _secant_tangent(material, layer, deformation=True)
 
 
-def _secant_tangent(material: Material, layer: Layer, flow: Array) -> Tangent:
+def _secant_tangent(material: Material, layer: Layer, *, deformation: bool) -> Tangent:
     assert layer.state is not None
     assert layer.active is not None
     assert material.hardening is not None
-    slope = material.hardening.stress_and_slope(layer.state.equivalent)[1]
-    return _tangent(material, (layer.state.p, layer.state.d), flow, slope, layer.active)
+    at = np.flatnonzero(layer.active)
+    stress, strain = _paired(layer.state.p, layer.state.d, at), layer.state.equivalent.ravel()[at]
+    flow = strain / _equivalent(stress) if deformation else np.zeros_like(strain)
+    slope = material.hardening.stress_and_slope(strain)[1]
+    return _tangent(
+        material, at, layer.active.shape, stress, (flow, slope), Start(np.zeros_like(stress), np.ones_like(strain))
+    )
 
 
 def _moduli(material: Material) -> tuple[float, float]:
@@ -122,80 +125,94 @@ def _moduli(material: Material) -> tuple[float, float]:
     return 0.5 * material.youngs_modulus / (1.0 - material.poissons_ratio), material.shear_modulus
 
 
-def _equivalent(p: Array, d: Array) -> Array:
-    """Von Mises stress."""
-    return np.sqrt(p * p + 3.0 * d * d)
+def _paired(p: Array, d: Array, at: Index) -> Array:
+    """Stress pairs (p, sqrt(3) d) at the points `at`, (2, points): their length is the equivalent stress."""
+    return np.stack([p.ravel()[at], ROOT3 * d.ravel()[at]])
+
+
+def _equivalent(stress: Array) -> Array:
+    """Von Mises stress of pairs (2, points), never nil."""
+    return np.sqrt(stress[0] * stress[0] + stress[1] * stress[1] + 1e-60)
+
+
+def _put(whole: Array, at: Index, values: Array) -> Array:
+    """Copy of an array with some of its entries replaced."""
+    out = whole.copy()
+    out.ravel()[at] = values
+    return out
 
 
 @dataclass(frozen=True)
 class Start:
     """What a step takes from its start: the flow direction there, weighted, and the weight left for its end."""
 
-    n_p: Array
-    n_d: Array
+    flow: Array  # (2, points), as pairs
     share: Array
 
-    def at(self, where: NDArray[np.bool_]) -> "Start":
-        """Return the part at some points."""
-        return Start(self.n_p[where], self.n_d[where], self.share[where])
 
-
-def _start(old: PlasticState, trial: tuple[Array, Array], strength: Array) -> Start:
+def _start(old: PlasticState, at: Index, trial: tuple[Array, Array], strength: Array) -> Start:
     """Half the flow direction at the start where the point was flowing and the trial stress lies the same way."""
-    before, after = np.maximum(_equivalent(old.p, old.d), 1e-30), np.maximum(_equivalent(*trial), 1e-30)
-    cosine = (old.p * trial[0] + 3.0 * old.d * trial[1]) / (before * after)
-    weight = np.where((before > (1.0 - 1e-6) * strength) & (cosine > 0.8), 0.5, 0.0)
-    return Start(weight * old.p / before, weight * 3.0 * old.d / before, 1.0 - weight)
+    before, after = _paired(old.p, old.d, at), _paired(*trial, at)
+    size = _equivalent(before)
+    along = (before[0] * after[0] + before[1] * after[1]) > 0.8 * size * _equivalent(after)
+    weight = np.where(along & (size > (1.0 - 1e-6) * strength.ravel()[at]), 0.5, 0.0)
+    return Start(weight / size * before, 1.0 - weight)
 
 
-def _return(
-    hardening: Hardening, moduli: tuple[float, float], trial: tuple[Array, Array], start: Start, old: Array
-) -> tuple[Array, Array, Array, Array]:
-    """Solve sigma_eq(step) = strength(old + step) for the plastic strain of the step; returns it, p, d and the slope.
+def _return(material: Material, trial: Array, start: Start, old: Array) -> tuple[Array, Array, Array]:
+    """Solve sigma_eq(step) = strength(old + step) for the plastic strain of the step; returns it, stress and slope.
 
-    The stress solves p + bulk y share p = p_trial - bulk step n_p with y = step / strength, and d likewise.
+    The stress solves s + K y share s = s_trial - K step flow with y = step / strength and K = (bulk, 3 shear).
+    Newton works on strength / sigma_eq, which is nearly straight; it is quadratic, so that one turn after an error of
+    1e-7 only round-off is left (what ideal plasticity needs: stress error / slope is strain error).
     """
-    bulk, shear = moduli
-    step = np.zeros_like(old)
+    assert material.hardening is not None
+    bulk, shear = _moduli(material)
+    k = np.array([[bulk], [3.0 * shear]])
+    k_share, k_flow = k * start.share, k * start.flow
+    step, close = np.zeros_like(old), False
     for _ in range(50):
-        strength, slope = hardening.stress_and_slope(old + step)
-        y, y_rate = step / strength, (1.0 - step * slope / strength) / strength
-        a, b = 1.0 / (1.0 + bulk * start.share * y), 1.0 / (1.0 + 3.0 * shear * start.share * y)
-        p, d = (trial[0] - bulk * step * start.n_p) * a, (trial[1] - shear * step * start.n_d) * b
-        p_rate = -bulk * a * (start.n_p + start.share * y_rate * p)
-        d_rate = -shear * b * (start.n_d + 3.0 * start.share * y_rate * d)
-        stress = _equivalent(p, d)
-        error = stress - strength
-        if np.all(np.abs(error) <= 1e-11 * strength):
-            return step, p, d, slope
-        step = np.maximum(step - error / ((p * p_rate + 3.0 * d * d_rate) / stress - slope), 0.0)
+        strength, slope = material.hardening.stress_and_slope(old + step)
+        y = step / strength
+        soft = 1.0 / (1.0 + k_share * y)
+        stress = (trial - step * k_flow) * soft
+        size = _equivalent(stress)
+        error = size - strength
+        if close:
+            return step, stress, slope
+        close = bool(np.all(np.abs(error) <= 1e-7 * strength))
+        rate = stress * soft * (k_flow + k_share * ((1.0 - y * slope) / strength) * stress)
+        step = np.maximum(step + error / ((rate[0] + rate[1]) * strength / (size * size) + slope), 0.0)
     raise SolveError("the plastic return did not converge", "a smaller step")
 
 
-def _tangent(
-    material: Material,
-    stress: tuple[Array, Array],
-    flow: Array,
-    slope: Array,
-    active: NDArray[np.bool_],
-    start: Start | None = None,
-) -> Tangent:
-    """Moduli for a return with y = step / sigma_eq and hardening slope H; y = 0 gives the continuum tangent.
+def _elastic_tangent(material: Material, shape: tuple[int, ...]) -> Tangent:
+    bulk, shear = _moduli(material)
+    straight, cross = np.full(shape, bulk + shear), np.full(shape, bulk - shear)
+    return Tangent(straight, cross, cross, straight, np.full(shape, shear))
 
-    Inverts d e = C d tau + y share (d n) sigma_eq + m d eps_p with n = (p, 3 d)/sigma_eq, m = (start + share n) and
+
+def _tangent(
+    material: Material, at: Index, shape: tuple[int, ...], stress: Array, flow: tuple[Array, Array], start: Start
+) -> Tangent:
+    """Moduli, elastic but at the points `at`, where y = step / sigma_eq and hardening slope H; y = 0: the continuum's.
+
+    Inverts d e = C d tau + y share (d n) sigma_eq + m d eps_p with n = s / sigma_eq, m = (start + share n) and
     n . d tau = H d eps_p.
     """
-    (p, d), (bulk, shear) = stress, _moduli(material)
-    share = 1.0 if start is None else start.share
-    equivalent = np.maximum(_equivalent(p, d), 1e-30)
-    n_p, n_d = p / equivalent, 3.0 * d / equivalent
-    q_p, q_d = bulk / (1.0 + bulk * share * flow), shear / (1.0 + 3.0 * shear * share * flow)
-    bend = share * flow * slope
-    m_p, m_d = ((1.0 if start is None else share) - bend) * n_p, ((1.0 if start is None else share) - bend) * n_d
-    if start is not None:
-        m_p, m_d = m_p + start.n_p, m_d + start.n_d
-    left_p, left_d, right_p, right_d = q_p * m_p, q_d * m_d, q_p * n_p, q_d * n_d
-    factor = np.where(active, 1.0 / np.where(active, slope + n_p * left_p + n_d * left_d, 1.0), 0.0)
-    pp, dd = q_p - factor * left_p * right_p, q_d - factor * left_d * right_d
-    pd, dp = -factor * left_p * right_d, -factor * left_d * right_p
-    return Tangent(pp + pd + dp + dd, pp - pd + dp - dd, pp + pd - dp - dd, pp - pd - dp + dd, q_d)
+    bulk, shear = _moduli(material)
+    (y, slope), k = flow, np.array([[bulk], [3.0 * shear]])
+    n = stress / _equivalent(stress)
+    q = k / (1.0 + k * (start.share * y))
+    left, right = q * (start.flow + (start.share - start.share * y * slope) * n), q * n
+    factor = 1.0 / (slope + n[0] * left[0] + n[1] * left[1])
+    (pp, pd), (dp, dd) = -factor * left[0] * right, -factor * left[1] * right
+    pp, pd, dp, dd, twist = q[0] + pp, pd / ROOT3, dp / ROOT3, (q[1] + dd) / 3.0, q[1] / 3.0
+    elastic = _elastic_tangent(material, shape)
+    return Tangent(
+        _put(elastic.d11, at, pp + pd + dp + dd),
+        _put(elastic.d12, at, pp - pd + dp - dd),
+        _put(elastic.d21, at, pp + pd - dp - dd),
+        _put(elastic.d22, at, pp - pd - dp + dd),
+        _put(np.full(shape, shear), at, twist),
+    )

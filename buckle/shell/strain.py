@@ -59,11 +59,12 @@ class Logarithmic:
         y = 0.5 * np.log(s1 / s2)
         small = np.abs(y) < 0.02
         safe = np.where(small, 1.0, y)
-        sinh = np.sinh(safe)
-        ratio = np.where(small, 1.0 - y**2 / 6.0 + 7.0 * y**4 / 360.0, safe / sinh)
-        lean = np.where(small, 2.0 * y / 3.0 - 4.0 * y**3 / 45.0, (sinh * np.cosh(safe) - safe) / sinh**2)
+        root, square = 2.0 * np.sqrt(s1 * s2), y * y
+        sinh, cosh = np.where(small, 1.0, (s1 - s2) / root), (s1 + s2) / root
+        ratio = np.where(small, 1.0 - square / 6.0 + square * square * (7.0 / 360.0), safe / sinh)
+        lean = np.where(small, y * (2.0 / 3.0 - square * (4.0 / 45.0)), (sinh * cosh - safe) / (sinh * sinh))
         mean, half = 0.5 * (layer.tau1 + layer.tau2), 0.5 * (layer.tau1 - layer.tau2)
-        energy: Array = modulus * ratio**2 - mean + half * lean
+        energy: Array = modulus * (ratio * ratio) - mean + half * lean
         return energy
 
 
