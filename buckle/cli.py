@@ -45,6 +45,19 @@ def _parser() -> argparse.ArgumentParser:
     bench.add_argument("--jobs", metavar="N", type=_count, help="processes at a time (default: one a processor)")
     _printing(bench)
     bench.set_defaults(command=_bench)
+    formula = commands.add_parser(
+        "formula",
+        help="lists the hand calculations; works one out",
+        description="Without words: the list; with a body such as 'sphere': its part. With a NAME and its numbers: the "
+        "calculation as a sheet. Keys end in their unit as in a case file. Options stand first or last.",
+        epilog="Exit code: 0 also outside a formula's range, where the sheet gives the reason and no value; "
+        "2 the name, a key or a number is wrong.",
+    )
+    formula.add_argument(
+        "words", metavar="NAME key=value", nargs="*", help="such as sphere.squash_pressure yield_stress_MPa=262 ..."
+    )
+    _printing(formula)
+    formula.set_defaults(command=_formula)
     return parser
 
 
@@ -85,6 +98,12 @@ def _bench(options: argparse.Namespace) -> int:
     return run_benchmarks(
         Bench(options.path, options.junit, options.json, options.pressure_unit, options.jobs, options.quiet)
     )
+
+
+def _formula(options: argparse.Namespace) -> int:
+    from buckle.sheet.formula_sheet import show_formulas
+
+    return show_formulas(options.words, options.json, options.pressure_unit, quiet=options.quiet)
 
 
 if __name__ == "__main__":

@@ -3,6 +3,7 @@
 import inspect
 import math
 import operator
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -15,7 +16,7 @@ from annotated_types import Ge, Gt, Lt, MultipleOf
 from buckle.errors import CaseError, Fault
 from buckle.units import UNITS, Unit, dimension_of
 
-Kind = Literal["theory", "lower bound", "fit", "mechanism estimate"]
+Kind = Literal["theory", "lower bound", "fit", "mechanism estimate", "design form"]
 P = ParamSpec("P")
 
 LARGEST = 1e9
@@ -73,6 +74,11 @@ class Statement:
     def validity(self) -> str:
         """Return all ranges and conditions as one text."""
         return "; ".join((*map(str, self.ranges), *self.conditions))
+
+    @property
+    def is_pressure(self) -> bool:
+        """Return whether the value is a pressure rather than a stress: the expression then says 'p = ...'."""
+        return self.unit == "MPa" and re.search(r"(?:^|[;,] )p = ", self.expression) is not None
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,43 @@
+"""An expression with its numbers put in, as one writes it by hand under the formula."""
+
+import re
+
+from buckle.formulas.base import Formula
+
+FUNCTIONS = ("sqrt", "exp", "ln", "max", "min", "sin", "cos", "tan", "arccos", "pi")
+_WORD = re.compile(r"[A-Za-z_][A-Za-z_0-9]*")
+_NAMED = re.compile(r"[\w/]+")
+_NO_ARITHMETIC = re.compile(
+    r"[<>]|\b(?!sqrt|exp|ln|max|min|sin|cos|tan|arccos)[A-Za-z]\w*\("
+)  # a table's P(lambda, nu)
+_PRODUCT = re.compile(r"(?<=[\w.)]) (?=[\w(])")  # a blank between two factors
+
+
+def numbers_put_in(worked: Formula) -> list[str]:
+    """Return each clause 'x = ...' of the expression with numbers for letters, where numbers stand for all of them."""
+    numbers = {quantity.symbol: f"{quantity.value:.6g}" for quantity in (*worked.inputs, *worked.steps)}
+    told = []
+    for clause in clauses(worked.expression):
+        left, equals, right = clause.partition(" = ")
+        words = set(_WORD.findall(right)) - set(FUNCTIONS)
+        if equals and words and words <= set(numbers) and _NAMED.fullmatch(left) and not _NO_ARITHMETIC.search(right):
+            told.append(f"{left} = {_with_numbers(right, numbers)}")
+    return told
+
+
+def clauses(expression: str) -> list[str]:
+    """Return the parts between commas and semicolons that stand in no bracket."""
+    parts, depth = [""], 0
+    for letter in expression:
+        depth += (letter in "([{") - (letter in ")]}")
+        if letter in ",;" and depth == 0:
+            parts.append("")
+        else:
+            parts[-1] += letter
+    return [part.strip() for part in parts]
+
+
+def _with_numbers(right: str, numbers: dict[str, str]) -> str:
+    """Return the right side with a dot between factors; functions keep their brackets."""
+    dotted = _PRODUCT.sub(" * ", right)
+    return _WORD.sub(lambda found: numbers.get(found[0], found[0]), dotted)
