@@ -2,13 +2,14 @@
 
 import numpy as np
 
-from buckle.analysis.setup import coarser, finest, shell_of
+from buckle.analysis.setup import UNCONVERGED, coarser, finest, shell_of
 from buckle.analysis.views import axial_balance, describe, mode_view, unsafe_note
 from buckle.case import Case
 from buckle.results import BIFURCATION, Event, Mode, Outcome, Status, Stresses
 from buckle.shell.model import Shell
 from buckle.shell.recovery import sampled, surface_stresses
 from buckle.solve.linear import LinearBifurcation, linear_bifurcations, solve_linear
+from buckle.units import pressure_text
 
 MODES_KEPT = 3
 
@@ -29,8 +30,8 @@ def stress_outcome(case: Case, estimate: bool) -> Outcome:
     )
 
 
-def first_yield(case: Case, shell: Shell) -> float | None:
-    """Pressure [MPa] at which the von Mises stress of a face or the middle first reaches yield; None beyond 1e6."""
+def first_yield(case: Case, shell: Shell) -> float:
+    """Pressure [MPa] at which the von Mises stress of a face or the middle first reaches yield."""
     assert case.material.hardening is not None
     dead, unit = _stresses(case, shell, 0.0), _stresses(case, shell, 1.0)
     at, bt = dead.meridional, unit.meridional - dead.meridional
@@ -41,7 +42,9 @@ def first_yield(case: Case, shell: Shell) -> float | None:
     zero = at * at - at * ac + ac * ac - case.material.hardening.yield_stress**2
     if np.any(zero > 0.0):
         return 0.0
-    return float(np.min((-one + np.sqrt(one * one - 4.0 * two * zero)) / np.maximum(2.0 * two, 1e-300)))
+    stressed = two > 1e-12 * np.max(two)
+    root = -one + np.sqrt(one * one - 4.0 * two * zero)
+    return float(np.min(root[stressed] / (2.0 * two[stressed])))
 
 
 def _stresses(case: Case, shell: Shell, pressure: float) -> Stresses:
@@ -67,6 +70,9 @@ def bifurcation_outcome(case: Case, estimate: bool) -> Outcome:
         reason = "the pressure makes no wave number of the range unstable"
         return Outcome("LBA", Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers")
     error = _error(case, critical[0]) if estimate else None
+    if error is not None and error > UNCONVERGED:
+        reason = f"the lowest pressure, {pressure_text(critical[0].pressure or 0.0)}, moves by {error:.0f} % with a coarser mesh"
+        return Outcome("LBA", Status.FAILED, reason, "a finer mesh (numerics.mesh_density)")
     lost = estimate and error is None
     doubt = ("no estimate of the numerical error: a coarser mesh loses it",) if lost else ()
     return Outcome(

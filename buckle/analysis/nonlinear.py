@@ -3,7 +3,7 @@
 from dataclasses import replace
 from math import hypot
 
-from buckle.analysis.setup import KINDS, Level, coarser, finest, settings_of, shell_of
+from buckle.analysis.setup import KINDS, UNCONVERGED, Level, coarser, finest, settings_of, shell_of
 from buckle.analysis.unload import grown
 from buckle.analysis.views import axial_balance, describe, mode_view, path_table, section_view, unsafe_note, yielded_at
 from buckle.case import Case
@@ -12,32 +12,45 @@ from buckle.results import BIFURCATION, LIMIT_POINT, Event, Growth, Outcome, Sec
 from buckle.solve.path import PathPoint
 from buckle.solve.stability import Bifurcation, Watch, find_bifurcation
 from buckle.solve.trace import Beyond, Trace, is_path_end, trace_path
+from buckle.units import pressure_text
 
+SPACING = {"flow": 0.0, "deformation": 0.06}  # of the highest pressure; the lower bracket is watched less closely
 PLATEAU = 1e-4  # MNA: what a collapse mechanism may still gain, as a fraction
 
 
 def path_outcome(case: Case, kind: str, estimate: bool) -> Outcome:
-    """Follow the path of a case and report its events."""
+    """Follow the path of a case and report its events.
+
+    Events count only when nothing about them is in doubt: a bifurcation that cannot be placed or a pressure that moves
+    with the mesh makes the analysis a failed one, without a number.
+    """
     level = finest(case, kind)
     trace = _trace(case, kind, level, Beyond() if kind != "MNA" else None)
-    if trace.limit is None and not is_path_end(trace.end):
-        assert trace.end is not None
-        return _describe(case, kind, level, trace, Outcome(kind, Status.FAILED, trace.end.reason, trace.end.remedy))
+    try:
+        outcome = _events(case, kind, level, trace)
+        if estimate and outcome.governing is not None:
+            outcome = _with_error(case, kind, level, outcome)
+    except SolveError as error:
+        outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
+    return _describe(case, kind, level, trace, outcome)
+
+
+def _events(case: Case, kind: str, level: Level, trace: Trace) -> Outcome:
+    """Limit and bifurcations of a path with the status that follows; a path may end after its first bifurcation."""
+    end = trace.end
     outcome = Outcome(
         kind,
-        Status.SOLVED if trace.limit else Status.NO_LIMIT,
-        "" if trace.end is None else trace.end.reason,
-        "" if trace.end is None else trace.end.remedy,
+        Status.SOLVED,
+        "" if end is None else end.reason,
+        "" if end is None else end.remedy,
         limit=_limit_event(trace.limit),
         highest_limit=_limit_event(trace.highest),
     )
     if kind != "MNA":
         outcome = _with_bifurcations(case, kind, level, trace, outcome)
-    if outcome.governing is not None and outcome.status is Status.NO_LIMIT:
-        outcome = replace(outcome, status=Status.SOLVED)
-    if estimate and outcome.governing is not None:
-        outcome = _with_error(case, kind, level, outcome)
-    return _describe(case, kind, level, trace, outcome)
+    if outcome.governing is not None:
+        return outcome
+    return replace(outcome, status=Status.NO_LIMIT if is_path_end(end) else Status.FAILED)
 
 
 def _trace(case: Case, kind: str, level: Level, beyond: Beyond | None = None) -> Trace:
@@ -51,7 +64,7 @@ def _limit_event(point: PathPoint | None) -> Event | None:
 
 def _watch(case: Case, kind: str, level: Level, theory: str = "flow") -> Watch:
     low, high = case.analyses.wave_numbers
-    return Watch(range(max(low, 1), high + 1), theory, settings_of(kind, level))
+    return Watch(range(low, high + 1), theory, SPACING[theory], settings_of(kind, level))
 
 
 def _event(found: Bifurcation | None) -> Event | None:
@@ -95,6 +108,12 @@ def _with_error(case: Case, kind: str, level: Level, outcome: Outcome) -> Outcom
             return _without_error(outcome, f"with coarser {name} the event is not met")
         changes.append(pressure - governing.pressure)
     sure = replace(governing, error_percent=100.0 * hypot(*changes) / governing.pressure)
+    if sure.error_percent > UNCONVERGED:
+        raise SolveError(
+            f"the governing pressure, {pressure_text(governing.pressure)}, moves by {sure.error_percent:.0f} % with a"
+            " coarser mesh, fewer layers and longer steps: it is not converged",
+            "a finer mesh (numerics.mesh_density) and shorter steps (numerics.step)",
+        )
     if governing.kind == LIMIT_POINT:
         return replace(outcome, limit=sure)
     return replace(outcome, bifurcation=sure)

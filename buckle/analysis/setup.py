@@ -14,6 +14,8 @@ PLASTIC_LAYERS = 12
 PLASTIC_MESH = 1.6
 """Times the default density. A limit needs no more than 1, but the onset of waves follows which points flow and
 which unload, and scatters by 1 % with too few of them."""
+UNCONVERGED = 5.0
+"""Per cent of a governing pressure: where the estimated numerical error is larger, no number is given."""
 FREE_TO_FLOW = ArcLength(strain_step=float("inf"), largest_strain=float("inf"), turn=0.3, widest_turn=0.6)
 """Small-strain collapse: strains mean nothing beyond it and the limit does not depend on the steps."""
 
@@ -32,7 +34,7 @@ KINDS = {
     "LA": Kind("linear elastic stresses", False, SMALL),
     "LBA": Kind("linear bifurcation", False, SMALL),
     "MNA": Kind("plastic collapse at small displacements", True, SMALL, FREE_TO_FLOW),
-    "GNA": Kind("elastic path at large displacements", False, ENGINEERING),
+    "GNA": Kind("elastic path at large displacements", False, ENGINEERING, ArcLength(largest_strain=0.3)),
     "GMNA": Kind("elastic-plastic path at large displacements", True, LOGARITHMIC),
 }
 

@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from annotated_types import Ge, Gt, Lt, MultipleOf
+from annotated_types import Ge, Gt, Le, Lt, MultipleOf
 
 from buckle.formulas.base import Symbol
 from buckle.units import Angle, PositiveLength, PositivePressure, PositiveStress
@@ -19,3 +19,10 @@ AppliedPressure = Annotated[PositivePressure, Symbol("p")]
 ElasticPressure = Annotated[PositivePressure, Symbol("p_el")]
 PlasticPressure = Annotated[PositivePressure, Symbol("p_pl")]
 WaveNumber = Annotated[float, Symbol("n"), Ge(2.0), MultipleOf(1.0)]
+CrownRadius = Annotated[PositiveLength, Symbol("L")]
+KnuckleRadius = Annotated[PositiveLength, Symbol("r")]
+HeadDiameter = Annotated[PositiveLength, Symbol("D")]
+HeadDepth = Annotated[PositiveLength, Symbol("b")]
+AllowableStress = Annotated[PositiveStress, Symbol("S")]
+DesignPressure = Annotated[PositivePressure, Symbol("P")]
+JointEfficiency = Annotated[float, Symbol("z"), Gt(0.0), Le(1.0)]

@@ -11,7 +11,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Any, Generic, Literal, ParamSpec, get_type_hints
 
-from annotated_types import Ge, Gt, Lt, MultipleOf
+from annotated_types import Ge, Gt, Le, Lt, MultipleOf
 
 from buckle.errors import CaseError, Fault
 from buckle.units import UNITS, Unit, dimension_of
@@ -146,7 +146,7 @@ class Formula:
 
 
 _HOLDS: Mapping[str, Callable[[float, float], bool]] = MappingProxyType(
-    {">=": operator.ge, ">": operator.gt, "<": operator.lt, "a multiple of": lambda value, step: value % step == 0.0}
+    {">=": operator.ge, ">": operator.gt, "<": operator.lt, "<=": operator.le, "a multiple of": lambda value, step: value % step == 0.0}
 )
 
 
@@ -259,7 +259,7 @@ def _internal_unit(dimension: str) -> str:
 
 
 _FIELDS: Mapping[type, tuple[str, str]] = MappingProxyType(
-    {Ge: (">=", "ge"), Gt: (">", "gt"), Lt: ("<", "lt"), MultipleOf: ("a multiple of", "multiple_of")}
+    {Ge: (">=", "ge"), Gt: (">", "gt"), Lt: ("<", "lt"), Le: ("<=", "le"), MultipleOf: ("a multiple of", "multiple_of")}
 )
 
 

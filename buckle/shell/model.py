@@ -102,17 +102,25 @@ class Shell:
         return self.layout.held(self.fixed)
 
     def wave_held(self, n: int) -> Held:
-        """Index table of what is held in wave number n (n >= 1)."""
+        """Index table of what is held in wave number n."""
         return self._wave_held[min(n, 2)]
 
     @cached_property
     def _wave_held(self) -> dict[int, Held]:
-        return {n: self.wave_layout.held(self.wave_fixed(n)) for n in (1, 2)}
+        return {n: self.wave_layout.held(self.wave_fixed(n)) for n in (0, 1, 2)}
 
     def wave_fixed(self, n: int) -> Index:
-        """Held unknowns of wave number n; for n = 1 enough of them that no rigid motion is left."""
+        """Held unknowns of wave number n; for n = 1 enough of them that no rigid motion is left, for n = 0 all torsion."""
+        if n == 0:
+            return self._axisymmetric_waves
         fixed = {self._wave(end, field) for end, fields in self._ends(n) for field in fields}
         return np.array(sorted(fixed | (self._gauge(fixed) if n == 1 else set())), dtype=np.int64)
+
+    @cached_property
+    def _axisymmetric_waves(self) -> Index:
+        first = self.elements.wave_first
+        torsion = np.setdiff1d(np.arange(self.elements.wave_size), (first[:, None] + np.arange(3)).ravel())
+        return np.sort(np.concatenate([torsion, first[self.fixed // 3] + self.fixed % 3]))
 
     def _ends(self, n: int) -> list[tuple[int, str]]:
         apex = [(end, APEX.get(n, WAVE)) for end in self.elements.apexes]

@@ -134,13 +134,13 @@ def geometric_part(shell: Shell, state: State, force: Array, swept: float) -> tu
     return k0, k1, k2
 
 
-def linear_wave_operators(shell: Shell, at: Evaluation) -> tuple[WaveOperator, WaveOperator]:
-    """Elastic and initial-stress operators for linear bifurcation; `at` is the linear solution at unit pressure."""
+def linear_wave_operators(shell: Shell, at: Evaluation, pressure: float) -> tuple[WaveOperator, WaveOperator]:
+    """Elastic and initial-stress operators for linear bifurcation; `at` is the linear solution at the pressure."""
     moduli = at.resultants.layer.tangent
     inner = in_plane_stiffness(shell.section, at.resultants, moduli)
     outer = out_of_plane_stiffness(shell.section, at.resultants, moduli)
     elastic = _wave_bands(shell, _material_part(at.state, inner, outer))
-    swept = float(shell.load.side) if shell.load.follower else 0.0
+    swept = pressure * shell.load.side if shell.load.follower else 0.0
     return elastic, _wave_bands(shell, geometric_part(shell, at.state, at.resultants.by_metric, swept))
 
 

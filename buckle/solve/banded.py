@@ -55,8 +55,9 @@ def cholesky(lower: Array) -> Array | None:
 
 
 def is_stable(lower: Array) -> bool:
-    """Tell whether a symmetric band (lower half) is positive definite."""
-    return cholesky(lower) is not None
+    """Tell whether a symmetric band (lower half) is positive definite, overwriting it."""
+    _, info = dpbtrf(lower.T, lower=1, overwrite_ab=1)
+    return bool(info == 0)
 
 
 def cholesky_solve(factors: Array, right: Array) -> Array:

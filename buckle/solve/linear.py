@@ -47,8 +47,8 @@ def linear_bifurcations(shell: Shell, wave_numbers: range, prestress: float = 1.
     """
     dead = solve_linear(shell, 0.0)
     unit = solve_linear(shell, prestress)
-    elastic, both = linear_wave_operators(shell, unit)
-    _, constant = linear_wave_operators(shell, dead)
+    elastic, both = linear_wave_operators(shell, unit, prestress)
+    _, constant = linear_wave_operators(shell, dead, 0.0)
     ceiling = prestress * shell.section.material.youngs_modulus / _membrane_stress(unit)
     out: list[LinearBifurcation] = []
     for n in wave_numbers:
@@ -67,18 +67,10 @@ def _membrane_stress(at: Evaluation) -> float:
 
 def _bands(shell: Shell, bands: Array, n: int, held: float = 1.0) -> Array:
     """Band of wave number n with supports in; `held` is put on the diagonal of held unknowns."""
-    fixed = shell.wave_fixed(n) if n else _axisymmetric_fixed(shell)
-    out = shell.wave_layout.held(fixed).put(bands[0] + n * bands[1] + n * n * bands[2])
+    fixed = shell.wave_fixed(n)
+    out = shell.wave_held(n).put(bands[0] + n * bands[1] + n * n * bands[2])
     out[fixed, 0] = held
     return out
-
-
-def _axisymmetric_fixed(shell: Shell) -> NDArray[np.int64]:
-    """Held wave unknowns at n = 0: the supports, and all torsion."""
-    first = shell.elements.wave_first
-    torsion = np.setdiff1d(np.arange(shell.elements.wave_size), (first[:, None] + np.arange(3)).ravel())
-    meridional = first[shell.fixed // 3] + shell.fixed % 3
-    return np.sort(np.concatenate([torsion, meridional]))
 
 
 def _lowest(k: Array, g: Array, n: int, near: float, ceiling: float) -> LinearBifurcation:
@@ -87,7 +79,7 @@ def _lowest(k: Array, g: Array, n: int, near: float, ceiling: float) -> LinearBi
     A rough value from a stable pressure well below gives a stable pressure just below, from where the eigenvalue stands
     out of its neighbours: a complete sphere has dozens within a thousandth.
     """
-    if not is_stable(k):
+    if not is_stable(k.copy()):
         raise SolveError(
             f"the shell is not stable without pressure in wave number {n}", "other supports or less axial force"
         )

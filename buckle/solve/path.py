@@ -33,7 +33,7 @@ class ArcLength:
     tolerance: float = 1e-4  # last Newton correction, as a fraction of the step
     iterations: int = 12
     steps: int = 600
-    largest_strain: float = 0.7  # of any layer: plastic strain, or stress / E
+    largest_strain: float = 0.7  # of any layer, logarithmic
 
     def scaled(self, factor: float) -> "ArcLength":
         """Return settings with steps longer by the factor."""
@@ -257,8 +257,11 @@ def _plastic_strain(point: PathPoint) -> Array:
 
 
 def _largest_strain(shell: Shell, point: PathPoint) -> float:
-    stress = float(np.max(np.abs(point.at.resultants.layer.tau1)))
-    return max(float(np.max(_plastic_strain(point))), stress / shell.section.material.youngs_modulus)
+    """Largest logarithmic strain of any layer, total or plastic."""
+    at, section = point.at.resultants, shell.section
+    stretches = (at.l1 / section.along, at.l2 / section.around)
+    total = max(0.5 * float(np.max(np.abs(np.log(stretch)))) for stretch in stretches)
+    return max(total, float(np.max(_plastic_strain(point))))
 
 
 def _free(shell: Shell, force: Array) -> Array:

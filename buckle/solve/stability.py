@@ -15,7 +15,8 @@ from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
 PLACED = 1e-6  # of the load
-WATCH_SPACING = 0.06  # of the highest pressure: how far apart the watched states lie
+BESIDE = 1e-4  # of the load, where the path itself is singular
+LEVEL = 1e-3  # share of pressure in the path's unit tangent below which a path counts as level
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,10 +35,14 @@ class Bifurcation:
 
 @dataclass(frozen=True)
 class Watch:
-    """Which waves are watched, by which plastic theory ('flow' or 'deformation')."""
+    """Which waves are watched, by which plastic theory ('flow' or 'deformation'), and how closely.
+
+    States closer together than `spacing`, a fraction of the highest pressure, are passed over; zero watches every one.
+    """
 
     wave_numbers: Sequence[int]
     theory: str = "flow"
+    spacing: float = 0.0
     settings: ArcLength = field(default_factory=ArcLength)
 
 
@@ -64,28 +69,34 @@ def locate_limit(shell: Shell, metric: Metric, before: PathPoint, after: PathPoi
     raise SolveError(f"the limit near {pressure_text(best.pressure)} could not be placed", "a shorter step")
 
 
-def unstable_waves(shell: Shell, point: PathPoint, wave_numbers: Sequence[int], theory: str) -> list[int]:
-    """Wave numbers (>= 1) in which a state is not stable."""
-    operator = wave_operator(shell, point.at, point.pressure, theory)
-    return [n for n in wave_numbers if n > 0 and not is_stable(operator.at(shell, n))]
+def unstable_waves(shell: Shell, metric: Metric, point: PathPoint, watch: Watch) -> list[int]:
+    """Wave numbers in which a state is not stable.
+
+    n = 0 is looked at where an elastic path still rises: there it means that the path of a perfect body has an
+    axisymmetric branch. At a limit point it is singular anyway; with plasticity it would be so a little before, since
+    the tangent of the path is that of finite steps.
+    """
+    operator = wave_operator(shell, point.at, point.pressure, watch.theory)
+    rising = point.at.history is None and point.tangent.pressure > LEVEL * metric.pressure_scale
+    return [n for n in watch.wave_numbers if (n > 0 or rising) and not is_stable(operator.at(shell, n))]
 
 
 def find_bifurcation(shell: Shell, metric: Metric, points: Sequence[PathPoint], watch: Watch) -> Bifurcation | None:
     """First bifurcation along successive points; None when every watched state is stable in every wave number."""
-    watched = _watched(points)
+    watched = _watched(points, watch.spacing)
     last_stable = 0
     for index in watched:
-        waves = unstable_waves(shell, points[index], watch.wave_numbers, watch.theory)
+        waves = unstable_waves(shell, metric, points[index], watch)
         if waves:
-            first, waves = _first_unstable(shell, points, (last_stable, index), waves, watch)
+            first, waves = _first_unstable(shell, metric, points, (last_stable, index), waves, watch)
             return _place(shell, metric, points[first - 1], points[first], waves, watch)
         last_stable = index
     return None
 
 
-def _watched(points: Sequence[PathPoint]) -> list[int]:
+def _watched(points: Sequence[PathPoint], fraction: float) -> list[int]:
     """Indices of the states to watch: spaced in pressure, the last one always."""
-    spacing = WATCH_SPACING * max(point.pressure for point in points)
+    spacing = fraction * max(point.pressure for point in points)
     chosen, last = [], 0.0
     for index, point in enumerate(points[1:], start=1):
         if abs(point.pressure - last) >= spacing or index == len(points) - 1:
@@ -95,13 +106,18 @@ def _watched(points: Sequence[PathPoint]) -> list[int]:
 
 
 def _first_unstable(
-    shell: Shell, points: Sequence[PathPoint], between: tuple[int, int], waves: list[int], watch: Watch
+    shell: Shell,
+    metric: Metric,
+    points: Sequence[PathPoint],
+    interval: tuple[int, int],
+    waves: list[int],
+    watch: Watch,
 ) -> tuple[int, list[int]]:
     """Halve the interval of states (stable, unstable) down to one step."""
-    low, high = between
+    low, high = interval
     while high - low > 1:
         middle = (low + high) // 2
-        found = unstable_waves(shell, points[middle], watch.wave_numbers, watch.theory)
+        found = unstable_waves(shell, metric, points[middle], watch)
         low, high, waves = (low, middle, found) if found else (middle, high, waves)
     return high, waves
 
@@ -112,31 +128,36 @@ def _place(
     """Place the first zero eigenvalue within one step, over all waves that change in it, by a safeguarded secant.
 
     The interval is driven below a millionth of the load: with plasticity the eigenvalue jumps when a point starts or
-    stops flowing, and the change of sign may be such a jump.
+    stops flowing, and the change of sign may be such a jump. On the path of a perfect body (a sphere, whose n = 0
+    branches off with all the others) no state can be found at the bifurcation itself: closing in from the stable side
+    then ends at a ten-thousandth.
     """
-    low, high = 0.0, unstable.step
+    low, high, ceiling = 0.0, unstable.step, unstable.step
     at_low = _eigenvalues(shell, stable, waves, watch.theory)
     at_high = _eigenvalues(shell, unstable, waves, watch.theory)
-    found = unstable
+    found, below = unstable, stable
     slope = abs(unstable.pressure - stable.pressure) / unstable.step
     for turn in range(80):
         guess = {n: low + (high - low) * at_low[n] / (at_low[n] - at_high[n]) for n in waves}
         first = min(waves, key=lambda n: guess[n])
         if (high - low) * slope <= PLACED * found.pressure:
             return Bifurcation(first, found, _mode(shell, found, first, watch.theory))
-        width = high - low
+        if ceiling < high and (ceiling - low) * slope <= BESIDE * below.pressure:
+            return Bifurcation(first, below, _mode(shell, below, first, watch.theory))
+        top = min(high, ceiling)
         # Aim a hair beyond the guess, so that the interval closes from both sides.
-        aim = guess[first] + 0.3 * PLACED * found.pressure / slope if turn % 3 else low + 0.5 * width
-        step = min(max(aim, low + 1e-3 * width), high - 1e-3 * width)
+        aim = guess[first] + 0.3 * PLACED * found.pressure / slope if turn % 3 else low + 0.5 * (top - low)
+        step = min(max(aim, low + 1e-3 * (top - low)), top - 1e-3 * (top - low))
         point = advance(shell, metric, stable, step, watch.settings, between(stable, unstable, step))
         if point is None:
-            break
+            ceiling = step
+            continue
         now = _eigenvalues(shell, point, waves, watch.theory)
         still = [n for n in waves if now[n] <= 0.0]
         if still:
             high, at_high, waves, found = step, now, still, point
         else:
-            low, at_low = step, now
+            low, at_low, below = step, now, point
     raise SolveError(f"the bifurcation near {pressure_text(stable.pressure)} could not be placed", "a shorter step")
 
 
@@ -145,8 +166,8 @@ def _eigenvalues(shell: Shell, point: PathPoint, waves: Sequence[int], theory: s
     operator = wave_operator(shell, point.at, point.pressure, theory)
     values = {}
     for n in waves:
-        band = operator.at(shell, n)
-        values[n] = np.copysign(nearest_zero(band)[0], 1.0 if is_stable(band) else -1.0)
+        value, _ = nearest_zero(operator.at(shell, n))
+        values[n] = np.copysign(value, 1.0 if is_stable(operator.at(shell, n)) else -1.0)
     return values
 
 
