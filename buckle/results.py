@@ -11,6 +11,8 @@ Array = NDArray[np.float64]
 
 LIMIT_POINT = "limit point"
 BIFURCATION = "bifurcation"
+WIDEN = "widen analyses.wave_numbers"
+"""What a note says when the lowest wave number found is the last one examined."""
 
 
 class Status(StrEnum):

@@ -7,7 +7,7 @@ import numpy as np
 
 from buckle.analysis.setup import Level
 from buckle.case import Case
-from buckle.results import Balance, Mode, PathTable, Section
+from buckle.results import WIDEN, Balance, Mode, PathTable, Section
 from buckle.shell.model import AXISYMMETRIC, SUPPORTS, Shell
 from buckle.shell.operators import Evaluation, residual
 from buckle.shell.recovery import displacements, sampled, wave_displacements
@@ -120,5 +120,5 @@ def describe(shell: Shell, level: Level) -> dict[str, object]:
 def unsafe_note(n: int, wave_numbers: tuple[int, ...]) -> tuple[str, ...]:
     """Warn when the lowest wave number found is the highest one looked at."""
     if n == wave_numbers[1] and n > 0:
-        return (f"the lowest mode has n = {n}, the end of the range examined: widen analyses.wave_numbers",)
+        return (f"the lowest mode has n = {n}, the end of the range examined: {WIDEN}",)
     return ()

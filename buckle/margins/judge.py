@@ -125,13 +125,21 @@ def _note(case: Case, outcome: Outcome, event: Event) -> str:
     if event.kind == BIFURCATION and outcome.kind == "GMNA":
         notes.append("an onset: waves begin here, the body may still carry more")
     if lower is not None and event is (outcome.bifurcation or outcome.limit):
-        where = f"{pressure_text(lower.pressure)}, n = {lower.wave_number}"
-        notes.append(f"deformation theory puts the onset of waves at {where}")
+        notes.append(_lower_bracket(case, lower))
     if outcome.highest_limit is not None and event is outcome.limit:
         notes.append(f"the path rises again to {pressure_text(outcome.highest_limit.pressure)} beyond this first limit")
     if outcome.kind == "MNA":
         notes.append("no capacity of a thin body: displacements stiffen or weaken it")
     return "; ".join((*notes, *outcome.notes))
+
+
+def _lower_bracket(case: Case, lower: Event) -> str:
+    """Tell the deformation-theory onset, and what to do when it lies below what is demanded."""
+    told = f"deformation theory puts the onset of waves at {pressure_text(lower.pressure)}, n = {lower.wave_number}"
+    demand = case.requirements.pressure
+    if demand is None or lower.pressure >= demand:
+        return told
+    return f"{told}, below the demand: small waves may show before it, look for them in the test"
 
 
 def _with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formulas: Sequence[Formula]) -> Margin:

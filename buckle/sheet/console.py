@@ -9,7 +9,7 @@ from rich.text import Text
 from buckle.case import Case
 from buckle.cautions import CAUTIONS
 from buckle.margins import Comparison, Judgement, Margin, Verdict
-from buckle.results import BIFURCATION, Outcome, Status
+from buckle.results import BIFURCATION, WIDEN, Outcome, Status
 from buckle.units import to_unit
 
 
@@ -40,6 +40,8 @@ def verdict_line(judgement: Judgement, unit: str) -> str:
     beyond = "more than " if governing.at_least else ""
     size = f"{beyond}{_size(governing, governing.capacity, unit)} {unit}"
     told = f"{governing.limit_state} at {size} ({_event(governing)})"
+    if WIDEN in governing.reason:
+        told += "; CAUTION: at the end of the wave numbers examined, lower ones may follow beyond it"
     missed = [margin.limit_state for margin in judgement.margins if margin.verdict is Verdict.NOT_MET]
     if missed:
         return f"VERDICT: not met ({', '.join(missed)}). Governing: {told}, {_reserve_words(governing)}."

@@ -27,6 +27,9 @@ SUPPORTS = {
     "sleeve": "uavt",
     "free": "",
 }
+SLIDING_RING = "sleeve"
+"""A rigid ring that slides along the axis: free axially as a whole, so held axially in every wave. (With each point free,
+a pressurised ring would tilt in its guide at a few bar, n = 1, to expand into an ellipse.)"""
 AXISYMMETRIC = "uwa"
 WAVE = "uwavt"
 APEX = {0: "uavt", 1: "wvt"}  # what an apex holds for n = 0 and n = 1; all of it beyond
@@ -124,7 +127,9 @@ class Shell:
 
     def _ends(self, n: int) -> list[tuple[int, str]]:
         apex = [(end, APEX.get(n, WAVE)) for end in self.elements.apexes]
-        return apex + [(end, SUPPORTS[name]) for end, name in self.edges.items()]
+        return apex + [
+            (end, SUPPORTS[name] + "w" * (n > 0 and name == SLIDING_RING)) for end, name in self.edges.items()
+        ]
 
     def _axisymmetric(self, end: int, field: str) -> int:
         scalar = 0 if end == 0 else self.elements.scalar_count - 1

@@ -30,6 +30,7 @@ class ArcLength:
     shortest_step: float = 1e-5
     turn: float = 0.12  # aimed turn of the path tangent in one step [rad]
     widest_turn: float = 0.3  # a step that turns more is repeated shorter: it may have changed branch
+    kink_step: float = 2e-3  # a step this short may turn by up to a right angle: a wall that yields all at once
     tolerance: float = 1e-4  # last Newton correction, as a fraction of the step
     iterations: int = 12
     steps: int = 600
@@ -236,7 +237,7 @@ def _arrive(
     v = Direction(lu.solve(_free(shell, at.enclosed)), 1.0)
     size = np.sqrt(metric.dot(v, v))
     cosine = metric.dot(v, point.tangent) / size
-    if abs(cosine) < np.cos(settings.widest_turn):
+    if abs(cosine) < np.cos(settings.widest_turn) and (step > settings.kink_step or cosine < 0.0):
         return None
     unit = v.times(np.copysign(1.0 / size, cosine))
     return PathPoint(at, float(end.pressure), unit, point.arc + step, step, iterations)
