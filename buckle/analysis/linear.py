@@ -71,7 +71,8 @@ def bifurcation_outcome(case: Case, estimate: bool) -> Outcome:
         return Outcome("LBA", Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers")
     error = _error(case, critical[0]) if estimate else None
     if error is not None and error > UNCONVERGED:
-        reason = f"the lowest pressure, {pressure_text(critical[0].pressure or 0.0)}, moves by {error:.0f} % with a coarser mesh"
+        lowest = pressure_text(critical[0].pressure or 0.0)
+        reason = f"the lowest pressure, {lowest}, moves by {error:.0f} % with a coarser mesh"
         return Outcome("LBA", Status.FAILED, reason, "a finer mesh (numerics.mesh_density)")
     lost = estimate and error is None
     doubt = ("no estimate of the numerical error: a coarser mesh loses it",) if lost else ()

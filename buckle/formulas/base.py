@@ -146,7 +146,13 @@ class Formula:
 
 
 _HOLDS: Mapping[str, Callable[[float, float], bool]] = MappingProxyType(
-    {">=": operator.ge, ">": operator.gt, "<": operator.lt, "<=": operator.le, "a multiple of": lambda value, step: value % step == 0.0}
+    {
+        ">=": operator.ge,
+        ">": operator.gt,
+        "<": operator.lt,
+        "<=": operator.le,
+        "a multiple of": lambda value, step: value % step == 0.0,
+    }
 )
 
 

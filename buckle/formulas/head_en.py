@@ -138,11 +138,11 @@ def _statement(name: str, unit: str, expression: str, *conditions: str) -> State
 
 @formula(_statement("knuckle_factor", "-", f"beta = {_BETA.removeprefix('beta ')}"))
 def knuckle_factor(
-    *, wall: Wall, crown_radius: InsideCrown, knuckle_radius: InsideKnuckle, diameter: InsideDiameter
+    *, thickness: Wall, crown_radius: InsideCrown, knuckle_radius: InsideKnuckle, diameter: InsideDiameter
 ) -> Worked:
     """Stress factor of the knuckle by the design form of EN 13445-3."""
     end = End(crown_radius, knuckle_radius, diameter)
-    return Worked(end.beta(wall), (*end.shape_steps(wall), *end.beta_steps(wall)))
+    return Worked(end.beta(thickness), (*end.shape_steps(thickness), *end.beta_steps(thickness)))
 
 
 @formula(
@@ -155,7 +155,7 @@ def knuckle_factor(
         _NO_BUCKLING,
     )
 )
-def thickness(  # noqa: PLR0913 -- the sheet's keywords
+def required_thickness(
     *,
     pressure: DesignPressure,
     crown_radius: InsideCrown,
@@ -208,9 +208,9 @@ def _enough(end: End, pressure: float, stress: float, known: float) -> float:
         _NO_BUCKLING,
     )
 )
-def rating(  # noqa: PLR0913 -- the sheet's keywords
+def rating(
     *,
-    wall: Wall,
+    thickness: Wall,
     crown_radius: InsideCrown,
     knuckle_radius: InsideKnuckle,
     diameter: InsideDiameter,
@@ -219,7 +219,7 @@ def rating(  # noqa: PLR0913 -- the sheet's keywords
     joint_factor: JointEfficiency = 1.0,
 ) -> Worked:
     """Greatest inside pressure of a torispherical end by the design form of EN 13445-3."""
-    return _rated(End(crown_radius, knuckle_radius, diameter), wall, design_stress, buckling_stress, joint_factor)
+    return _rated(End(crown_radius, knuckle_radius, diameter), thickness, design_stress, buckling_stress, joint_factor)
 
 
 @formula(
@@ -231,16 +231,16 @@ def rating(  # noqa: PLR0913 -- the sheet's keywords
             f" P_s = 2 f z e / (R + 0.5 e), P_y = f e / (beta {_LENGTH}),"
             f" P_b = 111 f_b (r/D_i)^0.825 (e / {_LENGTH})^1.5, {_BETA}, {_DIAMETER}"
         ),
-        source="EN 13445-3, clause 7.5.4 (from memory): the ellipsoid rated as an equivalent torisphere of clause 7.5.3",
+        source="EN 13445-3, clause 7.5.4 (from memory): rated as an equivalent torisphere of clause 7.5.3",
         kind="design form",
-        ranges=(Interval("K", 1.7, 2.2), *_SHAPE[1:3]),
+        ranges=(Interval("K", 1.7, 2.2), Interval("e/D_e", 0.001, 0.08)),
         ignores=_IGNORES,
         conditions=(_BUCKLING_STRESS, _NO_BUCKLING),
     )
 )
 def ellipsoid_rating(
     *,
-    wall: Wall,
+    thickness: Wall,
     depth: InsideDepth,
     diameter: InsideDiameter,
     design_stress: DesignStress,
@@ -250,11 +250,10 @@ def ellipsoid_rating(
     """Greatest inside pressure of an ellipsoidal end by the design form of EN 13445-3."""
     K = 0.5 * diameter / depth
     steps = (Quantity("K", K),)
-    if not 1.7 <= K <= 2.2:
-        outside = diameter + 2.0 * wall
-        return Worked(None, (*steps, Quantity("r/e", math.nan), Quantity("e/D_e", wall / outside)))
+    if not 1.7 <= K <= 2.2:  # beyond it the equivalent knuckle may vanish
+        return Worked(None, (*steps, Quantity("e/D_e", thickness / (diameter + 2.0 * thickness))))
     end = End(diameter * (0.44 * K + 0.02), diameter * (0.5 / K - 0.08), diameter)
-    worked = _rated(end, wall, design_stress, buckling_stress, joint_factor)
+    worked = _rated(end, thickness, design_stress, buckling_stress, joint_factor)
     equivalent = (Quantity("r", end.knuckle, "mm"), Quantity("R", end.crown, "mm"))
     return Worked(worked.value, (*steps, *equivalent, *worked.steps))
 

@@ -146,4 +146,8 @@ def axisymmetric_yielding(
 
 
 def _shape(diameter: float, crown: float, knuckle: float, thickness: float) -> tuple[Quantity, ...]:
-    return (Quantity("D/t", diameter / thickness), Quantity("r/D", knuckle / diameter), Quantity("L/D", crown / diameter))
+    return (
+        Quantity("D/t", diameter / thickness),
+        Quantity("r/D", knuckle / diameter),
+        Quantity("L/D", crown / diameter),
+    )

@@ -4,10 +4,26 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
-from buckle.formulas import burst, cap, capacity, cylinder, edge, plate, sphere, stand, tube
+from buckle.formulas import (
+    burst,
+    cap,
+    capacity,
+    cylinder,
+    edge,
+    head_asme,
+    head_asme_knuckle,
+    head_en,
+    head_membrane,
+    head_plastic,
+    plate,
+    sphere,
+    stand,
+    tube,
+)
 from buckle.formulas.base import Rule
 
-_BODIES = (sphere, burst, cap, capacity, cylinder, plate, tube, stand, edge)
+_HEADS = (head_membrane, head_plastic, head_en, head_asme, head_asme_knuckle)
+_BODIES = (sphere, burst, cap, capacity, cylinder, *_HEADS, plate, tube, stand, edge)
 _RULES = [rule for body in _BODIES for rule in vars(body).values() if isinstance(rule, Rule)]
 
 FORMULAS: Mapping[str, Rule[Any]] = MappingProxyType({rule.statement.name: rule for rule in _RULES})

@@ -28,8 +28,8 @@ SUPPORTS = {
     "free": "",
 }
 SLIDING_RING = "sleeve"
-"""A rigid ring that slides along the axis: free axially as a whole, so held axially in every wave. (With each point free,
-a pressurised ring would tilt in its guide at a few bar, n = 1, to expand into an ellipse.)"""
+"""A rigid ring that slides along the axis: free axially as a whole, so held axially in every wave. (With each point
+free, a pressurised ring would tilt in its guide at a few bar, n = 1, to expand into an ellipse.)"""
 AXISYMMETRIC = "uwa"
 WAVE = "uwavt"
 APEX = {0: "uavt", 1: "wvt"}  # what an apex holds for n = 0 and n = 1; all of it beyond
@@ -113,7 +113,7 @@ class Shell:
         return {n: self.wave_layout.held(self.wave_fixed(n)) for n in (0, 1, 2)}
 
     def wave_fixed(self, n: int) -> Index:
-        """Held unknowns of wave number n; for n = 1 enough of them that no rigid motion is left, for n = 0 all torsion."""
+        """Held unknowns of wave number n; for n = 1 enough that no rigid motion is left, for n = 0 all torsion."""
         if n == 0:
             return self._axisymmetric_waves
         fixed = {self._wave(end, field) for end, fields in self._ends(n) for field in fields}

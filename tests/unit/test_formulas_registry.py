@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from buckle.formulas.registry import FORMULAS
+from tests.unit.formula_examples import MORE, MORE_ONLY_IN_RANGE
 
 METAL = {"youngs_modulus": 69e3, "poissons_ratio": 0.33}
 SHELL = {**METAL, "radius": 45.7, "thickness": 0.27}
@@ -79,6 +80,7 @@ EXAMPLES = {
     "edge.decay_length": {"poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105},
     "edge.clamped_end_stress": ENDED,
     "edge.hemisphere_junction_stress": ENDED,
+    **MORE,
 }
 UNITS = {"MPa": "stress", "mm": "length", "-": "number"}
 every_formula = pytest.mark.parametrize("name", list(FORMULAS))
@@ -101,7 +103,7 @@ def test_statement_is_complete(name):
     statement = rule.statement
     assert re.fullmatch(r"[a-z]+\.[a-z_]+", name)
     assert len(statement.source) > 20
-    assert statement.kind in {"theory", "lower bound", "fit", "mechanism estimate"}
+    assert statement.kind in {"theory", "lower bound", "fit", "mechanism estimate", "design form"}
     assert statement.ignores
     assert all(statement.ignores)
     assert "=" in statement.expression
@@ -133,6 +135,7 @@ ONLY_IN_RANGE = {
     "edge.hemisphere_junction_stress": {"L"},
     "plate.clamped_edge_stress": {"E", "nu"},
     "plate.supported_centre_stress": {"E"},
+    **MORE_ONLY_IN_RANGE,
 }
 
 
