@@ -107,11 +107,11 @@ def _with_error(case: Case, kind: str, level: Level, outcome: Outcome) -> Outcom
         if pressure is None:
             return _without_error(outcome, f"with coarser {name} the event is not met")
         changes.append(pressure - governing.pressure)
-    error = 100.0 * hypot(*changes) / governing.pressure
-    sure = replace(governing, error_percent=error)
-    if error > UNCONVERGED:
+    percent = 100.0 * hypot(*changes) / governing.pressure
+    sure = replace(governing, error_percent=percent)
+    if percent > UNCONVERGED:
         raise SolveError(
-            f"the governing pressure, {pressure_text(governing.pressure)}, moves by {error:.0f} % with a"
+            f"the governing pressure, {pressure_text(governing.pressure)}, moves by {percent:.0f} % with a"
             " coarser mesh, fewer layers and longer steps: it is not converged",
             "a finer mesh (numerics.mesh_density) and shorter steps (numerics.step)",
         )
