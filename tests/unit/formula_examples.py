@@ -1,0 +1,42 @@
+"""Arguments well inside its range for every formula of heads, junctions, imperfect spheres and design forms."""
+
+STEEL = {"youngs_modulus": 200e3, "yield_stress": 250.0}
+HEAD = {"diameter": 1000.0, "crown_radius": 950.0, "knuckle_radius": 100.0}
+THIN_HEAD = {**HEAD, "thickness": 1.5}
+ELLIPSE = {"diameter": 1000.0, "depth": 250.0}
+EN = {**HEAD, "design_stress": 156.7, "buckling_stress": 156.7, "joint_factor": 0.85}
+ASME = {**HEAD, "allowable_stress": 120.0, "joint_efficiency": 0.85}
+
+MORE = {
+    "head.crown_stress": {"pressure": 0.3, "crown_radius": 950.0, "thickness": 4.0},
+    "head.knuckle_compression": {"pressure": 0.3, "crown_radius": 950.0, "knuckle_radius": 100.0, "thickness": 4.0},
+    "head.ellipsoid_pole_stress": {**ELLIPSE, "pressure": 0.3, "thickness": 4.0},
+    "head.ellipsoid_compression": {**ELLIPSE, "pressure": 0.3, "thickness": 4.0},
+    "head.shield_drucker_limit": {**HEAD, "yield_stress": 250.0, "thickness": 5.0},
+    "head.knuckle_buckling": {**THIN_HEAD, "yield_stress": 250.0},
+    "head.plastic_waves": {**THIN_HEAD, **STEEL},
+    "head.axisymmetric_yielding": {**HEAD, **STEEL, "thickness": 3.0},
+    "head.en_knuckle_factor": {**HEAD, "thickness": 4.0},
+    "head.en_thickness": {**EN, "pressure": 0.5},
+    "head.en_rating": {**EN, "thickness": 4.0},
+    "head.en_ellipsoid_rating": {
+        **ELLIPSE,
+        "thickness": 4.0,
+        "design_stress": 156.7,
+        "buckling_stress": 156.7,
+        "joint_factor": 0.85,
+    },
+    "head.asme_torisphere_thickness": {**ASME, "pressure": 0.8},
+    "head.asme_torisphere_rating": {**ASME, "thickness": 4.0},
+    "head.asme_ellipsoid_thickness": {**ELLIPSE, "pressure": 0.5, "allowable_stress": 120.0},
+    "head.asme_ellipsoid_rating": {**ELLIPSE, "thickness": 4.0, "allowable_stress": 120.0},
+    "head.asme_outside_rating": {**HEAD, **STEEL, "thickness": 4.0, "allowable_stress": 120.0},
+    "head.asme_knuckle_buckling": {**THIN_HEAD, **STEEL},
+}
+
+# What only decides whether a formula applies need not stand in its expression.
+MORE_ONLY_IN_RANGE = {
+    "head.asme_torisphere_thickness": {"D"},
+    "head.asme_torisphere_rating": {"D"},
+    "head.asme_outside_rating": {"D", "S_y"},
+}
