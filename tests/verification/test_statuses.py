@@ -1,0 +1,151 @@
+"""The failure path: what cannot be trusted has a status, a reason and a remedy, and no number."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import scipy.linalg
+
+from buckle.analysis import nonlinear, run
+from buckle.analysis.setup import Level, finest, settings_of, shell_of
+from buckle.errors import PathEndError, SolveError
+from buckle.results import Status
+from buckle.shell.operators import evaluate, linear_wave_operators
+from buckle.solve.linear import linear_bifurcations, solve_linear
+from buckle.solve.path import follow_path, solve_equilibrium, virgin_history
+from buckle.solve.trace import trace_path
+from tests.verification.bodies import IDEAL, cap_shape, case, cylinder_shape
+
+PLATE = {"family": "circular_plate", "radius_mm": 25.0, "hole_radius_mm": 5.0, "thickness_mm": 0.25}
+METAL = {"yield_stress_MPa": 262.0, "hardening": IDEAL}
+
+
+def assert_told(outcome) -> None:
+    assert outcome.governing is None
+    assert outcome.reason
+    assert outcome.remedy
+
+
+def test_an_unconverged_pressure_is_no_capacity() -> None:
+    """A plate under lateral pressure has no membrane prestress: its linear bifurcation follows the mesh (20 %)."""
+    body = case(PLATE, run="LBA", side="inside", edges={"start_edge": "free", "outer_edge": "clamped"})
+    outcome = run(body, "LBA")
+    assert outcome.status is Status.FAILED
+    assert "moves by" in outcome.reason
+    assert_told(outcome)
+
+
+def test_an_unconverged_path_is_no_capacity(monkeypatch) -> None:
+    body = case(cap_shape(4.0, 400.0, 0.3), run="GNA", edges={"outer_edge": "clamped"}, waves=(0, 3))
+    assert run(body, "GNA").status is Status.SOLVED
+    monkeypatch.setattr(nonlinear, "UNCONVERGED", 1e-9)
+    outcome = run(body, "GNA")
+    assert outcome.status is Status.FAILED
+    assert "not converged" in outcome.reason
+    assert_told(outcome)
+    assert outcome.path is not None  # the path is kept, to be looked at
+
+
+def test_a_path_that_meets_nothing_says_how_far_it_went() -> None:
+    shape = {"family": "complete_sphere", "radius_mm": 100.0, "thickness_mm": 1.0}
+    outcome = run(case(shape, run="GNA", side="inside", waves=(0, 2)), "GNA")
+    assert outcome.status is Status.NO_LIMIT
+    assert outcome.reached > 100.0
+    assert_told(outcome)
+
+
+def test_a_path_that_stalls_is_a_failure_and_no_capacity() -> None:
+    """One Newton iteration a step and no short steps cannot follow: a stall, whatever pressure was reached."""
+    body = case(cap_shape(6.0, 400.0, 0.3), run="GNA", edges={"outer_edge": "clamped"})
+    level = finest(body, "GNA")
+    settings = replace(settings_of("GNA", level), iterations=1, shortest_step=0.1)
+    trace = trace_path(shell_of(body, "GNA", level), settings)
+    assert trace.limit is None
+    assert isinstance(trace.end, SolveError)
+    assert not isinstance(trace.end, PathEndError)
+    assert trace.points[-1].pressure >= 0.0
+
+
+def test_too_few_steps_end_the_path_without_a_limit() -> None:
+    body = case(cap_shape(6.0, 400.0, 0.3), run="GNA", edges={"outer_edge": "clamped"})
+    level = finest(body, "GNA")
+    with pytest.raises(PathEndError, match="met no limit up to"):
+        list(follow_path(shell_of(body, "GNA", level), replace(settings_of("GNA", level), steps=3)))
+
+
+def test_load_control_beyond_the_limit_is_refused() -> None:
+    """No equilibrium of a sphere above its plastic limit: the iteration must say so, not return what it last saw."""
+    shape = {"family": "complete_sphere", "radius_mm": 100.0, "thickness_mm": 1.0}
+    body = case(shape, run="GMNA", side="inside", metal=METAL, waves=(0, 0))
+    shell = shell_of(body, "GMNA", finest(body, "GMNA"))
+    start = np.zeros(shell.size)
+    for share in (0.5, 0.95):
+        assert solve_equilibrium(shell, start, share * 5.24, virgin_history(shell)) is not None
+    with pytest.raises(SolveError, match="no equilibrium found"):
+        solve_equilibrium(shell, start, 1.2 * 5.24, virgin_history(shell))
+
+
+def test_a_loose_body_is_refused() -> None:
+    body = case(cylinder_shape(100.0, 0.5), run="LBA", edges={"start_edge": "free", "outer_edge": "free"})
+    shell = shell_of(body, "LBA", Level(1.0, 4))
+    assert np.isfinite(solve_linear(shell).x).all()  # balanced by its closed ends: the free motion is held, no reaction
+    assert abs(shell.elements.wave_size) > 0
+
+
+def test_the_limit_is_a_limit_whatever_the_step() -> None:
+    """Half and twice the step: the same elastic limit to two millionths, though no path point is the same."""
+    body = case(cap_shape(4.0, 400.0, 0.3), run="GNA", edges={"outer_edge": "clamped"})
+    shell, settings = shell_of(body, "GNA", finest(body, "GNA")), settings_of("GNA", finest(body, "GNA"))
+    limits = [trace_path(shell, settings.scaled(factor)).limit.pressure for factor in (0.5, 1.0, 2.0)]
+    assert limits == pytest.approx([limits[1]] * 3, rel=2e-6)
+
+
+def test_the_path_is_the_same_bits_twice() -> None:
+    body = case(cap_shape(4.0, 400.0, 0.3), run="GMNA", edges={"outer_edge": "clamped"}, metal=METAL)
+    outcomes = [run(body, "GMNA", estimate_error=False) for _ in range(2)]
+    assert outcomes[0].limit == outcomes[1].limit
+    assert np.array_equal(outcomes[0].path.pressure, outcomes[1].path.pressure)
+
+
+@pytest.mark.parametrize("n", [0, 1, 3])
+def test_lanczos_finds_what_a_dense_solver_finds(n: int) -> None:
+    """Smallest positive p of K + p G with G indefinite: the trap is an eigenvalue solver that takes G for a mass."""
+    body = case(cap_shape(5.0, 100.0, 0.3), run="LBA", edges={"outer_edge": "clamped"})
+    shell = shell_of(body, "LBA", Level(0.5, 4))
+    elastic, initial = linear_wave_operators(shell, solve_linear(shell), 1.0)
+    free = np.setdiff1d(np.arange(shell.elements.wave_size), shell.wave_fixed(n))
+
+    def dense(bands: np.ndarray) -> np.ndarray:
+        lower = bands[0] + n * bands[1] + n * n * bands[2]
+        size = len(lower)
+        full = np.zeros((size, size))
+        for k in range(lower.shape[1]):
+            full[np.arange(k, size), np.arange(size - k)] = lower[: size - k, k]
+        return (full + np.tril(full, -1).T)[np.ix_(free, free)]
+
+    k, g = dense(elastic.bands), dense(initial.bands)
+    largest = scipy.linalg.eigh(-g, k, eigvals_only=True)[-1]
+    found = linear_bifurcations(shell, range(n, n + 1))[0]
+    assert found.pressure == pytest.approx(1.0 / largest, rel=1e-7)
+    assert found.lowest
+    assert found.residual < 1e-6
+
+
+def test_axial_balance_of_a_path_state() -> None:
+    """Pressure on the wall and a dead load against the support: 1e-9 of the load."""
+    shape = {"family": "recessed_end", "panel_diameter_mm": 43.6, "panel_radius_mm": 0.45, "panel_depth_mm": 2.45}
+    shape |= {"countersink_radius_mm": 0.5, "chuck_wall_angle_deg": 12.0, "chuck_wall_length_mm": 3.4, "gauge_mm": 0.21}
+    outcome = run(case(shape, run="GNA", side="inside", edges={"outer_edge": "clamped"}, waves=(1, 2)), "GNA")
+    assert outcome.balance.applied > 1000.0
+    assert outcome.balance.reaction == pytest.approx(-outcome.balance.applied, rel=1e-9)
+
+
+def test_a_dead_axial_force_is_carried_by_the_far_support() -> None:
+    edges = {"start_edge": "clamped", "outer_edge": "sleeve"}
+    loads = {"axial_force_N": 500.0}
+    body = case(cylinder_shape(100.0, 1.0), run="LA", side="inside", edges=edges, loads=loads)
+    shell = shell_of(body, "LA", Level(1.0, 4))
+    at = solve_linear(shell, 0.0)
+    stress = at.resultants.layer.tau1.mean(axis=1)
+    assert stress == pytest.approx(500.0 / (2.0 * np.pi * 100.0), rel=2e-3)
+    assert evaluate(shell, np.zeros(shell.size)).dead[-2] > 0.0  # tension pulls the upper edge up
