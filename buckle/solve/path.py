@@ -244,12 +244,13 @@ def _arrive(
 
 
 def _evaluate(shell: Shell, x: Array, old: PlasticState | None) -> Evaluation | None:
-    """Evaluate, or None where the trial geometry is impossible (a layer turned inside out) or the return fails."""
+    """Evaluate, or None where the trial geometry is impossible (it crosses the axis) or the plastic return fails."""
     try:
         with np.errstate(invalid="raise", divide="raise", over="raise"):
-            return evaluate(shell, x, old)
+            at = evaluate(shell, x, old)
     except (FloatingPointError, SolveError):
         return None
+    return at if np.all(at.state.rho > at.state.h * np.abs(at.state.dr)) else None
 
 
 def _plastic_strain(point: PathPoint) -> Array:
