@@ -45,6 +45,19 @@ def _parser() -> argparse.ArgumentParser:
     bench.add_argument("--jobs", metavar="N", type=_count, help="processes at a time (default: one a processor)")
     _printing(bench)
     bench.set_defaults(command=_bench)
+    review = commands.add_parser(
+        "review",
+        help="the margin sheet; of two: what changed",
+        description="Runs a case, or reads the results directory of one, and writes its margin sheet as "
+        "margin-sheet.html, .json and .md. Of several, taken as successive revisions, also what changed from each to "
+        "the next, as comparison.html, .json and .md in DIR.",
+        epilog="Exit code: 0 all met; 1 a requirement of any is not met; 2 the input is wrong; 3 an analysis did not "
+        "finish.",
+    )
+    review.add_argument("paths", metavar="CASE_OR_DIR", type=Path, nargs="+", help="case file or results directory")
+    review.add_argument("--revision", metavar="TEXT", help="revision to print on the sheet (default: a blank line)")
+    _common(review)
+    review.set_defaults(command=_review)
     formula = commands.add_parser(
         "formula",
         help="lists the hand calculations; works one out",
@@ -97,6 +110,14 @@ def _bench(options: argparse.Namespace) -> int:
 
     return run_benchmarks(
         Bench(options.path, options.junit, options.json, options.pressure_unit, options.jobs, options.quiet)
+    )
+
+
+def _review(options: argparse.Namespace) -> int:
+    from buckle.sheet.margin_sheet_review import Review, review
+
+    return review(
+        options.paths, Review(options.out, options.json, options.pressure_unit, options.revision or "", options.quiet)
     )
 
 

@@ -129,6 +129,8 @@ class Outcome:
     yielded_at: str = ""  # the piece of the meridian that has yielded deepest at the governing event
     reached: float = 0.0  # highest pressure [MPa] of the path that was followed
     settings: Mapping[str, object] = field(default_factory=dict)
+    convergence: Mapping[str, float] = field(default_factory=dict)  # % by which the governing pressure changes, each
+    # with one of mesh, layers and steps coarser; empty when no estimate was made
 
     @property
     def lowest_critical(self) -> Event | None:

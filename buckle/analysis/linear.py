@@ -69,7 +69,8 @@ def bifurcation_outcome(case: Case, estimate: bool) -> Outcome:
     if not critical:
         reason = "the pressure makes no wave number of the range unstable"
         return Outcome("LBA", Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers")
-    error = _error(case, critical[0]) if estimate else None
+    changes = _changes(case, critical[0]) if estimate else {}
+    error = sum(map(abs, changes.values())) if changes else None
     if error is not None and error > UNCONVERGED:
         lowest = pressure_text(critical[0].pressure or 0.0)
         reason = f"the lowest pressure, {lowest}, moves by {error:.0f} % with a coarser mesh"
@@ -83,6 +84,7 @@ def bifurcation_outcome(case: Case, estimate: bool) -> Outcome:
         modes=tuple(_mode(shell, each) for each in critical[:MODES_KEPT]),
         notes=(*unsafe_note(critical[0].wave_number, (low, high)), *doubt),
         settings=describe(shell, level),
+        convergence=changes,
     )
 
 
@@ -100,14 +102,14 @@ def _mode(shell: Shell, each: LinearBifurcation) -> Mode:
     return mode_view(shell, each.mode, each.wave_number, each.pressure)
 
 
-def _error(case: Case, lowest: LinearBifurcation) -> float | None:
-    """Estimated error [%] of the lowest pressure: the changes when mesh and layers are made coarser."""
+def _changes(case: Case, lowest: LinearBifurcation) -> dict[str, float]:
+    """Return the changes [%] of the lowest pressure when mesh and layers are made coarser; none if one loses it."""
     assert lowest.pressure is not None
-    n, total = lowest.wave_number, 0.0
+    n, changes = lowest.wave_number, {}
     levels = coarser(finest(case, "LBA"), plastic=False)
     for name in ("mesh", "layers"):
         other = linear_bifurcations(shell_of(case, "LBA", levels[name]), range(n, n + 1))[0].pressure
         if other is None:
-            return None
-        total += abs(other - lowest.pressure)
-    return 100.0 * total / lowest.pressure
+            return {}
+        changes[name] = 100.0 * (other - lowest.pressure) / lowest.pressure
+    return changes

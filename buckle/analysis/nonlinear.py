@@ -98,7 +98,7 @@ def _with_error(case: Case, kind: str, level: Level, outcome: Outcome) -> Outcom
     levels = coarser(level, KINDS[kind].plastic)
     if kind == "MNA":  # a collapse mechanism does not depend on the steps that lead to it
         del levels["steps"]
-    changes = []
+    changes: dict[str, float] = {}
     for name, other in levels.items():
         try:
             pressure = _pressure_again(case, kind, other, governing)
@@ -106,8 +106,8 @@ def _with_error(case: Case, kind: str, level: Level, outcome: Outcome) -> Outcom
             return _without_error(outcome, f"with coarser {name}, {error.reason}")
         if pressure is None:
             return _without_error(outcome, f"with coarser {name} the event is not met")
-        changes.append(pressure - governing.pressure)
-    percent = 100.0 * hypot(*changes) / governing.pressure
+        changes[name] = 100.0 * (pressure - governing.pressure) / governing.pressure
+    percent = hypot(*changes.values())
     sure = replace(governing, error_percent=percent)
     if percent > UNCONVERGED:
         raise SolveError(
@@ -116,8 +116,8 @@ def _with_error(case: Case, kind: str, level: Level, outcome: Outcome) -> Outcom
             "a finer mesh (numerics.mesh_density) and shorter steps (numerics.step)",
         )
     if governing.kind == LIMIT_POINT:
-        return replace(outcome, limit=sure)
-    return replace(outcome, bifurcation=sure)
+        return replace(outcome, limit=sure, convergence=changes)
+    return replace(outcome, bifurcation=sure, convergence=changes)
 
 
 def _without_error(outcome: Outcome, reason: str) -> Outcome:

@@ -69,6 +69,7 @@ def _kind_fields(outcome: Outcome) -> Fields:
         **_event_fields(outcome),
         "settings": dict(outcome.settings) or None,
         "balance": _balance_fields(outcome),
+        "convergence_percent": dict(outcome.convergence) or None,
     }
 
 
