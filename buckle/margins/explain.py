@@ -21,6 +21,8 @@ def why(case: Case, kind: str, event: Event, formula: Formula, outcomes: Mapping
 
 
 def _cause(case: Case, kind: str, event: Event, formula: Formula, outcomes: Mapping[str, Outcome]) -> str:
+    if case.family in HEADS:
+        return _head(case, kind, event, formula, outcomes)
     elastic = formula.name.startswith(_KNOWN_ELASTIC)
     if formula.kind == "lower bound":
         return _bound(formula, event, elastic and kind == "GMNA", outcomes[kind])
@@ -73,3 +75,48 @@ def _elastic_cause(case: Case, kind: str, event: Event, formula: Formula) -> str
     if formula.name.startswith("sphere.") and case.family != "complete_sphere":
         return "a complete sphere without an edge; here the edge bends the wall before it buckles"
     return f"the formula leaves out: {formula.ignores[0]}"
+
+
+HEADS = ("torispherical_head", "ellipsoidal_head")
+_MECHANISM = "head.shield_drucker_limit"
+_HEAD_REASONS: Mapping[str, str] = {
+    "head.elastic_knuckle_buckling": "takes the knuckle for a toroid of one effective radius",
+    _MECHANISM: "a lower fit to a mechanism at small displacements by Tresca; von Mises carries 6 to 8 % more",
+    "head.knuckle_buckling": "set below tests of fabricated steel heads with their imperfections",
+    "head.plastic_waves": "fits computed perfect heads of steel without hardening",
+    "head.axisymmetric_yielding": "fits computed heads that yield all around, without hardening",
+    "sphere.classical_pressure": "a complete sphere of the crown's radius; the knuckle gives way at the crown's edge",
+    "sphere.squash_pressure": "a complete sphere of the crown's radius; the knuckle folds",
+    "capacity.dome_clamped": "a steel dome with the imperfections of its best class on a rigid clamp, not on a knuckle",
+    "capacity.two_term": "joins two limits of a complete sphere of the crown's radius; the knuckle folds before",
+}
+_POLE = "the sphere that touches the ellipse at its pole; towards its equator the ellipse curves more"
+_ELLIPSE_REASONS: Mapping[str, str] = {
+    "sphere.classical_pressure": _POLE,
+    "sphere.squash_pressure": _POLE,
+    "capacity.dome_clamped": f"a steel dome with the imperfections of its best class, cut from {_POLE}",
+    "capacity.two_term": f"joins two limits of {_POLE}",
+}
+_OF_COLLAPSE = (_MECHANISM, "head.axisymmetric_yielding", "sphere.squash_pressure")
+
+
+def _head(case: Case, kind: str, event: Event, formula: Formula, outcomes: Mapping[str, Outcome]) -> str:
+    parts = [_HEAD_REASONS[formula.name]]
+    if case.family == "ellipsoidal_head":
+        own = _ELLIPSE_REASONS.get(formula.name)
+        parts = [own] if own else [*parts, "for the equivalent torisphere, sharper than the ellipse"]
+    if formula.name == _MECHANISM and kind == "GMNA":
+        verb = "round" if case.loads.pressure_side == "inside" else "flatten"
+        parts.append(f"displacements {verb} the head, which the mechanism does not know")
+    parts.append(_head_event(kind, event, formula, outcomes[kind]))
+    return "; ".join(part for part in parts if part)
+
+
+def _head_event(kind: str, event: Event, formula: Formula, outcome: Outcome) -> str:
+    """Say what was computed, where the formula speaks of another event."""
+    of_waves = formula.name.startswith("head.") and formula.name not in _OF_COLLAPSE
+    if of_waves and event.kind != BIFURCATION:
+        return "no waves come before the collapse computed"
+    if formula.name in _OF_COLLAPSE and event.kind == BIFURCATION:
+        return f"waves come first, at n = {event.wave_number}"
+    return f"deepest yield in the {outcome.yielded_at}" if outcome.yielded_at and kind == "GMNA" else ""

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from buckle.case import Case
-from buckle.formulas import cap, capacity, cylinder, plate, sphere, stand, tube
+from buckle.formulas import cap, capacity, cylinder, head_asme_knuckle, head_plastic, plate, sphere, stand, tube
 from buckle.formulas.base import Formula
 from buckle.meridian import AnyPiece, Meridian
 
@@ -24,6 +24,8 @@ def hand_calculations(case: Case) -> HandSet:
         "complete_sphere": _sphere,
         "cylinder": _cylinder,
         "circular_plate": _plate,
+        "torispherical_head": _torisphere,
+        "ellipsoidal_head": _ellipsoid,
     }
     maker = makers.get(case.family)
     return {} if maker is None else {kind: found for kind, found in maker(case).items() if found}
@@ -140,6 +142,59 @@ def _cylinder(case: Case) -> HandSet:
     rule_outside = cylinder.hydrostatic_pressure if case.loads.end_thrust else cylinder.lateral_pressure
     waves = rule_outside(length=case.meridian.length, radius=size["radius"], **_wall(case))
     return {"LBA": (waves,), "GNA": (waves,)}
+
+
+def _torisphere(case: Case) -> HandSet:
+    shape = {name: case.dimensions[name] for name in ("diameter", "crown_radius", "knuckle_radius")}
+    if _pressed_from_convex_side(case):
+        return _head_outside(case, shape, shape["crown_radius"])
+    return _head_inside(case, shape)
+
+
+def _ellipsoid(case: Case) -> HandSet:
+    """Hand values of the equivalent torisphere; under outside pressure of the sphere that touches the pole."""
+    diameter = case.dimensions["diameter"]
+    flatness = case.dimensions["aspect_ratio"] or 0.5 * diameter / case.dimensions["depth"]
+    # EN 13445-3, clause 7.5.4 (from memory), for flatness from 1.7 to 2.2; beyond it there is no equivalent.
+    crown, knuckle = diameter * (0.44 * flatness + 0.02), diameter * (0.5 / flatness - 0.08)
+    shape = {"diameter": diameter, "crown_radius": crown, "knuckle_radius": knuckle} if 1.7 < flatness < 2.2 else {}
+    if _pressed_from_convex_side(case):
+        return _head_outside(case, shape, 0.5 * diameter * flatness)
+    return _head_inside(case, shape) if shape else {}
+
+
+def _head_inside(case: Case, shape: Mapping[str, float]) -> HandSet:
+    metal = {"youngs_modulus": case.material.youngs_modulus}
+    size = {**shape, "thickness": _thickness(case)}
+    tests = (head_plastic.knuckle_buckling, head_plastic.shield_drucker_limit)
+    fits = (head_plastic.plastic_waves, head_plastic.axisymmetric_yielding)
+    return {
+        "LBA": (head_asme_knuckle.elastic_knuckle_buckling(**metal, **size),),
+        "MNA": _plastic(case, lambda y: (head_plastic.shield_drucker_limit(yield_stress=y, **size),)),
+        "GMNA": _plastic(
+            case,
+            lambda y: (
+                *(rule(yield_stress=y, **metal, **size) for rule in fits),
+                *(rule(yield_stress=y, **size) for rule in tests),
+            ),
+        ),
+    }
+
+
+def _head_outside(case: Case, shape: Mapping[str, float], radius: float) -> HandSet:
+    """The crown or pole as a sphere of its radius, and the knuckle's mechanism, which does not ask for the side."""
+    shell = {"radius": radius, **_wall(case)}
+    size = {**shape, "thickness": _thickness(case)}
+    limit = _plastic(case, lambda y: (head_plastic.shield_drucker_limit(yield_stress=y, **size),)) if shape else ()
+    squash = _plastic(case, lambda y: (sphere.squash_pressure(yield_stress=y, **_sizes(shell)),))
+    curve = _plastic(case, lambda y: (capacity.dome_clamped(yield_stress=y, quality=FINEST_QUALITY, **shell),))
+    elastic = (sphere.classical_pressure(**shell),)
+    return {
+        "LBA": elastic,
+        "GNA": elastic,
+        "MNA": (*limit, *squash),
+        "GMNA": (*limit, *curve, *_interaction(case, shell)),
+    }
 
 
 def _plate(case: Case) -> HandSet:

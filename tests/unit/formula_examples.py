@@ -31,6 +31,7 @@ MORE = {
     "head.asme_ellipsoid_thickness": {**ELLIPSE, "pressure": 0.5, "allowable_stress": 120.0},
     "head.asme_ellipsoid_rating": {**ELLIPSE, "thickness": 4.0, "allowable_stress": 120.0},
     "head.asme_outside_rating": {**HEAD, **STEEL, "thickness": 4.0, "allowable_stress": 120.0},
+    "head.elastic_knuckle_buckling": {**THIN_HEAD, "youngs_modulus": 200e3},
     "head.asme_knuckle_buckling": {**THIN_HEAD, **STEEL},
 }
 
