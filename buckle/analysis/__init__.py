@@ -4,28 +4,29 @@ from collections.abc import Callable
 
 from buckle.analysis.linear import bifurcation_outcome, stress_outcome
 from buckle.analysis.nonlinear import path_outcome
-from buckle.analysis.setup import KINDS
+from buckle.analysis.setup import KINDS, Extras
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
 
-_RUNNERS: dict[str, Callable[[Case, bool], Outcome]] = {
+_RUNNERS: dict[str, Callable[[Case, Extras], Outcome]] = {
     "LA": stress_outcome,
     "LBA": bifurcation_outcome,
-    "MNA": lambda case, estimate: path_outcome(case, "MNA", estimate),
-    "GNA": lambda case, estimate: path_outcome(case, "GNA", estimate),
-    "GMNA": lambda case, estimate: path_outcome(case, "GMNA", estimate),
+    "MNA": lambda case, extras: path_outcome(case, "MNA", extras),
+    "GNA": lambda case, extras: path_outcome(case, "GNA", extras),
+    "GMNA": lambda case, extras: path_outcome(case, "GMNA", extras),
 }
 
 __all__ = ["KINDS", "run"]
 
 
-def run(case: Case, kind: str, *, estimate_error: bool = True) -> Outcome:
+def run(case: Case, kind: str, *, estimate_error: bool = True, lower_bracket: bool = True) -> Outcome:
     """Run one analysis of a case; a path that cannot be followed is an outcome with a status, not an exception.
 
-    `estimate_error` adds coarser runs that say how far the governing pressure is from its numerical limit.
+    `estimate_error` adds coarser runs that say how far the governing pressure is from its numerical limit;
+    `lower_bracket` the onset of plastic waves by deformation theory. Batches may leave both out.
     """
     try:
-        return _RUNNERS[kind](case, estimate_error)
+        return _RUNNERS[kind](case, Extras(estimate_error, lower_bracket))
     except SolveError as error:
         return Outcome(kind, Status.FAILED, error.reason, error.remedy)

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from buckle.analysis.setup import UNCONVERGED, coarser, finest, shell_of
+from buckle.analysis.setup import UNCONVERGED, Extras, coarser, finest, shell_of
 from buckle.analysis.views import axial_balance, describe, mode_view, unsafe_note
 from buckle.case import Case
 from buckle.results import BIFURCATION, Event, Mode, Outcome, Status, Stresses
@@ -14,7 +14,7 @@ from buckle.units import pressure_text
 MODES_KEPT = 3
 
 
-def stress_outcome(case: Case, estimate: bool) -> Outcome:
+def stress_outcome(case: Case, extras: Extras) -> Outcome:
     """LA: stresses at 1 MPa of pressure (dead forces included) and the pressure of first yield."""
     level = finest(case, "LA")
     shell = shell_of(case, "LA", level)
@@ -55,7 +55,7 @@ def _stresses(case: Case, shell: Shell, pressure: float) -> Stresses:
     return Stresses(pressure, at.s, at.station.r, at.station.z, meridional[outward], circumferential[outward])
 
 
-def bifurcation_outcome(case: Case, estimate: bool) -> Outcome:
+def bifurcation_outcome(case: Case, extras: Extras) -> Outcome:
     """LBA: critical pressure of every wave number of the case's range and the modes of the lowest."""
     level = finest(case, "LBA")
     shell = shell_of(case, "LBA", level)
@@ -69,13 +69,13 @@ def bifurcation_outcome(case: Case, estimate: bool) -> Outcome:
     if not critical:
         reason = "the pressure makes no wave number of the range unstable"
         return Outcome("LBA", Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers")
-    changes = _changes(case, critical[0]) if estimate else {}
+    changes = _changes(case, critical[0]) if extras.error else {}
     error = sum(map(abs, changes.values())) if changes else None
     if error is not None and error > UNCONVERGED:
         lowest = pressure_text(critical[0].pressure or 0.0)
         reason = f"the lowest pressure, {lowest}, moves by {error:.0f} % with a coarser mesh"
         return Outcome("LBA", Status.FAILED, reason, "a finer mesh (numerics.mesh_density)")
-    lost = estimate and error is None
+    lost = extras.error and error is None
     doubt = ("no estimate of the numerical error: a coarser mesh loses it",) if lost else ()
     return Outcome(
         kind="LBA",

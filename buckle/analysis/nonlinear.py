@@ -3,7 +3,7 @@
 from dataclasses import replace
 from math import hypot
 
-from buckle.analysis.setup import KINDS, UNCONVERGED, Level, coarser, finest, settings_of, shell_of
+from buckle.analysis.setup import KINDS, UNCONVERGED, Extras, Level, coarser, finest, settings_of, shell_of
 from buckle.analysis.unload import grown
 from buckle.analysis.views import axial_balance, describe, mode_view, path_table, section_view, unsafe_note, yielded_at
 from buckle.case import Case
@@ -18,7 +18,7 @@ SPACING = {"flow": 0.0, "deformation": 0.06}  # of the highest pressure; the low
 PLATEAU = 1e-4  # MNA: what a collapse mechanism may still gain, as a fraction
 
 
-def path_outcome(case: Case, kind: str, estimate: bool) -> Outcome:
+def path_outcome(case: Case, kind: str, extras: Extras) -> Outcome:
     """Follow the path of a case and report its events.
 
     Events count only when nothing about them is in doubt: a bifurcation that cannot be placed or a pressure that moves
@@ -27,15 +27,15 @@ def path_outcome(case: Case, kind: str, estimate: bool) -> Outcome:
     level = finest(case, kind)
     trace = _trace(case, kind, level, Beyond() if kind != "MNA" else None)
     try:
-        outcome = _events(case, kind, level, trace)
-        if estimate and outcome.governing is not None:
+        outcome = _events(case, kind, level, trace, bracket=extras.bracket)
+        if extras.error and outcome.governing is not None:
             outcome = _with_error(case, kind, level, outcome)
     except SolveError as error:
         outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
     return _describe(case, kind, level, trace, outcome)
 
 
-def _events(case: Case, kind: str, level: Level, trace: Trace) -> Outcome:
+def _events(case: Case, kind: str, level: Level, trace: Trace, *, bracket: bool) -> Outcome:
     """Limit and bifurcations of a path with the status that follows; a path may end after its first bifurcation."""
     end = trace.end
     outcome = Outcome(
@@ -47,7 +47,7 @@ def _events(case: Case, kind: str, level: Level, trace: Trace) -> Outcome:
         highest_limit=_limit_event(trace.highest),
     )
     if kind != "MNA":
-        outcome = _with_bifurcations(case, kind, level, trace, outcome)
+        outcome = _with_bifurcations(case, kind, level, trace, outcome, bracket=bracket and KINDS[kind].plastic)
     if outcome.governing is not None:
         return outcome
     return replace(outcome, status=Status.NO_LIMIT if is_path_end(end) else Status.FAILED)
@@ -71,10 +71,12 @@ def _event(found: Bifurcation | None) -> Event | None:
     return None if found is None else Event(BIFURCATION, found.pressure, found.wave_number)
 
 
-def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome) -> Outcome:
+def _with_bifurcations(
+    case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, *, bracket: bool
+) -> Outcome:
     found = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level))
     lower = None
-    if KINDS[kind].plastic:
+    if bracket:
         lower = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level, "deformation"))
     modes, sections, notes = outcome.modes, outcome.sections, outcome.notes
     if found is not None:

@@ -40,6 +40,14 @@ KINDS = {
 
 
 @dataclass(frozen=True)
+class Extras:
+    """What is found beside the events: the numerical error, and the deformation-theory onset of plastic waves."""
+
+    error: bool = True
+    bracket: bool = True
+
+
+@dataclass(frozen=True)
 class Level:
     """A level of discretisation: multiples of the default mesh density and step, and layers."""
 
