@@ -3,6 +3,7 @@
 import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache, cached_property
 from typing import Any, get_args, get_type_hints
 
 from pydantic import BaseModel
@@ -29,13 +30,13 @@ class Slot:
     annotation: Any
     required: bool
 
-    @property
+    @cached_property
     def dimension(self) -> str | None:
         """Return the name of the dimension; None for a plain number, a word or a table."""
         return dimension_of(self.annotation)
 
-    @property
-    def spellings(self) -> dict[str, str]:
+    @cached_property
+    def spellings(self) -> Mapping[str, str]:
         """Return {accepted key: unit suffix}, the preferred one first; the bare name if there is no dimension."""
         if self.dimension is None:
             return {self.name: ""}
@@ -53,13 +54,15 @@ class Slot:
         return ", ".join(self.spellings if self.dimension else words)
 
 
-def slots(model: type[BaseModel]) -> dict[str, Slot]:
+@cache  # a sweep validates thousands of cases against the same few models
+def slots(model: type[BaseModel]) -> Mapping[str, Slot]:
     """Return what a table of this model may hold, by internal name, in the order of its definition."""
     hints = get_type_hints(model, include_extras=True)
     return {name: Slot(name, hints[name], info.is_required()) for name, info in model.model_fields.items()}
 
 
-def accepted_keys(model: type[BaseModel]) -> dict[str, Slot]:
+@cache
+def accepted_keys(model: type[BaseModel]) -> Mapping[str, Slot]:
     """Return {accepted key: its slot}."""
     return {key: slot for slot in slots(model).values() for key in slot.spellings}
 

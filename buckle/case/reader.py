@@ -3,7 +3,7 @@
 import json
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -18,13 +18,22 @@ LARGEST = 5_000_000
 
 def read_case(path: str | Path) -> Case:
     """Return the validated case of a file; raises CaseError with one line `file:line: key: problem` for each fault."""
+    tables, lines = read_tables(path, "a case file with [material], [shape], [supports], [loads], [analyses]")
+    case, findings = assemble(tables, str(path))
+    return _returned(case, findings, str(path), lines)
+
+
+def read_tables(path: str | Path, content: str) -> tuple[Mapping[str, Any], Mapping[KeyPath, int]]:
+    """Return the tables of a TOML or JSON file and the line of each key; raises CaseError if it holds no tables.
+
+    `content` says what an empty file should hold.
+    """
     name, text = str(path), read_text(path)
     if not text.strip():
-        raise _file_error(name, 1, "is empty", "a case file with [material], [shape], [supports], [loads], [analyses]")
-    is_json = name.endswith(".json")
-    tables = (_parse_json if is_json else _parse_toml)(name, text)
-    case, findings = assemble(tables, name)
-    return _returned(case, findings, name, json_lines(text) if is_json else toml_lines(text))
+        raise _file_error(name, 1, "is empty", content)
+    if name.endswith(".json"):
+        return _parse_json(name, text), json_lines(text)
+    return _parse_toml(name, text), toml_lines(text)
 
 
 def case_from_dict(tables: Mapping[str, Any], name: str = "case") -> Case:
@@ -119,10 +128,15 @@ def _returned(case: Case | None, findings: list[Finding], name: str, lines: Mapp
     """Return the case; raises CaseError if there are findings, told in the order of the file."""
     if case is not None:
         return case
+    raise findings_error(name, findings, lines)
+
+
+def findings_error(name: str, findings: Iterable[Finding], lines: Mapping[KeyPath, int] | None) -> CaseError:
+    """Return the error that tells all findings of a file in the order of its lines."""
     faults = [
         Fault(_dotted(each.path), each.problem, each.value, each.allowed, _line(each.path, lines)) for each in findings
     ]
-    raise _error(name, sorted(faults, key=lambda fault: fault.line or 0))
+    return _error(name, sorted(faults, key=lambda fault: fault.line or 0))
 
 
 def _line(path: KeyPath, lines: Mapping[KeyPath, int] | None) -> int | None:
