@@ -149,7 +149,7 @@ def _then(advance: Callable[[], None], trial: Trial) -> Trial:
 
 
 def _in_parallel(root: Path, paths: Sequence[Path], jobs: int) -> Iterator[tuple[Path, Trial]]:
-    with _one_thread_each(), ProcessPoolExecutor(jobs, mp_context=get_context("spawn")) as pool:
+    with one_thread_each(), ProcessPoolExecutor(jobs, mp_context=get_context("spawn")) as pool:
         futures = {pool.submit(try_case, root, path): path for path in paths}
         try:
             for future in as_completed(futures):
@@ -172,7 +172,7 @@ def _try_alone(root: Path, path: Path) -> Trial:
 
 
 @contextmanager
-def _one_thread_each() -> Iterator[None]:
+def one_thread_each() -> Iterator[None]:
     kept = {name: os.environ.get(name) for name in ONE_THREAD}
     os.environ.update(ONE_THREAD)
     try:
