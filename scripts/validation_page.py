@@ -16,8 +16,8 @@ remains what decides.
 ## Near-perfect clamped hemispheres
 
 D. Ubamanyu and others (arXiv 2412.15066, 2024; abstract) found near-perfect clamped hemispheres to buckle at their
-edge with a knock-down of 0.8. Computed: 0.804 of the classical pressure (`cases/benchmarks/cap/gna-hemisphere-
-clamped.toml`). Measured / computed: 0.99, one value.
+edge with a knock-down of 0.8. Computed: 0.804 of the classical pressure
+(`cases/benchmarks/cap/gna-hemisphere-clamped.toml`). Measured / computed: 0.99, one value.
 
 """
 HEADS = """\
@@ -103,7 +103,7 @@ def document() -> str:
 
 def paragraph(text: str) -> str:
     """Text filled to the width of the page, with a blank line before and after it."""
-    return f"\n{fill(text, 120)}\n\n"
+    return f"\n{fill(text, 120, break_on_hyphens=False)}\n\n"
 
 
 def _of(rows: tuple[tuple[str, ...], ...], at: int) -> str:
