@@ -138,7 +138,7 @@ def test_pressures_in_the_unit_asked_for(folder: Path, capsys) -> None:
 
 def test_a_single_file(folder: Path, capsys) -> None:
     assert bench(folder / "plate" / "two.toml") == MET
-    assert "1 cases" in capsys.readouterr().out
+    assert "1 case with 1 expectation: 1 met" in capsys.readouterr().out
 
 
 def test_no_directory_is_written(folder: Path, tmp_path: Path, monkeypatch) -> None:

@@ -33,7 +33,11 @@ def summary_line(trials: Sequence[Trial], seconds: float) -> str:
     counts = {status: sum(trial.status == status for trial in trials) for status in ("met", "missed", "unfinished")}
     compared = sum(len(trial.comparisons) for trial in trials)
     told = ", ".join(f"{count} {status}" for status, count in counts.items())
-    return f"BENCHMARKS: {len(trials)} cases with {compared} expectations: {told}; {seconds:.0f} s."
+    return f"BENCHMARKS: {_count(len(trials), 'case')} with {_count(compared, 'expectation')}: {told}; {seconds:.0f} s."
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def bench_record(trials: Sequence[Trial]) -> Record:
