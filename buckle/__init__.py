@@ -7,6 +7,7 @@
     outcome.limit.pressure, outcome.governing.kind
     for margin in buckle.judge(case, [outcome]).margins:
         print(margin)
+    table = buckle.sweep(case, {"shape.gauge_mm": [0.24, 0.26]})
 
 Inside the library: mm, N, MPa, radians. Public names are those of `__all__`.
 """
@@ -16,10 +17,14 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from buckle.analysis import run
+    from buckle.batch.entry import sweep
+    from buckle.batch.reader import read_study
+    from buckle.batch.study import Study
     from buckle.case import Case, case_from_dict, read_case
     from buckle.errors import BuckleError, CaseError, ShapeError, SolveError
     from buckle.margins import Margin, judge
     from buckle.results import Outcome, Status
+    from buckle.store import Table
 
 _HOME = {
     "BuckleError": "errors",
@@ -30,10 +35,14 @@ _HOME = {
     "ShapeError": "errors",
     "SolveError": "errors",
     "Status": "results",
+    "Study": "batch.study",
+    "Table": "store",
     "case_from_dict": "case",
     "judge": "margins",
     "read_case": "case",
+    "read_study": "batch.reader",
     "run": "analysis",
+    "sweep": "batch.entry",
 }
 
 __all__ = [
@@ -45,10 +54,14 @@ __all__ = [
     "ShapeError",
     "SolveError",
     "Status",
+    "Study",
+    "Table",
     "case_from_dict",
     "judge",
     "read_case",
+    "read_study",
     "run",
+    "sweep",
 ]
 
 

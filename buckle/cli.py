@@ -58,6 +58,25 @@ def _parser() -> argparse.ArgumentParser:
     review.add_argument("--revision", metavar="TEXT", help="revision to print on the sheet (default: a blank line)")
     _common(review)
     review.set_defaults(command=_review)
+    sweep = commands.add_parser(
+        "sweep",
+        help="a batch of designs; resumes what DIR already holds",
+        epilog="Exit code: 0 every design has its row and none is without a verdict but those that cannot be built; "
+        "3 interrupted, or an analysis failed or a worker died; 2 the input is wrong.",
+    )
+    sweep.add_argument("study", metavar="STUDY", type=Path, help="study file (TOML or JSON)")
+    sweep.add_argument("--jobs", metavar="N", type=_count, help="processes at a time (default: one a processor)")
+    sweep.add_argument("--executor", choices=("processes", "dask"), default="processes", help="who does the work")
+    sweep.add_argument("--address", metavar="URL", help="of the dask scheduler")
+    sweep.add_argument("--dry-run", action="store_true", help="how many designs, how long, the first of them")
+    _common(sweep)
+    sweep.set_defaults(command=_sweep)
+    table = commands.add_parser("table", help="looks at a batch")
+    table.add_argument("directory", metavar="DIR", type=Path, help="what buckle sweep wrote to")
+    table.add_argument("--where", metavar="EXPR", help="rows to keep, such as 'GMNA.limit_pressure_bar > 6.2'")
+    table.add_argument("--csv", metavar="FILE", type=Path, help="all columns as comma-separated values")
+    _printing(table)
+    table.set_defaults(command=_table)
     formula = commands.add_parser(
         "formula",
         help="lists the hand calculations; works one out",
@@ -119,6 +138,21 @@ def _review(options: argparse.Namespace) -> int:
     return review(
         options.paths, Review(options.out, options.json, options.pressure_unit, options.revision or "", options.quiet)
     )
+
+
+def _sweep(options: argparse.Namespace) -> int:
+    from buckle.batch.command import Request, sweep_study
+
+    who = (options.jobs, options.executor, options.address)
+    how = (options.dry_run, options.json, options.pressure_unit, options.quiet)
+    return sweep_study(Request(options.study, options.out, *who, *how))
+
+
+def _table(options: argparse.Namespace) -> int:
+    from buckle.batch.command import show_table
+
+    how = (options.where, options.csv, options.json, options.pressure_unit)
+    return show_table(options.directory, *how, quiet=options.quiet)
 
 
 def _formula(options: argparse.Namespace) -> int:

@@ -16,7 +16,8 @@ LAYERS = [
     "solve solid",
     "analysis",
     "margins store",
-    "sweep size sheet",
+    "size sheet",
+    "batch",
     "cli",
     "__main__",
 ]

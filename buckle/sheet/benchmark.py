@@ -173,6 +173,7 @@ def _try_alone(root: Path, path: Path) -> Trial:
 
 @contextmanager
 def one_thread_each() -> Iterator[None]:
+    """Set the environment that processes started in the block inherit: one thread of linear algebra each."""
     kept = {name: os.environ.get(name) for name in ONE_THREAD}
     os.environ.update(ONE_THREAD)
     try:

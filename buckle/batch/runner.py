@@ -1,0 +1,123 @@
+"""The loop of a batch: a bounded window of chunks in flight, every result stored as it comes, deaths isolated."""
+
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
+from dataclasses import dataclass, field
+
+from buckle.batch.crew import Crew
+from buckle.batch.listing import missing
+from buckle.batch.study import Study
+from buckle.batch.tally import Tally
+from buckle.batch.worker import Task
+from buckle.store import Result, RowStatus, Store
+
+CHUNK_TIME = 0.5  # s of work in one chunk: long against its way to the worker, short for whoever waits
+CHUNK_LARGEST = 50
+WINDOW = 2  # chunks in flight for each worker: one at work, one waiting at the door
+DEATH = "its worker process died: killed, or out of memory"
+
+
+def run_study(study: Study, store: Store, crew: Crew, tally: Tally, stopping: Callable[[], bool]) -> bool:
+    """Work off the designs that the store lacks; tells whether all have their row. `stopping` lets those in flight end.
+
+    A design that cannot be built or solved, and one whose worker dies, are rows with their reason; any other exception
+    stops the batch at once. Raises CaseError if the store cannot be written, BuckleError if no worker starts.
+    """
+    store.begin(study.digest, study.title, study.varied, study.keep, study.count)
+    floor = _Floor(store, crew, tally, stopping)
+    try:
+        floor.work(missing(study, store, tally))
+    finally:
+        floor.close()
+    return tally.progress.done == study.count
+
+
+@dataclass
+class _Floor:
+    """The workers, and which chunk each of their futures stands for."""
+
+    store: Store
+    crew: Crew
+    tally: Tally
+    stopping: Callable[[], bool]
+    executor: Executor | None = None  # started when there is work
+    in_flight: dict[Future[list[Result]], list[Task]] = field(default_factory=dict)
+
+    def work(self, coming: Iterator[Task | Result]) -> None:
+        """Keep the window full until nothing comes or all is to stop, then wait for what is in flight."""
+        more = True
+        while more or self.in_flight:
+            while more and len(self.in_flight) < WINDOW * self.crew.jobs:
+                chunk = [] if self.stopping() else self._chunk(coming)
+                more = bool(chunk)
+                self._submit(chunk)
+            if self.stopping():
+                self.in_flight = {future: chunk for future, chunk in self.in_flight.items() if not future.cancel()}
+            self._collect()
+
+    def _chunk(self, coming: Iterator[Task | Result]) -> list[Task]:
+        """Take as many designs as fill a chunk's time; those that cannot be built are stored on the way."""
+        size, chunk, ended = self._size(), [], []
+        for each in coming:
+            if isinstance(each, Task):
+                chunk.append(each)
+            else:
+                ended.append(each)
+            if len(chunk) >= size or len(ended) >= CHUNK_LARGEST * WINDOW:
+                break
+        self._keep(ended)
+        return chunk if chunk or not ended else self._chunk(coming)
+
+    def _size(self) -> int:
+        mean = self.tally.work / self.tally.solved if self.tally.solved else CHUNK_TIME
+        return max(1, min(CHUNK_LARGEST, int(CHUNK_TIME / mean)))
+
+    def _submit(self, chunk: list[Task]) -> None:
+        if not chunk:
+            return
+        try:
+            self.in_flight[self._hand_over(chunk)] = chunk
+        except self.crew.deaths:
+            self._isolate(chunk)
+
+    def _collect(self) -> None:
+        """Store what is done; the designs of chunks that a death took with it are tried again one by one."""
+        suspects: list[Task] = []
+        for future in wait(self.in_flight, return_when=FIRST_COMPLETED).done:
+            chunk = self.in_flight.pop(future)
+            try:
+                self._keep(future.result())
+            except self.crew.deaths:
+                suspects += chunk
+        if suspects:
+            self._isolate(suspects)
+
+    def _isolate(self, suspects: Sequence[Task]) -> None:
+        """Try designs one at a time with nothing beside them, so that the one that kills its worker is known."""
+        self.close()
+        for task in suspects:
+            if self.stopping():
+                return
+            try:
+                self._keep(self._hand_over([task]).result())
+            except self.crew.deaths:
+                self._keep([Result(task.key, RowStatus.DIED, DEATH)])
+                self.close()
+
+    def _hand_over(self, chunk: Sequence[Task]) -> Future[list[Result]]:
+        if self.executor is None:
+            self.executor = self.crew.start()
+        return self.executor.submit(self.crew.solve, chunk)
+
+    def close(self) -> None:
+        """Let the workers go; new ones are started when there is more work."""
+        if self.executor is not None:
+            self.crew.dismiss(self.executor)
+        self.executor = None
+
+    def _keep(self, results: Sequence[Result]) -> None:
+        """Store first, report then: what was reported done is there."""
+        if results:
+            self.store.add(results)
+            for result in results:
+                self.tally.add(result)

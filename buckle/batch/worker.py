@@ -1,0 +1,86 @@
+"""What a worker process does: the analyses of a few cases; nothing is written, printed or caught but our own errors."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from time import perf_counter
+
+from buckle.analysis import run
+from buckle.case import Case
+from buckle.errors import BuckleError
+from buckle.margins import Judgement, Verdict, judge
+from buckle.results import Outcome, Status
+from buckle.sheet.record import record
+from buckle.store import Result, RowStatus
+from buckle.store.rows import Value
+
+ABOUT = ("title", "purpose", "family")
+"""Words of a record that are the same for every design."""
+GROWTH = "growth under pressure"
+_WORST = (Status.FAILED, Status.NO_LIMIT, Status.SOLVED)
+
+
+@dataclass(frozen=True)
+class Task:
+    """One design to be solved."""
+
+    number: int
+    key: str
+    case: Case
+    estimate_error: bool
+
+
+def ready() -> bool:
+    """Answer; a worker that can is one that has started."""
+    return True
+
+
+def solve_all(tasks: Sequence[Task]) -> list[Result]:
+    """Return the results of a few designs in order."""
+    return [_named(task) for task in tasks]
+
+
+def _named(task: Task) -> Result:
+    """Solve a design; an exception that nobody expects says which one it was."""
+    try:
+        return solve(task)
+    except Exception as error:
+        error.add_note(f"This happened in design {task.number} of the batch.")
+        raise
+
+
+def solve(task: Task) -> Result:
+    """Return what a design came to; one that the analyses refuse is a result with its reason."""
+    start = perf_counter()
+    try:
+        outcomes = [run(task.case, kind, estimate_error=task.estimate_error) for kind in task.case.analyses.run]
+        quantities = dict(_quantities(task.case, outcomes))
+    except BuckleError as error:
+        return Result(task.key, RowStatus.FAILED, str(error), {}, perf_counter() - start)
+    reasons = [f"{each.kind}: {each.reason}" for each in outcomes if each.status is not Status.SOLVED]
+    status = RowStatus(next(status for status in _WORST if status in {each.status for each in outcomes}))
+    return Result(task.key, status, "; ".join(reasons), quantities, perf_counter() - start)
+
+
+def _quantities(case: Case, outcomes: Sequence[Outcome]) -> Iterator[tuple[str, Value]]:
+    """Yield the numbers and words of the record, and of the margins that govern and tell growth."""
+    for name, value in record(case, outcomes, ()).items():
+        if isinstance(value, float | int | str | bool) and name not in ABOUT:
+            yield name, value
+    judgement = judge(case, outcomes)
+    growth = next((margin for margin in judgement.margins if margin.limit_state == GROWTH), None)
+    if growth is not None and growth.capacity is not None:
+        yield "growth_mm", growth.capacity
+    governing = judgement.governing
+    if governing is not None:
+        yield "governing_limit_state", governing.limit_state
+        yield "verdict", _verdict(judgement)
+        if governing.reserve is not None:
+            yield "reserve_factor", governing.reserve
+
+
+def _verdict(judgement: Judgement) -> str:
+    """Return whether all requirements are met: 'met', 'not met' or 'incomplete', or that nothing is required."""
+    if not judgement.met:
+        return str(Verdict.NOT_MET)
+    assert judgement.governing is not None
+    return str(judgement.governing.verdict) if judgement.complete else "incomplete"
