@@ -15,6 +15,7 @@ from buckle.formulas import (
     head_en,
     head_membrane,
     head_plastic,
+    imperfect,
     plate,
     sphere,
     stand,
@@ -23,7 +24,7 @@ from buckle.formulas import (
 from buckle.formulas.base import Rule
 
 _HEADS = (head_membrane, head_plastic, head_en, head_asme, head_asme_knuckle)
-_BODIES = (sphere, burst, cap, capacity, cylinder, *_HEADS, plate, tube, stand, edge)
+_BODIES = (sphere, imperfect, burst, cap, capacity, cylinder, *_HEADS, plate, tube, stand, edge)
 _RULES = [rule for body in _BODIES for rule in vars(body).values() if isinstance(rule, Rule)]
 
 FORMULAS: Mapping[str, Rule[Any]] = MappingProxyType({rule.statement.name: rule for rule in _RULES})

@@ -7,7 +7,19 @@ ELLIPSE = {"diameter": 1000.0, "depth": 250.0}
 EN = {**HEAD, "design_stress": 156.7, "buckling_stress": 156.7, "joint_factor": 0.85}
 ASME = {**HEAD, "allowable_stress": 120.0, "joint_efficiency": 0.85}
 
+DENTED = {"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.1, "dent_depth": 0.004}
+
 MORE = {
+    "sphere.dimple_pressure": {**DENTED, "dent_angle": 0.05, "dent_depth": 0.05},
+    "sphere.dimple_plateau": {
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "radius": 45.7,
+        "thickness": 0.1,
+        "dent_angle": 0.05,
+    },
+    "sphere.shallow_dimple_pressure": {**DENTED, "dent_angle": 0.05},
+    "sphere.pattern_imperfection_pressure": DENTED,
     "head.crown_stress": {"pressure": 0.3, "crown_radius": 950.0, "thickness": 4.0},
     "head.knuckle_compression": {"pressure": 0.3, "crown_radius": 950.0, "knuckle_radius": 100.0, "thickness": 4.0},
     "head.ellipsoid_pole_stress": {**ELLIPSE, "pressure": 0.3, "thickness": 4.0},
