@@ -105,7 +105,7 @@ def axial_stress(
         expression="gamma = 1 - 0.901 (1 - exp(-sqrt(R/t) / 16))",
         source=(
             "V. I. Weingarten, P. Seide and J. P. Peterson, Buckling of Thin-Walled Circular Cylinders, NASA SP-8007,"
-            " 1968, axial compression (read in two public transcriptions)"
+            " 1968, axial compression (read in two public copies)"
         ),
         kind="lower bound",
         ranges=(Interval("R/t", 50.0, 1500.0),),

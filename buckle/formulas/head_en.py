@@ -23,7 +23,7 @@ BucklingStress = Annotated[PositiveStress, Symbol("f_b")]
 
 NOT_COMPLIANCE = "design form, never a statement of compliance"
 _SOURCE = (
-    "EN 13445-3, Unfired pressure vessels: Design, clause 7.5.3 (form read in two public transcriptions that agree;"
+    "EN 13445-3, Unfired pressure vessels: Design, clause 7.5.3 (form read in two public copies that agree;"
     " R <= D_e from memory)"
 )
 _IGNORES = (

@@ -7,10 +7,14 @@ import numpy as np
 from buckle.case import Case
 from buckle.formulas import cap, capacity, cylinder, head_asme_knuckle, head_plastic, plate, sphere, stand, tube
 from buckle.formulas.base import Formula
-from buckle.meridian import AnyPiece, Meridian
+from buckle.material import Hardening
+from buckle.meridian import RIGHT_ANGLE, AnyPiece, Meridian
 
 FINEST_QUALITY = 40.0
 """Quality parameter of the capacity curve: fabrication class A, the best (from memory)."""
+
+BEND_STRAIN = 0.05
+"""Strain of a layer bent to about five thicknesses: where, and at twice which, hardening laws are compared."""
 
 HandSet = Mapping[str, tuple[Formula, ...]]
 
@@ -64,21 +68,30 @@ def _base(case: Case) -> HandSet:
 
 
 def _base_rolling(case: Case) -> tuple[Formula, ...]:
-    inner, outer = _named(case.meridian, "nose inner"), _named(case.meridian, "nose outer")
-    if inner is None or outer is None:
+    parts = {piece.name: piece for piece in case.meridian.pieces}
+    leg = parts.get("inner leg") or parts.get("upper leg")
+    outer = parts.get("outer leg")
+    if leg is None or outer is None or case.material.hardening is None:
         return ()
-    return _plastic(
-        case,
-        lambda y: (
-            stand.base_rolling(
-                yield_stress=y,
-                stand_radius=_radius_at(case.meridian, "stand"),
-                nose_radius_inner=_radius(inner),
-                nose_radius_outer=_radius(outer),
-                thickness=inner.thickness[1],
-            ),
-        ),
-    )
+    sizes = {
+        "stand_radius": _radius_at(case.meridian, "stand"),
+        "nose_radius_inner": _radius(parts["nose inner"]),
+        "nose_radius_outer": _radius(parts["nose outer"]),
+        "inner_leg_angle": _rounded(RIGHT_ANGLE - _turn(parts["nose inner"])),
+        "leg_length": leg.length,
+        "dome_corner_radius": _radius(parts["dome corner"]),
+        "dome_radius": _radius(parts["dome"]),
+        "dome_half_angle": _edge_angle(case.meridian, "dome edge"),
+        "outer_leg_angle": RIGHT_ANGLE - _turn(parts["nose outer"]),
+        "outer_leg_length": outer.length,
+        "thickness": parts["nose inner"].thickness[1],
+    }
+    if groove := parts.get("reform groove"):
+        undercut = parts["undercut leg"].length
+        sizes |= {"reform_radius": _radius(groove), "reform_turn": _turn(groove), "undercut_length": undercut}
+    if chime := parts.get("chime"):
+        sizes |= {"chime_radius": _radius(chime), "chime_turn": -_curvature(chime) * chime.length}
+    return (stand.base_rolling(**sizes, **_elastic(case), **_flow(case.material.hardening)),)
 
 
 def _end(case: Case) -> HandSet:
@@ -88,18 +101,30 @@ def _end(case: Case) -> HandSet:
     size = {"radius": _radius_at(case.meridian, "panel edge"), "thickness": _thickness(case)}
     return {
         "MNA": _plastic(case, lambda y: (plate.clamped_limit(yield_stress=y, **size),)),
-        "GMNA": _plastic(
-            case,
-            lambda y: (
-                stand.countersink_rolling(
-                    yield_stress=y,
-                    ring_radius=_radius_at(case.meridian, "countersink"),
-                    countersink_radius=_radius(groove),
-                    thickness=groove.thickness[0],
-                ),
-            ),
-        ),
+        "GMNA": _countersink_rolling(case),
     }
+
+
+def _countersink_rolling(case: Case) -> tuple[Formula, ...]:
+    parts = {piece.name: piece for piece in case.meridian.pieces}
+    groove, lower = parts["countersink"], parts.get("chuck wall") or parts["lower chuck wall"]
+    if case.material.hardening is None:
+        return ()
+    lean = _rounded(RIGHT_ANGLE - _turn(parts["panel radius"]) - _edge_angle(case.meridian, "panel edge"))
+    sizes = {
+        "ring_radius": _radius_at(case.meridian, "countersink"),
+        "countersink_radius": _radius(groove),
+        "panel_radius": _radius(parts["panel radius"]),
+        "panel_depth": -float(case.meridian.at_s(case.meridian.points["countersink"]).z),
+        "panel_wall_angle": lean,
+        "chuck_wall_angle": _rounded(2.0 * RIGHT_ANGLE - lean - _turn(groove)),
+        "chuck_wall_length": lower.length,
+        "thickness": groove.thickness[0],
+    }
+    if bend := parts.get("chuck bend"):
+        sizes |= {"chuck_bend_radius": _radius(bend), "chuck_bend_turn": -_curvature(bend) * bend.length}
+        sizes |= {"upper_chuck_wall_length": parts["upper chuck wall"].length}
+    return (stand.countersink_rolling(**sizes, **_flow(case.material.hardening)),)
 
 
 def _cap(case: Case) -> HandSet:
@@ -221,13 +246,28 @@ def _plastic(case: Case, make: Callable[[float], tuple[Formula, ...]]) -> tuple[
     return () if case.material.hardening is None else make(case.material.hardening.yield_stress)
 
 
-def _wall(case: Case) -> dict[str, float]:
-    metal = case.material
+def _flow(law: Hardening) -> dict[str, float]:
+    """Yield stress, and the increment and rate of the Voce law through the flow stress at two strains of a bend.
+
+    A Voce law is met exactly; one that does not saturate is close over these strains and beyond them linear.
+    """
+    first, second = law.stress_and_slope(BEND_STRAIN * np.array([1.0, 2.0]))[0] - law.yield_stress
+    if first <= 0.0:
+        return {"yield_stress": law.yield_stress, "hardening_increment": 0.0, "hardening_rate": 1.0}
+    decay = min((second - first) / first, 1.0 - 1e-6)
     return {
-        "youngs_modulus": metal.youngs_modulus,
-        "poissons_ratio": metal.poissons_ratio,
-        "thickness": _thickness(case),
+        "yield_stress": law.yield_stress,
+        "hardening_increment": float(first / (1.0 - decay)),
+        "hardening_rate": float(-np.log(decay) / BEND_STRAIN),
     }
+
+
+def _wall(case: Case) -> dict[str, float]:
+    return {**_elastic(case), "thickness": _thickness(case)}
+
+
+def _elastic(case: Case) -> dict[str, float]:
+    return {"youngs_modulus": case.material.youngs_modulus, "poissons_ratio": case.material.poissons_ratio}
 
 
 def _sizes(shell: Mapping[str, float]) -> dict[str, float]:
@@ -254,6 +294,16 @@ def _curvature(piece: AnyPiece) -> float:
 
 def _radius(piece: AnyPiece) -> float:
     return 1.0 / abs(_curvature(piece))
+
+
+def _turn(piece: AnyPiece) -> float:
+    """Angle by which an arc turns, whichever way [rad]."""
+    return abs(_curvature(piece)) * piece.length
+
+
+def _rounded(angle: float) -> float:
+    """Take off round-off, so that an upright wall is at zero."""
+    return round(angle, 12)
 
 
 def _edge_angle(meridian: Meridian, point: str) -> float:

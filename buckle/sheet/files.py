@@ -12,6 +12,8 @@ from buckle.case import Case
 from buckle.errors import CaseError
 from buckle.results import Outcome
 from buckle.sheet.figures import figures, save_figure
+from buckle.sheet.margin_sheet import write_html
+from buckle.sheet.margin_sheet_figures import save_svg, sheet_figures
 from buckle.sheet.record import Fields, record
 from buckle.sheet.tables import path_table, wave_table
 from buckle.sheet.vtu import surfaces, write_vtu
@@ -97,13 +99,17 @@ def _swap(target: Path, fresh: Path, old: Path) -> None:
 
 
 def _write_all(directory: Path, case: Case, outcomes: Sequence[Outcome], margins: Sequence[Fields]) -> None:
-    told = json.dumps(record(case, outcomes, margins), indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+    kept = record(case, outcomes, margins)
+    told = json.dumps(kept, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
     tables = {"path.csv": path_table(outcomes), "by_wave_number.csv": wave_table(outcomes)}
     for name, text in {RECORD: told, **tables}.items():
         if text:
             (directory / name).write_text(text, encoding="utf-8", newline="\n")
     for name, figure in figures(case, outcomes):
         save_figure(figure, directory, name)
+    for name, figure in sheet_figures(case, outcomes, kept):
+        save_svg(figure, directory, name)
+    write_html(directory, kept)
     for name, surface in surfaces(case.meridian, outcomes):
         write_vtu(directory / f"{name}.vtu", surface)
 

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from buckle.sheet.callouts import Callout
 from buckle.sheet.panel import Panel, spread
-from buckle.sheet.style import HELPER
+from buckle.sheet.style import GUIDE
 
 Array = NDArray[np.float64]
 
@@ -148,7 +148,7 @@ def _line_pixels(line: Line2D) -> Array:
 def _annotate(panel: Panel, one: Callout, place: _Place) -> None:
     leader = {
         "arrowstyle": "-|>,head_length=0.3,head_width=0.12",
-        "color": HELPER,
+        "color": GUIDE,
         "linewidth": 0.6,
         "shrinkA": 1.0,
         "shrinkB": 0.0,

@@ -15,7 +15,7 @@ from buckle.case import Case
 from buckle.results import Array, Event, Outcome, PathTable
 from buckle.sheet.plot import LOOKS, Named, add_axes, add_title, bar_text, name_values, new_figure
 from buckle.sheet.record import bar
-from buckle.sheet.style import HELPER, STYLE
+from buckle.sheet.style import GUIDE, STYLE
 
 _PITCH = 6.75  # in from one graph to the next
 CLOSER = 0.5  # what matters below this part of the height is shown again, enlarged
@@ -140,7 +140,7 @@ def _draw_levels(axes: Axes, levels: Sequence[_Level], above: float) -> None:
     right = axes.get_xlim()[1]
     for level in levels:
         if level.growth is None:
-            axes.axhline(level.bar, color=HELPER, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
+            axes.axhline(level.bar, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
         else:
             color = LOOKS[level.kind].color
             face: dict[str, Any] = {
@@ -158,7 +158,7 @@ def _mark_enlarged(whole: Axes, close: Axes) -> None:
     whole.add_patch(Rectangle((left, 0.0), right - left, top, facecolor="0.93", edgecolor="0.75", zorder=0.5))
     close.set_facecolor("0.97")
     whole.text(
-        1.055, 0.5 * top / whole.get_ylim()[1], "see right", transform=whole.transAxes, va="center", color=HELPER
+        1.055, 0.5 * top / whole.get_ylim()[1], "see right", transform=whole.transAxes, va="center", color=GUIDE
     )
 
 

@@ -10,7 +10,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from buckle.sheet.panel import Box, spread
-from buckle.sheet.style import HELPER
+from buckle.sheet.style import GUIDE
 
 ROW = 0.17  # in between the texts of a column
 
@@ -71,7 +71,7 @@ def add_title(figure: Figure, title: str, words: str) -> None:
     """Write the title of the case and, below it, what the figure shows."""
     height = float(figure.get_size_inches()[1])
     figure.text(0.15 / figure.get_size_inches()[0], 1.0 - 0.2 / height, title, va="center", fontsize=10)
-    figure.text(0.15 / figure.get_size_inches()[0], 1.0 - 0.41 / height, words, va="center", color=HELPER)
+    figure.text(0.15 / figure.get_size_inches()[0], 1.0 - 0.41 / height, words, va="center", color=GUIDE)
 
 
 def name_values(axes: Axes, named: Sequence[Named]) -> None:
@@ -81,7 +81,7 @@ def name_values(axes: Axes, named: Sequence[Named]) -> None:
     height = axes.get_position().height * float(axes.get_figure(root=True).get_size_inches()[1])  # type: ignore[union-attr]
     shares = np.array([(one.value - low) / (high - low) for one in named])
     places = spread(shares, ROW / height, 0.0, 1.0 + 0.5 * ROW / height)
-    thin: dict[str, Any] = {"color": HELPER, "linewidth": 0.5, "zorder": 1.5}
+    thin: dict[str, Any] = {"color": GUIDE, "linewidth": 0.5, "zorder": 1.5}
     for one, share, place in zip(named, shares, places, strict=True):
         if one.x is not None:
             axes.plot([one.x, right], [one.value, one.value], **thin)

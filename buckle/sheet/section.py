@@ -13,7 +13,7 @@ from buckle.meridian import Meridian, Station
 from buckle.sheet.callouts import Callout, callouts, caption, dimensions, tight_pieces
 from buckle.sheet.leaders import column_width, label_beside, label_columns
 from buckle.sheet.panel import Box, Margins, Panel, add_panel
-from buckle.sheet.style import HELPER, METAL, OUTLINE, STYLE
+from buckle.sheet.style import GUIDE, METAL, OUTLINE, STYLE
 
 Array = NDArray[np.float64]
 
@@ -48,7 +48,7 @@ def _write_around(figure: Figure, title: str, words: str) -> None:
     note = "mid-surface dimensions in mm, angles from the axis; drawn to scale"
     figure.text(0.5, 1.0 - 0.28 / high, title, ha="center", va="center", fontsize=12)
     figure.text(0.5, 0.42 / high, words, ha="center", va="center", fontsize=9)
-    figure.text(0.5, 0.18 / high, note, ha="center", va="center", color=HELPER)
+    figure.text(0.5, 0.18 / high, note, ha="center", va="center", color=GUIDE)
 
 
 @dataclass(frozen=True)
@@ -116,7 +116,7 @@ def _draw_whole(figure: Figure, place: Box, meridian: Meridian) -> Panel:
     panel = add_panel(figure, place, (min(left, 0.0), bottom, right, top), margins)
     _draw_metal(panel, meridian)
     _, low, _, high = panel.frame
-    panel.axes.plot([0.0, 0.0], [low, high], color=HELPER, linewidth=0.7, linestyle=(0, (10, 3, 2, 3)), zorder=1)
+    panel.axes.plot([0.0, 0.0], [low, high], color=GUIDE, linewidth=0.7, linestyle=(0, (10, 3, 2, 3)), zorder=1)
     for row, one in enumerate(diameters):
         _draw_diameter(panel, one.text, one.end, bottom - (0.2 + _ROW * (row + 0.5)) * panel.per_inch)
     for row, one in enumerate(heights):
@@ -127,7 +127,7 @@ def _draw_whole(figure: Figure, place: Box, meridian: Meridian) -> Panel:
 def _draw_diameter(panel: Panel, text: str, point: tuple[float, float], z: float) -> None:
     """A dimension line from the axis to below the point: half of the diameter that the text tells."""
     r = point[0]
-    panel.axes.plot([r, r], [point[1], z - 0.06 * panel.per_inch], color=HELPER, linewidth=0.5, zorder=2)
+    panel.axes.plot([r, r], [point[1], z - 0.06 * panel.per_inch], color=GUIDE, linewidth=0.5, zorder=2)
     panel.axes.annotate("", (r, z), (0.0, z), arrowprops=_arrow("-|>"))
     _write(panel, (0.5 * r, z), text.replace("diameter", "⌀"), 0.0)
 
@@ -135,7 +135,7 @@ def _draw_diameter(panel: Panel, text: str, point: tuple[float, float], z: float
 def _draw_height(panel: Panel, text: str, ends: tuple[tuple[float, float], tuple[float, float]], r: float) -> None:
     for point in ends:
         panel.axes.plot(
-            [point[0], r + 0.06 * panel.per_inch], [point[1], point[1]], color=HELPER, linewidth=0.5, zorder=2
+            [point[0], r + 0.06 * panel.per_inch], [point[1], point[1]], color=GUIDE, linewidth=0.5, zorder=2
         )
     panel.axes.annotate("", (r, ends[0][1]), (r, ends[1][1]), arrowprops=_arrow("<|-|>"))
     beside, middle = r - 0.09 * panel.per_inch, 0.5 * (ends[0][1] + ends[1][1])
@@ -145,7 +145,7 @@ def _draw_height(panel: Panel, text: str, ends: tuple[tuple[float, float], tuple
 def _arrow(style: str) -> dict[str, object]:
     return {
         "arrowstyle": f"{style},head_length=0.45,head_width=0.16",
-        "color": HELPER,
+        "color": GUIDE,
         "linewidth": 0.6,
         "shrinkA": 0,
         "shrinkB": 0,

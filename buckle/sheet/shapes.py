@@ -10,7 +10,7 @@ from matplotlib.ticker import MaxNLocator
 from buckle.results import Array
 from buckle.sheet.panel import Box
 from buckle.sheet.plot import add_axes, new_figure
-from buckle.sheet.style import HELPER
+from buckle.sheet.style import GUIDE
 
 WIDTH = 7.6  # in, the figure
 _LEFT, _BELOW, _LINE = 0.6, 0.55, 0.15  # in around every panel for numbers; a line of its title
@@ -64,7 +64,7 @@ def _panel(figure: Figure, place: Box, view: Box) -> Axes:
     across, up = 0.5 * (view[0] + view[2]), 0.5 * (view[1] + view[3])
     axes.set_xlim(across - 0.5 * wide * per_inch, across + 0.5 * wide * per_inch)
     axes.set_ylim(up - 0.5 * tall * per_inch, up + 0.5 * tall * per_inch)
-    axes.axvline(0.0, color=HELPER, linewidth=0.7, linestyle=(0, (10, 3, 2, 3)), zorder=1)
+    axes.axvline(0.0, color=GUIDE, linewidth=0.7, linestyle=(0, (10, 3, 2, 3)), zorder=1)
     axes.xaxis.set_major_locator(MaxNLocator(max(3, int(1.6 * wide))))
     axes.yaxis.set_major_locator(MaxNLocator(max(4, int(2.0 * tall))))
     axes.set_xlabel("r  [mm]")

@@ -11,7 +11,7 @@ from buckle.case import Case
 from buckle.results import Outcome
 from buckle.sheet.plot import LOOKS, Named, add_axes, add_title, bar_text, name_values, new_figure
 from buckle.sheet.record import bar
-from buckle.sheet.style import HELPER, STYLE
+from buckle.sheet.style import GUIDE, STYLE
 
 REACH = 3.0  # how far above the lowest critical pressure the graph goes; all of it is in by_wave_number.csv
 
@@ -78,5 +78,5 @@ def _draw_required(axes: Axes, case: Case) -> list[Named]:
     if case.requirements.pressure is None:
         return []
     required = bar(case.requirements.pressure)
-    axes.axhline(required, color=HELPER, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
+    axes.axhline(required, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
     return [Named(required, f"{bar_text(required)}  required")]

@@ -15,7 +15,7 @@ from buckle.results import Array, Stresses
 from buckle.sheet.panel import spread
 from buckle.sheet.plot import add_axes, add_title, bar_text, new_figure
 from buckle.sheet.record import bar
-from buckle.sheet.style import HELPER, STYLE
+from buckle.sheet.style import GUIDE, STYLE
 
 FACES: dict[str, dict[str, Any]] = {
     "inside": {"color": "#0072B2", "linestyle": (0, (5, 2)), "linewidth": 1.2},
@@ -75,16 +75,16 @@ def _pressure(case: Case, stresses: Stresses) -> float:
 def _draw(axes: Axes, s: Array, values: Array) -> None:
     for (face, line), stress in zip(FACES.items(), values, strict=True):
         axes.plot(s, stress, label=face, zorder=3, **line)
-    axes.axhline(0.0, color=HELPER, linewidth=0.6, zorder=2)
+    axes.axhline(0.0, color=GUIDE, linewidth=0.6, zorder=2)
 
 
 def _mark_yield(axes: Axes, case: Case) -> None:
     """Draw the yield stress where it is within sight or near it."""
     hardening = case.material.hardening
     if hardening is not None and hardening.yield_stress < 2.0 * axes.get_ylim()[1]:
-        axes.axhline(hardening.yield_stress, color=HELPER, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
+        axes.axhline(hardening.yield_stress, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
         start = (axes.get_xlim()[0], hardening.yield_stress)
-        axes.annotate("yield", start, (3, 2), textcoords="offset points", va="bottom", color=HELPER)
+        axes.annotate("yield", start, (3, 2), textcoords="offset points", va="bottom", color=GUIDE)
 
 
 def stretches(meridian: Meridian) -> list[Stretch]:
@@ -115,5 +115,5 @@ def _name_stretches(axes: Axes, meridian: Meridian) -> None:
     places = spread(middles, gap, 0.5 * gap, meridian.length - 0.5 * gap)
     across = axes.get_xaxis_transform()
     for one, middle, place in zip(named, middles, places, strict=True):
-        axes.plot([middle, place], [1.0, 1.09], transform=across, color=HELPER, linewidth=0.5, clip_on=False)
+        axes.plot([middle, place], [1.0, 1.09], transform=across, color=GUIDE, linewidth=0.5, clip_on=False)
         axes.text(float(place), 1.11, one.name, transform=across, rotation=90.0, ha="center", va="bottom")

@@ -25,5 +25,5 @@ STYLE: Mapping[Any, Any] = MappingProxyType(
 
 METAL = "0.72"
 OUTLINE = "0.0"
-HELPER = "0.45"  # dimension lines, leaders, the axis
+GUIDE = "0.45"  # dimension lines, leaders, the axis
 """Greys of the section and of what explains it."""
