@@ -65,7 +65,7 @@ def test_everything_is_written_and_listed(tmp_path: Path) -> None:
     graphs = ["critical-pressures", "deformed", "modes", "paths", "section", "stresses"]
     surfaces = ["limit-GMNA", "limit-GNA", "mode-GMNA-n3", "mode-GNA-n3", "mode-LBA-n1", "mode-LBA-n2"]
     names = ["by_wave_number.csv", "path.csv", "results.json", *[f"{name}.vtu" for name in surfaces]]
-    names += ["margin-sheet.html", "material.svg", "mode.svg"]
+    names += ["magnified.svg", "margin-sheet.html", "material.svg", "mode.svg"]
     names += [f"{name}.{suffix}" for name in graphs for suffix in ("svg", "png")]
     assert [path.name for path in written] == sorted(names)
     assert all(path.stat().st_size > 0 for path in written)

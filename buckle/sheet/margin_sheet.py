@@ -1,0 +1,97 @@
+"""A margin sheet as one HTML file that needs no network, and the same content as JSON and as Markdown."""
+
+import os
+import time
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from buckle.sheet.margin_sheet_content import Sheet, percent, sheet_of, size
+from buckle.sheet.margin_sheet_hand import check_text
+from buckle.sheet.margin_sheet_mathml import mathml
+from buckle.sheet.margin_sheet_pictures import Picture, inlined, pictures
+from buckle.sheet.margin_sheet_tables import (
+    balance_table,
+    beside_table,
+    convergence_table,
+    input_table,
+    ladder_table,
+    margin_table,
+    place_table,
+    settings_table,
+)
+from buckle.sheet.record import Fields, Record
+
+NAME = "margin-sheet"
+
+
+def write_html(directory: Path, told: Fields, revision: str = "") -> None:
+    """Write margin-sheet.html beside the pictures of a run, which it takes in."""
+    sheet = sheet_of(told, sheet_date(), revision)
+    (directory / f"{NAME}.html").write_text(html_of(sheet, directory), encoding="utf-8", newline="\n")
+
+
+def html_of(sheet: Sheet, directory: Path) -> str:
+    """Return a sheet as HTML with the pictures that lie in a directory."""
+    shown = list(pictures(sheet, directory))
+    drawn = {picture.name: Markup(inlined(picture, directory)) for picture in shown}
+    return rendered(f"{NAME}.html.j2", {**_content(sheet, shown), "drawn": drawn})
+
+
+def markdown_of(sheet: Sheet, directory: Path) -> str:
+    """Return a sheet as Markdown; pictures by their file names."""
+    return rendered(f"{NAME}.md.j2", _content(sheet, list(pictures(sheet, directory))))
+
+
+def json_of(sheet: Sheet, directory: Path) -> Record:
+    """Return a sheet as plain data; pictures by name with their words."""
+    return {**asdict(sheet), "pictures": [asdict(picture) for picture in pictures(sheet, directory)]}
+
+
+def sheet_date() -> str:
+    """Return today's date, or that of SOURCE_DATE_EPOCH where a sheet must come out the same again."""
+    fixed = os.environ.get("SOURCE_DATE_EPOCH", "")
+    return time.strftime("%Y-%m-%d", time.gmtime(int(fixed)) if fixed.isdecimal() else time.localtime())
+
+
+def rendered(template: str, content: Mapping[str, Any]) -> str:
+    """Return a template filled in; a name that the content lacks is a bug and raises."""
+    return _environment().get_template(template).render(content)
+
+
+def _content(sheet: Sheet, shown: Sequence[Picture]) -> dict[str, Any]:
+    tables = {
+        "margins": margin_table(sheet),
+        "beside": beside_table(sheet),
+        "ladder": ladder_table(sheet),
+        "place": place_table(sheet),
+        "inputs": input_table(sheet),
+        "settings": settings_table(sheet),
+        "convergence": convergence_table(sheet),
+        "balance": balance_table(sheet),
+    }
+    return {"sheet": sheet, "tables": tables, "pictures": shown}
+
+
+@cache
+def _environment() -> Environment:
+    made = Environment(
+        loader=PackageLoader("buckle.sheet"),
+        autoescape=lambda name: name is not None and name.endswith(".html.j2"),
+        undefined=StrictUndefined,
+        keep_trailing_newline=True,
+    )
+    made.filters |= {
+        "size": size,
+        "percent": percent,
+        "math": lambda clause: Markup(mathml(clause)),
+        "letter": lambda symbol: Markup(mathml(symbol, inline=True)),
+        "check": check_text,
+        "cell": lambda text: " ".join(text.replace("|", "\\|").split()),
+    }
+    return made

@@ -1,0 +1,147 @@
+"""Pictures that only the margin sheet needs: material curve, magnified sections, place on the capacity curve, mode."""
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+import matplotlib
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from buckle.case import Case
+from buckle.results import Mode, Outcome, Section
+from buckle.sheet.margin_sheet_ladder import Place, dome_curve, place
+from buckle.sheet.margin_sheet_surface import DPI, draw_surface
+from buckle.sheet.plot import Named, add_axes, add_title, bar_text, name_values, new_figure
+from buckle.sheet.record import Fields, bar
+from buckle.sheet.shapes import add_shape_panels, view_of
+from buckle.sheet.states import UNLOADED, deformed_states
+from buckle.sheet.style import GUIDE, STYLE
+
+STRAIN = 0.10  # plastic strain up to which the material curve is drawn
+DRAWN = 0.06  # largest travel in the magnified picture, as a part of the wide side of the view
+LEAST = 1.5  # magnification below which the true scale says the same
+MOVING = 0.1  # what moves less than this part of the largest travel is left out of sight
+_STEPS = np.array([1.0, 2.0, 5.0])
+_LINE: dict[str, Any] = {"color": "0.0", "linewidth": 1.3}
+_THIN: dict[str, Any] = {"color": GUIDE, "linewidth": 1.0, "linestyle": (0, (8, 4))}
+
+
+def sheet_figures(case: Case, outcomes: Sequence[Outcome], told: Fields) -> Iterator[tuple[str, Figure]]:
+    """Yield the pictures that the outcomes have something to show for, with their names."""
+    if case.material.hardening is not None:
+        yield "material", draw_material(case)
+    where = place(told)
+    if where is not None:
+        yield "capacity", draw_place(case, where)
+    magnified = _magnified(outcomes)
+    if magnified is not None:
+        yield "magnified", draw_magnified(case, *magnified)
+    critical = critical_mode(outcomes)
+    if critical is not None:
+        yield "mode", draw_surface(case, *critical)
+
+
+def save_svg(figure: Figure, directory: Path, name: str) -> None:
+    """Save a picture as NAME.svg, the same bytes each time."""
+    with matplotlib.rc_context(dict(STYLE)):
+        figure.savefig(directory / f"{name}.svg", dpi=DPI, metadata={"Date": None})
+
+
+def critical_mode(outcomes: Sequence[Outcome]) -> tuple[str, Mode] | None:
+    """Return the mode of the most complete analysis that has one, with its kind."""
+    found = {outcome.kind: outcome.modes[0] for outcome in outcomes if outcome.modes}
+    return next(((kind, found[kind]) for kind in ("GMNIA", "GMNA", "GNIA", "GNA", "LBA") if kind in found), None)
+
+
+def draw_material(case: Case) -> Figure:
+    """Return true stress against plastic strain as the plastic analyses used it."""
+    hardening = case.material.hardening
+    assert hardening is not None
+    strain = np.linspace(0.0, STRAIN, 201)
+    stress = hardening.stress_and_slope(strain)[0]
+    with matplotlib.rc_context(dict(STYLE)):
+        figure = new_figure(6.2, 3.0)
+        words = f"Material curve; elastic up to the yield stress with E = {case.material.youngs_modulus:.6g} MPa"
+        add_title(figure, case.title, words)
+        axes = add_axes(figure, (0.65, 0.5, 4.6, 2.4))
+        axes.plot(np.concatenate([[0.0], strain]), np.concatenate([[0.0], stress]), **_LINE)
+        axes.set_xlim(0.0, STRAIN)
+        axes.set_ylim(0.0, 1.15 * float(np.max(stress)))
+        axes.set_xlabel("plastic strain, true  [–]")
+        axes.set_ylabel("true stress  [MPa]")
+        last = float(stress[-1])
+        ends = [Named(hardening.yield_stress, f"{hardening.yield_stress:.4g} MPa  yield", 0.0)]
+        if last > hardening.yield_stress * (1.0 + 1e-6):
+            ends.append(Named(last, f"{last:.4g} MPa  at {STRAIN:.2f}"))
+        name_values(axes, ends)
+    return figure
+
+
+def draw_place(case: Case, where: Place) -> Figure:
+    """Return the governing pressure over the plastic reference against relative slenderness, beside simple curves."""
+    across = np.linspace(0.02, max(2.0, 1.5 * where.slenderness), 400)
+    with matplotlib.rc_context(dict(STYLE)):
+        figure = new_figure(7.0, 3.6)
+        add_title(figure, case.title, "Capacity curve; its form and constants are from memory")
+        axes = add_axes(figure, (0.65, 0.55, 4.2, 2.95))
+        axes.set_xlim(0.0, float(across[-1]))
+        axes.set_ylim(0.0, 1.2 * max(1.0, where.reached))
+        axes.plot(across, np.minimum(1.0, across**-2.0), **_THIN)
+        named = [_at_right(across, np.minimum(1.0, across**-2.0), "perfect: yield or elastic")]
+        if where.radius_over_thickness is not None:
+            curve = dome_curve(where.radius_over_thickness)
+            chi = np.array([curve.reduction(float(x)) for x in across])
+            axes.plot(across, chi, **_LINE)
+            named.append(_at_right(across, chi, "clamped spherical dome"))
+        axes.plot([where.slenderness], [where.reached], "o", color="0.0", markersize=7, zorder=4)
+        named.append(Named(where.reached, f"{where.reached:.3g}  this body, {where.kind}", where.slenderness))
+        name_values(axes, named)
+        axes.set_xlabel("relative slenderness  √(MNA / LBA)  [–]")
+        axes.set_ylabel("pressure / plastic reference MNA  [–]")
+    return figure
+
+
+def _at_right(across: np.ndarray, values: np.ndarray, text: str) -> Named:
+    return Named(float(values[-1]), text, float(across[-1]))
+
+
+def _magnified(outcomes: Sequence[Outcome]) -> tuple[str, Section, Section, float] | None:
+    """Return kind, unloaded and first loaded state of the deciding path, and a round magnification; None if small."""
+    told = {outcome.kind: deformed_states(outcome) for outcome in outcomes}
+    kind = next((kind for kind in ("GMNIA", "GMNA", "GNIA", "GNA") if len(told.get(kind, ())) > 1), None)
+    if kind is None:
+        return None
+    start = told[kind][UNLOADED]
+    state = next(section for name, section in told[kind].items() if name != UNLOADED)
+    wide = max(np.ptp(start.r), np.ptp(start.z))
+    wanted = DRAWN * float(wide) / float(np.max(_travel(start, state)))
+    if wanted < LEAST:
+        return None
+    power = 10.0 ** np.floor(np.log10(wanted))
+    return kind, start, state, float(np.max((_STEPS * power)[_STEPS * power <= wanted]))
+
+
+def _travel(start: Section, state: Section) -> np.ndarray:
+    return np.hypot(state.r - start.r, state.z - start.z)
+
+
+def draw_magnified(case: Case, kind: str, start: Section, state: Section, factor: float) -> Figure:
+    """Return the unloaded section and a loaded one with its displacements times a factor."""
+    with matplotlib.rc_context(dict(STYLE)):
+        figure, panels = add_shape_panels(view_of(start.r, start.z, _travel(start, state), MOVING), 1, title_lines=2)
+        words = f"Deformed section, displacements magnified {factor:g} times"
+        add_title(figure, case.title, words)
+        _draw_pair(panels[0], start, state, factor)
+        told = f"{kind}, {state.name}: {bar_text(bar(state.pressure))} bar"
+        most = float(np.max(_travel(start, state)))
+        panels[0].set_title(f"{told}, moved up to {most:.3g} mm, drawn as {factor * most:.3g} mm", loc="left")
+        figure.legend(*panels[0].get_legend_handles_labels(), loc="lower left", ncols=2, frameon=False)
+    return figure
+
+
+def _draw_pair(axes: Axes, start: Section, state: Section, factor: float) -> None:
+    axes.plot(start.r, start.z, color="0.65", linewidth=2.2, label="unloaded")
+    moved = start.r + factor * (state.r - start.r), start.z + factor * (state.z - start.z)
+    axes.plot(*moved, **_LINE, label=f"loaded, {factor:g} times")

@@ -1,0 +1,180 @@
+"""The tables of a margin sheet, the same for every format: cells of text, numbers with their full value beside it."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from buckle.sheet.margin_sheet_content import Evidence, MarginLine, Sheet, percent, size
+
+NONE = "–"
+
+
+@dataclass(frozen=True)
+class Cell:
+    """What is read, and the number behind it in full where there is one."""
+
+    text: str
+    value: float | None = None
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table with a caption; every row has a cell for each column."""
+
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+
+
+Row = Sequence[Cell | str]
+
+
+def table(caption: str, columns: Sequence[str], rows: Iterable[Row]) -> Table:
+    """Return a table of cells or plain texts."""
+    made = [tuple(Cell(each) if isinstance(each, str) else each for each in row) for row in rows]
+    return Table(caption, tuple(columns), tuple(made))
+
+
+def sized(value: float | None, unit: str, *, at_least: bool = False) -> Cell:
+    """Return a capacity or demand with its unit."""
+    return Cell(("more than " if at_least else "") + size(value, unit), value)
+
+
+def ratio(value: float | None) -> Cell:
+    """Return a ratio in three decimals."""
+    return Cell(NONE if value is None else f"{value:.3f}", value)
+
+
+def share(value: float | None) -> Cell:
+    """Return an error estimate."""
+    return Cell(NONE if value is None else percent(value), value)
+
+
+def margin_table(sheet: Sheet) -> Table:
+    """All computed margins."""
+    columns = ["limit state", "analysis", "event", "capacity", "numerical error", "demand", "reserve factor"]
+    judged = sheet.verdict is not None
+    rows = [[*_margin_cells(line), *([_judged(line)] if judged else [])] for line in sheet.margins]
+    caption = "Margins; reserve factor = capacity / demand, of a growth: allowed / found; 1 or more is met"
+    return table(caption, [*columns, "verdict"] if judged else columns, rows)
+
+
+def _margin_cells(line: MarginLine) -> list[Cell | str]:
+    return [
+        line.limit_state,
+        line.method,
+        line.event or NONE,
+        sized(line.capacity, line.unit, at_least=line.at_least),
+        share(line.numerical_error_percent),
+        sized(line.demand, line.unit),
+        ratio(line.reserve_factor),
+    ]
+
+
+def _judged(line: MarginLine) -> str:
+    return f"{line.verdict}, governs" if line.governs else line.verdict
+
+
+def beside_table(sheet: Sheet) -> Table:
+    """Every hand value beside its computed one."""
+    rows = [
+        [
+            hand.limit_state,
+            f"{hand.beside}, {line.event}",
+            hand.name,
+            sized(hand.computed, hand.unit),
+            "out of range" if hand.value is None else sized(hand.value, hand.unit),
+            ratio(hand.ratio),
+            hand.why,
+        ]
+        for line in sheet.margins
+        for hand in line.hands
+    ]
+    columns = ("limit state", "analysis", "hand calculation", "computed", "by hand", "hand / computed", "why")
+    return table("Finite element beside hand calculation", columns, rows)
+
+
+def ladder_table(sheet: Sheet) -> Table:
+    """Pressures step by step."""
+    rows: list[Row] = [
+        [
+            rung.kind,
+            rung.words,
+            rung.event,
+            sized(rung.pressure_bar, "bar"),
+            ratio(rung.of_previous),
+            ratio(rung.of_first),
+        ]
+        for rung in sheet.ladder
+    ]
+    columns = ("analysis", "what it is", "event", "pressure", "times the one before", "times the first")
+    return table("From linear bifurcation to the deciding analysis", columns, rows)
+
+
+def place_table(sheet: Sheet) -> Table | None:
+    """Relative slenderness and the capacity curve; None without MNA and LBA."""
+    where = sheet.place
+    if where is None:
+        return None
+    rows: list[Row] = [
+        ["plastic reference (MNA)", sized(where.plastic_bar, "bar")],
+        ["elastic critical (LBA)", sized(where.critical_bar, "bar")],
+        ["relative slenderness, square root of MNA / LBA", ratio(where.slenderness)],
+        [f"{where.kind} / MNA of this body", ratio(where.reached)],
+        ["elastic perfect shell, 1 / slenderness squared", ratio(where.elastic)],
+    ]
+    if where.curve is not None and where.alpha is not None and where.radius_over_thickness is not None:
+        words = (
+            f"capacity curve of a clamped spherical dome, R/t = {where.radius_over_thickness:.4g}, best fabrication"
+            f" class, alpha = {where.alpha:.3f}, beta = 0.70, eta = 1, squash limit 0.20 (form of EN 1993-1-6, form"
+            " and constants from memory)"
+        )
+        rows.append([words, ratio(where.curve)])
+    return table("Place on the capacity curve; for orientation, no check against a code", ("quantity", "value"), rows)
+
+
+def input_table(sheet: Sheet) -> Table:
+    """All inputs under the keys of the case file."""
+    rows = [[f"{name}.{each.key}", each.value, each.origin] for name, inputs in sheet.inputs.items() for each in inputs]
+    return table("Inputs under the keys of the case file", ("key", "value", "where it comes from"), rows)
+
+
+def settings_table(sheet: Sheet) -> Table:
+    """Discretisation of every analysis."""
+    keys = list(dict.fromkeys(key for each in sheet.evidence for key in each.settings))
+    rows = [[each.kind, each.status, *(each.settings.get(key, NONE) for key in keys)] for each in sheet.evidence]
+    return table("Analyses and their discretisation", ("analysis", "ended", *(k.replace("_", " ") for k in keys)), rows)
+
+
+def convergence_table(sheet: Sheet) -> Table:
+    """What coarser discretisations change."""
+    rows: list[Row] = [
+        [each.kind, *(_change(each, name) for name in ("mesh", "layers", "steps")), share(each.numerical_error_percent)]
+        for each in sheet.evidence
+        if each.convergence_percent or each.numerical_error_percent is not None
+    ]
+    caption = (
+        "Change of the governing pressure with a coarser mesh (density / 1.4), fewer layers (two thirds of them in"
+        " plastic, one less in elastic analyses) and steps twice as long; the estimate joins them"
+    )
+    return table(caption, ("analysis", "coarser mesh", "fewer layers", "longer steps", "numerical error"), rows)
+
+
+def _change(each: Evidence, name: str) -> Cell:
+    value = each.convergence_percent.get(name)
+    return Cell(NONE if value is None else f"{value:+.2g} %", value)
+
+
+def balance_table(sheet: Sheet) -> Table:
+    """Axial equilibrium of the last state before the limit."""
+    rows: list[Row] = [
+        [
+            each.kind,
+            Cell(f"{each.applied_N:.6g} N", each.applied_N),
+            Cell(f"{each.reaction_N:.6g} N", each.reaction_N),
+            Cell(f"{each.imbalance:.1e}", each.imbalance),
+        ]
+        for each in sheet.evidence
+        if each.applied_N is not None and each.reaction_N is not None
+    ]
+    caption = "Equilibrium along the axis: force of pressure and dead load against reaction of the supports"
+    return table(caption, ("analysis", "applied", "reaction", "left over / applied"), rows)
