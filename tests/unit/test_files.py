@@ -25,6 +25,7 @@ OUTCOMES = made_outcomes(CASE)
 def light(monkeypatch: pytest.MonkeyPatch) -> None:
     """Pictures take most of the time and have their own tests."""
     monkeypatch.setattr(files, "figures", lambda case, outcomes: iter(()))
+    monkeypatch.setattr(files, "sheet_figures", lambda case, outcomes, told: iter(()))
 
 
 def _content(directory: Path) -> dict[str, bytes]:
@@ -90,8 +91,8 @@ def test_new_results_replace_all_of_the_old_and_keep_what_is_not_ours(tmp_path: 
     (target / "photos").mkdir()
     (target / "photos" / "can.jpg").write_bytes(b"1")
     written = write_results(target, CASE, OUTCOMES[:1], [])
-    assert [path.name for path in written] == ["results.json"]
-    assert {path.name for path in target.iterdir()} == {"results.json", "notes.txt", "photos"}
+    assert [path.name for path in written] == ["margin-sheet.html", "results.json"]
+    assert {path.name for path in target.iterdir()} == {"margin-sheet.html", "results.json", "notes.txt", "photos"}
     assert (target / "photos" / "can.jpg").read_bytes() == b"1"
 
 
