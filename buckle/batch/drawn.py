@@ -1,16 +1,17 @@
 """Blocks that a study file describes by bounds or by tolerances, and the samples that follow from them."""
 
 from collections.abc import Mapping, Sequence
-from itertools import pairwise
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.batch.dotted import leaves
 from buckle.batch.listed import Read
 from buckle.batch.models import Correlation, Fill, SpreadTable, Tolerance
 from buckle.batch.samples import Spread, draw, fill
 from buckle.batch.values import value_in
+from buckle.case.internal import is_number
 from buckle.case.keys import Finding
 from buckle.case.locator import KeyPath
 from buckle.case.validate import check_table
@@ -24,12 +25,13 @@ def read_fill(table: Any) -> Read:
     if checked.model is None:
         return {}, list(checked.findings)
     given = checked.model
+    bounds = leaves(given.bounds)
     findings = [
-        Finding(("fill", "bounds", key), "must be [low, high]", list(pair), "low below high")
-        for key, pair in given.bounds.items()
-        if len(pair) != 2 or not all(low < high for low, high in pairwise(pair))
+        Finding(("fill", "bounds", *path), "must be [low, high]", pair, "two numbers, low below high")
+        for path, pair in bounds.values()
+        if not _is_interval(pair)
     ]
-    if not given.bounds:
+    if not bounds:
         findings.append(Finding(("fill", "bounds"), "names no key", None, '"shape.gauge_mm" = [0.2, 0.3]'))
     power = 1 << (given.count.bit_length() - 1)
     if given.method == "sobol" and given.count != power:
@@ -37,7 +39,14 @@ def read_fill(table: Any) -> Read:
         findings.append(Finding(("fill", "count"), problem, given.count, f"{power} or {2 * power}"))
     if findings:
         return {}, findings
-    return {("fill", "bounds"): fill(given.bounds, given.method, given.count, given.seed)}, []
+    box = {key: (float(pair[0]), float(pair[1])) for key, (_, pair) in bounds.items()}
+    return {("fill", "bounds"): fill(box, given.method, given.count, given.seed)}, []
+
+
+def _is_interval(pair: Any) -> bool:
+    if not isinstance(pair, list) or len(pair) != 2 or not all(map(is_number, pair)):
+        return False
+    return bool(-np.inf < pair[0] < pair[1] < np.inf)
 
 
 def read_tolerance(table: Any, base: Mapping[str, Any]) -> Read:
@@ -48,16 +57,17 @@ def read_tolerance(table: Any, base: Mapping[str, Any]) -> Read:
     given = checked.model
     findings: list[Finding] = []
     spreads: dict[str, Spread] = {}
-    if not given.keys:
+    keys = leaves(given.keys)
+    if not keys:
         findings.append(
             Finding(("tolerance", "keys"), "names no key", None, '"shape.gauge_mm" = { distribution, ... }')
         )
-    for key, entry in given.keys.items():
-        spread, wrong = _read_spread(entry, ("tolerance", "keys", key), value_in(key, base))
+    for key, (path, entry) in keys.items():
+        spread, wrong = _read_spread(entry, ("tolerance", "keys", *path), value_in(key, base))
         findings += wrong
         if spread:
             spreads[key] = spread
-    correlation, wrong = _correlation(given.correlated, list(given.keys))
+    correlation, wrong = _correlation(given.correlated, list(keys))
     findings += wrong
     if findings:
         return {}, findings
@@ -75,7 +85,7 @@ def _read_spread(entry: Any, path: KeyPath, nominal: Any) -> tuple[Spread | None
         if ((value := getattr(given, name)) is None) == (name in needs)
     ]
     mean = nominal if given.mean is None else given.mean
-    if not isinstance(mean, int | float) or isinstance(mean, bool):
+    if not is_number(mean):
         findings.append(Finding((*path, "mean"), "missing, the base case has no number there", nominal))
     if findings:
         return None, findings

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from buckle.batch.axes import read_axis
+from buckle.batch.dotted import leaves
 from buckle.batch.models import Designs
 from buckle.batch.study import LARGEST, Block
 from buckle.case.keys import Finding
@@ -49,28 +50,10 @@ def _columns(table: Any, path: KeyPath) -> tuple[dict[str, list[Any]], list[Find
         return {}, [Finding(path, "names no key", None, '"shape.gauge_mm" = [0.23, 0.25]')]
     columns: dict[str, list[Any]] = {}
     findings: list[Finding] = []
-    for key, value in _leaves(table):
-        columns[key], wrong = read_axis(value, (*path, *_as_written(table, key)))
+    for key, (written, value) in leaves(table).items():
+        columns[key], wrong = read_axis(value, (*path, *written))
         findings += wrong
     return columns, findings
-
-
-def _leaves(table: Mapping[str, Any], prefix: str = "") -> list[tuple[str, Any]]:
-    """Return (dotted key, value); a key without quotes around it, shape.gauge_mm = [...], is a table to TOML."""
-    found: list[tuple[str, Any]] = []
-    for name, value in table.items():
-        key = f"{prefix}{name}"
-        is_range = isinstance(value, Mapping) and (not value or set(value) & {"from", "to", "count", "step"})
-        found += _leaves(value, f"{key}.") if isinstance(value, Mapping) and not is_range else [(key, value)]
-    return found
-
-
-def _as_written(table: Mapping[str, Any], key: str) -> tuple[str, ...]:
-    """Return the path of a dotted key in the tables that hold it."""
-    if key in table:
-        return (key,)
-    name = next(name for name in table if key.startswith(f"{name}."))
-    return (name, *_as_written(table[name], key.removeprefix(f"{name}.")))
 
 
 def read_csv_block(table: Any, folder: Path) -> Read:

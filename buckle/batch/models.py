@@ -33,7 +33,7 @@ class Fill(Section):
     method: Literal["sobol", "latin_hypercube"]
     count: Count
     seed: Seed = 0
-    bounds: dict[str, tuple[float, ...]]
+    bounds: dict[str, object]
 
 
 class SpreadTable(Section):

@@ -7,6 +7,7 @@ from itertools import combinations
 from pathlib import Path
 from typing import Any
 
+from buckle.batch.dotted import leaves
 from buckle.batch.drawn import read_fill, read_tolerance
 from buckle.batch.listed import read_csv_block, read_grid, read_paired
 from buckle.batch.models import Header
@@ -119,8 +120,8 @@ def _derived(table: Any, blocks: Mapping[KeyPath, Block], base: Case) -> tuple[d
     known = base_values(base) | dict.fromkeys(varied, 1.0)
     derived: dict[str, Expression] = {}
     findings: list[Finding] = []
-    for key, text in table.items():
-        path = ("derived", key)
+    for key, (written, text) in leaves(table).items():
+        path = ("derived", *written)
         try:
             if not isinstance(text, str):
                 raise CaseError("must be an expression in quotes; allowed: such as '0.4 * shape.gauge_mm'")

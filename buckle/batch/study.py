@@ -86,9 +86,10 @@ class Study:
 
     def case(self, design: Design) -> Case:
         """Return the validated case of a design; raises CaseError if it cannot be built."""
+        case = case_from_dict(replace_keys(self.base.tables, design.inputs), f"design {design.number}")
         if design.problem:
             raise CaseError(design.problem)
-        return case_from_dict(replace_keys(self.base.tables, design.inputs), f"design {design.number}")
+        return case
 
     def key(self, case: Case) -> str:
         """Return the key under which the results of a case are kept."""
@@ -106,12 +107,17 @@ class Study:
     def _derived(self, number: int, inputs: dict[str, Any]) -> Design:
         made = dict(inputs)
         for key, expression in self.derived.items():
-            known = {name: value_in(name, {**self._known, **made}) for name in expression.names}
+            known = {name: self._value(name, made) for name in expression.names}
             try:
                 made[key] = expression.value(known)
             except CaseError as error:
                 return Design(number, made, f"{key}: {error}")
         return Design(number, made)
+
+    def _value(self, name: str, inputs: Mapping[str, Any]) -> Any:
+        """Return what a design says of a key, in whichever unit, else what the base case says."""
+        given = value_in(name, inputs)
+        return value_in(name, self._known) if given is None else given
 
 
 def vary(base: Case, keys: Mapping[str, Sequence[Any]], *, title: str = "") -> Study:
