@@ -92,8 +92,8 @@ def _statement(name: str, expression: str, ranges: tuple[Interval, ...], conditi
             Interval("d", read_table(TABLE)["depth"][0], read_table(TABLE)["depth"][-1]),
         ),
         (
-            "interpolated within 0.4 % up to lambda = 3; beyond it up to 3 % near the depth where one maximum of the load"
-            " gives way to the next, found at 300 random points",
+            "interpolated within 0.4 % up to lambda = 3; beyond it up to 3 % near the depth where one maximum of the"
+            " load gives way to the next, found at 300 random points",
         ),
     )
 )

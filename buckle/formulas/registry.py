@@ -9,6 +9,8 @@ from buckle.formulas import (
     cap,
     capacity,
     cylinder,
+    cylinder_capacity,
+    cylinder_forms,
     edge,
     head_asme,
     head_asme_knuckle,
@@ -24,7 +26,21 @@ from buckle.formulas import (
 from buckle.formulas.base import Rule
 
 _HEADS = (head_membrane, head_plastic, head_en, head_asme, head_asme_knuckle)
-_BODIES = (sphere, imperfect, burst, cap, capacity, cylinder, *_HEADS, plate, tube, stand, edge)
+_BODIES = (
+    sphere,
+    imperfect,
+    burst,
+    cap,
+    capacity,
+    cylinder,
+    cylinder_forms,
+    cylinder_capacity,
+    *_HEADS,
+    plate,
+    tube,
+    stand,
+    edge,
+)
 _RULES = [rule for body in _BODIES for rule in vars(body).values() if isinstance(rule, Rule)]
 
 FORMULAS: Mapping[str, Rule[Any]] = MappingProxyType({rule.statement.name: rule for rule in _RULES})

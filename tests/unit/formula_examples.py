@@ -9,7 +9,38 @@ ASME = {**HEAD, "allowable_stress": 120.0, "joint_efficiency": 0.85}
 
 DENTED = {"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.1, "dent_depth": 0.004}
 
+WALL = {"youngs_modulus": 69e3, "radius": 33.0, "thickness": 0.105, "length": 90.0}
+METAL_WALL = {**WALL, "poissons_ratio": 0.33}
+BURSTING = {"yield_stress": 258.0, "radius": 33.0, "thickness": 0.105}
+
 MORE = {
+    "cylinder.burst_swift": {**BURSTING, "offset": 0.01, "exponent": 0.2},
+    "cylinder.burst_voce": {**BURSTING, "increment": 37.0, "rate": 40.0},
+    "cylinder.batdorf_parameter": {"poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
+    "cylinder.batdorf_lateral": METAL_WALL,
+    "cylinder.batdorf_hydrostatic": METAL_WALL,
+    "cylinder.medium_pressure": METAL_WALL,
+    "cylinder.lateral_lower_bound": METAL_WALL,
+    "cylinder.long_tube_lower_bound": {
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "radius": 33.0,
+        "thickness": 0.105,
+    },
+    "cylinder.pressurised_axial_stress": {
+        "pressure": 0.3,
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "radius": 33.0,
+        "thickness": 0.105,
+        "increment": 0.1,
+    },
+    "cylinder.form_axial_stress": WALL,
+    "cylinder.form_lateral_pinned": WALL,
+    "cylinder.form_lateral_clamped": WALL,
+    "capacity.cylinder_axial": {**WALL, "yield_stress": 280.0, "quality": 25.0},
+    "capacity.cylinder_lateral_pinned": {**WALL, "yield_stress": 280.0, "alpha": 0.65},
+    "capacity.cylinder_lateral_clamped": {**WALL, "yield_stress": 280.0, "alpha": 0.65},
     "sphere.dimple_pressure": {**DENTED, "dent_angle": 0.05, "dent_depth": 0.05},
     "sphere.dimple_plateau": {
         "youngs_modulus": 69e3,
