@@ -21,6 +21,7 @@ from buckle.sheet.vtu import surfaces, write_vtu
 RECORD = "results.json"
 OURS = (".json", ".csv", ".svg", ".png", ".vtu", ".html")
 """Kinds of files that a run writes; others that lie in a results directory are carried over."""
+_WRITTEN_LATER = ("margin-sheet.md",)  # by a review of the results: stale when they are replaced
 _OLD = "old"
 
 
@@ -80,7 +81,7 @@ def _carry_over(target: Path, fresh: Path) -> None:
     for path in target.iterdir() if target.is_dir() else ():
         if path.is_dir():
             shutil.copytree(path, fresh / path.name, symlinks=True)
-        elif path.suffix not in OURS:
+        elif path.suffix not in OURS and path.name not in _WRITTEN_LATER:
             shutil.copy2(path, fresh / path.name, follow_symlinks=False)
 
 

@@ -1,8 +1,33 @@
 """The work behind `buckle review`: margin sheets of cases or of stored runs, and what changed between them."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
+from itertools import pairwise
 from pathlib import Path
+
+from rich.console import Group, RenderableType
+from rich.table import Table as Printed
+from rich.text import Text
+
+from buckle.case import Case, read_case
+from buckle.cautions import CAUTIONS
+from buckle.errors import CaseError
+from buckle.margins import compare, judge
+from buckle.margins.record import margin_rows
+from buckle.sheet.compare_runs import RunComparison, Side, body_table, change_table, compare_runs, moved_table
+from buckle.sheet.console import printed
+from buckle.sheet.files import RECORD, check_target, write_results
+from buckle.sheet.margin_sheet import NAME, html_of, json_of, markdown_of, rendered, sheet_date
+from buckle.sheet.margin_sheet_content import OPEN, sheet_of
+from buckle.sheet.margin_sheet_tables import Cell, Table, margin_table
+from buckle.sheet.produce import MET, NOT_MET, UNFINISHED, analyse, exit_code, say, write_json
+from buckle.sheet.record import Record, record
+from buckle.units import convert, to_unit
+
+COMPARISON = "comparison"
+LARGEST = 50_000_000
+"""Largest results.json that is read [bytes]."""
 
 
 @dataclass(frozen=True)
@@ -16,6 +41,211 @@ class Review:
     quiet: bool = False
 
 
+@dataclass(frozen=True)
+class _Reviewed:
+    """A run with the directory of its pictures, its name among the others, and its exit code."""
+
+    name: str
+    directory: Path
+    told: Record
+    code: int
+    stored: bool
+
+
 def review(paths: Sequence[Path], wanted: Review) -> int:
-    """Write the margin sheet of each path and, of several, what changed; returns the exit code."""
-    raise NotImplementedError
+    """Write the margin sheet of each path and, of several, what changed; returns the exit code.
+
+    Raises CaseError before any work if a path is neither a case nor the results of a run.
+    """
+    loud = not wanted.quiet and wanted.json_file != "-"
+    sources = _sources(paths, wanted.out)
+    runs = [_reviewed(name, source, wanted) for name, source in sources.items()]
+    sides = [_with_sheet(run, wanted, loud=loud) for run in runs]
+    if len(sides) == 1:
+        write_json(wanted.json_file, json_of(sides[0].sheet, runs[0].directory))
+        return runs[0].code
+    found = [compare_runs(before, after) for before, after in pairwise(sides)]
+    told = _comparison_record(found, sides)
+    _write_comparison(wanted.out, found, told)
+    if loud:
+        say(Group(*(_printed_comparison(each, wanted.unit) for each in found)))
+        say(f"Comparison: {wanted.out / COMPARISON}.html\n")
+    write_json(wanted.json_file, told)
+    return max(run.code for run in runs)
+
+
+# Runs -----------------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Source:
+    """A case to be run into a directory, or the record that a directory holds."""
+
+    directory: Path
+    case: Case | None = None
+    told: Record | None = None
+
+
+def _sources(paths: Sequence[Path], out: Path) -> Mapping[str, _Source]:
+    """Read what every path names. Raises CaseError with the faults of all."""
+    found: dict[str, _Source] = {}
+    problems = []
+    for path, name in zip(paths, names(paths), strict=True):
+        try:
+            found[name] = _stored(path) if path.is_dir() else _Source(out / name, read_case(path))
+            if found[name].case is not None:
+                check_target((out / name).resolve())
+        except CaseError as error:
+            problems.append(str(error))
+    if problems:
+        raise CaseError("\n".join(problems))
+    return found
+
+
+def names(paths: Sequence[Path]) -> list[str]:
+    """Return what to call each path: its own name, with its folder's where two are alike, else with its number."""
+    own = [path.resolve().name if path.is_dir() else path.stem for path in paths]
+    longer = [
+        f"{path.resolve().parent.name}-{name}" if own.count(name) > 1 else name
+        for path, name in zip(paths, own, strict=True)
+    ]
+    return [f"{name}-{i + 1}" if longer.count(name) > 1 else name for i, name in enumerate(longer)]
+
+
+def _stored(directory: Path) -> _Source:
+    """Return the record of a results directory. Raises CaseError if it holds none."""
+    path = directory / RECORD
+    try:
+        if path.stat().st_size > LARGEST:
+            raise CaseError(f"{path}: is too large; allowed: up to {LARGEST} bytes")
+        told = json.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise CaseError(
+            f"{path}: cannot be read: {reason}; allowed: a case file, or a directory that a run wrote"
+        ) from error
+    except ValueError as error:  # UnicodeDecodeError is one
+        raise CaseError(f"{path}: is not the record of a run: {error}") from error
+    if not _is_record(told):
+        raise CaseError(f"{path}: is not the record of a run; allowed: a case file, or a directory that a run wrote")
+    return _Source(directory, told=told)
+
+
+def _is_record(told: object) -> bool:
+    """Tell whether data has what a sheet cannot do without."""
+    if not isinstance(told, dict) or not {"title", "input_sha256", "margins"} <= set(told):
+        return False
+    rows = told["margins"]
+    return isinstance(rows, list) and all(
+        isinstance(row, dict) and {"limit_state", "method"} <= set(row) for row in rows
+    )
+
+
+def _reviewed(name: str, source: _Source, wanted: Review) -> _Reviewed:
+    """Run a case and leave its results, or take those that are there."""
+    if source.case is None:
+        assert source.told is not None
+        return _Reviewed(name, source.directory, source.told, stored_code(source.told), stored=True)
+    outcomes = analyse(source.case)
+    judgement = judge(source.case, outcomes)
+    rows = margin_rows(judgement)
+    told = record(source.case, outcomes, rows)
+    comparisons = compare(source.case, told)
+    if not wanted.quiet and wanted.json_file != "-":
+        say(printed(source.case, outcomes, judgement, comparisons, wanted.unit))
+    write_results(source.directory, source.case, outcomes, rows)
+    return _Reviewed(name, source.directory, told, exit_code(outcomes, judgement, comparisons), stored=False)
+
+
+def stored_code(told: Record) -> int:
+    """Return the exit code that the run of a record had, expectations aside, which a record does not hold."""
+    rows = told["margins"]
+    verdicts = {str(row.get("verdict")) for row in rows} if isinstance(rows, list) else set()
+    if "failed" in {value for key, value in told.items() if key.endswith(".status")} or verdicts & set(OPEN):
+        return UNFINISHED
+    return NOT_MET if "not met" in verdicts else MET
+
+
+# Sheets ---------------------------------------------------------------------------------------------------------------
+
+
+def _with_sheet(run: _Reviewed, wanted: Review, *, loud: bool) -> Side:
+    """Write a run's sheet in its three forms and say where it lies; the margins too, if no run has told them."""
+    sheet = sheet_of(run.told, sheet_date(), wanted.revision)
+    _write(run.directory, NAME, html_of(sheet, run.directory), markdown_of(sheet, run.directory))
+    _write_text(run.directory / f"{NAME}.json", _json(json_of(sheet, run.directory)))
+    if loud:
+        if run.stored:
+            say(_printed_table(margin_table(sheet), wanted.unit))
+        say(Text(sheet.opening, style="bold"))
+        say(f"Margin sheet: {run.directory / NAME}.html, .md and .json\n")
+    return Side(run.name, sheet)
+
+
+def _comparison_record(found: Sequence[RunComparison], sides: Sequence[Side]) -> Record:
+    return {
+        "names": [side.name for side in sides],
+        "date": sheet_date(),
+        "comparisons": [asdict(each) for each in found],
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _write_comparison(out: Path, found: Sequence[RunComparison], told: Record) -> None:
+    tables = [
+        {
+            "comparison": each,
+            "inputs": change_table("Inputs that changed", each.inputs, each.names),
+            "versions": change_table("Versions that changed", each.versions, each.names),
+            "margins": moved_table(each),
+            "body": body_table(each),
+        }
+        for each in found
+    ]
+    content = {**told, "comparisons": tables}
+    _write(out, COMPARISON, rendered(f"{COMPARISON}.html.j2", content), rendered(f"{COMPARISON}.md.j2", content))
+    _write_text(out / f"{COMPARISON}.json", _json(told))
+
+
+def _json(told: Record) -> str:
+    return json.dumps(told, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+
+
+def _write(directory: Path, name: str, html: str, markdown: str) -> None:
+    _write_text(directory / f"{name}.html", html)
+    _write_text(directory / f"{name}.md", markdown)
+
+
+def _write_text(path: Path, text: str) -> None:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise CaseError(f"{path}: cannot be written: {error.strerror or error}") from error
+
+
+# What is printed ------------------------------------------------------------------------------------------------------
+
+
+def _printed_comparison(found: RunComparison, unit: str) -> RenderableType:
+    return Group(
+        Text(found.opening, style="bold"),
+        _printed_table(change_table("Inputs that changed", found.inputs, found.names), unit),
+        _printed_table(moved_table(found), unit),
+    )
+
+
+def _printed_table(shown: Table, unit: str) -> Printed:
+    made = Printed(title=shown.caption, title_justify="left")
+    for name in shown.columns:
+        made.add_column(Text(name), overflow="fold")
+    for row in shown.rows:
+        made.add_row(*(Text(_in_unit(cell, unit)) for cell in row))
+    return made
+
+
+def _in_unit(cell: Cell, unit: str) -> str:
+    """Return a cell with a pressure in the unit asked for."""
+    if cell.value is None or not cell.text.endswith(" bar") or unit == "bar":
+        return cell.text
+    return f"{to_unit(convert(cell.value, 'pressure', 'bar'), 'pressure', unit):.4g} {unit}"

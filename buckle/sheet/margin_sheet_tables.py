@@ -78,8 +78,7 @@ def beside_table(sheet: Sheet) -> Table:
     """Every hand value beside its computed one."""
     rows = [
         [
-            hand.limit_state,
-            f"{hand.beside}, {line.event}",
+            f"{hand.limit_state} ({hand.beside}, {line.event})",
             hand.name,
             sized(hand.computed, hand.unit),
             "out of range" if hand.value is None else sized(hand.value, hand.unit),
@@ -89,8 +88,8 @@ def beside_table(sheet: Sheet) -> Table:
         for line in sheet.margins
         for hand in line.hands
     ]
-    columns = ("limit state", "analysis", "hand calculation", "computed", "by hand", "hand / computed", "why")
-    return table("Finite element beside hand calculation", columns, rows)
+    columns = ("limit state", "hand calculation", "computed", "by hand", "hand / computed", "why they differ")
+    return table("Both values, their ratio and what the results say of the difference", columns, rows)
 
 
 def ladder_table(sheet: Sheet) -> Table:
