@@ -42,6 +42,9 @@ def load_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
         problem = f"acts on the outer edge, which {supports.outer_edge!r} holds axially"
         allowed = "0, or outer_edge = " + " or ".join(map(repr, AXIALLY_FREE))
         yield _finding(problem, allowed, "loads", "axial_force")
+    elif loads.axial_force and supports.start_edge in AXIALLY_FREE:
+        problem = f"nothing carries it: start_edge {supports.start_edge!r} moves axially too"
+        yield _finding(problem, "0, or a start_edge that is held axially", "loads", "axial_force")
 
 
 def analysis_findings(analyses: Analyses, material: Material | None) -> Iterator[Finding]:

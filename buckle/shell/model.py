@@ -90,12 +90,17 @@ class Shell:
         """Edges that may move axially, where a closed end's thrust matters."""
         return tuple(end for end, name in self.edges.items() if "w" not in SUPPORTS[name])
 
+    @property
+    def axially_held(self) -> bool:
+        """Whether an edge is held along the axis."""
+        return any("w" in SUPPORTS[name] for name in self.edges.values())
+
     @cached_property
     def fixed(self) -> Index:
         """Held axisymmetric unknowns."""
         fixed = [self._axisymmetric(end, field) for end, fields in self._ends(0) for field in fields]
         fixed = [dof for dof in fixed if dof >= 0]
-        if not any(dof % 3 == 1 for dof in fixed):  # free to slide along the axis: hold one node, its reaction is nil
+        if not self.axially_held:  # one node holds it, with no reaction as long as the load is balanced
             fixed.append(3 * self.elements.degree * (self.elements.mesh.count // 2) + 1)
         return np.array(sorted(fixed), dtype=np.int64)
 

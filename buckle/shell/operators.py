@@ -19,6 +19,7 @@ from buckle.shell.section import (
 )
 
 Array = NDArray[np.float64]
+PUSHED = "nothing holds the body along its axis, and its load does not balance itself"
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,6 +94,16 @@ def pressure_force(shell: Shell, state: State, x: Array) -> Array:
             radius = _edge_radius(shell, end, x if follower else np.zeros_like(x))
             force[_edge_dof(shell, end) + 1] -= (1 if end else -1) * 0.5 * radius**2
     return shell.load.side * force
+
+
+def unbalanced(shell: Shell, at: Evaluation, pressure: float) -> bool:
+    """Tell whether a body that nothing holds axially would be pushed along its axis: its load must balance itself."""
+    if shell.axially_held:
+        return False
+    vertices = 3 * shell.elements.degree * np.arange(shell.elements.mesh.count + 1) + 1
+    force = float(np.sum((pressure * at.enclosed + at.dead)[vertices]))
+    scale = 0.5 * pressure * float(np.max(shell.elements.vertex_radius)) ** 2 + float(np.sum(np.abs(at.dead)))
+    return abs(force) > 1e-6 * scale
 
 
 def residual(at: Evaluation, pressure: float) -> Array:

@@ -9,7 +9,7 @@ from scipy.sparse.linalg import ArpackNoConvergence, LinearOperator, eigsh
 
 from buckle.errors import SolveError
 from buckle.shell.model import Shell
-from buckle.shell.operators import Evaluation, evaluate, linear_wave_operators, residual, tangent
+from buckle.shell.operators import PUSHED, Evaluation, evaluate, linear_wave_operators, residual, tangent, unbalanced
 from buckle.solve.banded import cholesky, cholesky_solve, factor, is_stable, multiply
 
 Array = NDArray[np.float64]
@@ -30,6 +30,8 @@ def solve_linear(shell: Shell, pressure: float = 1.0) -> Evaluation:
     """Linear solution at a pressure [MPa]; the shell must be elastic with small strain."""
     assert not shell.section.measure.finite
     at = evaluate(shell, np.zeros(shell.size))
+    if unbalanced(shell, at, pressure):
+        raise SolveError(PUSHED, "an edge that is held axially, or loads.end_thrust = true")
     lu = factor(tangent(shell, at, 0.0))
     if lu is None:
         raise SolveError("the unloaded shell has no stiffness against some motion", "hold an edge")

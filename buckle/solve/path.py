@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Shell
-from buckle.shell.operators import Evaluation, evaluate, residual, tangent
+from buckle.shell.operators import PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
 from buckle.shell.plasticity import PlasticState
 from buckle.solve.banded import BandLU, factor
 from buckle.units import pressure_text
@@ -105,6 +105,8 @@ def start_path(shell: Shell) -> tuple[PathPoint, Metric]:
     at = evaluate(shell, np.zeros(shell.size), old)
     if np.any(at.dead):
         at = solve_equilibrium(shell, at.x, 0.0, old)
+    if unbalanced(shell, at, 1.0):
+        raise SolveError(PUSHED, "an edge that is held axially, or loads.end_thrust = true")
     lu = factor(tangent(shell, at, 0.0))
     if lu is None:
         raise SolveError("the unloaded shell has no stiffness against some motion", "hold an edge")
@@ -194,6 +196,11 @@ def _growth(metric: Metric, point: PathPoint, new: PathPoint, settings: ArcLengt
         2.0,
     )
     return max(min(wanted), 0.4)
+
+
+def within_a_step(settings: ArcLength) -> ArcLength:
+    """Return settings for states between two that were accepted: the path may turn as it must there."""
+    return replace(settings, widest_turn=0.5 * np.pi)
 
 
 def turn_between(metric: Metric, a: PathPoint, b: PathPoint) -> float:

@@ -10,7 +10,7 @@ from buckle.errors import SolveError
 from buckle.shell.model import Shell
 from buckle.shell.operators import wave_operator
 from buckle.solve.banded import is_stable, nearest_zero
-from buckle.solve.path import ArcLength, Metric, PathPoint, advance, between
+from buckle.solve.path import ArcLength, Metric, PathPoint, advance, between, within_a_step
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
@@ -52,6 +52,7 @@ def locate_limit(shell: Shell, metric: Metric, before: PathPoint, after: PathPoi
     Where pressure rises at rate a at one end of an interval and falls at rate b at the other, the highest is not more
     than min(a, b) times the interval above the better end: that bound is driven below a millionth of the load.
     """
+    settings = within_a_step(settings)
     low, high = (0.0, before.tangent.pressure), (after.step, after.tangent.pressure)
     best = max(before, after, key=lambda point: point.pressure)
     for turn in range(60):
@@ -135,6 +136,7 @@ def _place(
     low, high, ceiling = 0.0, unstable.step, unstable.step
     at_low = _eigenvalues(shell, stable, waves, watch.theory)
     at_high = _eigenvalues(shell, unstable, waves, watch.theory)
+    settings = within_a_step(watch.settings)
     found, below = unstable, stable
     slope = abs(unstable.pressure - stable.pressure) / unstable.step
     for turn in range(80):
@@ -148,7 +150,7 @@ def _place(
         # Aim a hair beyond the guess, so that the interval closes from both sides.
         aim = guess[first] + 0.3 * PLACED * found.pressure / slope if turn % 3 else low + 0.5 * (top - low)
         step = min(max(aim, low + 1e-3 * (top - low)), top - 1e-3 * (top - low))
-        point = advance(shell, metric, stable, step, watch.settings, between(stable, unstable, step))
+        point = advance(shell, metric, stable, step, settings, between(stable, unstable, step))
         if point is None:
             ceiling = step
             continue

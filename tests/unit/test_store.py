@@ -162,7 +162,9 @@ def test_a_full_disk_is_one_clear_error_and_loses_nothing(tmp_path):
     """The limit is SQLite's own, which reports the same as a full drive."""
     with begun(tmp_path) as store:
         store.add([result(1)])
-        store._connection.execute(f"PRAGMA max_page_count = {store._connection.execute('PRAGMA page_count').fetchone()[0]}")
+        store._connection.execute(
+            f"PRAGMA max_page_count = {store._connection.execute('PRAGMA page_count').fetchone()[0]}"
+        )
         with pytest.raises(CaseError, match=r"study\.sqlite: cannot be used: the disk is full") as caught:
             store.add([result(2), result(3, quantities={"text": "x" * 100_000})])
         assert len(str(caught.value).splitlines()) == 1

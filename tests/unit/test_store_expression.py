@@ -9,7 +9,13 @@ from hypothesis import strategies as st
 from buckle.errors import CaseError
 from buckle.store import read_expression
 
-KNOWN = {"a": 2.0, "GMNA.limit_pressure_bar": 6.5, "LBA.wave_number": 6, "shape.pieces[2].arc_mm": 3.0, "status": "solved"}
+KNOWN = {
+    "a": 2.0,
+    "GMNA.limit_pressure_bar": 6.5,
+    "LBA.wave_number": 6,
+    "shape.pieces[2].arc_mm": 3.0,
+    "status": "solved",
+}
 
 
 @pytest.mark.parametrize(

@@ -149,3 +149,14 @@ def test_a_dead_axial_force_is_carried_by_the_far_support() -> None:
     stress = at.resultants.layer.tau1.mean(axis=1)
     assert stress == pytest.approx(500.0 / (2.0 * np.pi * 100.0), rel=2e-3)
     assert evaluate(shell, np.zeros(shell.size)).dead[-2] > 0.0  # tension pulls the upper edge up
+
+
+@pytest.mark.parametrize("kind", ["LA", "LBA", "GNA"])
+def test_a_body_that_pressure_would_push_away_is_refused(kind: str) -> None:
+    """A cap whose free edge carries no thrust: nothing balances the pressure on it."""
+    loads = {"end_thrust": False}
+    body = case(cap_shape(4.0, 400.0, 0.3), run=kind, edges={"outer_edge": "free"}, loads=loads, waves=(0, 2))
+    outcome = run(body, kind)
+    assert outcome.status is Status.FAILED
+    assert "along its axis" in outcome.reason
+    assert_told(outcome)
