@@ -238,13 +238,18 @@ def _formula(statement: Statement, inputs: tuple[Quantity, ...], worked: Worked)
     left = [
         f"{interval.symbol} = {numbers[interval.symbol]:.6g} is outside {interval}"
         for interval in statement.ranges
-        if not interval.contains(numbers[interval.symbol])
+        if _reached(interval, numbers, worked) and not interval.contains(numbers[interval.symbol])
     ]
     reason = "; ".join(left or ([worked.reason] if worked.reason else []))
     if not reason:
         assert worked.value is not None
         assert math.isfinite(worked.value)
     return Formula(statement, None if reason else worked.value, inputs, worked.steps, reason)
+
+
+def _reached(interval: Interval, numbers: Mapping[str, float], worked: Worked) -> bool:
+    """Return whether the range's step was worked out; a body that gives no value may stop before it."""
+    return worked.value is not None or interval.symbol in numbers
 
 
 def _argument(parameter: inspect.Parameter, annotation: object) -> Argument:

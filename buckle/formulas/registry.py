@@ -12,6 +12,7 @@ from buckle.formulas import (
     cylinder_capacity,
     cylinder_forms,
     edge,
+    edge_junction,
     head_asme,
     head_asme_knuckle,
     head_en,
@@ -19,6 +20,8 @@ from buckle.formulas import (
     head_plastic,
     imperfect,
     plate,
+    plate_annular,
+    plate_membrane,
     sphere,
     stand,
     tube,
@@ -37,9 +40,12 @@ _BODIES = (
     cylinder_capacity,
     *_HEADS,
     plate,
+    plate_annular,
+    plate_membrane,
     tube,
     stand,
     edge,
+    edge_junction,
 )
 _RULES = [rule for body in _BODIES for rule in vars(body).values() if isinstance(rule, Rule)]
 

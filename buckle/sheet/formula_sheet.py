@@ -170,8 +170,10 @@ def _ranges(worked: Formula) -> list[str]:
 
 
 def _judged(worked: Formula, interval: Interval) -> str:
-    value = worked.number(interval.symbol)
-    return f"{interval}: {'met' if interval.contains(value) else 'NOT MET'} with {interval.symbol} = {value:.6g}"
+    found = [each.value for each in (*worked.inputs, *worked.steps) if each.symbol == interval.symbol]
+    if not found:
+        return f"{interval}: not reached"
+    return f"{interval}: {'met' if interval.contains(found[0]) else 'NOT MET'} with {interval.symbol} = {found[0]:.6g}"
 
 
 # What is written -----------------------------------------------------------------------------------------------------

@@ -13,7 +13,36 @@ WALL = {"youngs_modulus": 69e3, "radius": 33.0, "thickness": 0.105, "length": 90
 METAL_WALL = {**WALL, "poissons_ratio": 0.33}
 BURSTING = {"yield_stress": 258.0, "radius": 33.0, "thickness": 0.105}
 
+ANNULUS = {
+    "pressure": 0.002,
+    "youngs_modulus": 69e3,
+    "poissons_ratio": 0.33,
+    "radius": 22.0,
+    "hole_radius": 6.0,
+    "thickness": 0.5,
+}
+JUNCTION = {"pressure": 0.3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.3, "length": 60.0}
+FLAT_END = {**JUNCTION, "pressure": 0.02, "youngs_modulus": 69e3, "end_thickness": 1.2}
+RING = {**JUNCTION, "ring_width": 2.0, "ring_height": 1.5}
+
 MORE = {
+    "plate.annular_clamped_deflection": ANNULUS,
+    "plate.annular_supported_deflection": {**ANNULUS, "pressure": 0.001},
+    "plate.annular_clamped_stress": ANNULUS,
+    "plate.annular_supported_stress": {**ANNULUS, "pressure": 0.001},
+    "plate.annular_supported_limit": {"yield_stress": 258.0, "radius": 22.0, "hole_radius": 6.0, "thickness": 0.5},
+    "plate.membrane_bulge": {
+        "pressure": 0.62,
+        "youngs_modulus": 69.6e3,
+        "poissons_ratio": 0.33,
+        "radius": 22.67,
+        "thickness": 0.2235,
+    },
+    "edge.hemisphere_unequal_stress": {**JUNCTION, "head_thickness": 0.4},
+    "edge.flat_end_stress": FLAT_END,
+    "edge.flat_end_deflection": FLAT_END,
+    "edge.ring_edge_stress": RING,
+    "edge.ring_stiffener_stress": RING,
     "cylinder.burst_swift": {**BURSTING, "offset": 0.01, "exponent": 0.2},
     "cylinder.burst_voce": {**BURSTING, "increment": 37.0, "rate": 40.0},
     "cylinder.batdorf_parameter": {"poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
@@ -80,6 +109,8 @@ MORE = {
 
 # What only decides whether a formula applies need not stand in its expression.
 MORE_ONLY_IN_RANGE = {
+    **{f"edge.{name}": {"L"} for name in ("hemisphere_unequal_stress", "flat_end_stress", "flat_end_deflection")},
+    **{f"edge.{name}": {"L"} for name in ("ring_edge_stress", "ring_stiffener_stress")},
     "head.asme_torisphere_thickness": {"D"},
     "head.asme_torisphere_rating": {"D"},
     "head.asme_outside_rating": {"D", "S_y"},
