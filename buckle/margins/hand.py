@@ -5,7 +5,18 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from buckle.case import Case
-from buckle.formulas import cap, capacity, cylinder, head_asme_knuckle, head_plastic, plate, sphere, stand, tube
+from buckle.formulas import (
+    cap,
+    capacity,
+    cylinder,
+    head_asme_knuckle,
+    head_plastic,
+    plate,
+    plate_membrane,
+    sphere,
+    stand,
+    tube,
+)
 from buckle.formulas.base import Formula
 from buckle.material import Hardening
 from buckle.meridian import RIGHT_ANGLE, AnyPiece, Meridian
@@ -38,8 +49,9 @@ def hand_calculations(case: Case) -> HandSet:
 def bulge(case: Case, pressure: float) -> Formula | None:
     """Hand value of how far the centre of a panel or plate rises at a pressure [mm]."""
     if case.family == "recessed_end":
-        radius = _radius_at(case.meridian, "panel edge")
-        return plate.clamped_fixed_large_deflection(pressure=pressure, radius=radius, **_wall(case))
+        panel = {"pressure": pressure, "radius": _radius_at(case.meridian, "panel edge"), **_wall(case)}
+        bent = plate.clamped_fixed_large_deflection(**panel)
+        return bent if bent.in_range else plate_membrane.membrane_bulge(**panel)
     if case.family == "circular_plate":
         rule = {
             "clamped": plate.clamped_fixed_large_deflection,

@@ -1,14 +1,16 @@
 """Hand values of heads: which stand beside which analysis, and one sentence why they differ from it."""
 
 import re
+from pathlib import Path
 
 import pytest
 
 import buckle
 from buckle.case import Case, case_from_dict
 from buckle.margins import judge
-from buckle.margins.hand import hand_calculations
+from buckle.margins.hand import bulge, hand_calculations
 
+ROOT = Path(__file__).parents[2]
 KINDS = ("LBA", "GNA", "MNA", "GMNA")
 TORISPHERE = {
     "family": "torispherical_head",
@@ -148,3 +150,13 @@ def test_reasons_name_what_the_ellipse_has_instead():
     assert "sharper than the ellipse" in inside.why
     outside = hands(case(ELLIPSOID, "outside", 3.0), "LBA")["sphere.classical_pressure"]
     assert "touches the ellipse at its pole" in outside.why
+
+
+def test_panel_of_an_end_bulges_as_a_membrane_beyond_the_plate():
+    """q = p a^4 / (E t^4) is about 1100 at 6.2 bar, far beyond the plate's table."""
+    end = buckle.read_case(ROOT / "cases/demo/end.toml")
+    service, little = bulge(end, 0.62), bulge(end, 0.02)
+    assert service.name == "plate.membrane_bulge"
+    assert service.in_range
+    assert little.name == "plate.clamped_fixed_large_deflection"
+    assert little.value < service.value
