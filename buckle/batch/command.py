@@ -119,7 +119,7 @@ def _timed(study: Study, number: int, crew: Crew, executor: Executor) -> Iterato
     except CaseError:
         return
     try:
-        yield from executor.submit(crew.solve, [Task(number, "", case, study.estimate_error)]).result()
+        yield from crew.submit(executor, [Task(number, "", case, study.estimate_error)]).result()
     except crew.deaths:
         return
 

@@ -2,13 +2,13 @@
 
 import signal
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import BrokenExecutor, Executor, ProcessPoolExecutor
+from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib import import_module
-from multiprocessing import get_context
+from multiprocessing import get_context, resource_tracker
 
-from buckle.batch.worker import Task, ready, solve_all
+from buckle.batch.worker import Task, ignore_interrupts, ready, solve_all
 from buckle.errors import BuckleError, CaseError
 from buckle.sheet.benchmark import available_processors, one_thread_each
 from buckle.store import Result
@@ -34,10 +34,17 @@ class Crew:
         """Return an executor whose workers have answered. Raises BuckleError if they cannot start."""
         executor = self.hire()
         try:
-            executor.submit(ready).result()
+            with _interrupts_held():
+                answer = executor.submit(ready)
+            answer.result()
         except self.deaths as error:
             raise BuckleError(BROKEN if self.lent else UNGUARDED) from error
         return executor
+
+    def submit(self, executor: Executor, tasks: Sequence[Task]) -> Future[list[Result]]:
+        """Hand tasks to an executor, which may start a worker for them. Raises one of `deaths` if it is broken."""
+        with _interrupts_held():
+            return executor.submit(self.solve, tasks)
 
     def dismiss(self, executor: Executor) -> None:
         """End the workers; what they have not begun is dropped."""
@@ -51,7 +58,7 @@ def processes(jobs: int | None = None) -> Iterator[Crew]:
     count = jobs or available_processors()
     context = get_context("spawn")  # the same everywhere; a fork would copy threads and locks of the parent
     with one_thread_each():
-        yield Crew(lambda: ProcessPoolExecutor(count, mp_context=context, initializer=_ignore_interrupts), count)
+        yield Crew(lambda: ProcessPoolExecutor(count, mp_context=context, initializer=ignore_interrupts), count)
 
 
 def borrowed(executor: Executor, jobs: int | None = None) -> Crew:
@@ -80,6 +87,15 @@ def dask_cluster(address: str | None) -> Iterator[Crew]:
         client.close()
 
 
-def _ignore_interrupts() -> None:
-    """Leave Ctrl-C, which a terminal sends to all processes, to the parent."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+@contextmanager
+def _interrupts_held() -> Iterator[None]:
+    """Hold Ctrl-C back in what is started in the block, from its first moment on; Windows does not know this."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    resource_tracker.ensure_running()  # started later, in the block, it would let the signal through again
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)

@@ -107,7 +107,7 @@ class _Floor:
     def _hand_over(self, chunk: Sequence[Task]) -> Future[list[Result]]:
         if self.executor is None:
             self.executor = self.crew.start()
-        return self.executor.submit(self.crew.solve, chunk)
+        return self.crew.submit(self.executor, chunk)
 
     def close(self) -> None:
         """Let the workers go; new ones are started when there is more work."""

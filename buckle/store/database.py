@@ -154,7 +154,7 @@ def _connect(path: Path, create: bool) -> sqlite3.Connection:
         path.parent.mkdir(parents=True, exist_ok=True)
     connection = sqlite3.connect(path, timeout=PATIENCE, isolation_level=None)
     try:
-        _check_mark(connection, path)
+        _check_mark(connection, path, create)
         # Write-ahead: readers and one writer never wait for each other. It needs memory shared between processes,
         # which a network drive does not have; one process at a time may write there.
         connection.execute(f"PRAGMA journal_mode = {'DELETE' if is_network_drive(path) else 'WAL'}")
@@ -167,11 +167,13 @@ def _connect(path: Path, create: bool) -> sqlite3.Connection:
     return connection
 
 
-def _check_mark(connection: sqlite3.Connection, path: Path) -> None:
-    """Raise CaseError for a database of someone else, or of another version of this program."""
+def _check_mark(connection: sqlite3.Connection, path: Path, create: bool) -> None:
+    """Raise CaseError for a database of someone else, of another version, or (unless it may be filled) an empty one."""
     mark = connection.execute("PRAGMA application_id").fetchone()[0]
     layout = connection.execute("PRAGMA user_version").fetchone()[0]
     empty = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] == 0
+    if empty and not create:
+        raise CaseError(f"{path}: holds no study yet; try: buckle sweep STUDY --out {path.parent}")
     if mark != OURS and not empty:
         raise CaseError(f"{path}: is a database of another program; allowed: a directory that buckle sweep wrote")
     if mark == OURS and layout != LAYOUT:
