@@ -250,10 +250,10 @@ def _product_of(factors: list[Node]) -> Node:
 
 
 def value_of(node: Node, numbers: Mapping[str, float]) -> float | None:
-    """Return the value of a part with numbers for its letters; None where one is not known."""
+    """Return the value of a part with numbers for its letters; None where one is not known or the sum has no value."""
     try:
         return _value(node, {"pi": math.pi, **numbers})
-    except KeyError:
+    except (KeyError, ArithmeticError, ValueError):  # a letter unknown; a division by zero; the root of a negative
         return None
 
 
@@ -274,7 +274,7 @@ def _value(node: Node, numbers: Mapping[str, float]) -> float:
         case Sum(terms):
             return sum(_value(each, numbers) * (1.0 if sign == "+" else -1.0) for sign, each in terms)
         case Power(base, exponent):
-            return float(_value(base, numbers) ** _value(exponent, numbers))
+            return math.pow(_value(base, numbers), _value(exponent, numbers))
         case Bracket(_, (inner,)):
             return _value(inner, numbers)
     raise KeyError(node)

@@ -111,7 +111,7 @@ def _stresses(sheet: Sheet) -> str:
 def _capacity(sheet: Sheet) -> str:
     where = sheet.place
     if where is None:
-        return ""
+        return "Pressure over the plastic reference against relative slenderness."
     reached = f"{where.reached:.3f} of its plastic reference"
     return f"The body lies at relative slenderness {where.slenderness:.3f} and {reached}."
 

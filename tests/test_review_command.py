@@ -1,0 +1,207 @@
+"""`buckle review` as a user meets it: a case, a directory that a run wrote, two revisions, and what is neither."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from buckle.cli import MET, NOT_MET, UNFINISHED, WRONG_INPUT, main
+from buckle.sheet import margin_sheet_review
+from buckle.sheet.margin_sheet_review import names
+from tests.unit.page import check_page, read_page
+
+CAP = """
+[case]
+title = "a cap that holds"
+[material]
+youngs_modulus_GPa = 69.0
+poissons_ratio = 0.3
+density_kg_per_m3 = 2720
+[shape]
+family = "spherical_cap"
+radius_mm = 400.0
+half_angle_deg = 12.0
+thickness_mm = {thickness}
+[supports]
+outer_edge = "clamped"
+[loads]
+pressure_side = "outside"
+[analyses]
+run = ["LBA"]
+wave_numbers = [0, 8]
+[requirements]
+pressure_bar = {required}
+"""
+LAST_BIT = 1e-14  # a margin's bar are ten times its MPa, those of a critical pressure MPa over an exact fraction
+
+
+def write_case(path: Path, *, thickness: float = 1.0, required: float = 5.0) -> Path:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(CAP.format(thickness=thickness, required=required))
+    return path
+
+
+@pytest.fixture
+def case(tmp_path: Path) -> Path:
+    return write_case(tmp_path / "cap.toml")
+
+
+def review(*words: object) -> int:
+    return main(["review", *map(str, words)])
+
+
+def test_a_case_gives_a_sheet_in_three_forms_whose_numbers_are_the_record(case: Path, tmp_path: Path, capsys) -> None:
+    assert review(case, "--out", tmp_path / "out", "--revision", "C2") == MET
+    written = tmp_path / "out" / "cap"
+    told = json.loads((written / "results.json").read_text())
+    html = (written / "margin-sheet.html").read_text()
+    check_page(html)
+    page = read_page(html)
+    governing = next(row for row in told["margins"] if row.get("governs"))
+    shown = [float(each.attributes["value"]) for each in page.all("data")]
+    assert all(governing[key] in shown for key in ("capacity_bar", "demand_bar", "reserve_factor"))
+    assert governing["capacity_bar"] == pytest.approx(told["LBA.critical_pressure_bar"], rel=LAST_BIT)
+    assert page.all("body")[0].children[0].text.startswith("MET: onset of waves, elastic, linear at ")
+    assert "C2" in page.text
+    plain = json.loads((written / "margin-sheet.json").read_text())
+    assert plain["verdict"]["governing"]["capacity"] == governing["capacity_bar"]
+    assert plain["evidence"][0]["convergence_percent"] == told["LBA.convergence_percent"]
+    assert (written / "margin-sheet.md").read_text().startswith(f"**{plain['opening']}**")
+    assert plain["opening"] in " ".join(capsys.readouterr().out.split())
+
+
+def test_the_convergence_adds_up_to_the_error_told(case: Path, tmp_path: Path) -> None:
+    """LBA: the estimate is the sum of what a coarser mesh and fewer layers change."""
+    review(case, "--out", tmp_path / "out", "--quiet")
+    told = json.loads((tmp_path / "out" / "cap" / "results.json").read_text())
+    changes = told["LBA.convergence_percent"]
+    assert set(changes) == {"mesh", "layers"}
+    assert sum(map(abs, changes.values())) == pytest.approx(told["LBA.numerical_error_percent"], rel=1e-12)
+
+
+def test_a_directory_is_reviewed_without_any_analysis(case: Path, tmp_path: Path, monkeypatch) -> None:
+    main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
+    written = tmp_path / "out" / "cap"
+    before = (written / "margin-sheet.html").read_text()
+    (written / "margin-sheet.html").unlink()
+
+    def never(_: object) -> None:
+        raise AssertionError("an analysis was run")
+
+    monkeypatch.setattr(margin_sheet_review, "analyse", never)
+    assert review(written, "--quiet") == MET
+    assert (written / "margin-sheet.html").read_text() == before
+    assert (written / "margin-sheet.md").is_file()
+
+
+def test_a_new_run_leaves_no_old_sheet_behind(case: Path, tmp_path: Path) -> None:
+    review(case, "--out", tmp_path / "out", "--quiet")
+    main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
+    left = {path.name for path in (tmp_path / "out" / "cap").glob("margin-sheet.*")}
+    assert left == {"margin-sheet.html"}
+
+
+@pytest.mark.parametrize(
+    ("change", "code", "opening"),
+    [
+        (
+            {"LBA.status": "failed", "LBA.reason": "no eigenvalue", "LBA.remedy": "a finer mesh"},
+            UNFINISHED,
+            "NO VERDICT:",
+        ),
+        ({}, MET, "MET:"),
+    ],
+)
+def test_exit_code_and_first_line_of_a_stored_run(
+    change: dict, code: int, opening: str, case: Path, tmp_path: Path
+) -> None:
+    main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
+    stored = tmp_path / "out" / "cap" / "results.json"
+    stored.write_text(json.dumps(json.loads(stored.read_text()) | change))
+    assert review(stored.parent, "--quiet") == code
+    first = read_page((stored.parent / "margin-sheet.html").read_text()).all("body")[0].children[0].text
+    assert first.startswith(opening)
+    assert ("no eigenvalue" in first) == bool(change)
+
+
+def test_two_revisions_of_one_name(tmp_path: Path, capsys) -> None:
+    """The elastic pressure of a cap goes nearly as the square of its thickness; 0.9 squared is 19 % less."""
+    first = write_case(tmp_path / "A" / "cap.toml", required=4.0)
+    second = write_case(tmp_path / "B" / "cap.toml", thickness=0.9, required=40.0)
+    assert review(first, second, "--out", tmp_path / "out") == NOT_MET
+    told = json.loads((tmp_path / "out" / "comparison.json").read_text())
+    (found,) = told["comparisons"]
+    assert told["names"] == ["A-cap", "B-cap"]
+    assert [each["key"] for each in found["inputs"]] == ["shape.thickness_mm", "requirements.pressure_bar"]
+    computed = next(each for each in found["margins"] if each["method"] == "LBA")
+    sphere = next(each for each in found["margins"] if each["method"].startswith("sphere.classical"))
+    assert computed["percent"] == pytest.approx(-19.0, abs=1.5)
+    assert sphere["percent"] == pytest.approx(-19.0, rel=1e-9)
+    assert (computed["verdict_before"], computed["verdict_after"]) == ("met, governs", "not met, governs")
+    for name in ("A-cap", "B-cap"):
+        stored = json.loads((tmp_path / "out" / name / "results.json").read_text())
+        side = "before" if name == "A-cap" else "after"
+        assert computed[side] == pytest.approx(stored["LBA.critical_pressure_bar"], rel=LAST_BIT)
+    check_page((tmp_path / "out" / "comparison.html").read_text())
+    assert (tmp_path / "out" / "comparison.md").read_text().startswith("**A-cap to B-cap: 2 inputs changed;")
+    assert "verdict met becomes not met" in " ".join(capsys.readouterr().out.split())
+
+
+def test_three_are_compared_each_with_the_one_before(case: Path, tmp_path: Path) -> None:
+    main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
+    stored = tmp_path / "out" / "cap"
+    assert review(stored, stored, stored, "--out", tmp_path / "seen", "--quiet") == MET
+    told = json.loads((tmp_path / "seen" / "comparison.json").read_text())
+    assert [each["names"] for each in told["comparisons"]] == [
+        ["out-cap-1", "out-cap-2"],
+        ["out-cap-2", "out-cap-3"],
+    ]
+    assert all(each["inputs"] == [] for each in told["comparisons"])
+    assert all(moved["percent"] == 0.0 for each in told["comparisons"] for moved in each["margins"])
+
+
+def test_json_on_standard_output_is_one_object(case: Path, tmp_path: Path, capsys) -> None:
+    assert review(case, "--out", tmp_path / "out", "--json", "-") == MET
+    told = json.loads(capsys.readouterr().out)
+    assert told == json.loads((tmp_path / "out" / "cap" / "margin-sheet.json").read_text())
+
+
+def test_pressures_are_printed_in_the_unit_asked_for(case: Path, tmp_path: Path, capsys) -> None:
+    main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
+    review(tmp_path / "out" / "cap", "--pressure-unit", "psi")
+    printed = capsys.readouterr().out
+    assert "72.52 psi" in printed  # the 5 bar required
+
+
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (None, "cannot be read"),
+        ("{", "is not the record of a run"),
+        ("[]", "is not the record of a run"),
+        ('{"title": "x", "input_sha256": "y", "margins": [{}]}', "is not the record of a run"),
+    ],
+)
+def test_a_directory_that_no_run_wrote(content: str | None, said: str, tmp_path: Path, capsys) -> None:
+    if content is not None:
+        (tmp_path / "results.json").write_text(content)
+    assert review(tmp_path, "--out", tmp_path / "out") == WRONG_INPUT
+    told = capsys.readouterr()
+    assert said in told.err
+    assert str(tmp_path) in told.err
+    assert told.out == ""
+
+
+def test_all_faults_before_any_work(case: Path, tmp_path: Path, capsys) -> None:
+    bad = tmp_path / "bad.toml"
+    bad.write_text("nonsense = 1")
+    assert review(case, bad, tmp_path / "nowhere", "--out", tmp_path / "out") == WRONG_INPUT
+    said = capsys.readouterr().err
+    assert "bad.toml" in said
+    assert "nowhere" in said
+    assert not (tmp_path / "out").exists()
+
+
+def test_names_tell_revisions_apart(tmp_path: Path) -> None:
+    paths = [Path("a/base.toml"), Path("b/base.toml"), Path("b/end.toml"), Path("x/c/base.toml"), Path("y/c/base.toml")]
+    assert names(paths) == ["a-base", "b-base", "end", "c-base-4", "c-base-5"]
