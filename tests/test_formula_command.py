@@ -49,7 +49,7 @@ def test_the_sheet_has_all_that_a_reviewer_asks_for(capsys):
         "p = 2 E (t/R)^2 / sqrt(3 (1 - nu^2))",
         "E = 69000 MPa youngs_modulus",
         "t = 0.26924 mm thickness",
-        "p = 2 * 69000 * (0.26924/45.7)^2 / sqrt(3 * (1 - 0.33^2))",
+        "p = 2 * 69000 * (0.26924/45.7)^2 / sqrt(3 * (1 - 0.33^2)) = 2.92956 MPa",
         "R/t = 169.737",
         "29.2956 bar = 2.92956 MPa",
         "20 <= R/t: met",
@@ -197,3 +197,24 @@ def test_the_numbers_put_in_give_the_value(name):
 def test_most_formulas_show_their_arithmetic():
     shown = [name for name in FORMULAS if numbers_put_in(FORMULAS[name](**EXAMPLES[name]))]
     assert len(shown) > 0.6 * len(FORMULAS), set(FORMULAS) - set(shown)
+
+
+def test_the_sheet_goes_from_the_numbers_put_in_to_the_value(capsys):
+    """Steps stand above what needs them, each with its result; what no clause explains is listed after them."""
+    words = ["sphere.shallow_dimple_pressure", "youngs_modulus_GPa=69", "poissons_ratio=0.33", "radius_mm=45.7"]
+    out = said(capsys, *words, "thickness_mm=0.1", "dent_angle_deg=2.5", "dent_depth_um=4")
+    block = out.partition("With numbers\n")[2].partition("Value")[0]
+    lines = [line.strip() for line in block.splitlines()]
+    assert lines[0].startswith("p_cl = 2 * 69000 * ")
+    assert lines[0].endswith(" = 0.404132 MPa")
+    assert next(line for line in lines if line.startswith("p = ")) == "p = 0.404132 / (1 + 0.197529) = 0.337471 MPa"
+    also = lines[lines.index("Also worked out") :]
+    assert any(re.fullmatch(r"y\s+= 0.197529", line) for line in also)
+    assert not any(line.startswith("p_cl") for line in also)
+
+
+def test_a_calculation_that_stops_says_what_was_not_reached(capsys):
+    words = ["plate.annular_clamped_stress", "pressure_bar=0.1", "youngs_modulus_GPa=69", "poissons_ratio=0.33"]
+    out = said(capsys, *words, "radius_mm=22", "hole_radius_mm=30", "thickness_mm=0.5")
+    assert "out of range: b/a = 1.36364 is outside" in out
+    assert "w_b/t <= 0.2: not reached" in out

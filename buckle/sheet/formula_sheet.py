@@ -124,12 +124,13 @@ def sheet(rule: Rule[Any], worked: Formula, unit: str) -> RenderableType:
     """Return the calculation as a hand sheet: expression, numbers, steps, value, range, source; pressures in `unit`."""
     parts: list[RenderableType] = [Text(f"{worked.name}: {rule.about}", style="bold")]
     parts += _block("Expression", [Text(worked.expression)])
-    parts += _block("Put in", [_quantities(worked.inputs, [argument.name for argument in rule.arguments.values()])])
-    put_in = numbers_put_in(worked)
-    if put_in:
-        parts += _block("With numbers", [Text(line) for line in put_in])
-    if worked.steps:
-        parts += _block("Steps", [_quantities(worked.steps, [""] * len(worked.steps))])
+    parts += _block("Put in", [_quantities(worked.inputs, list(rule.arguments))])
+    lines = with_results(worked)
+    if lines:
+        parts += _block("With numbers", [Text(line) for line in lines])
+    rest = [step for step in worked.steps if not any(line.startswith(f"{step.symbol} = ") for line in lines)]
+    if rest:
+        parts += _block("Also worked out", [_quantities(rest)])
     parts += _block("Value", [Text(_value(worked, unit), style="bold")])
     parts += _block("Range of use", [Text(line) for line in _ranges(worked)])
     parts += _block("Kind", [Text(worked.kind)])
@@ -142,10 +143,24 @@ def _block(heading: str, lines: Sequence[RenderableType]) -> list[RenderableType
     return [Text(heading), *(Padding(line, (0, 0, 0, 2), expand=False) for line in lines)]
 
 
-def _quantities(quantities: Iterable[Quantity], names: Iterable[str]) -> Table:
+def with_results(worked: Formula) -> list[str]:
+    """Return each clause with its numbers and what it gives, those first that the others need."""
+    results = {step.symbol: with_unit(step) for step in worked.steps}
+    if worked.value is not None:
+        results.setdefault(worked.expression.partition(" = ")[0], with_unit(Quantity("", worked.value, worked.unit)))
+    lines = []
+    for line in reversed(numbers_put_in(worked)):
+        result = results.get(line.partition(" = ")[0])
+        lines.append(line if result is None else f"{line} = {result}")
+    return lines
+
+
+def _quantities(quantities: Sequence[Quantity], names: Sequence[str] = ()) -> Table:
     grid = Table.grid(padding=(0, 2))
-    for quantity, name in zip(quantities, names, strict=True):
-        grid.add_row(Text(quantity.symbol), Text(f"= {with_unit(quantity)}"), Text(name))
+    for _ in ("symbol", "value", "name"):
+        grid.add_column(no_wrap=True)
+    for at, quantity in enumerate(quantities):
+        grid.add_row(Text(quantity.symbol), Text(f"= {with_unit(quantity)}"), Text(names[at] if names else ""))
     return grid
 
 
