@@ -285,32 +285,104 @@ def test_wall_stress(thickness, stress):
 # Stand ----------------------------------------------------------------------------------------------------------------
 
 
+BASE_A = {
+    "yield_stress": 258.0,
+    "hardening_increment": 37.0,
+    "hardening_rate": 40.0,
+    "youngs_modulus": 69e3,
+    "poissons_ratio": 0.33,
+    "stand_radius": 24.13,
+    "nose_radius_inner": 1.66,
+    "nose_radius_outer": 1.66,
+    "thickness": 0.27,
+    "inner_leg_angle": math.radians(6.0),
+    "leg_length": 1.9903,
+    "dome_corner_radius": 2.3,
+    "dome_radius": 45.7,
+    "dome_half_angle": math.radians(27.4163),
+    "outer_leg_angle": math.radians(28.0),
+    "outer_leg_length": 1.2,
+    "chime_radius": 3.0,
+    "chime_turn": math.radians(30.0),
+}
+
+
 def test_rolling_of_an_unreformed_base():
     """Computed for this project, elastic-plastic shell with logarithmic strain, 15 layers: limit 6.48 +- 0.03 bar.
 
-    E 69 GPa, nu 0.33, Voce 258 + 37 (1 - exp(-40 eps)) MPa, gauge 0.27, stand 24.13, noses 1.66 mm. The
-    formula's scatter against 40 such bases is 11 %.
+    E 69 GPa, nu 0.33, Voce 258 + 37 (1 - exp(-40 eps)) MPa, gauge 0.27, stand 24.13, noses 1.66 mm. The formula lies
+    4 % above the mean of 300 such bases and scatters by less than 6 %.
     """
-    result = stand.base_rolling(
-        yield_stress=258.0, stand_radius=24.13, nose_radius_inner=1.66, nose_radius_outer=1.66, thickness=0.27
-    )
-    assert result.value == pytest.approx(0.648, rel=0.11)
-    # By hand: 2 * 258 / 24.13 = 21.38417; 0.0729 / 6.64 = 0.01097892; 0.27 * 1.66 / 24.13 = 0.01857439.
-    assert result.value == pytest.approx(21.38417 * (0.01097892 + 0.01857439), rel=1e-6)
+    result = stand.base_rolling(**BASE_A)
+    assert result.value == pytest.approx(0.648, rel=0.06)
+    assert result.value == result.number("p_roll") < result.number("p_snap")
     assert result.kind == "mechanism estimate"
 
 
+def test_the_steps_of_rolling_that_can_be_worked_by_hand():
+    result = stand.base_rolling(**BASE_A)
+    # 2 * 258 / 24.13 = 21.38417; 0.0729 / 6.64 = 0.01097892; 0.27 * 1.66 / 24.13 = 0.01857439.
+    assert result.number("p_parallel") == pytest.approx(21.38417 * (0.01097892 + 0.01857439), rel=1e-6)
+    # Half of 2 E (t/R)^2 / sqrt(3 (1 - nu^2)): 69000 * 3.490552e-5 / 1.635024.
+    assert result.number("p_el") == pytest.approx(1.473055, rel=1e-5)
+    # 1 / sqrt(1 / 1.473055^2 + 1 / p_dome^2)
+    dome = result.number("p_dome")
+    assert result.number("p_snap") == pytest.approx(1.473055 * dome / math.sqrt(1.473055**2 + dome**2), rel=1e-5)
+
+
+def test_a_longer_leg_rolls_at_a_higher_pressure():
+    """The computed limit of base set A grows with its depth, as depth^0.7 (computed for this project)."""
+    values = [stand.base_rolling(**{**BASE_A, "leg_length": length}).value for length in (1.0, 2.0, 4.0)]
+    assert values[0] < values[1] < values[2]
+
+
+def test_a_dome_turns_before_its_reformed_stand_has_rolled():
+    """The base of cases/demo/base.toml, elastic-plastic shell with logarithmic strain, this package: 7.40 bar.
+
+    A limit at which the pressure drops at once while the stand has not moved on. 6 %: the scatter of the formula.
+    """
+    reformed = {"inner_leg_angle": math.radians(-35.0), "undercut_length": 0.3, "reform_radius": 0.9}
+    reformed |= {"reform_turn": math.radians(44.0), "leg_length": 0.6221, "dome_corner_radius": 1.4}
+    sizes = {"stand_radius": 22.4, "nose_radius_inner": 1.1, "nose_radius_outer": 1.4, "thickness": 0.245}
+    sizes |= {"dome_radius": 44.0, "dome_half_angle": 0.49784, "outer_leg_angle": math.radians(26.0)}
+    sizes |= {"outer_leg_length": 1.3, "chime_radius": 2.6, "chime_turn": math.radians(27.0)}
+    metal = {"yield_stress": 262.0, "hardening_increment": 34.0}
+    result = stand.base_rolling(**{**BASE_A, **reformed, **sizes, **metal})
+    assert result.value == pytest.approx(0.740, rel=0.06)
+    assert result.value == result.number("p_snap") < result.number("p_roll")
+
+
 def test_rolling_of_a_countersink():
-    """Computed for this project as above: limit 7.43 +- 0.03 bar; Voce 350 + 45 (1 - exp(-40 eps)) MPa."""
-    result = stand.countersink_rolling(yield_stress=350.0, ring_radius=23.79, countersink_radius=0.62, thickness=0.2235)
-    assert result.value == pytest.approx(0.743, rel=0.20)  # the claim it makes
+    """Computed for this project as above: limit 7.43 +- 0.03 bar; Voce 350 + 45 (1 - exp(-40 eps)) MPa.
+
+    3 %: the formula scatters by 1.0 % against 299 such ends.
+    """
+    result = stand.countersink_rolling(**END_1)
+    assert result.value == pytest.approx(0.743, rel=0.03)
 
 
-def test_rolling_takes_the_mean_nose():
-    args = {"yield_stress": 258.0, "stand_radius": 23.5, "thickness": 0.235}
-    unequal = stand.base_rolling(**args, nose_radius_inner=1.2, nose_radius_outer=1.5)
-    equal = stand.base_rolling(**args, nose_radius_inner=1.35, nose_radius_outer=1.35)
-    assert unequal.value == pytest.approx(equal.value, rel=1e-12)
+@pytest.mark.parametrize(("degrees", "bar"), [(0.0, 8.277), (6.0, 7.873), (12.0, 7.436), (20.0, 6.791), (30.0, 5.945)])
+def test_rolling_knows_the_slope_of_the_chuck_wall(degrees: float, bar: float):
+    """The same end with other chuck walls: axisymmetric GMNA limit of this package's finite elements.
+
+    4.5 %: the extremes over the random ends of docs/rolling-of-the-stand.md.
+    """
+    result = stand.countersink_rolling(**{**END_1, "chuck_wall_angle": math.radians(degrees)})
+    assert 10.0 * result.value == pytest.approx(bar, rel=0.045)
+
+
+END_1 = {
+    "yield_stress": 350.0,
+    "hardening_increment": 45.0,
+    "hardening_rate": 40.0,
+    "thickness": 0.2235,
+    "ring_radius": 23.79,
+    "countersink_radius": 0.62,
+    "panel_radius": 0.5,
+    "panel_depth": 2.286,
+    "chuck_wall_angle": math.radians(12.0),
+    "chuck_wall_length": 3.8,
+}
 
 
 # Edge -----------------------------------------------------------------------------------------------------------------
