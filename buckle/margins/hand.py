@@ -75,7 +75,7 @@ def _base(case: Case) -> HandSet:
         "LBA": (sphere.classical_pressure(**shell),),
         "GNA": (cap.clamped_bifurcation(half_angle=half_angle, **shell), bound),
         "MNA": _plastic(case, lambda y: (sphere.squash_pressure(yield_stress=y, **_sizes(shell)),)),
-        "GMNA": (*rolling, bound, *_interaction(case, shell)),
+        "GMNA": (*rolling, sphere.classical_pressure(**shell), bound, *_interaction(case, shell)),
     }
 
 
