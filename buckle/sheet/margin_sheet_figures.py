@@ -84,7 +84,11 @@ def draw_place(case: Case, where: Place) -> Figure:
     across = np.linspace(0.02, max(2.0, 1.5 * where.slenderness), 400)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(7.0, 3.6)
-        add_title(figure, case.title, "Capacity curve; its form and constants are from memory")
+        curved = where.radius_over_thickness is not None
+        words = (
+            "the capacity curve, whose form and constants are from memory" if curved else "yield and elastic buckling"
+        )
+        add_title(figure, case.title, f"Place of the body beside {words}")
         axes = add_axes(figure, (0.65, 0.55, 4.2, 2.95))
         axes.set_xlim(0.0, float(across[-1]))
         axes.set_ylim(0.0, 1.2 * max(1.0, where.reached))
