@@ -23,7 +23,7 @@ def run_study(study: Study, store: Store, crew: Crew, tally: Tally, stopping: Ca
     A design that cannot be built or solved, and one whose worker dies, are rows with their reason; any other exception
     stops the batch at once. Raises CaseError if the store cannot be written, BuckleError if no worker starts.
     """
-    store.begin(study.digest, study.title, study.varied, study.keep, study.count)
+    store.begin(study.about)
     floor = _Floor(store, crew, tally, stopping)
     try:
         floor.work(missing(study, store, tally))

@@ -11,7 +11,7 @@ from typing import Any
 from buckle.batch.values import base_values, value_in
 from buckle.case import Case, case_from_dict, replace_keys
 from buckle.errors import CaseError
-from buckle.store import Expression
+from buckle.store import About, Expression
 from buckle.store.database import NUMERICS
 
 LARGEST = 1_000_000
@@ -61,6 +61,12 @@ class Study:
     def settings(self) -> str:
         """Return what beside the case decides the numbers; part of every key."""
         return json.dumps({"numerics": NUMERICS, "estimate_error": self.estimate_error}, sort_keys=True)
+
+    @property
+    def about(self) -> About:
+        """Return what the store notes of a study."""
+        random = all(block.kind == "tolerance" or len(block.rows) == 1 for block in self.blocks)
+        return About(self.digest, self.title, self.varied, self.keep, self.count, random and self.count > 1)
 
     @cached_property
     def digest(self) -> str:

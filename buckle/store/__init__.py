@@ -2,7 +2,7 @@
 
 from buckle.store.database import Store
 from buckle.store.expression import Expression, read_expression
-from buckle.store.rows import Listed, Result, RowStatus
+from buckle.store.rows import About, Listed, Result, RowStatus
 from buckle.store.table import Table
 
-__all__ = ["Expression", "Listed", "Result", "RowStatus", "Store", "Table", "read_expression"]
+__all__ = ["About", "Expression", "Listed", "Result", "RowStatus", "Store", "Table", "read_expression"]

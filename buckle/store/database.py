@@ -10,7 +10,7 @@ from typing import Any, Self
 
 from buckle.errors import CaseError
 from buckle.store.place import is_network_drive
-from buckle.store.rows import Listed, Result, RowStatus
+from buckle.store.rows import About, Listed, Result, RowStatus
 from buckle.store.table import NUMBER, REASON, STATUS, Table
 
 FILE = "study.sqlite"
@@ -39,7 +39,8 @@ CREATE TABLE IF NOT EXISTS designs (
   study TEXT NOT NULL, number INTEGER NOT NULL, key TEXT NOT NULL, inputs TEXT NOT NULL, PRIMARY KEY (study, number)
 ) WITHOUT ROWID;
 CREATE TABLE IF NOT EXISTS studies (
-  study TEXT PRIMARY KEY, title TEXT NOT NULL, varied TEXT NOT NULL, keep TEXT NOT NULL, count INTEGER NOT NULL
+  study TEXT PRIMARY KEY, title TEXT NOT NULL, varied TEXT NOT NULL, keep TEXT NOT NULL, count INTEGER NOT NULL,
+  random INTEGER NOT NULL
 ) WITHOUT ROWID;
 CREATE TABLE IF NOT EXISTS latest (only INTEGER PRIMARY KEY CHECK (only = 1), study TEXT NOT NULL);
 """
@@ -68,12 +69,13 @@ class Store:
         """Close the file; what was added is already safe."""
         self._connection.close()
 
-    def begin(self, study: str, title: str, varied: Sequence[str], keep: Sequence[str], count: int) -> None:
-        """Make a study, named by the digest of its designs, the one that `table` speaks of."""
-        fields = (study, title, json.dumps(list(varied)), json.dumps(list(keep)), count)
+    def begin(self, about: About) -> None:
+        """Make a study the one that `table` speaks of."""
+        lists = json.dumps(list(about.varied)), json.dumps(list(about.keep))
         with self._writing() as connection:
-            connection.execute("INSERT OR REPLACE INTO studies VALUES (?, ?, ?, ?, ?)", fields)
-            connection.execute("INSERT OR REPLACE INTO latest VALUES (1, ?)", (study,))
+            fields = (about.study, about.title, *lists, about.count, int(about.random))
+            connection.execute("INSERT OR REPLACE INTO studies VALUES (?, ?, ?, ?, ?, ?)", fields)
+            connection.execute("INSERT OR REPLACE INTO latest VALUES (1, ?)", (about.study,))
 
     def list_designs(self, study: str, designs: Iterable[Listed]) -> None:
         """Note which case each design of a study is."""
@@ -108,18 +110,20 @@ class Store:
         """Return the finished rows of a study (None: the one begun last), in the order of its designs."""
         with self._told():
             found = self._connection.execute(
-                "SELECT study, title, varied, keep FROM studies WHERE study = coalesce(?, (SELECT study FROM latest))",
+                "SELECT study, title, varied, keep, count, random FROM studies "
+                "WHERE study = coalesce(?, (SELECT study FROM latest))",
                 (study,),
             ).fetchone()
             if found is None:
                 raise CaseError(f"{self.path}: holds no study yet; try: buckle sweep STUDY --out {self.path.parent}")
-            name, title, varied, keep = found
+            name, title, varied, keep, count, drawn = found
+            about = About(name, title, json.loads(varied), json.loads(keep), count, bool(drawn))
             rows = self._connection.execute(
                 "SELECT number, inputs, status, reason, quantities FROM designs JOIN results USING (key) "
                 "WHERE study = ? ORDER BY number",
                 (name,),
             ).fetchall()
-        return _table(title, json.loads(varied), json.loads(keep), rows)
+        return _table(about, rows)
 
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:
@@ -193,14 +197,14 @@ def _json(values: Mapping[str, object]) -> str:
     return json.dumps(dict(values), separators=(",", ":"), allow_nan=False, ensure_ascii=False)
 
 
-def _table(title: str, varied: Sequence[str], keep: Sequence[str], rows: Iterable[Any]) -> Table:
+def _table(about: About, rows: Iterable[Any]) -> Table:
     quantities: dict[str, None] = {}
     made = []
     for number, inputs, status, reason, found in rows:
-        values = {name: value for name, value in json.loads(found).items() if _kept(name, keep)}
+        values = {name: value for name, value in json.loads(found).items() if _kept(name, about.keep)}
         quantities.update(dict.fromkeys(values))
         made.append({NUMBER: number, **json.loads(inputs), **values, STATUS: status, REASON: reason})
-    return Table(title, tuple(varied), tuple(quantities), tuple(made))
+    return Table(about.title, tuple(about.varied), tuple(quantities), tuple(made), about.random)
 
 
 def _kept(name: str, keep: Sequence[str]) -> bool:

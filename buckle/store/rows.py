@@ -1,6 +1,6 @@
 """What the store keeps: a result under the key of its case, and which design of which study it belongs to."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -26,6 +26,18 @@ class Result:
     reason: str = ""
     quantities: Mapping[str, Value] = field(default_factory=dict)
     seconds: float = 0.0
+
+
+@dataclass(frozen=True)
+class About:
+    """A study: the digest that names it, what varies, which quantities to keep (none: all), number of designs."""
+
+    study: str
+    title: str
+    varied: Sequence[str]
+    keep: Sequence[str]
+    count: int
+    random: bool = False  # drawn at random from tolerances, so that shares of rows are probabilities
 
 
 @dataclass(frozen=True)

@@ -26,6 +26,7 @@ class Table:
     varied: tuple[str, ...]
     quantities: tuple[str, ...]
     rows: tuple[Mapping[str, Any], ...]
+    random: bool = False  # drawn at random from tolerances, so that shares of rows are probabilities
 
     @property
     def columns(self) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from buckle.errors import CaseError
-from buckle.store import Listed, Result, RowStatus, Store
+from buckle.store import About, Listed, Result, RowStatus, Store
 from buckle.store.database import FILE
 from buckle.store.place import is_network_drive
 
@@ -27,7 +27,7 @@ def result(number, **changes):
 
 def begun(directory, count=3, study="one"):
     store = Store(directory, create=True)
-    store.begin(study, "a study", ["shape.gauge_mm"], [], count)
+    store.begin(About(study, "a study", ["shape.gauge_mm"], [], count))
     listed = [Listed(number, f"key {number}", {"shape.gauge_mm": 0.1 * number}) for number in range(1, count + 1)]
     store.list_designs(study, listed)
     return store
@@ -67,7 +67,7 @@ def test_only_a_case_whose_worker_died_is_done_again(tmp_path):
 def test_results_are_shared_but_the_rows_of_studies_are_not_mixed(tmp_path):
     with begun(tmp_path) as store:
         store.add([result(1), result(2)])
-        store.begin("two", "another", [], [], 2)
+        store.begin(About("two", "another", [], [], 2))
         store.list_designs("two", [Listed(1, "key 2", {}), Listed(2, "key 9", {})])
         assert [(row["design"], row["p_bar"]) for row in store.table().rows] == [(1, 0.5)]
         assert len(store.table("one")) == 2
@@ -76,7 +76,7 @@ def test_results_are_shared_but_the_rows_of_studies_are_not_mixed(tmp_path):
 
 def test_only_columns_asked_for_are_kept(tmp_path):
     with Store(tmp_path, create=True) as store:
-        store.begin("one", "a study", [], ["mass_g"], 1)
+        store.begin(About("one", "a study", [], ["mass_g"], 1))
         store.list_designs("one", [Listed(1, "key 1", {})])
         store.add([result(1, quantities={"p_bar": 1.0, "mass_g": 2.0})])
         assert store.table().quantities == ("mass_g",)
@@ -95,10 +95,10 @@ def test_filter(tmp_path):
 
 WRITER = """
 import sys
-from buckle.store import Listed, Result, RowStatus, Store
+from buckle.store import About, Listed, Result, RowStatus, Store
 first, count, directory = int(sys.argv[1]), int(sys.argv[2]), sys.argv[3]
 with Store(directory, create=True) as store:
-    store.begin("one", "a study", [], [], 10**6)
+    store.begin(About("one", "a study", [], [], 10**6))
     for number in range(first, first + count):
         store.list_designs("one", [Listed(number, f"key {number}", {})])
         store.add([Result(f"key {number}", RowStatus.SOLVED, "", {"p_bar": number / 4, "text": "x" * 200})])
@@ -232,7 +232,7 @@ def test_network_drives_are_known(tmp_path, monkeypatch):
 
 def test_a_hundred_thousand_rows_are_all_there(tmp_path):
     with Store(tmp_path, create=True) as store:
-        store.begin("one", "long", ["shape.gauge_mm"], [], 100_000)
+        store.begin(About("one", "long", ["shape.gauge_mm"], [], 100_000))
         for first in range(0, 100_000, 10_000):
             numbers = range(first, first + 10_000)
             store.list_designs("one", [Listed(at, f"key {at}", {"shape.gauge_mm": at}) for at in numbers])

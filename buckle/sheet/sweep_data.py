@@ -1,0 +1,155 @@
+"""What a batch says about its parameters: which vary on their own, exponents, effects, the share that falls short."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.stats import beta
+
+from buckle.sheet.sweep_report import governing_column
+from buckle.store import Table
+from buckle.units import UNITS
+
+Array = NDArray[np.float64]
+SAME = 1e-9  # share by which a parameter that follows from others may miss them
+RESERVE, MASS = "reserve_factor", "mass_g"
+CONFIDENCE = 0.95
+
+
+@dataclass(frozen=True)
+class Batch:
+    """The rows of a table that have a governing pressure [bar], as numbers: parameters (rows, names)."""
+
+    title: str
+    names: tuple[str, ...]
+    values: Array
+    pressure_name: str
+    pressure: Array
+    demand: float | None  # bar, if it is the same for all
+    mass: Array | None
+
+
+@dataclass(frozen=True)
+class Slope:
+    """How a pressure follows one parameter, by least squares over all rows, with its standard error."""
+
+    name: str
+    slope: float
+    error: float
+
+
+@dataclass(frozen=True)
+class Shortfall:
+    """How many of random samples fall short, those without a verdict counted in, and the interval for the chance."""
+
+    short: int
+    unknown: int
+    count: int
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """Return the exact interval of a binomial share, C. J. Clopper and E. S. Pearson, Biometrika 26, 1934."""
+        tail, failed = (1.0 - CONFIDENCE) / 2.0, self.short + self.unknown
+        low = 0.0 if failed == 0 else float(beta.ppf(tail, failed, self.count - failed + 1))
+        high = 1.0 if failed == self.count else float(beta.ppf(1.0 - tail, failed + 1, self.count - failed))
+        return low, high
+
+    @property
+    def words(self) -> str:
+        """Return the chance of falling short with its interval, and how many samples it rests on."""
+        low, high = (100.0 * share for share in self.interval)
+        failed = self.short + self.unknown
+        unknown = f", {self.unknown} of them without a verdict" if self.unknown else ""
+        share = 100.0 * failed / self.count
+        told = f"{share:.3g} % fall short ({failed} of {self.count}{unknown})"
+        return f"{told}; with {100 * CONFIDENCE:.0f} % confidence between {low:.2g} and {high:.2g} %"
+
+
+def batch_of(table: Table) -> Batch | None:
+    """Return the numbers of a batch; None if fewer than two rows have a governing pressure."""
+    name = governing_column(table)
+    if name is None:
+        return None
+    pressure = table.numbers(name)
+    found = np.isfinite(pressure)
+    if found.sum() < 2:
+        return None
+    names = _independent({key: table.numbers(key)[found] for key in table.varied})
+    values = np.column_stack([table.numbers(key)[found] for key in names]) if names else np.empty((found.sum(), 0))
+    mass = table.numbers(MASS)[found] if MASS in table.quantities else None
+    return Batch(table.title, names, values, name, pressure[found], _demand(table, pressure), mass)
+
+
+def _demand(table: Table, pressure: Array) -> float | None:
+    """Return the pressure that is demanded of all designs [bar]; None if there is none or it differs."""
+    if RESERVE not in table.quantities:
+        return None
+    demands = pressure / table.numbers(RESERVE)
+    demands = demands[np.isfinite(demands)]
+    return float(demands[0]) if len(demands) and np.allclose(demands, demands[0], rtol=1e-9) else None
+
+
+def _independent(columns: dict[str, Array]) -> tuple[str, ...]:
+    """Return the names of columns that vary and do not follow linearly from those before them."""
+    chosen: list[str] = []
+    for name, column in columns.items():
+        spread = float(np.ptp(column)) if np.isfinite(column).all() else 0.0
+        if spread <= SAME * float(np.abs(column).max(initial=0.0)):
+            continue
+        before = np.column_stack([np.ones(len(column)), *[_scaled(columns[each]) for each in chosen]])
+        left = column - before @ np.linalg.lstsq(before, column)[0]
+        if float(np.abs(left).max()) > SAME * spread * len(column):
+            chosen.append(name)
+    return tuple(chosen)
+
+
+def _scaled(column: Array) -> Array:
+    return (column - column.mean()) / np.ptp(column)
+
+
+def exponents(batch: Batch) -> list[Slope]:
+    """Return d ln p / d ln x of every positive parameter; empty if the rows cannot tell them apart."""
+    positive = [at for at in range(len(batch.names)) if batch.values[:, at].min() > 0.0]
+    if not positive or batch.pressure.min() <= 0.0:
+        return []
+    logs = np.log(batch.values[:, positive])
+    return _slopes([batch.names[at] for at in positive], logs, np.log(batch.pressure))
+
+
+def effects(batch: Batch) -> list[Slope]:
+    """Return what one standard deviation of each parameter does to the pressure [bar], the strongest first."""
+    if not batch.names:
+        return []
+    spread = batch.values.std(axis=0, ddof=1)
+    found = _slopes(list(batch.names), (batch.values - batch.values.mean(axis=0)) / spread, batch.pressure)
+    return sorted(found, key=lambda each: -abs(each.slope))
+
+
+def _slopes(names: Sequence[str], values: Array, response: Array) -> list[Slope]:
+    rows, count = values.shape
+    matrix = np.column_stack([np.ones(rows), values])
+    if rows < count + 2 or np.linalg.matrix_rank(matrix) < count + 1:
+        return []
+    inverse = np.linalg.inv(matrix.T @ matrix)
+    solution = inverse @ matrix.T @ response
+    left = response - matrix @ solution
+    errors = np.sqrt(np.diag(inverse) * (left @ left) / (rows - count - 1))
+    return [Slope(name, float(solution[at]), float(errors[at])) for at, name in enumerate(names, start=1)]
+
+
+def shortfall(table: Table) -> Shortfall | None:
+    """Return how many random samples fall short of their requirement; None if nothing was drawn or is required."""
+    if not table.random or RESERVE not in table.quantities:
+        return None
+    reserve = table.numbers(RESERVE)
+    return Shortfall(int((reserve < 1.0).sum()), int(np.isnan(reserve).sum()), len(reserve))
+
+
+def label(name: str) -> str:
+    """Return a column as an axis tells it: 'shape.gauge_mm' is 'gauge  [mm]'."""
+    words = name.removeprefix("shape.").removeprefix("material.").replace(".", " ")
+    suffixes = {suffix for units in UNITS.values() for suffix in units}
+    stem, _, suffix = words.rpartition("_")
+    told = f"{stem}  [{suffix}]" if suffix in suffixes and stem else words
+    return told.replace("_", " ")
