@@ -56,6 +56,11 @@ def test_knuckle_against_its_equilibrium():
     assert crown.value == pytest.approx(along[0], rel=1e-6)
 
 
+def test_flatness_is_told():
+    found = head_membrane.ellipsoid_pole_stress(pressure=0.4, diameter=1000.0, depth=200.0, thickness=4.0)
+    assert (found.number("D/(2 b)"), found.number("D/t")) == (2.5, 250.0)
+
+
 def test_two_to_one_ellipsoid_is_squeezed_as_hard_as_a_cylinder_is_stretched():
     """-p D / (2 t) at the equator of D/(2 b) = 2; elementary."""
     args = {"pressure": 0.4, "diameter": 1000.0, "depth": 250.0, "thickness": 4.0}
@@ -107,6 +112,16 @@ def test_axisymmetric_yielding_beside_limit_analysis():
     assert found.value / 220.0 == pytest.approx(0.00479, rel=0.07)
 
 
+def test_axisymmetric_yielding_worked_by_hand():
+    """L/D = 0.8: 12.6 * 1.3 * 0.1^1.04 / (500^1.09 * 0.8^0.79), 0.1^1.04 = 0.09120108, 500^1.09 = 874.7366.
+
+    0.8^0.79 = 0.8383803, so p / sigma_y = 1.493874 / 733.3620 = 0.002037021.
+    """
+    shape = {"diameter": 500.0, "crown_radius": 400.0, "knuckle_radius": 50.0, "thickness": 1.0}
+    found = head_plastic.axisymmetric_yielding(youngs_modulus=200e3, yield_stress=250.0, **shape)
+    assert found.value / 250.0 == pytest.approx(0.002037021, rel=1e-6)
+
+
 # Buckling of the knuckle ----------------------------------------------------------------------------------------------
 
 
@@ -133,6 +148,14 @@ def test_plastic_waves_worked_by_hand():
     assert found.value == pytest.approx(285.0 * 250.0 * 0.84375 * 0.1445440 / 38904.51, rel=1e-6)
 
 
+def test_plastic_waves_of_a_deeper_crown():
+    """0.8^-1.1 = 1.278206 times as much at L/D = 0.8."""
+    flat = {"diameter": 1000.0, "crown_radius": 1000.0, "knuckle_radius": 100.0, "thickness": 1.0}
+    metal = {"youngs_modulus": 200e3, "yield_stress": 250.0}
+    deep = head_plastic.plastic_waves(**metal, **{**flat, "crown_radius": 800.0}).value
+    assert deep / head_plastic.plastic_waves(**metal, **flat).value == pytest.approx(1.278206, rel=1e-6)
+
+
 # EN 13445-3 -----------------------------------------------------------------------------------------------------------
 
 SHEET = {"crown_radius": 507.0, "knuckle_radius": 112.0, "diameter": 600.0}
@@ -146,6 +169,15 @@ def test_knuckle_factor_of_a_public_worked_sheet():
         assert found.number(symbol) == pytest.approx(value, abs=6e-4), symbol
     assert found.value == pytest.approx(0.597, abs=5e-4)
     assert found.value == pytest.approx(0.5972, abs=5e-5)  # worked again for this project
+
+
+def test_knuckle_factor_of_thicker_walls():
+    """beta_20 at e/R = 0.005: 0.95 (0.56 - 0.0097 - 0.0020625) = 0.5208256; 0.5 where that falls below; Y <= 0.04."""
+    shape = {"crown_radius": 600.0, "knuckle_radius": 100.0, "diameter": 600.0}
+    thin, thick = (head_en.knuckle_factor(thickness=wall, **shape) for wall in (3.0, 36.0))
+    assert thin.number("beta_20") == pytest.approx(0.5208256, rel=1e-6)
+    assert thin.number("e/D_e") == pytest.approx(3.0 / 606.0, rel=1e-12)
+    assert (thick.number("beta_20"), thick.number("Y")) == (0.5, 0.04)
 
 
 def test_thicknesses_of_a_public_worked_sheet():
