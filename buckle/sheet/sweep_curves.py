@@ -23,7 +23,7 @@ def draw_responses(batch: Batch) -> Figure:
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(max(0.4 + PITCH[0] * columns, 5.0), height)
         add_title(
-            figure, batch.title, "Governing pressure against each parameter; lines join what differs in nothing else"
+            figure, batch.title, "Governing pressure against each parameter; lines join designs alike in all others"
         )
         for at, name in enumerate(batch.names):
             left, top = 0.65 + PITCH[0] * (at % ACROSS), height - 0.65 - PITCH[1] * (at // ACROSS)

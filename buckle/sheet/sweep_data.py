@@ -7,7 +7,6 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import beta
 
-from buckle.sheet.sweep_report import governing_column
 from buckle.store import Table
 from buckle.units import UNITS
 
@@ -15,6 +14,14 @@ Array = NDArray[np.float64]
 SAME = 1e-9  # share by which a parameter that follows from others may miss them
 RESERVE, MASS = "reserve_factor", "mass_g"
 CONFIDENCE = 0.95
+TELLING = (
+    "GMNA.governing_pressure_bar",
+    "GNA.governing_pressure_bar",
+    "LBA.critical_pressure_bar",
+    "MNA.limit_pressure_bar",
+    "LA.first_yield_pressure_bar",
+)
+"""Pressures of which the first that a batch has is printed; which of them decides follows margins.judge.FIDELITY."""
 
 
 @dataclass(frozen=True)
@@ -64,6 +71,11 @@ class Shortfall:
         share = 100.0 * failed / self.count
         told = f"{share:.3g} % fall short ({failed} of {self.count}{unknown})"
         return f"{told}; with {100 * CONFIDENCE:.0f} % confidence between {low:.2g} and {high:.2g} %"
+
+
+def governing_column(table: Table) -> str | None:
+    """Return the column of the pressure that a batch is about; None if no row has any."""
+    return next((name for name in TELLING if name in table.quantities), None)
 
 
 def batch_of(table: Table) -> Batch | None:
@@ -128,7 +140,7 @@ def effects(batch: Batch) -> list[Slope]:
 
 def _slopes(names: Sequence[str], values: Array, response: Array) -> list[Slope]:
     rows, count = values.shape
-    matrix = np.column_stack([np.ones(rows), values])
+    matrix = np.column_stack([np.ones(rows), values - values.mean(axis=0)])
     if rows < count + 2 or np.linalg.matrix_rank(matrix) < count + 1:
         return []
     inverse = np.linalg.inv(matrix.T @ matrix)

@@ -36,7 +36,7 @@ def _draw(axes: Axes, values: Array, shown: Array, is_reserve: bool) -> None:
     if is_reserve and shown.min() < 1.0 < shown.max():
         strong = axes.tricontour(x, y, shown, levels=[1.0], colors="#D55E00", linewidths=2.0, zorder=3)
         axes.clabel(strong, fontsize=8, fmt="%g")
-    axes.plot(x, y, "o", color=GUIDE, markersize=2.5, zorder=4)
+    axes.plot(x, y, "o", color=GUIDE, markersize=2.5, zorder=4, clip_on=False)
 
 
 def can_map(batch: Batch) -> bool:

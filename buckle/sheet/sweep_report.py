@@ -12,6 +12,7 @@ from rich.text import Text
 from buckle.cautions import CAUTIONS
 from buckle.sheet.bench_report import quantity_in, value_in
 from buckle.sheet.record import Record, versions
+from buckle.sheet.sweep_data import CONFIDENCE, Slope, batch_of, exponents, governing_column, label, shortfall
 from buckle.sheet.sweep_progress import BatchProgress, time_text
 from buckle.store import RowStatus, Table
 from buckle.store.table import NUMBER, REASON, STATUS
@@ -19,14 +20,6 @@ from buckle.store.table import NUMBER, REASON, STATUS
 ROWS = 20
 """Rows of a table that are printed; all of them are in the CSV file and in the JSON."""
 CAUSES = 10
-TELLING = (
-    "GMNA.governing_pressure_bar",
-    "GNA.governing_pressure_bar",
-    "LBA.critical_pressure_bar",
-    "MNA.limit_pressure_bar",
-    "LA.first_yield_pressure_bar",
-)
-"""Pressures of which the first that a batch has is printed; which of them decides follows margins.judge.FIDELITY."""
 BESIDE = ("reserve_factor", "verdict", "mass_g")
 
 
@@ -71,11 +64,6 @@ class Forecast:
         return {key: value for key, value in told.items() if value is not None}
 
 
-def governing_column(table: Table) -> str | None:
-    """Return the column of the pressure that a batch is about; None if no row has any."""
-    return next((name for name in TELLING if name in table.quantities), None)
-
-
 def causes(table: Table) -> list[Cause]:
     """Return why designs have no verdict, the commonest first; numbers in a reason do not make it another one."""
     groups: dict[tuple[str, str], list[Mapping[str, Any]]] = {}
@@ -100,10 +88,14 @@ def sweep_record(table: Table, progress: BatchProgress, resume: str) -> Record:
         "complete": not resume,
         "counts": counts(table),
         "causes": [asdict(cause) for cause in causes(table)],
+        "exponents": {each.name: {"value": each.slope, "standard_error": each.error} for each in _exponents(table)},
         "rows": _rows(table),
         "versions": versions(),
         "cautions": list(CAUTIONS),
     }
+    short = shortfall(table)
+    if short is not None:
+        told["falling_short"] = {**asdict(short), "interval": list(short.interval), "confidence": CONFIDENCE}
     return told | ({"resume": resume} if resume else {})
 
 
@@ -127,7 +119,29 @@ def sweep_text(table: Table, progress: BatchProgress, resume: str) -> Renderable
     ]
     if resume:
         lines.append(f"Interrupted. Every row that was reported is kept; go on with: {resume}")
-    return Group(Text(table.title, style="bold"), *_cause_table(table), *[Text(line) for line in lines], _cautions())
+    short = shortfall(table)
+    if short is not None:
+        lines.insert(0, f"Of the samples drawn, {short.words}.")
+    tables = (*_cause_table(table), *_exponent_table(_exponents(table)))
+    return Group(Text(table.title, style="bold"), *tables, *[Text(line) for line in lines], _cautions())
+
+
+def _exponents(table: Table) -> list[Slope]:
+    batch = batch_of(table)
+    return [] if batch is None else exponents(batch)
+
+
+def _exponent_table(found: Sequence[Slope]) -> list[RenderableType]:
+    if not found:
+        return []
+    title = "Exponents d ln p / d ln x of the governing pressure (least squares over all rows)"
+    printed = Printed(title=title, title_justify="left")
+    printed.add_column("parameter")
+    printed.add_column("exponent", justify="right")
+    printed.add_column("standard error", justify="right")
+    for each in found:
+        printed.add_row(Text(label(each.name)), f"{each.slope:.3f}", f"{each.error:.2g}")
+    return [printed]
 
 
 def _cause_table(table: Table) -> list[RenderableType]:

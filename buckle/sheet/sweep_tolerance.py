@@ -11,6 +11,7 @@ from buckle.sheet.sweep_data import Batch, Shortfall, Slope, effects, label
 from buckle.sheet.sweep_scatter import SHORT
 
 ROW = 0.34  # in for each bar
+WORDS = "One standard deviation of each parameter, others held: up in blue, down in grey; whiskers 2 standard errors"
 
 
 def draw_tornado(batch: Batch) -> Figure:
@@ -20,9 +21,7 @@ def draw_tornado(batch: Batch) -> Figure:
     spread = batch.values.std(axis=0, ddof=1)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(6.4, height)
-        add_title(
-            figure, batch.title, "What one standard deviation of each parameter moves; others held (least squares)"
-        )
+        add_title(figure, batch.title, WORDS)
         axes = add_axes(figure, (2.5, 0.55, 6.1, height - 0.65))
         for at, each in enumerate(found):
             size = abs(each.slope)
@@ -31,10 +30,10 @@ def draw_tornado(batch: Batch) -> Figure:
             axes.errorbar(each.slope, at, xerr=2.0 * each.error, color="0.0", linewidth=0.8, capsize=2, zorder=4)
         axes.axvline(0.0, color="0.0", linewidth=0.8, zorder=5)
         axes.set_yticks(range(len(found)), [_name(each, batch, spread) for each in found])
-        axes.set_xlabel(
-            "change of the governing pressure  [bar]; blue: the parameter above its mean; bar: 2 standard errors"
-        )
+        axes.set_xlabel("change of the governing pressure  [bar]")
         axes.grid(visible=False, axis="y")
+        axes.tick_params(axis="y", length=0)
+        axes.margins(x=0.08)
     return figure
 
 

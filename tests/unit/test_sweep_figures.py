@@ -1,0 +1,142 @@
+"""What a batch says, on tables whose answers are known, and that its pictures show what they should."""
+
+import math
+
+import numpy as np
+import pytest
+
+from buckle.sheet.sweep_data import Shortfall, batch_of, effects, exponents, label, shortfall
+from buckle.sheet.sweep_figures import batch_figures, write_figures
+from buckle.sheet.sweep_report import causes
+from buckle.sheet.sweep_scatter import pareto
+from buckle.store import Table
+
+GAUGE, YIELD = "shape.gauge_mm", "material.yield_stress_MPa"
+PRESSURE = "GMNA.governing_pressure_bar"
+
+
+def table(rows, *, varied=(GAUGE, YIELD), random=False):
+    quantities = tuple(dict.fromkeys(key for row in rows for key in row if key not in (*varied, "status", "reason")))
+    made = [{"design": at, "status": "solved", "reason": "", **row} for at, row in enumerate(rows, start=1)]
+    return Table("made up", varied, quantities, tuple(made), random)
+
+
+def power_law(gauge, stress):
+    """Pressure 7 bar * (t / 0.25)^1.4 (yield / 260)^0.9 against 6.2 bar."""
+    pressure = 7.0 * (gauge / 0.25) ** 1.4 * (stress / 260.0) ** 0.9
+    return {GAUGE: gauge, YIELD: stress, PRESSURE: pressure, "reserve_factor": pressure / 6.2, "mass_g": 17.0 * gauge}
+
+
+GRID = [power_law(gauge, stress) for gauge in (0.2, 0.22, 0.24, 0.26) for stress in (240.0, 260.0, 280.0)]
+
+
+def test_exponents_of_a_power_law():
+    """Exact but for rounding."""
+    found = exponents(batch_of(table(GRID)))
+    assert [each.name for each in found] == [GAUGE, YIELD]
+    assert [each.slope for each in found] == pytest.approx([1.4, 0.9], abs=1e-12)
+    assert all(each.error < 1e-11 for each in found)
+
+
+def test_too_few_rows_give_no_exponents():
+    assert exponents(batch_of(table([GRID[0], GRID[1], GRID[3]]))) == []
+
+
+def test_effects_are_those_of_one_standard_deviation_the_strongest_first():
+    rows = [{GAUGE: x, YIELD: y, PRESSURE: 5.0 + 2.0 * x - 30.0 * y} for x in (1.0, 2.0, 3.0) for y in (0.1, 0.2)]
+    found = effects(batch_of(table(rows)))
+    assert [each.name for each in found] == [GAUGE, YIELD]
+    spread = [math.sqrt(4.0 / 5.0), math.sqrt(6 * 0.05**2 / 5.0)]  # of 1, 2, 3 twice each; of 0.1, 0.2 thrice each
+    assert [each.slope for each in found] == pytest.approx([2.0 * spread[0], -30.0 * spread[1]], rel=1e-12)
+
+
+def test_a_parameter_that_follows_from_another_is_no_parameter_of_its_own():
+    rows = [{**row, "shape.wall_gauge_mm": 0.4 * row[GAUGE], "shape.heel_radius_mm": 4.0} for row in GRID]
+    varied = (GAUGE, "shape.wall_gauge_mm", "shape.heel_radius_mm", YIELD)
+    assert batch_of(table(rows, varied=varied)).names == (GAUGE, YIELD)
+
+
+def test_rows_without_a_pressure_are_left_out_and_the_demand_is_found():
+    batch = batch_of(table([*GRID, {GAUGE: 0.1, YIELD: 260.0, "status": "failed"}]))
+    assert len(batch.pressure) == len(GRID)
+    assert batch.demand == pytest.approx(6.2, rel=1e-12)
+    assert batch_of(table([{GAUGE: 0.1, YIELD: 1.0}])) is None
+
+
+def test_interval_of_a_share():
+    """Clopper and Pearson: of 0 in 60 the upper end is 1 - 0.025^(1/60); of 10 in 100 they are 4.90 and 17.62 %.
+
+    The second pair is in every table of exact binomial limits, from memory.
+    """
+    assert Shortfall(0, 0, 60).interval == pytest.approx((0.0, 1.0 - 0.025 ** (1.0 / 60.0)), rel=1e-9)
+    assert Shortfall(60, 0, 60).interval == pytest.approx((0.025 ** (1.0 / 60.0), 1.0), rel=1e-9)
+    assert Shortfall(10, 0, 100).interval == pytest.approx((0.0490, 0.1762), abs=5e-5)
+    assert Shortfall(7, 3, 100).interval == Shortfall(10, 0, 100).interval
+    assert Shortfall(7, 3, 100).words.startswith("10 % fall short (10 of 100, 3 of them without a verdict); with 95 %")
+
+
+def test_only_random_samples_have_a_chance_of_falling_short():
+    rows = [*GRID, {GAUGE: 0.1, YIELD: 260.0, "status": "failed"}]
+    assert shortfall(table(rows)) is None
+    found = shortfall(table(rows, random=True))
+    below = sum(row["reserve_factor"] < 1.0 for row in GRID)
+    assert (found.short, found.unknown, found.count) == (below, 1, len(GRID) + 1)
+    assert 0 < below < len(GRID)
+
+
+def test_front():
+    mass, pressure = np.array([3.0, 1.0, 2.0, 2.0, 4.0, 1.0]), np.array([7.0, 5.0, 6.0, 6.5, 6.9, 4.0])
+    assert list(pareto(mass, pressure)) == [1, 3, 0]
+
+
+def test_causes_are_grouped_whatever_their_numbers():
+    rows = [{"status": "failed", "reason": f"moves by {at}.5 % at 1e-3"} for at in range(3)]
+    rows.append({"status": "not built", "reason": "too thick"})
+    found = causes(table([GRID[0], *rows], varied=()))
+    assert [(cause.count, cause.example, cause.status) for cause in found] == [(3, 2, "failed"), (1, 5, "not built")]
+    assert found[0].reason == "moves by 0.5 % at 1e-3"
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("shape.gauge_mm", "gauge  [mm]"),
+        ("material.yield_stress_MPa", "yield stress  [MPa]"),
+        ("GMNA.governing_pressure_bar", "GMNA governing pressure  [bar]"),
+        ("material.poissons_ratio", "poissons ratio"),
+        ("numerics.step", "numerics step"),
+    ],
+)
+def test_labels(name, words):
+    assert label(name) == words
+
+
+@pytest.mark.parametrize(
+    ("rows", "random", "names"),
+    [
+        (GRID, False, ["responses", "map", "mass", "tornado"]),
+        (GRID * 2, True, ["responses", "map", "scatter", "mass", "tornado", "histogram"]),
+        ([{GAUGE: 0.2, YIELD: 250.0, "status": "failed"}], False, []),
+    ],
+    ids=["grid", "tolerances", "nothing"],
+)
+def test_which_figures_a_batch_has(rows, random, names):
+    assert [name for name, _ in batch_figures(table(rows, random=random))] == names
+
+
+def test_figures_show_the_designs(tmp_path):
+    drawn = dict(batch_figures(table(GRID * 2, random=True)))
+    points = drawn["responses"].axes[0].lines
+    assert sorted({round(float(x), 9) for line in points for x in line.get_xdata()} - {0.0, 1.0}) == [
+        0.2,
+        0.22,
+        0.24,
+        0.26,
+    ]
+    assert len(drawn["scatter"].axes) == 6  # three by three, the lower half
+    assert "fall short" in drawn["histogram"].texts[-1].get_text()
+    paths = write_figures(table(GRID), tmp_path)
+    assert [path.name for path in paths] == ["responses.png", "map.png", "mass.png", "tornado.png"]
+    first = (tmp_path / "map.svg").read_bytes()
+    write_figures(table(GRID), tmp_path)
+    assert (tmp_path / "map.svg").read_bytes() == first
