@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 from scipy.optimize import minimize_scalar
 
@@ -50,6 +51,25 @@ def test_batdorf_of_a_flat_ring_is_a_plate():
     found = cylinder_forms.batdorf_lateral(**UNIT, radius=3000.0, thickness=1.0, length=56.0)
     assert found.number("Z") == pytest.approx(56.0**2 / 3000.0 * math.sqrt(0.91), rel=1e-12)
     assert found.number("k") == pytest.approx(4.0, rel=0.05)
+
+
+@pytest.mark.parametrize(("share", "rule"), [(0.0, "batdorf_lateral"), (0.5, "batdorf_hydrostatic")])
+@pytest.mark.parametrize(("ratio", "length"), [(300.0, 0.1), (300.0, 1.0), (1000.0, 2.0)])
+def test_batdorf_against_donnell_searched(share, rule, ratio, length):
+    """p R (k^2 + share a^2) = D (a^2 + k^2)^2 + (E t/R^2) a^4 / (a^2 + k^2)^2 of waves sin(a x) cos(k y)."""
+    L, D = length * ratio, 1.0 / (12.0 * 0.91)
+    a, k = math.pi / L, np.geomspace(2.0, 300.0, 400_001) / ratio
+    both = a**2 + k**2
+    pressures = (D * both**2 + a**4 / (ratio * both) ** 2) / (ratio * (k**2 + share * a**2))
+    found = getattr(cylinder_forms, rule)(**UNIT, **shell(ratio, length))
+    assert found.value == pytest.approx(np.min(pressures), rel=1e-8)
+    assert found.number("n") == pytest.approx(ratio * k[np.argmin(pressures)], rel=1e-3)
+
+
+def test_medium_pressure():
+    """0.918 E (t/R)^2.5 R/L at nu = 0.3: Donnell 1933 and Batdorf 1947 (from memory)."""
+    found = cylinder_forms.medium_pressure(**UNIT, **shell(100.0, 2.5))
+    assert found.value == pytest.approx(0.918e-5 / 2.5, rel=5e-4)
 
 
 def test_medium_pressure_is_the_limit_of_batdorf():
@@ -168,6 +188,26 @@ def test_axial_capacity_worked_by_hand():
     assert found.value == pytest.approx(0.259946 * 317.625, rel=1e-5)
 
 
+def test_axial_capacity_of_a_stocky_cylinder():
+    """R/t = 50, quality A: dw/t^1.44 = 0.0824692, alpha = 0.535630, sigma_cr = 2541, lambda = 0.307329 below lambda_p.
+
+    lambda_p = sqrt(alpha / 0.4) = 1.157184: chi = 1 - 0.6 * 0.107329 / 0.957184 = 0.932722.
+    """
+    found = cylinder_capacity.cylinder_axial(
+        youngs_modulus=210e3, yield_stress=240.0, radius=50.0, thickness=1.0, length=50.0, quality=40.0
+    )
+    assert found.number("alpha") == pytest.approx(0.535630, rel=2e-6)
+    assert found.value == pytest.approx(0.932722 * 240.0, rel=2e-6)
+
+
+def test_short_and_long_sides():
+    """Short: 1 + 3 / 10^1.35 = 1.134005; long, omega = 300 and R/t = 100: 0.275 + 2.03 / 81 = 0.3000617 E (t/R)^2."""
+    short = cylinder_capacity.form_lateral_pinned(youngs_modulus=1.0, **shell(100.0, 1.0))
+    assert short.number("C") == pytest.approx(1.134005, rel=1e-6)
+    long = cylinder_capacity.form_lateral_pinned(youngs_modulus=1.0, radius=100.0, thickness=1.0, length=3000.0)
+    assert long.number("sigma_cr") == pytest.approx(0.3000617e-4, rel=1e-6)
+
+
 def test_lateral_capacity_worked_by_hand():
     """R/t = 100, L/R = 2 (omega = 20), E = 210 000, sigma_y = 240, alpha = 0.65.
 
@@ -195,6 +235,8 @@ def test_axial_load_under_inside_pressure():
     gamma = cylinder.axial_knock_down(radius=100.0, thickness=1.0).value
     classical = cylinder.axial_stress(**wall, length=200.0).value
     assert found.value == pytest.approx(gamma * classical + 5e-4, rel=1e-12)
+    assert found.number("N") == pytest.approx(2.0 * math.pi * 100.0 * found.value, rel=1e-12)
+    assert found.number("p/E (R/t)^2") == pytest.approx(0.1, rel=1e-12)
     more = cylinder_forms.pressurised_axial_stress(pressure=1e-5, **wall, increment=0.1)
     assert more.value - found.value == pytest.approx(1e-3, rel=1e-9)  # 0.1 E t/R
     assert cylinder_forms.pressurised_axial_stress(pressure=1e-5, **wall, increment=0.3).value is None
