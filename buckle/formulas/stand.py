@@ -95,7 +95,12 @@ _LEAVES_OUT = (
             Interval("sigma_y", 230.0, 320.0),
         ),
         ignores=(*_LEAVES_OUT, "a dome of several radii or a flat centre: the radius at the edge goes on to the axis"),
-        conditions=("STUDY",),
+        conditions=(
+            "on 282 random bases computed elastic-plastically for this project, formula over computed has mean 1.03,"
+            " coefficient of variation 4.0 %, extremes 0.92 and 1.19, nothing fitted (gauge 0.20 to 0.33, stand radius"
+            " 20.5 to 25, nose radii 1.0 to 2.2, dome depth 9 to 11.5, dome radius 42 to 52 mm; leg straight at 0 to 12"
+            " degrees or undercut by 5 to 40 and reformed)",
+        ),
     )
 )
 def base_rolling(  # noqa: PLR0913
@@ -178,7 +183,12 @@ def base_rolling(  # noqa: PLR0913
             "a domed or coined panel: it is flat and of one thickness",
             "peaking: waves may begin a fifth below the axisymmetric collapse that this estimates",
         ),
-        conditions=("STUDY",),
+        conditions=(
+            "on 299 random ends computed elastic-plastically for this project, formula over computed has mean 1.00,"
+            " coefficient of variation 1.0 %, extremes 0.98 and 1.04, nothing fitted (gauge 0.20 to 0.24, countersink"
+            " radius 0.40 to 0.75, panel radius 0.35 to 0.55, panel depth 1.6 to 2.8 mm; chuck wall of one or two"
+            " slopes, 0 to 32 degrees)",
+        ),
     )
 )
 def countersink_rolling(  # noqa: PLR0913

@@ -14,7 +14,7 @@ from buckle.formulas.outline import Stretch, bend, nodes, straight
 Array = NDArray[np.float64]
 
 LINK = 1.5
-"""Length of a link in thicknesses: links of 1.0 or 2.0 change the pressure by half a per cent."""
+"""Length of a link in thicknesses: links of 1.0 or 2.0 change the pressure by 0.8 % at most on bases, 1.1 % on ends."""
 RIGHT_ANGLE = 0.5 * math.pi
 
 

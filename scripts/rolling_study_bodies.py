@@ -1,31 +1,23 @@
-"""Rolling formula against finite elements on random bases and ends: scripts/rolling_study.py [bases|ends] [COUNT].
+"""Random bases and ends of the published ranges, as cases, for the study of the rolling formula.
 
-Draws shapes of the published ranges (Sobol points), computes the GMNA limit of each without waves and appends to
-docs/rolling-of-the-stand.bases.csv or .ends.csv; shapes already there are not computed again.
+The draw is the first 2**POOL Sobol points, in order; those whose chain of arcs does not close are passed over. Ranges
+come from patents and trade pages (US 7,395,686 B2; WO 99/62765 A1; WO 2023/126141 A1; JP 2025-13263 A; CMI Voluntary
+Can and End Dimension Reference Manual, 202 sample page; US 6,761,280 B2; US 12,629,744 B2) where they give one, else
+from common practice, no source. Lengths in mm, angles in degrees, stresses in MPa.
 """
 
-import os
-import sys
-from pathlib import Path
-
-os.environ.update(dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1"))
-ROOT = Path(__file__).resolve().parents[1]
-sys.path.insert(0, str(ROOT))
-
-import csv
 from collections.abc import Iterator, Mapping
-from functools import partial
 
 from scipy.stats import qmc
 
-import buckle
-from buckle.case import case_from_dict
+from buckle.case import Case, case_from_dict
 from buckle.errors import CaseError
+from buckle.formulas.base import Formula
+from buckle.margins.hand import hand_calculations
 
 SEEDS = {"bases": 90417, "ends": 31866}
-POOL = 9  # the draw is the first 2**POOL points, in order; those whose chain of arcs does not close are passed over
+POOL = 9
 
-# Parts of the patents' ranges named in docs/rolling-of-the-stand.md; lengths in mm, angles in degrees, stresses in MPa.
 BASE_RANGES: Mapping[str, tuple[float, float]] = {
     "gauge": (0.20, 0.33),
     "stand_radius": (20.5, 25.0),
@@ -72,7 +64,9 @@ def drawn(what: str) -> Iterator[dict[str, float]]:
     ranges = BASE_RANGES if what == "bases" else END_RANGES
     points = qmc.Sobol(len(ranges), rng=SEEDS[what]).random_base2(POOL)
     for point in points:
-        yield {name: round(low + x * (high - low), 5) for x, (name, (low, high)) in zip(point, ranges.items(), strict=True)}
+        yield {
+            name: round(low + x * (high - low), 5) for x, (name, (low, high)) in zip(point, ranges.items(), strict=True)
+        }
 
 
 def base_shape(x: Mapping[str, float]) -> dict[str, object]:
@@ -95,14 +89,20 @@ def end_shape(x: Mapping[str, float]) -> dict[str, object]:
     shape: dict[str, object] = {f"{key}_mm": x[key] for key in lengths}
     shape |= {"family": "recessed_end", "countersink_diameter_mm": 2.0 * x["countersink_ring_radius"]}
     if x["slopes"] < 0.5:
-        one = {"chuck_wall_angle_deg": 30.0 * x["chuck_wall_angle"], "chuck_wall_length_mm": 3.0 + x["chuck_wall_length"]}
+        one = {
+            "chuck_wall_angle_deg": 30.0 * x["chuck_wall_angle"],
+            "chuck_wall_length_mm": 3.0 + x["chuck_wall_length"],
+        }
         return shape | one
-    shape |= {"chuck_wall_angle_deg": 12.0 * x["chuck_wall_angle"], "chuck_wall_length_mm": 0.7 + x["chuck_wall_length"]}
+    shape |= {
+        "chuck_wall_angle_deg": 12.0 * x["chuck_wall_angle"],
+        "chuck_wall_length_mm": 0.7 + x["chuck_wall_length"],
+    }
     shape |= {f"{key}_mm": x[key] for key in ("chuck_bend_radius", "upper_chuck_wall_length")}
     return shape | {"upper_chuck_wall_angle_deg": x["upper_chuck_wall_angle"]}
 
 
-def case_of(what: str, x: Mapping[str, float]) -> buckle.Case:
+def case_of(what: str, x: Mapping[str, float]) -> Case:
     """The body as a case; raises CaseError when its chain of arcs does not close."""
     hardening = {"law": "voce", "increment_MPa": x["increment"], "rate": x["rate"]}
     metal = {"youngs_modulus_GPa": 69.0, "poissons_ratio": 0.33, "yield_stress_MPa": x["yield_stress"]}
@@ -117,7 +117,7 @@ def case_of(what: str, x: Mapping[str, float]) -> buckle.Case:
     )
 
 
-def feasible(what: str, count: int) -> Iterator[tuple[int, dict[str, float], buckle.Case]]:
+def feasible(what: str, count: int) -> Iterator[tuple[int, dict[str, float], Case]]:
     """The first bodies of the draw that can be made, with their place in it."""
     found = 0
     for index, x in enumerate(drawn(what)):
@@ -131,14 +131,7 @@ def feasible(what: str, count: int) -> Iterator[tuple[int, dict[str, float], buc
             return
 
 
-def table_path(what: str) -> Path:
-    return ROOT / "docs" / f"rolling-of-the-stand.{what}.csv"
-
-
-def read_table(what: str) -> list[dict[str, float]]:
-    """Rows of the stored table."""
-    path = table_path(what)
-    if not path.exists():
-        return []
-    with path.open(newline="") as file:
-        return [{key: float(value) for key, value in row.items()} for row in csv.DictReader(file)]
+def formula_of(what: str, case: Case) -> Formula:
+    """The formula worked out for a body, as it is beside an analysis."""
+    name = "stand.base_rolling" if what == "bases" else "stand.countersink_rolling"
+    return next(found for found in hand_calculations(case)["GMNA"] if found.name == name)
