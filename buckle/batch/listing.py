@@ -10,7 +10,7 @@ from buckle.case import Case
 from buckle.errors import CaseError
 from buckle.store import Listed, Result, RowStatus, Store
 
-LOOK_AHEAD = 32
+LOOK_AHEAD = 8
 """Designs validated, listed and looked up at a time."""
 
 

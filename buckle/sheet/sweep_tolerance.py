@@ -33,7 +33,8 @@ def draw_tornado(batch: Batch) -> Figure:
         axes.set_xlabel("change of the governing pressure  [bar]")
         axes.grid(visible=False, axis="y")
         axes.tick_params(axis="y", length=0)
-        axes.margins(x=0.08)
+        reach = 1.15 * max(abs(each.slope) + 2.0 * each.error for each in found)
+        axes.set_xlim(-reach, reach)
     return figure
 
 
