@@ -19,6 +19,9 @@ from buckle.units import UNITS, Unit, dimension_of
 Kind = Literal["theory", "lower bound", "fit", "mechanism estimate", "design form"]
 P = ParamSpec("P")
 
+NOT_COMPLIANCE = "design form, never a statement of compliance"
+"""What every form of a standard says of itself."""
+
 LARGEST = 1e9
 """Largest magnitude of an argument, and inverse of the smallest, in mm, N, MPa, rad: keeps every power finite."""
 

@@ -15,7 +15,7 @@ from buckle.formulas.arguments import (
     YieldStress,
     YoungsModulus,
 )
-from buckle.formulas.base import Interval, Quantity, Statement, Symbol, Worked, formula
+from buckle.formulas.base import NOT_COMPLIANCE, Interval, Quantity, Statement, Symbol, Worked, formula
 from buckle.formulas.elastic import classical_sphere_pressure
 
 Alpha = Annotated[float, Symbol("alpha"), Gt(0.0)]
@@ -86,7 +86,10 @@ class Curve:
         kind="fit",
         ranges=(Interval("alpha", high=1.0), Interval("lambda_p - lambda_0", low=1e-6)),
         ignores=_IGNORES,
-        conditions=("alpha, beta, eta and lambda_0 belong to the shell and load they were calibrated for",),
+        conditions=(
+            NOT_COMPLIANCE,
+            "alpha, beta, eta and lambda_0 belong to the shell and load they were calibrated for",
+        ),
     )
 )
 def curve(
@@ -144,7 +147,10 @@ def _dome(name: str, edge: Edge) -> Statement:
         kind="lower bound",
         ranges=(Interval("R/t", 20.0, 3000.0), Interval("Q", 16.0, 40.0)),
         ignores=_IGNORES,
-        conditions=("steel domes; Q is 40, 25, 16 for fabrication quality A, B, C; R/t limits from memory",),
+        conditions=(
+            NOT_COMPLIANCE,
+            "steel domes; Q is 40, 25, 16 for fabrication quality A, B, C; R/t limits from memory",
+        ),
     )
 
 

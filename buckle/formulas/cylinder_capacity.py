@@ -10,9 +10,8 @@ from typing import Annotated
 from annotated_types import Gt
 
 from buckle.formulas.arguments import CylinderLength, Radius, Thickness, YieldStress, YoungsModulus
-from buckle.formulas.base import Interval, Quantity, Statement, Symbol, Worked, formula
+from buckle.formulas.base import NOT_COMPLIANCE, Interval, Quantity, Statement, Symbol, Worked, formula
 from buckle.formulas.capacity import Curve, Quality
-from buckle.formulas.head_en import NOT_COMPLIANCE
 
 LateralQuality = Annotated[float, Symbol("alpha"), Gt(0.0)]
 

@@ -7,8 +7,7 @@ import math
 from typing import Annotated
 
 from buckle.formulas.arguments import AllowableStress, DesignPressure, JointEfficiency, Thickness, YoungsModulus
-from buckle.formulas.base import Interval, Quantity, Statement, Symbol, Worked, formula
-from buckle.formulas.head_en import NOT_COMPLIANCE
+from buckle.formulas.base import NOT_COMPLIANCE, Interval, Quantity, Statement, Symbol, Worked, formula
 from buckle.units import PositiveLength, PositiveStress
 
 InsideDiameter = Annotated[PositiveLength, Symbol("D")]

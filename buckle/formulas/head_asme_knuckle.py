@@ -8,9 +8,8 @@ import math
 from dataclasses import dataclass
 
 from buckle.formulas.arguments import Thickness, YoungsModulus
-from buckle.formulas.base import Interval, Quantity, Statement, Worked, formula
+from buckle.formulas.base import NOT_COMPLIANCE, Interval, Quantity, Statement, Worked, formula
 from buckle.formulas.head_asme import InsideCrown, InsideDiameter, InsideKnuckle, YieldAtTemperature
-from buckle.formulas.head_en import NOT_COMPLIANCE
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from typing import Annotated
 from scipy.optimize import brentq
 
 from buckle.formulas.arguments import DesignPressure, JointEfficiency
-from buckle.formulas.base import Interval, Quantity, Statement, Symbol, Worked, formula
+from buckle.formulas.base import NOT_COMPLIANCE, Interval, Quantity, Statement, Symbol, Worked, formula
 from buckle.units import PositiveLength, PositiveStress
 
 InsideDiameter = Annotated[PositiveLength, Symbol("D_i")]
@@ -21,7 +21,6 @@ Wall = Annotated[PositiveLength, Symbol("e")]
 DesignStress = Annotated[PositiveStress, Symbol("f")]
 BucklingStress = Annotated[PositiveStress, Symbol("f_b")]
 
-NOT_COMPLIANCE = "design form, never a statement of compliance"
 _SOURCE = (
     "EN 13445-3, Unfired pressure vessels: Design, clause 7.5.3 (form read in two public copies that agree;"
     " R <= D_e from memory)"

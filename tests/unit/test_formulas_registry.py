@@ -233,3 +233,16 @@ def test_capacity_curve_is_continuous_and_falls():
     steps = [high - low for high, low in pairwise(values)]
     assert min(steps) >= 0.0
     assert max(steps) < 0.02
+
+
+def test_forms_of_standards_say_that_they_are_no_statement():
+    forms = [
+        rule.statement
+        for name, rule in FORMULAS.items()
+        if re.search(r"\.(en|asme|form)_|^capacity\.(?!two_term)", name) or rule.statement.kind == "design form"
+    ]
+    assert len(forms) > 15
+    for statement in forms:
+        said = " ".join((*statement.ignores, *statement.conditions))
+        assert "design form, never a statement of compliance" in said, statement.name
+    assert not any("complies" in rule.statement.validity + rule.about for rule in FORMULAS.values())

@@ -87,6 +87,8 @@ def test_no_value_without_a_ring():
     assert "nan" not in found.reason
     bent = plate_annular.annular_clamped_deflection(**plate_of(1e-5, 12.0))
     assert "w_b/t" in bent.reason
+    slight = plate_annular.annular_clamped_deflection(**plate_of(1e-8, 12.0))
+    assert slight.number("w_b/t") == pytest.approx(slight.value, rel=1e-12)  # t = 1
 
 
 @pytest.mark.parametrize("k", [0.05, 0.3, 0.7])

@@ -268,6 +268,9 @@ def test_burst_of_a_power_law_tube(offset, exponent):
     assert found.number("eps") > 0.0
     searched = greatest(lambda strain: 258.0 * (1.0 + strain / offset) ** exponent)
     assert found.value == pytest.approx(searched, rel=1e-9)
+    assert 2.0 / math.sqrt(3.0) * math.log(found.number("r/R")) == pytest.approx(found.number("eps"), rel=1e-12)
+    ball = burst.burst_swift(yield_stress=258.0, offset=offset, exponent=exponent, radius=100.0, thickness=1.0)
+    assert 2.0 * math.log(ball.number("r/R")) == pytest.approx(ball.number("eps"), rel=1e-12)
 
 
 @pytest.mark.parametrize(("increment", "rate"), [(37.0, 40.0), (107.0, 18.4), (300.0, 5.0)])
