@@ -24,8 +24,8 @@ from buckle.meridian import RIGHT_ANGLE, AnyPiece, Meridian
 FINEST_QUALITY = 40.0
 """Quality parameter of the capacity curve: fabrication class A, the best (from memory)."""
 
-BEND_STRAIN = 0.05
-"""Strain of a layer bent to about five thicknesses: where, and at twice which, hardening laws are compared."""
+PROOF_STRAIN, BEND_STRAIN = 0.002, 0.05
+"""Plastic strains at which hardening laws are compared; the second is that of a layer bent to five thicknesses."""
 
 HandSet = Mapping[str, tuple[Formula, ...]]
 
@@ -259,18 +259,20 @@ def _plastic(case: Case, make: Callable[[float], tuple[Formula, ...]]) -> tuple[
 
 
 def _flow(law: Hardening) -> dict[str, float]:
-    """Yield stress, and the increment and rate of the Voce law through the flow stress at two strains of a bend.
+    """The Voce law through the flow stress at the proof strain and one and two bends beyond it.
 
-    A Voce law is met exactly; one that does not saturate is close over these strains and beyond them linear.
+    A Voce law is met exactly; one that does not saturate goes on in a straight line.
     """
-    first, second = law.stress_and_slope(BEND_STRAIN * np.array([1.0, 2.0]))[0] - law.yield_stress
-    if first <= 0.0:
-        return {"yield_stress": law.yield_stress, "hardening_increment": 0.0, "hardening_rate": 1.0}
-    decay = min((second - first) / first, 1.0 - 1e-6)
+    proof, once, twice = law.stress_and_slope(PROOF_STRAIN + BEND_STRAIN * np.array([0.0, 1.0, 2.0]))[0]
+    if once <= proof:
+        return {"yield_stress": float(proof), "hardening_increment": 0.0, "hardening_rate": 1.0}
+    decay = float(np.clip((twice - once) / (once - proof), 1e-6, 1.0 - 1e-6))
+    rate, left = -np.log(decay) / BEND_STRAIN, (once - proof) / (1.0 - decay)
+    increment = float(left * np.exp(rate * PROOF_STRAIN))
     return {
-        "yield_stress": law.yield_stress,
-        "hardening_increment": float(first / (1.0 - decay)),
-        "hardening_rate": float(-np.log(decay) / BEND_STRAIN),
+        "yield_stress": float(proof + left - increment),
+        "hardening_increment": increment,
+        "hardening_rate": float(rate),
     }
 
 
