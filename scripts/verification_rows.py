@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator
+from statistics import median
 from typing import NamedTuple
 
 from buckle.case import Case
@@ -9,6 +10,7 @@ from buckle.margins import Comparison
 from buckle.sheet.trial import Trial
 
 CASES = "../cases/benchmarks"
+README_MARKS = ("<!-- written by scripts/verification_table -->\n", "<!-- end -->\n")
 BODIES = {
     "sphere": "Complete spheres",
     "cap": "Spherical caps",
@@ -56,6 +58,35 @@ def document(trials: Iterable[Trial]) -> str:
         rows = [row for trial in told if trial.name.startswith(f"{body}/") for row in rows_of(trial)]
         parts.append(f"## {title}\n\n{table(rows)}")
     return "\n".join(parts)
+
+
+def summary(rows: Iterable[Row]) -> str:
+    """README's table: by body, how many cases and expectations, and the largest share of a tolerance that was used."""
+    told = list(rows)
+    lines = ["| body | cases | expectations | exact ones | median deviation | largest, of its tolerance |"]
+    lines.append("|---|---:|---:|---:|---:|---|")
+    for body, title in BODIES.items():
+        own = [row for row in told if row.case.startswith(f"{body}/")]
+        measured = [(percent(row.deviation), percent(row.tolerance)) for row in own if row.deviation]
+        middle = f"{median(found for found, _ in measured):.2g} %" if measured else ""
+        worst = max(measured, key=lambda pair: pair[0] / pair[1], default=None)
+        cases = len({row.case for row in own})
+        largest = f"{worst[0]:.2g} % of {worst[1]:g} %" if worst else ""
+        lines.append(f"| {title} | {cases} | {len(own)} | {len(own) - len(measured)} | {middle} | {largest} |")
+    return "\n".join(lines) + "\n"
+
+
+def percent(text: str) -> float:
+    """The number of '0.01 %' or '< 0.001 %'."""
+    return float(text.removeprefix("< ").removesuffix(" %"))
+
+
+def with_summary(readme: str, rows: Iterable[Row]) -> str:
+    """README with its table of benchmark cases written anew between its marks."""
+    start, end = README_MARKS
+    before, _, rest = readme.partition(start)
+    _, _, after = rest.partition(end)
+    return before + start + summary(rows) + end + after
 
 
 def count_line(trials: list[Trial]) -> str:

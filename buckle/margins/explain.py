@@ -56,10 +56,9 @@ def _bound(formula: Formula, event: Event, elastic_only: bool, outcome: Outcome)
 
 
 def _mechanism(event: Event, formula: Formula, outcomes: Mapping[str, Outcome]) -> str:
-    left_out = "leg angles, hardening and what the dome or panel carries"
-    wave = f", nor the waves that begin at n = {event.wave_number}" if event.kind == BIFURCATION else ""
+    wave = f" and no waves, which begin at n = {event.wave_number}" if event.kind == BIFURCATION else ""
     side = "above" if (formula.value or 0.0) > event.pressure else "below"
-    return f"the same rolling mechanism with parallel legs, {side} the computed one: it knows no {left_out}{wave}"
+    return f"the same rolling mechanism, rigid-plastic, {side} the computed one: it knows no elastic strain{wave}"
 
 
 def _elastic_cause(case: Case, kind: str, event: Event, formula: Formula) -> str:

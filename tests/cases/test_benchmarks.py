@@ -10,7 +10,7 @@ from buckle.case import Case, read_case
 from buckle.shapes import FAMILIES
 from buckle.sheet.benchmark import case_name, try_case
 from buckle.sheet.trial import Trial
-from scripts.verification_rows import cell, expected_rows, read_back, rows_of
+from scripts.verification_rows import cell, expected_rows, read_back, rows_of, with_summary
 
 ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "cases" / "benchmarks"
@@ -57,6 +57,11 @@ def test_cases_values_and_sources_of_the_verification_table() -> None:
     """As scripts/verification_table would write them."""
     wanted = [row for path in PATHS for row in expected_rows(case_name(FOLDER, path), case(path))]
     assert sorted(row.lasting for row in TABLE) == sorted(wanted)
+
+
+def test_the_summary_in_readme_is_that_of_the_table() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert with_summary(readme, TABLE) == readme
 
 
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: case_name(FOLDER, path))
