@@ -18,13 +18,16 @@ from buckle.batch.tally import WITHOUT_VERDICT, Tally
 from buckle.batch.worker import Task
 from buckle.errors import CaseError
 from buckle.sheet.produce import MET, UNFINISHED, say, write_json
+from buckle.sheet.sweep_explorer import Outline, outline, write_explorer
 from buckle.sheet.sweep_figures import write_figures
 from buckle.sheet.sweep_progress import progress_bar
 from buckle.sheet.sweep_report import Forecast, forecast_text, sweep_record, sweep_text, table_record, table_text
 from buckle.store import Result, Store, Table
 
 CSV = "results.csv"
+PAGE = "explorer.html"
 SHOWN = 5
+EXPLORED = 2000  # designs that one page shows without becoming slow
 
 
 @dataclass(frozen=True)
@@ -68,13 +71,25 @@ def _run(request: Request, study: Study, crew: Crew) -> int:
     _write_csv(table, request.out / CSV)
     resume = "" if complete else _resume(request)
     pictures = write_figures(table, request.out) if complete else []
+    if complete and study.count <= EXPLORED:
+        write_explorer(request.out / PAGE, table, dict(_outlines(study)))
     told = sweep_record(table, tally.progress, resume)
     if not request.quiet and request.json_file != "-":
         say(sweep_text(table, tally.progress, resume))
-        say(f"Results: {request.out / CSV}; pictures: {len(pictures)} in {request.out}\n")
+        page = f"; page: {request.out / PAGE}" if complete and study.count <= EXPLORED else ""
+        say(f"Results: {request.out / CSV}; pictures: {len(pictures)} in {request.out}{page}\n")
     write_json(request.json_file, told)
     judged = not any(tally.counts[status] for status in WITHOUT_VERDICT)
     return MET if complete and judged else UNFINISHED
+
+
+def _outlines(study: Study) -> Iterator[tuple[int, Outline]]:
+    """Yield the outline of every design that can be built, by number."""
+    for design in study.designs():
+        try:
+            yield design.number, outline(study.case(design).meridian)
+        except CaseError:
+            continue
 
 
 def _resume(request: Request) -> str:
