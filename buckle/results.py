@@ -87,6 +87,20 @@ class Stresses:
         return np.sqrt(a * a - a * b + b * b)
 
 
+@dataclass(frozen=True, eq=False)
+class PlasticStrain:
+    """Equivalent plastic strain along the meridian at a state, (3, stations): inside, middle, outside.
+
+    It stands at the points of the outermost layers and of those nearest the middle, where it was computed; it is not
+    extrapolated to the faces, which are strained a little more where the wall bends.
+    """
+
+    s: Array
+    r: Array
+    z: Array
+    equivalent: Array
+
+
 @dataclass(frozen=True)
 class Growth:
     """Growth along the axis under a pressure, and what stays after unloading (None when not asked)."""
@@ -120,6 +134,7 @@ class Outcome:
     critical: tuple[Event, ...] = ()  # LBA: one per wave number
     first_yield: float | None = None  # MPa of pressure
     stresses: Stresses | None = None
+    plastic_strain: PlasticStrain | None = None  # at the governing event; of MNA, whose collapse has no size, none
     path: PathTable | None = None
     sections: tuple[Section, ...] = ()
     modes: tuple[Mode, ...] = ()

@@ -4,11 +4,20 @@ from dataclasses import replace
 from math import hypot
 
 from buckle.analysis.setup import KINDS, UNCONVERGED, Extras, Level, coarser, finest, settings_of, shell_of
-from buckle.analysis.unload import grown
-from buckle.analysis.views import axial_balance, describe, mode_view, path_table, section_view, unsafe_note, yielded_at
+from buckle.analysis.unload import Grown, grown
+from buckle.analysis.views import (
+    axial_balance,
+    describe,
+    mode_view,
+    path_table,
+    plastic_strain_view,
+    point_section,
+    unsafe_note,
+    yielded_at,
+)
 from buckle.case import Case
 from buckle.errors import SolveError
-from buckle.results import BIFURCATION, LIMIT_POINT, Event, Growth, Outcome, Section, Status
+from buckle.results import BIFURCATION, LIMIT_POINT, Event, Outcome, Section, Status
 from buckle.solve.path import PathPoint
 from buckle.solve.stability import Bifurcation, Watch, find_bifurcation
 from buckle.solve.trace import Beyond, Trace, is_path_end, trace_path
@@ -78,18 +87,15 @@ def _with_bifurcations(
     lower = None
     if bracket:
         lower = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level, "deformation"))
-    modes, sections, notes = outcome.modes, outcome.sections, outcome.notes
-    if found is not None:
-        modes = (mode_view(trace.shell, found.mode, found.wave_number, found.pressure),)
-        sections = (section_view(trace.shell, found.point, "bifurcation"),)
-        notes += unsafe_note(found.wave_number, case.analyses.wave_numbers)
+    outcome = replace(outcome, bifurcation=_event(found), deformation_bifurcation=_event(lower))
+    if found is None:
+        return outcome
     return replace(
         outcome,
-        bifurcation=_event(found),
-        deformation_bifurcation=_event(lower),
-        modes=modes,
-        sections=sections,
-        notes=notes,
+        modes=(mode_view(trace.shell, found.mode, found.wave_number, found.pressure),),
+        sections=(point_section(trace.shell, found.point, "bifurcation"),),
+        plastic_strain=plastic_strain_view(trace.shell, case.meridian.inside, found.point.at),
+        notes=outcome.notes + unsafe_note(found.wave_number, case.analyses.wave_numbers),
     )
 
 
@@ -138,24 +144,33 @@ def _pressure_again(case: Case, kind: str, level: Level, governing: Event) -> fl
 
 def _describe(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome) -> Outcome:
     last = trace.rising[-1]
-    sections: tuple[Section, ...] = (section_view(trace.shell, trace.points[0], "unloaded"), *outcome.sections)
-    if trace.limit is not None:
-        sections += (section_view(trace.shell, trace.limit, "limit point"),)
-    if len(trace.points) > len(trace.rising):
-        sections += (section_view(trace.shell, trace.points[-1], "beyond the limit"),)
-    growths: tuple[Growth, ...] = ()
-    notes = outcome.notes
-    if kind != "MNA":
-        growths, more = grown(case, trace, settings_of(kind, level))
-        notes += more
+    at_demand = Grown() if kind == "MNA" else grown(case, trace, settings_of(kind, level))
     return replace(
-        outcome,
+        outcome if kind == "MNA" else _with_limit_strain(case, trace, outcome),
         path=path_table(case, trace.shell, trace.points),
-        sections=sections,
-        growth=growths,
-        notes=notes,
+        sections=_sections(trace, (*at_demand.sections, *outcome.sections)),
+        growth=at_demand.growth,
+        notes=outcome.notes + at_demand.notes,
         balance=axial_balance(trace.shell, last.at, last.pressure),
         yielded_at=yielded_at(trace.shell, last),
         reached=max(point.pressure for point in trace.rising),
         settings=describe(trace.shell, level),
     )
+
+
+def _sections(trace: Trace, between: tuple[Section, ...]) -> tuple[Section, ...]:
+    """Shapes at the start of the path, at states on its way, at its limit and at its end."""
+    sections = (point_section(trace.shell, trace.points[0], "unloaded"), *between)
+    if trace.limit is not None:
+        sections += (point_section(trace.shell, trace.limit, "limit point"),)
+    if len(trace.points) > len(trace.rising):
+        sections += (point_section(trace.shell, trace.points[-1], "beyond the limit"),)
+    return sections
+
+
+def _with_limit_strain(case: Case, trace: Trace, outcome: Outcome) -> Outcome:
+    """Add the plastic strain at the limit where that governs; an onset of waves has brought its own."""
+    if outcome.limit is None or outcome.bifurcation is not None or trace.limit is None:
+        return outcome
+    strain = plastic_strain_view(trace.shell, case.meridian.inside, trace.limit.at)
+    return replace(outcome, plastic_strain=strain)

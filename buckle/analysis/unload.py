@@ -1,9 +1,11 @@
-"""Growth under the service pressure and what of it stays after unloading."""
+"""Growth under the service and the required pressure, the shape there, and what of it stays after unloading."""
 
-from buckle.analysis.views import growth, stand_drop
+from dataclasses import dataclass
+
+from buckle.analysis.views import growth, section_view, stand_drop
 from buckle.case import Case
 from buckle.errors import SolveError
-from buckle.results import Growth
+from buckle.results import Growth, Section
 from buckle.shell.model import Shell
 from buckle.shell.operators import Evaluation
 from buckle.shell.recovery import sampled
@@ -14,25 +16,45 @@ from buckle.units import pressure_text
 UNLOADING_STEPS = 6
 
 
-def grown(case: Case, trace: Trace, settings: ArcLength) -> tuple[tuple[Growth, ...], tuple[str, ...]]:
-    """Growth at the service pressure and at the required one, with notes where they could not be found."""
-    needs = case.requirements
-    found, notes = [], []
-    for pressure in sorted({each for each in (needs.service_pressure, needs.pressure) if each is not None}):
+@dataclass(frozen=True)
+class Grown:
+    """Growth and deformed section at each pressure that was asked for, with notes where they could not be found."""
+
+    growth: tuple[Growth, ...] = ()
+    sections: tuple[Section, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def grown(case: Case, trace: Trace, settings: ArcLength) -> Grown:
+    """Growth at the service pressure and at the required one; where these are the same, that is the required one."""
+    found, sections, notes = [], [], []
+    for pressure, name in sorted(_wanted(case).items()):
         try:
-            found.append(_growth_at(case, trace, pressure, settings))
+            loaded = _loaded(trace, pressure, settings)
+            found.append(_growth(case, trace.shell, loaded, pressure, settings))
+            sections.append(section_view(trace.shell, loaded, pressure, name))
         except SolveError as error:
             notes.append(f"growth: {error.reason}")
-    return tuple(found), tuple(notes)
+    return Grown(tuple(found), tuple(sections), tuple(notes))
 
 
-def _growth_at(case: Case, trace: Trace, pressure: float, settings: ArcLength) -> Growth:
-    stations = sampled(trace.shell)
+def _wanted(case: Case) -> dict[float, str]:
+    """Pressures [MPa] with the names of their sections."""
+    needs = case.requirements
+    pairs = ((needs.service_pressure, "service"), (needs.pressure, "required"))
+    return {pressure: name for pressure, name in pairs if pressure is not None}
+
+
+def _loaded(trace: Trace, pressure: float, settings: ArcLength) -> Evaluation:
     start = _last_below(trace, pressure)
-    loaded = _step(trace.shell, start.at, (start.pressure, pressure), settings)
+    return _step(trace.shell, start.at, (start.pressure, pressure), settings)
+
+
+def _growth(case: Case, shell: Shell, loaded: Evaluation, pressure: float, settings: ArcLength) -> Growth:
+    stations = sampled(shell)
     permanent = None
     if loaded.history is not None:
-        unloaded = _unload(trace.shell, loaded, pressure, settings)
+        unloaded = _unload(shell, loaded, pressure, settings)
         permanent = growth(case, stations, unloaded.x)
     return Growth(pressure, growth(case, stations, loaded.x), permanent, stand_drop(case, stations, loaded.x))
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from buckle.analysis.setup import Level
 from buckle.case import Case
-from buckle.results import WIDEN, Balance, Mode, PathTable, Section
+from buckle.results import WIDEN, Balance, Mode, PathTable, PlasticStrain, Section
 from buckle.shell.model import AXISYMMETRIC, SUPPORTS, Shell
 from buckle.shell.operators import Evaluation, residual
 from buckle.shell.recovery import displacements, sampled, wave_displacements
@@ -60,11 +60,33 @@ def _enclosed(stations: Shell, x: np.ndarray) -> float:
     return float(stations.load.side * np.pi * np.sum(0.5 * (r[1:] ** 2 + r[:-1] ** 2) * np.diff(z)))
 
 
-def section_view(shell: Shell, point: PathPoint, name: str) -> Section:
-    """Deformed mid-surface at a state."""
+def section_view(shell: Shell, at: Evaluation, pressure: float, name: str) -> Section:
+    """Deformed mid-surface at a state under a pressure [MPa]."""
     elements = sampled(shell).elements
-    moved = displacements(elements, point.at.x)
-    return Section(name, point.pressure, elements.station.r + moved.u, elements.station.z + moved.w)
+    moved = displacements(elements, at.x)
+    return Section(name, pressure, elements.station.r + moved.u, elements.station.z + moved.w)
+
+
+def point_section(shell: Shell, point: PathPoint, name: str) -> Section:
+    """Deformed mid-surface at a state of the path."""
+    return section_view(shell, point.at, point.pressure, name)
+
+
+def plastic_strain_view(shell: Shell, inside: str, at: Evaluation) -> PlasticStrain | None:
+    """Equivalent plastic strain of a state along the meridian; None of an elastic one.
+
+    `inside` is the side of the walk ('left' or 'right') on which the container's inside lies. The values are those of
+    the layer points: the outermost layers, and in the middle the mean of the two layers on either side of it.
+    """
+    if at.history is None:
+        return None
+    order = np.argsort(shell.section.xi)  # from the right face of the walk to the left one
+    layers = at.history.equivalent[:, order].T
+    half = len(order) // 2  # an even number of layers, half of them on each side of the middle
+    faces = np.stack([layers[0], 0.5 * (layers[half - 1] + layers[half]), layers[-1]])
+    points = shell.elements
+    equivalent = faces[::-1] if inside == "left" else faces
+    return PlasticStrain(points.s, points.station.r, points.station.z, equivalent)
 
 
 def mode_view(shell: Shell, mode: np.ndarray, n: int, pressure: float) -> Mode:

@@ -1,4 +1,4 @@
-"""Deformed sections to true scale: unloaded, at the onset of waves, at the limit, and beyond it."""
+"""Deformed sections to true scale: unloaded, at what is demanded, at the onset of waves, at the limit, beyond it."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -15,12 +15,14 @@ from buckle.sheet.panel import Box
 from buckle.sheet.plot import add_title, bar_text
 from buckle.sheet.record import bar
 from buckle.sheet.shapes import add_shape_panels, around, view_of
-from buckle.sheet.states import BEYOND, LIMIT, ONSET, UNLOADED, deformed_states
+from buckle.sheet.states import BEYOND, LIMIT, ONSET, REQUIRED, SERVICE, UNLOADED, deformed_states
 from buckle.sheet.style import STYLE
 
 MOVING = 0.1  # what moves less than this part of the largest travel is left out of sight
 LINES: dict[str, dict[str, Any]] = {
     UNLOADED: {"color": "0.65", "linewidth": 2.2, "linestyle": "-"},
+    SERVICE: {"color": "#009E73", "linewidth": 1.0, "linestyle": (0, (1, 1.2))},
+    REQUIRED: {"color": "#CC79A7", "linewidth": 1.2, "linestyle": (0, (7, 1.5))},
     ONSET: {"color": "#0072B2", "linewidth": 1.2, "linestyle": (0, (5, 2, 1, 2))},
     LIMIT: {"color": "0.0", "linewidth": 1.2, "linestyle": "-"},
     BEYOND: {"color": "#D55E00", "linewidth": 1.2, "linestyle": (0, (3, 2))},
@@ -39,7 +41,7 @@ def draw_deformed(case: Case, outcomes: Sequence[Outcome]) -> Figure:
             _draw(axes, kind, states)
         shown = [name for name in LINES if any(name in states for _, states in told)]
         handles = [Line2D([], [], label=name, **LINES[name]) for name in shown]
-        figure.legend(handles=handles, loc="lower left", ncols=4, frameon=False, handlelength=2.8)
+        figure.legend(handles=handles, loc="lower left", ncols=6, frameon=False, handlelength=2.6, columnspacing=1.3)
     return figure
 
 
@@ -57,9 +59,10 @@ def _view(states: Mapping[str, Section]) -> Box:
 
 
 def _draw(axes: Axes, kind: str, states: Mapping[str, Section]) -> None:
-    for name, section in states.items():
-        axes.plot(section.r, section.z, **LINES[name])
-    loaded = [name for name in LINES if name in states and name != UNLOADED]
+    shown = [name for name in LINES if name in states]
+    for name in shown:
+        axes.plot(states[name].r, states[name].z, **LINES[name])
+    loaded = [name for name in shown if name != UNLOADED]
     told = [f"{name}: {bar_text(bar(states[name].pressure))} bar, {_farthest(states, name)}" for name in loaded]
     axes.set_title("\n".join([kind, *told]), loc="left", fontsize=7.5)
 

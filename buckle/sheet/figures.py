@@ -11,6 +11,7 @@ from buckle.results import Outcome
 from buckle.sheet.deformed import draw_deformed
 from buckle.sheet.modes import draw_modes
 from buckle.sheet.path import draw_paths
+from buckle.sheet.plastic import draw_plastic_strain, has_yielded
 from buckle.sheet.section import draw_section
 from buckle.sheet.spectrum import draw_spectrum
 from buckle.sheet.states import deformed_states
@@ -50,6 +51,7 @@ def _has_shape(outcome: Outcome) -> bool:
 _Graph = tuple[Callable[[Outcome], bool], Callable[[Case, Sequence[Outcome]], Figure]]
 _GRAPHS: Mapping[str, _Graph] = {
     "paths": (_has_path, draw_paths),
+    "plastic-strain": (has_yielded, draw_plastic_strain),
     "critical-pressures": (_has_waves, draw_spectrum),
     "modes": (_has_modes, draw_modes),
     "deformed": (_has_shape, draw_deformed),

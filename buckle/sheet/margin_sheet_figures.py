@@ -1,6 +1,7 @@
 """Pictures that only the margin sheet needs: material curve, magnified sections, place on the capacity curve, mode."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -13,16 +14,17 @@ from buckle.case import Case
 from buckle.results import Mode, Outcome, Section
 from buckle.sheet.margin_sheet_ladder import Place, dome_curve, place
 from buckle.sheet.margin_sheet_surface import DPI, draw_surface
+from buckle.sheet.panel import Box
 from buckle.sheet.plot import Named, add_axes, add_title, bar_text, name_values, new_figure
 from buckle.sheet.record import Fields, bar
-from buckle.sheet.shapes import add_shape_panels, view_of
-from buckle.sheet.states import UNLOADED, deformed_states
+from buckle.sheet.shapes import add_shape_panels, around, view_of
+from buckle.sheet.states import REQUIRED, SERVICE, UNLOADED, deformed_states
 from buckle.sheet.style import GUIDE, STYLE
 
 STRAIN = 0.10  # plastic strain up to which the material curve is drawn
-DRAWN = 0.06  # largest travel in the magnified picture, as a part of the wide side of the view
-LEAST = 1.5  # magnification below which the true scale says the same
-MOVING = 0.1  # what moves less than this part of the largest travel is left out of sight
+DRAWN = 0.12  # largest travel in the magnified picture, as a part of the wide side of the body
+LEAST = 2.0  # smallest magnification; what travels farther than DRAWN as it is, the true scale shows
+MOVING = 0.2  # what moves less than this part of the largest travel is left out of sight
 _STEPS = np.array([1.0, 2.0, 5.0])
 _LINE: dict[str, Any] = {"color": "0.0", "linewidth": 1.3}
 _THIN: dict[str, Any] = {"color": GUIDE, "linewidth": 1.0, "linestyle": (0, (8, 4))}
@@ -35,9 +37,9 @@ def sheet_figures(case: Case, outcomes: Sequence[Outcome], told: Fields) -> Iter
     where = place(told)
     if where is not None:
         yield "capacity", draw_place(case, where)
-    magnified = _magnified(outcomes)
-    if magnified is not None:
-        yield "magnified", draw_magnified(case, *magnified)
+    deciding = _deciding(outcomes)
+    if deciding is not None:
+        yield "magnified", draw_magnified(case, *deciding)
     critical = critical_mode(outcomes)
     if critical is not None:
         yield "mode", draw_surface(case, *critical)
@@ -111,41 +113,73 @@ def _at_right(across: np.ndarray, values: np.ndarray, text: str) -> Named:
     return Named(float(values[-1]), text, float(across[-1]))
 
 
-def _magnified(outcomes: Sequence[Outcome]) -> tuple[str, Section, Section, float] | None:
-    """Return kind, unloaded and first loaded state of the deciding path, and a round magnification; None if small."""
+@dataclass(frozen=True, eq=False)
+class Magnified:
+    """A loaded state, the largest travel in it [mm], and how many times its displacements are drawn."""
+
+    state: Section
+    travel: float
+    factor: float
+
+
+def _deciding(outcomes: Sequence[Outcome]) -> tuple[str, Section, list[Magnified]] | None:
+    """Return kind, unloaded section and loaded states of the deciding path; None where all travel far as they are.
+
+    The states are those at the demanded pressures, or the first loaded one where the path reached none of them.
+    """
     told = {outcome.kind: deformed_states(outcome) for outcome in outcomes}
     kind = next((kind for kind in ("GMNIA", "GMNA", "GNIA", "GNA") if len(told.get(kind, ())) > 1), None)
     if kind is None:
         return None
     start = told[kind][UNLOADED]
-    state = next(section for name, section in told[kind].items() if name != UNLOADED)
-    wide = max(np.ptp(start.r), np.ptp(start.z))
-    wanted = DRAWN * float(wide) / float(np.max(_travel(start, state)))
-    if wanted < LEAST:
+    demanded = [told[kind][name] for name in (SERVICE, REQUIRED) if name in told[kind]]
+    loaded = demanded or [section for name, section in told[kind].items() if name != UNLOADED][:1]
+    made = [magnified for magnified in (_magnified(start, state) for state in loaded) if magnified is not None]
+    return (kind, start, made) if made else None
+
+
+def _magnified(start: Section, state: Section) -> Magnified | None:
+    """Return a state with a round factor; None where it travels far as it is, or not at all."""
+    most = float(np.max(_travel(start, state)))
+    wide = float(max(np.ptp(start.r), np.ptp(start.z)))
+    if not 0.0 < most < DRAWN * wide:
         return None
-    power = 10.0 ** np.floor(np.log10(wanted))
-    return kind, start, state, float(np.max((_STEPS * power)[_STEPS * power <= wanted]))
+    wanted = DRAWN * wide / most
+    steps = _STEPS * 10.0 ** np.floor(np.log10(wanted))
+    return Magnified(state, most, max(LEAST, float(np.max(steps[steps <= wanted]))))
 
 
 def _travel(start: Section, state: Section) -> np.ndarray:
     return np.hypot(state.r - start.r, state.z - start.z)
 
 
-def draw_magnified(case: Case, kind: str, start: Section, state: Section, factor: float) -> Figure:
-    """Return the unloaded section and a loaded one with its displacements times a factor."""
+def draw_magnified(case: Case, kind: str, start: Section, loaded: Sequence[Magnified]) -> Figure:
+    """Return the unloaded section and loaded ones, each with its displacements times a factor of its own."""
     with matplotlib.rc_context(dict(STYLE)):
-        figure, panels = add_shape_panels(view_of(start.r, start.z, _travel(start, state), MOVING), 1, title_lines=2)
-        words = f"Deformed section, displacements magnified {factor:g} times"
-        add_title(figure, case.title, words)
-        _draw_pair(panels[0], start, state, factor)
-        told = f"{kind}, {state.name}: {bar_text(bar(state.pressure))} bar"
-        most = float(np.max(_travel(start, state)))
-        panels[0].set_title(f"{told}, moved up to {most:.3g} mm, drawn as {factor * most:.3g} mm", loc="left")
+        view = around([_view(start, each) for each in loaded])
+        figure, panels = add_shape_panels(view, len(loaded), title_lines=3)
+        add_title(figure, case.title, "Deformed sections, axisymmetric path, displacements magnified")
+        for axes, each in zip(panels, loaded, strict=True):
+            _draw_pair(axes, start, each)
+            words = f"{kind}, {each.state.name}: {bar_text(bar(each.state.pressure))} bar"
+            size = f"moved up to {each.travel:.3g} mm,\ndrawn {each.factor:g} times as far"
+            axes.set_title(f"{words}\n{size}", loc="left", fontsize=7.5)
         figure.legend(*panels[0].get_legend_handles_labels(), loc="lower left", ncols=2, frameon=False)
     return figure
 
 
-def _draw_pair(axes: Axes, start: Section, state: Section, factor: float) -> None:
+def _drawn(start: Section, each: Magnified) -> tuple[np.ndarray, np.ndarray]:
+    state, factor = each.state, each.factor
+    return start.r + factor * (state.r - start.r), start.z + factor * (state.z - start.z)
+
+
+def _view(start: Section, each: Magnified) -> Box:
+    """The box around whatever moves, before and as drawn."""
+    r, z = _drawn(start, each)
+    moved = np.tile(_travel(start, each.state), 2)
+    return view_of(np.concatenate([start.r, r]), np.concatenate([start.z, z]), moved, MOVING)
+
+
+def _draw_pair(axes: Axes, start: Section, each: Magnified) -> None:
     axes.plot(start.r, start.z, color="0.65", linewidth=2.2, label="unloaded")
-    moved = start.r + factor * (state.r - start.r), start.z + factor * (state.z - start.z)
-    axes.plot(*moved, **_LINE, label=f"loaded, {factor:g} times")
+    axes.plot(*_drawn(start, each), **_LINE, label="loaded, magnified")

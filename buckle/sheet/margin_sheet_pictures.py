@@ -85,11 +85,15 @@ def _waves(sheet: Sheet) -> str:
 
 
 def _deformed(sheet: Sheet) -> str:
-    return f"Sections before loading, at each event and beyond it. Events: {_events(sheet, 'GNA', 'GMNA')}."
+    events = _events(sheet, "GNA", "GMNA", "GNIA", "GMNIA")
+    return f"Sections before loading, at the demanded pressures, at each event and beyond it. Events: {events}."
 
 
 def _magnified(_: Sheet) -> str:
-    return "Unloaded section and one loaded section with its displacements enlarged; the factor stands in the picture."
+    return (
+        "Unloaded section and the section at each demanded pressure, or at the first event where the path reached none,"
+        " with displacements enlarged; pressure, largest travel and factor stand above each."
+    )
 
 
 def _modes(sheet: Sheet) -> str:
@@ -105,6 +109,16 @@ def _stresses(sheet: Sheet) -> str:
     first = next((line for line in sheet.margins if line.method == "LA"), None)
     return "Meridional, circumferential and von Mises stress at the inside, the middle and the outside of the wall." + (
         "" if first is None else f" First yield at {size(first.capacity, first.unit)}."
+    )
+
+
+def _plastic_strain(sheet: Sheet) -> str:
+    governing = "; ".join(
+        f"{rung.kind} {rung.event} at {size(rung.pressure_bar, 'bar')}" for rung in sheet.ladder if "M" in rung.kind
+    )
+    return (
+        "Equivalent plastic strain of the outermost layers, not extrapolated to the faces, and of the middle, at the"
+        f" governing event: {governing or 'none'}."
     )
 
 
@@ -133,6 +147,7 @@ _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {
     "deformed": ("pictures", "Deformed sections at true scale", _deformed),
     "magnified": ("pictures", "Deformed section with magnified displacements", _magnified),
     "stresses": ("pictures", "Stresses along the meridian: inside, middle, outside", _stresses),
+    "plastic-strain": ("pictures", "Plastic strain along the meridian: inside, middle, outside", _plastic_strain),
     "critical-pressures": ("pictures", "Lowest pressure against the number of waves n", _waves),
     "modes": ("pictures", "Critical modes in section, displacements enlarged", _modes),
     "mode": ("pictures", "Critical mode as a body, displacements enlarged", _mode),

@@ -4,7 +4,8 @@ from collections.abc import Mapping
 
 from buckle.results import Outcome, Section
 
-UNLOADED, ONSET, LIMIT, BEYOND = "unloaded", "bifurcation", "limit point", "beyond the limit"
+UNLOADED, SERVICE, REQUIRED = "unloaded", "service", "required"
+ONSET, LIMIT, BEYOND = "bifurcation", "limit point", "beyond the limit"
 """Names of the sections that an analysis keeps."""
 
 

@@ -15,11 +15,16 @@ from matplotlib.text import Text
 from buckle.analysis import run
 from buckle.case import Case, read_case
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, Outcome
+from buckle.sheet.along import FACES, stretches
+from buckle.sheet.deformed import LINES, draw_deformed
 from buckle.sheet.figures import figures, save_figure
+from buckle.sheet.margin_sheet_figures import sheet_figures
 from buckle.sheet.path import draw_paths
+from buckle.sheet.plastic import draw_plastic_strain
 from buckle.sheet.plot import LOOKS, bar_text
+from buckle.sheet.record import record
 from buckle.sheet.spectrum import draw_spectrum
-from buckle.sheet.stress import FACES, draw_stresses, stretches
+from buckle.sheet.stress import draw_stresses
 from tests.unit.made_run import made_case, made_outcomes
 
 DEMO = Path(__file__).parents[2] / "cases" / "demo"
@@ -82,7 +87,7 @@ def _graphs(case: Case, outcomes: Sequence[Outcome]) -> dict[str, Figure]:
 @pytest.mark.parametrize("name", ["base", "end", "falls_short"])
 def test_demonstration_is_legible(name: str) -> None:
     graphs = _graphs(*_demo(name))
-    assert set(graphs) == {"stresses", "paths", "critical-pressures", "modes", "deformed"}
+    assert set(graphs) == {"stresses", "plastic-strain", "paths", "critical-pressures", "modes", "deformed"}
     for figure in graphs.values():
         _check_legible(figure)
 
@@ -165,6 +170,86 @@ def test_stresses_are_told_at_the_required_pressure_unless_a_dead_force_acts() -
     np.testing.assert_allclose(plain, stresses.meridional[2], rtol=1e-14)
 
 
+def test_plastic_strain_is_shown_in_percent_where_the_wall_yields() -> None:
+    """Of the made run the outer quarter yields: 2, 0.5 and 1 % at its end, where the graph ends too."""
+    axes = draw_plastic_strain(CASE, OUTCOMES).axes[0]
+    assert [line.get_label() for line in axes.lines[:3]] == list(FACES)
+    assert [line.get_ydata()[-1] for line in axes.lines[:3]] == pytest.approx([2.0, 0.5, 1.0])
+    low, high = axes.get_xlim()
+    assert 0.5 * CASE.meridian.length < low < 0.75 * CASE.meridian.length
+    assert high == CASE.meridian.length
+    assert axes.get_ylabel().startswith("GMNA, bifurcation, 2.00 bar")
+
+
+def test_without_yield_there_is_no_plastic_strain_to_show() -> None:
+    strain = OUTCOMES[3].plastic_strain
+    assert strain is not None
+    elastic = replace(OUTCOMES[3], plastic_strain=replace(strain, equivalent=0.0 * strain.equivalent))
+    assert "plastic-strain" in dict(figures(CASE, OUTCOMES))
+    assert "plastic-strain" not in dict(figures(CASE, (*OUTCOMES[:3], elastic)))
+
+
+def test_plastic_strain_stands_at_the_governing_event_with_the_inside_first() -> None:
+    """The largest of the graph is that of any layer at the limit: the outermost layers are strained most."""
+    outcome = _demo("base")[1][-1]
+    strain, path = outcome.plastic_strain, outcome.path
+    assert outcome.kind == "GMNA"
+    assert strain is not None
+    assert path is not None
+    assert outcome.governing == outcome.limit
+    at_limit = path.plastic_strain[path.pressure == outcome.limit.pressure]
+    assert np.max(strain.equivalent) == at_limit
+    inside, middle, outside = strain.equivalent.max(axis=1)
+    assert middle < outside < inside  # the stand rolls inward: its inner bend tightens on the container's side
+    none = [other.kind for other in _demo("base")[1] if other.plastic_strain is None]
+    assert none == ["LA", "LBA", "MNA", "GNA"]
+
+
+def test_deformed_sections_stand_at_what_is_demanded() -> None:
+    _, outcomes = _demo("base")
+    for outcome in outcomes[-2:]:
+        at = {section.name: section for section in outcome.sections}
+        names = ["unloaded", "service", "required", "bifurcation", "limit point", "beyond the limit"]
+        assert list(at) == [name for name in names if name in at]
+        for growth, name in zip(outcome.growth, ("service", "required"), strict=True):
+            assert at[name].pressure == growth.pressure
+            assert at["unloaded"].z[0] - at[name].z[0] == pytest.approx(growth.loaded, rel=1e-12)
+    assert [at[name].pressure for name in ("service", "required")] == pytest.approx([0.4, 0.62], rel=1e-14)
+    falling = _demo("falls_short")[1][-1]  # 6.2 bar lie above its limit
+    assert "required" not in {section.name for section in falling.sections}
+
+
+def test_one_pressure_for_service_and_requirement_is_one_section() -> None:
+    needs = {"pressure_bar": 4.0, "service_pressure_bar": 4.0}
+    outcome = run(made_case(requirements=needs), "GNA", estimate_error=False)
+    assert [section.name for section in outcome.sections][:2] == ["unloaded", "required"]
+    assert len(outcome.growth) == 1
+
+
+@pytest.mark.parametrize("name", ["base", "end", "falls_short"])
+def test_magnified_sections_of_the_demonstration_are_legible(name: str) -> None:
+    case, outcomes = _demo(name)
+    drawn = dict(sheet_figures(case, outcomes, record(case, outcomes, ())))
+    _check_legible(drawn["magnified"])
+
+
+def test_magnified_sections_say_by_how_much_and_are_drawn_so() -> None:
+    """The apex of the made cap moves 0.1 mm at 1 bar and 0.3 mm at 2 bar; 12 % of its 27.1 mm are 3.2 mm."""
+    figure = dict(sheet_figures(CASE, OUTCOMES, record(CASE, OUTCOMES, ())))["magnified"]
+    service, required = figure.axes
+    assert service.get_title(loc="left") == "GMNA, service: 1.00 bar\nmoved up to 0.1 mm,\ndrawn 20 times as far"
+    assert required.get_title(loc="left") == "GMNA, required: 2.00 bar\nmoved up to 0.3 mm,\ndrawn 10 times as far"
+    for axes, travel in ((service, 2.0), (required, 3.0)):
+        unloaded, loaded = axes.lines[-2:]
+        assert unloaded.get_ydata()[0] - loaded.get_ydata()[0] == pytest.approx(travel)
+
+
+def test_deformed_panels_tell_every_state_in_the_order_of_the_legend() -> None:
+    figure = draw_deformed(CASE, OUTCOMES)
+    told = figure.axes[-1].get_title(loc="left").splitlines()
+    assert [line.split(":")[0] for line in told] == ["GMNA", *(name for name in LINES if name != "unloaded")]
+
+
 def test_stretches_join_the_pieces_of_a_name() -> None:
     meridian = _demo("base")[0].meridian
     found = stretches(meridian)
@@ -179,6 +264,7 @@ def test_looks_differ_without_colour() -> None:
     assert len({str(look.dash) for look in paths}) == len(paths)
     assert len({look.marker for look in LOOKS.values()}) == len(LOOKS)
     assert len({str(face["linestyle"]) for face in FACES.values()}) == len(FACES)
+    assert len({(str(line["linestyle"]), line["linewidth"]) for line in LINES.values()}) == len(LINES)
 
 
 @pytest.mark.parametrize(("bar", "text"), [(12.013, "12.01"), (1.0, "1.00"), (0.10951, "0.110"), (0.3, "0.300")])

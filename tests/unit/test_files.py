@@ -63,7 +63,7 @@ def test_tables_of_nothing_are_empty() -> None:
 def test_everything_is_written_and_listed(tmp_path: Path) -> None:
     margins = [{"limit_state": "collapse", "capacity_bar": 2.5, "demand_bar": 2.0, "reserve_factor": 1.25}]
     written = write_results(tmp_path / "deep" / "made", CASE, OUTCOMES, margins)
-    graphs = ["critical-pressures", "deformed", "modes", "paths", "section", "stresses"]
+    graphs = ["critical-pressures", "deformed", "modes", "paths", "plastic-strain", "section", "stresses"]
     surfaces = ["limit-GMNA", "limit-GNA", "mode-GMNA-n3", "mode-GNA-n3", "mode-LBA-n1", "mode-LBA-n2"]
     names = ["by_wave_number.csv", "path.csv", "results.json", *[f"{name}.vtu" for name in surfaces]]
     names += ["magnified.svg", "margin-sheet.html", "material.svg", "mode.svg"]
