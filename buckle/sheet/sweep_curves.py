@@ -1,5 +1,7 @@
 """Response curves of a batch: the governing pressure against each parameter."""
 
+from typing import Any
+
 import matplotlib
 import numpy as np
 from matplotlib.axes import Axes
@@ -12,6 +14,7 @@ from buckle.sheet.sweep_data import Array, Batch, label
 ACROSS = 3  # graphs in a row
 PITCH = (3.0, 2.6)  # in from one graph to the next
 POINT = "#0072B2"
+FEW, PICTURE = 500, 2000  # points
 LINES = 60  # most lines that a graph can bear; with more only the points are drawn
 
 
@@ -43,7 +46,12 @@ def _draw(axes: Axes, batch: Batch, at: int) -> None:
         for group in lines:
             order = group[np.argsort(x[group])]
             axes.plot(x[order], batch.pressure[order], color="0.6", linewidth=0.8, zorder=2)
-    axes.plot(x, batch.pressure, "o", color=POINT, markersize=3.0 if len(x) < 500 else 1.5, alpha=0.8, zorder=3)
+    axes.plot(x, batch.pressure, "o", **dots(len(x)), color=POINT, alpha=0.8, zorder=3)
+
+
+def dots(count: int) -> dict[str, Any]:
+    """Return the size of that many points; so many that nobody tells them apart are drawn as one picture."""
+    return {"markersize": 3.0 if count < FEW else 1.5, "rasterized": count > PICTURE}
 
 
 def _groups(others: Array) -> list[Array]:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from buckle.sheet.plot import add_axes, add_title, new_figure
 from buckle.sheet.style import METAL, STYLE
-from buckle.sheet.sweep_curves import POINT, draw_demand
+from buckle.sheet.sweep_curves import POINT, dots, draw_demand
 from buckle.sheet.sweep_data import Array, Batch, label
 
 PITCH = 1.6  # in from one graph of the matrix to the next
@@ -39,9 +39,8 @@ def _draw_cell(axes: Axes, x: Array, y: Array | None, short: NDArray[np.bool_]) 
     if y is None:
         axes.hist(x, bins=12, color=METAL)
         return
-    small = 2.5 if len(x) < 500 else 1.2
-    axes.plot(x[~short], y[~short], "o", color=POINT, markersize=small, alpha=0.7)
-    axes.plot(x[short], y[short], "s", color=SHORT, markersize=small, alpha=0.7)
+    for marker, color, rows in (("o", POINT, ~short), ("s", SHORT, short)):
+        axes.plot(x[rows], y[rows], marker, **dots(len(x)), color=color, alpha=0.7)
 
 
 def _label_cell(axes: Axes, names: tuple[str, ...], row: int, column: int) -> None:
@@ -63,7 +62,7 @@ def draw_front(batch: Batch) -> Figure:
             figure, batch.title, f"Mass against governing pressure; {len(front)} designs that no other beats in both"
         )
         axes = add_axes(figure, (0.75, 0.6, 5.3, 3.55))
-        axes.plot(batch.mass, batch.pressure, "o", color="0.65", markersize=3, zorder=2)
+        axes.plot(batch.mass, batch.pressure, "o", **dots(len(batch.mass)), color="0.65", zorder=2)
         axes.step(batch.mass[front], batch.pressure[front], where="post", color="0.0", linewidth=1.0, zorder=3)
         axes.plot(batch.mass[front], batch.pressure[front], "o", color=POINT, markersize=5, zorder=4)
         axes.set_xlabel("mass  [g]")
