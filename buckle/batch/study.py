@@ -11,6 +11,7 @@ from typing import Any
 from buckle.batch.values import base_values, value_in
 from buckle.case import Case, case_from_dict, replace_keys
 from buckle.errors import CaseError
+from buckle.sheet.record import versions
 from buckle.store import About, Expression
 from buckle.store.database import NUMERICS
 
@@ -57,10 +58,11 @@ class Study:
         """Return the number of designs."""
         return math.prod(len(block.rows) for block in self.blocks)
 
-    @property
+    @cached_property
     def settings(self) -> str:
         """Return what beside the case decides the numbers; part of every key."""
-        return json.dumps({"numerics": NUMERICS, "estimate_error": self.estimate_error}, sort_keys=True)
+        told = {"version": versions()["buckle"], "numerics": NUMERICS, "estimate_error": self.estimate_error}
+        return json.dumps(told, sort_keys=True)
 
     @property
     def about(self) -> About:

@@ -153,6 +153,13 @@ def test_keys_and_digest_tell_what_can_change_a_number(tmp_path):
     assert made.key_without_case(made.design(1)) != made.key_without_case(made.design(2))
 
 
+def test_another_version_of_the_program_has_other_keys(tmp_path, monkeypatch):
+    made = study(tmp_path, '[vary]\n"shape.gauge_mm" = [0.23]')
+    monkeypatch.setattr("buckle.batch.study.versions", lambda: {"buckle": "99.0"})
+    other = study(tmp_path, '[vary]\n"shape.gauge_mm" = [0.23]')
+    assert other.key(other.base) != made.key(made.base)
+
+
 def test_what_the_base_case_expects_is_not_asked_of_its_variants(tmp_path):
     base = tmp_path / "base.toml"
     base.write_text(
