@@ -51,8 +51,8 @@ def _parser() -> argparse.ArgumentParser:
         description="Runs a case, or reads the results directory of one, and writes its margin sheet as "
         "margin-sheet.html, .json and .md. Of several, taken as successive revisions, also what changed from each to "
         "the next, as comparison.html, .json and .md in DIR.",
-        epilog="Exit code: 0 all met; 1 a requirement of any is not met; 2 the input is wrong; 3 an analysis did not "
-        "finish.",
+        epilog="Exit code: 0 all met; 1 a requirement or expectation of any is not met; 2 the input is wrong; 3 an "
+        "analysis did not finish.",
     )
     review.add_argument("paths", metavar="CASE_OR_DIR", type=Path, nargs="+", help="case file or results directory")
     review.add_argument("--revision", metavar="TEXT", help="revision to print on the sheet (default: a blank line)")

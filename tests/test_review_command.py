@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from buckle.cli import MET, NOT_MET, UNFINISHED, WRONG_INPUT, main
-from buckle.sheet import margin_sheet_review
+from buckle.sheet import produce
 from buckle.sheet.margin_sheet_review import names
 from tests.unit.page import check_page, read_page
 
@@ -85,10 +85,10 @@ def test_a_directory_is_reviewed_without_any_analysis(case: Path, tmp_path: Path
     before = (written / "margin-sheet.html").read_text()
     (written / "margin-sheet.html").unlink()
 
-    def never(_: object) -> None:
+    def never(*_: object) -> None:
         raise AssertionError("an analysis was run")
 
-    monkeypatch.setattr(margin_sheet_review, "analyse", never)
+    monkeypatch.setattr(produce, "run", never)
     assert review(written, "--quiet") == MET
     assert (written / "margin-sheet.html").read_text() == before
     assert (written / "margin-sheet.md").is_file()
@@ -122,6 +122,31 @@ def test_exit_code_and_first_line_of_a_stored_run(
     first = read_page((stored.parent / "margin-sheet.html").read_text()).all("body")[0].children[0].text
     assert first.startswith(opening)
     assert ("no eigenvalue" in first) == bool(change)
+
+
+@pytest.mark.parametrize(("value", "code", "word"), [(5, MET, "met"), (4, NOT_MET, "not met")])
+def test_expectations_count_again_when_a_stored_run_is_reviewed(
+    value: int, code: int, word: str, tmp_path: Path, capsys
+) -> None:
+    """The cap buckles in some n of the range; the case expects that number, or one less."""
+    plain = write_case(tmp_path / "plain.toml")
+    main(["run", str(plain), "--out", str(tmp_path / "out"), "--quiet"])
+    n = json.loads((tmp_path / "out" / "plain" / "results.json").read_text())["LBA.wave_number"]
+    expected = n + value - 5
+    case = tmp_path / "cap.toml"
+    expect = f'[[expect]]\nquantity = "LBA.wave_number"\nvalue = {expected}\nsource = "the run before"\n'
+    case.write_text(plain.read_text() + expect)
+    assert main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"]) == code
+    told = json.loads((tmp_path / "out" / "cap" / "results.json").read_text())
+    (kept,) = told["expectations"]
+    assert (kept["expected"], kept["found"], kept["met"]) == (expected, n, code == MET)
+    assert review(tmp_path / "out" / "cap") == code
+    assert "Expectations of the case file" in capsys.readouterr().out
+    page = read_page((tmp_path / "out" / "cap" / "margin-sheet.html").read_text())
+    found = next(each for each in page.all("table") if each.all("caption")[0].text.startswith("Expectations"))
+    row = found.all("tbody")[0].all("tr")[0]
+    assert [cell.text for cell in (*row.all("th"), *row.all("td"))][-2:] == [word, "the run before"]
+    assert ("expectations of the case file missed" in page.text.lower()) == (code == NOT_MET)
 
 
 def test_two_revisions_of_one_name(tmp_path: Path, capsys) -> None:

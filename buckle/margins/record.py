@@ -1,8 +1,9 @@
-"""Margins as plain rows: one a computed event, one more for every hand value beside it."""
+"""Margins as plain rows, one a computed event, one more for every hand value beside it; expectations as rows too."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from buckle.formulas.base import Formula
+from buckle.margins.compare import Comparison
 from buckle.margins.judge import Judgement
 from buckle.margins.margin import Hand, Margin, Verdict
 
@@ -13,6 +14,22 @@ _PER_UNIT = {"MPa": ("bar", 10.0), "mm": ("mm", 1.0)}
 def margin_rows(judgement: Judgement) -> list[dict[str, object]]:
     """Rows under the contract's names, pressures in bar; None where a number does not exist."""
     return [row for margin in judgement.margins for row in _rows(margin)]
+
+
+def expectation_rows(comparisons: Sequence[Comparison]) -> list[dict[str, object]]:
+    """Rows of what a case expects; `found` None where the quantity does not exist."""
+    return [
+        {
+            "quantity": each.quantity,
+            "expected": each.expected,
+            "found": each.found,
+            "deviation_percent": each.deviation_percent,
+            "tolerance_percent": each.tolerance_percent,
+            "met": each.met,
+            "source": each.source,
+        }
+        for each in comparisons
+    ]
 
 
 def _rows(margin: Margin) -> Iterator[dict[str, object]]:

@@ -14,7 +14,7 @@ from buckle.results import Outcome
 from buckle.sheet.figures import figures, save_figure
 from buckle.sheet.margin_sheet import write_html
 from buckle.sheet.margin_sheet_figures import save_svg, sheet_figures
-from buckle.sheet.record import Fields, record
+from buckle.sheet.record import Fields, Record, record
 from buckle.sheet.tables import path_table, wave_table
 from buckle.sheet.vtu import surfaces, write_vtu
 
@@ -26,7 +26,11 @@ _OLD = "old"
 
 
 def write_results(
-    directory: str | Path, case: Case, outcomes: Sequence[Outcome], margins: Sequence[Fields]
+    directory: str | Path,
+    case: Case,
+    outcomes: Sequence[Outcome],
+    margins: Sequence[Fields],
+    expectations: Sequence[Fields] = (),
 ) -> list[Path]:
     """Write everything that a run leaves behind and return the paths, sorted.
 
@@ -36,7 +40,7 @@ def write_results(
     target = Path(directory).resolve()
     check_target(target)
     with replaced(target) as fresh:
-        _write_all(fresh, case, outcomes, margins)
+        _write_all(fresh, case, outcomes, record(case, outcomes, margins, expectations))
     return sorted(path for path in target.iterdir() if path.suffix in OURS)
 
 
@@ -99,8 +103,7 @@ def _swap(target: Path, fresh: Path, old: Path) -> None:
         raise
 
 
-def _write_all(directory: Path, case: Case, outcomes: Sequence[Outcome], margins: Sequence[Fields]) -> None:
-    kept = record(case, outcomes, margins)
+def _write_all(directory: Path, case: Case, outcomes: Sequence[Outcome], kept: Record) -> None:
     told = json.dumps(kept, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
     tables = {"path.csv": path_table(outcomes), "by_wave_number.csv": wave_table(outcomes)}
     for name, text in {RECORD: told, **tables}.items():

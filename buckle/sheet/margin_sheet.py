@@ -19,6 +19,7 @@ from buckle.sheet.margin_sheet_tables import (
     balance_table,
     beside_table,
     convergence_table,
+    expectation_table,
     input_table,
     ladder_table,
     margin_table,
@@ -74,6 +75,7 @@ def _content(sheet: Sheet, shown: Sequence[Picture]) -> dict[str, Any]:
         "settings": settings_table(sheet),
         "convergence": convergence_table(sheet),
         "balance": balance_table(sheet),
+        "expectations": expectation_table(sheet),
     }
     return {"sheet": sheet, "tables": tables, "pictures": shown}
 

@@ -85,6 +85,19 @@ class Evidence:
 
 
 @dataclass(frozen=True)
+class Expected:
+    """A quantity that the case expects, as read, with what was found; sizes beyond the tolerance are not met."""
+
+    quantity: str
+    expected: str
+    found: str
+    deviation_percent: float | None
+    tolerance_percent: float | None
+    met: bool
+    source: str
+
+
+@dataclass(frozen=True)
 class Sheet:
     """A margin sheet; verdict None where an analysis is unsolved or nothing governs, and `opening` says why."""
 
@@ -96,6 +109,7 @@ class Sheet:
     place: Place | None
     inputs: Mapping[str, tuple[Input, ...]]
     evidence: tuple[Evidence, ...]
+    expectations: tuple[Expected, ...]
     limits: tuple[str, ...]
     body: Mapping[str, float]
     cautions: tuple[str, ...]
@@ -117,6 +131,7 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
         place=place(told),
         inputs=_inputs(told),
         evidence=tuple(_evidence(told, kind) for kind in KINDS if f"{kind}.status" in told),
+        expectations=tuple(map(_expected, rows_of(told.get("expectations")))),
         limits=tuple(_limits(told)),
         body={key: value for key in _BODY if isinstance(value := told.get(key), float)},
         cautions=tuple(map(str, _list(told.get("cautions")))),
@@ -163,7 +178,7 @@ def _verdict(told: Fields, margins: Sequence[MarginLine]) -> Verdict | None:
 
 def _demand_from(told: Fields, line: MarginLine) -> str:
     key = _REQUIREMENT[line.unit]
-    given = next((each for each in _rows(told.get("inputs")) if each.get("key") == key), None)
+    given = next((each for each in rows_of(told.get("inputs")) if each.get("key") == key), None)
     if given is None:
         return "no demand is given"
     source = f", {given['source']}" if given.get("source") else ""
@@ -182,6 +197,9 @@ def _how_sure(told: Fields, margins: Sequence[MarginLine], line: MarginLine) -> 
     if line.reason:
         yield f"{line.reason[0].upper()}{line.reason[1:]}."
     yield from _other_events(margins, line)
+    missed = [str(row.get("quantity")) for row in rows_of(told.get("expectations")) if not row.get("met")]
+    if missed:
+        yield f"Expectations of the case file missed: {', '.join(missed)} (see Evidence)."
     yield "Limits of the model: see Assumptions and limits."
 
 
@@ -199,7 +217,7 @@ def _other_events(margins: Sequence[MarginLine], governing: MarginLine) -> Itera
 def _margins(told: Fields) -> tuple[MarginLine, ...]:
     """Return the computed rows, each with the hand rows that follow it."""
     lines: list[MarginLine] = []
-    for row in _rows(told.get("margins")):
+    for row in rows_of(told.get("margins")):
         if "beside" not in row:
             lines.append(_line(row))
         elif lines and lines[-1].capacity is not None:
@@ -235,7 +253,7 @@ def _line(row: Fields) -> MarginLine:
 def _inputs(told: Fields) -> Mapping[str, tuple[Input, ...]]:
     """Return the inputs by table of the case file."""
     tables: dict[str, list[Input]] = {}
-    for row in _rows(told.get("inputs")):
+    for row in rows_of(told.get("inputs")):
         table, _, key = str(row["key"]).partition(".")
         source = f": {row['source']}" if row.get("source") else ""
         tables.setdefault(table, []).append(Input(key, value_text(row.get("value")), f"{row['origin']}{source}"))
@@ -270,6 +288,18 @@ def _evidence(told: Fields, kind: str) -> Evidence:
     )
 
 
+def _expected(row: Fields) -> Expected:
+    return Expected(
+        str(row.get("quantity", "")),
+        value_text(row.get("expected")),
+        value_text(row["found"]) if "found" in row else "not found",
+        _number(row.get("deviation_percent")),
+        _number(row.get("tolerance_percent")),
+        bool(row.get("met")),
+        str(row.get("source", "")),
+    )
+
+
 def _status(told: Fields, kind: str) -> str:
     """Return how an analysis ended, with its event or its reason."""
     status = str(told[f"{kind}.status"])
@@ -281,7 +311,7 @@ def _status(told: Fields, kind: str) -> str:
 
 def _limits(told: Fields) -> Iterator[str]:
     """Yield the assumptions, those that the inputs decide among them; each says to which side it errs."""
-    inputs = {str(row["key"]): row for row in _rows(told.get("inputs"))}
+    inputs = {str(row["key"]): row for row in rows_of(told.get("inputs"))}
     if not {"GNIA.status", "GMNIA.status"} & set(told):
         yield "The shape is perfect: no dents, no ovality, no thinning but what the thickness says. Not conservative."
     yield "Axisymmetric shell of one isotropic metal; tab, score, rivet and lettering are not there. Not conservative."
@@ -316,7 +346,8 @@ def percent(value: float) -> str:
     return f"{value:.2g} %" if abs(value) >= 0.01 else "less than 0.01 %"
 
 
-def _rows(value: object) -> Iterator[Fields]:
+def rows_of(value: object) -> Iterator[Fields]:
+    """Yield the rows of a list in a record; none where it has no such list."""
     yield from (row for row in _list(value) if isinstance(row, Mapping))
 
 

@@ -13,16 +13,13 @@ from rich.text import Text
 from buckle.case import Case, read_case
 from buckle.cautions import CAUTIONS
 from buckle.errors import CaseError
-from buckle.margins import compare, judge
-from buckle.margins.record import margin_rows
 from buckle.sheet.compare_runs import RunComparison, Side, body_table, change_table, compare_runs, moved_table
-from buckle.sheet.console import printed
-from buckle.sheet.files import RECORD, check_target, write_results
+from buckle.sheet.files import RECORD, check_target
 from buckle.sheet.margin_sheet import NAME, html_of, json_of, markdown_of, rendered, sheet_date
-from buckle.sheet.margin_sheet_content import OPEN, sheet_of
-from buckle.sheet.margin_sheet_tables import Cell, Table, margin_table
-from buckle.sheet.produce import MET, NOT_MET, UNFINISHED, analyse, exit_code, say, write_json
-from buckle.sheet.record import Record, record
+from buckle.sheet.margin_sheet_content import OPEN, rows_of, sheet_of
+from buckle.sheet.margin_sheet_tables import Cell, Table, expectation_table, margin_table
+from buckle.sheet.produce import MET, NOT_MET, UNFINISHED, run_into, say, write_json
+from buckle.sheet.record import Record
 from buckle.units import convert, to_unit
 
 COMPARISON = "comparison"
@@ -146,24 +143,18 @@ def _reviewed(name: str, source: _Source, wanted: Review) -> _Reviewed:
     if source.case is None:
         assert source.told is not None
         return _Reviewed(name, source.directory, source.told, stored_code(source.told), stored=True)
-    outcomes = analyse(source.case)
-    judgement = judge(source.case, outcomes)
-    rows = margin_rows(judgement)
-    told = record(source.case, outcomes, rows)
-    comparisons = compare(source.case, told)
-    if not wanted.quiet and wanted.json_file != "-":
-        say(printed(source.case, outcomes, judgement, comparisons, wanted.unit))
-    write_results(source.directory, source.case, outcomes, rows)
-    return _Reviewed(name, source.directory, told, exit_code(outcomes, judgement, comparisons), stored=False)
+    loud = not wanted.quiet and wanted.json_file != "-"
+    told, code = run_into(source.directory, source.case, wanted.unit if loud else None)
+    return _Reviewed(name, source.directory, told, code, stored=False)
 
 
 def stored_code(told: Record) -> int:
-    """Return the exit code that the run of a record had, expectations aside, which a record does not hold."""
-    rows = told["margins"]
-    verdicts = {str(row.get("verdict")) for row in rows} if isinstance(rows, list) else set()
+    """Return the exit code that the run of a record had."""
+    verdicts = {str(row.get("verdict")) for row in rows_of(told["margins"])}
     if "failed" in {value for key, value in told.items() if key.endswith(".status")} or verdicts & set(OPEN):
         return UNFINISHED
-    return NOT_MET if "not met" in verdicts else MET
+    missed = any(row.get("met") is False for row in rows_of(told.get("expectations")))
+    return NOT_MET if missed or "not met" in verdicts else MET
 
 
 # Sheets ---------------------------------------------------------------------------------------------------------------
@@ -177,6 +168,8 @@ def _with_sheet(run: _Reviewed, wanted: Review, *, loud: bool) -> Side:
     if loud:
         if run.stored:
             say(_printed_table(margin_table(sheet), wanted.unit))
+            if sheet.expectations:
+                say(_printed_table(expectation_table(sheet), wanted.unit))
         say(Text(sheet.opening, style="bold"))
         say(f"Margin sheet: {run.directory / NAME}.html, .md and .json\n")
     return Side(run.name, sheet)

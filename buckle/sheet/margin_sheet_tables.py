@@ -177,3 +177,21 @@ def balance_table(sheet: Sheet) -> Table:
     ]
     caption = "Equilibrium along the axis: force of pressure and dead load against reaction of the supports"
     return table(caption, ("analysis", "applied", "reaction", "left over / applied"), rows)
+
+
+def expectation_table(sheet: Sheet) -> Table:
+    """What the case expects, beside what was found."""
+    rows: list[Row] = [
+        [
+            each.quantity,
+            each.found,
+            each.expected,
+            share(each.deviation_percent),
+            Cell(NONE if each.tolerance_percent is None else f"{each.tolerance_percent:g} %", each.tolerance_percent),
+            "met" if each.met else "not met",
+            each.source,
+        ]
+        for each in sheet.expectations
+    ]
+    columns = ("quantity", "computed", "expected", "deviation", "tolerance", "", "source")
+    return table("Expectations of the case file", columns, rows)

@@ -12,7 +12,7 @@ from buckle.analysis import run
 from buckle.case import Case, read_case
 from buckle.errors import CaseError
 from buckle.margins import Comparison, Judgement, compare, judge
-from buckle.margins.record import margin_rows
+from buckle.margins.record import expectation_rows, margin_rows
 from buckle.results import Outcome, Status
 from buckle.sheet.console import printed
 from buckle.sheet.files import check_target, write_results
@@ -30,21 +30,27 @@ def run_cases(paths: Sequence[Path], out: Path, json_file: str | None, unit: str
         check_target(target.resolve())
     codes, records = [], []
     for case, target in zip(cases, targets, strict=True):
-        outcomes = analyse(case)
-        judgement = judge(case, outcomes)
-        rows = margin_rows(judgement)
-        told = record(case, outcomes, rows)
-        comparisons = compare(case, told)
         loud = not quiet and json_file != "-"
-        if loud:  # the answer first, the pictures take longer
-            say(printed(case, outcomes, judgement, comparisons, unit))
-        write_results(target, case, outcomes, rows)
+        told, code = run_into(target, case, unit if loud else None)
         if loud:
             say(f"Results, tables and pictures: {target}\n")
         records.append(told)
-        codes.append(exit_code(outcomes, judgement, comparisons))
+        codes.append(code)
     write_json(json_file, records[0] if len(records) == 1 else records)
     return max(codes)
+
+
+def run_into(target: Path, case: Case, unit: str | None) -> tuple[Record, int]:
+    """Run a case into a directory; returns its record and exit code. Prints pressures in a unit; None: nothing."""
+    outcomes = analyse(case)
+    judgement = judge(case, outcomes)
+    rows = margin_rows(judgement)
+    comparisons = compare(case, record(case, outcomes, rows))
+    if unit is not None:  # the answer first, the pictures take longer
+        say(printed(case, outcomes, judgement, comparisons, unit))
+    expected = expectation_rows(comparisons)
+    write_results(target, case, outcomes, rows, expected)
+    return record(case, outcomes, rows, expected), exit_code(outcomes, judgement, comparisons)
 
 
 def read_all(paths: Sequence[Path]) -> list[Case]:

@@ -18,10 +18,12 @@ Fields = Mapping[str, object]
 PACKAGES = ("buckle", "numpy", "scipy", "scikit-fem")
 
 
-def record(case: Case, outcomes: Sequence[Outcome], margins: Sequence[Fields]) -> Record:
+def record(
+    case: Case, outcomes: Sequence[Outcome], margins: Sequence[Fields], expectations: Sequence[Fields] = ()
+) -> Record:
     """Return the record of a run as plain data; no value in it is None, NaN or infinite.
 
-    Pressures are in bar, lengths in mm; a margin is a mapping that the caller has worked out.
+    Pressures are in bar, lengths in mm; margins and expectations are mappings that the caller has worked out.
     """
     kinds = {f"{outcome.kind}.{key}": value for outcome in outcomes for key, value in _kind_fields(outcome).items()}
     told = {
@@ -34,6 +36,7 @@ def record(case: Case, outcomes: Sequence[Outcome], margins: Sequence[Fields]) -
         **_growth_fields(case, outcomes),
         **_body_fields(case),
         "margins": list(margins),
+        "expectations": list(expectations) or None,
         "inputs": [_echo_fields(case, index) for index in range(len(case.echo))],
         "cautions": CAUTIONS,
     }

@@ -10,6 +10,8 @@ import numpy as np
 import pytest
 
 from buckle.cautions import CAUTIONS
+from buckle.margins import compare
+from buckle.margins.record import expectation_rows
 from buckle.results import Growth, Outcome, Status
 from buckle.sheet.record import record, versions
 from tests.unit.made_run import made_case, made_outcomes
@@ -122,6 +124,28 @@ def test_json_holds_plain_numbers_only() -> None:
     assert "LBA.numerical_error_percent" not in told
     assert told["margins"] == [{"limit_state": "x", "capacity_bar": 2.5}]
     assert type(told["GMNA.limit_pressure_bar"]) is float
+
+
+def test_expectations_are_kept_and_absent_where_there_are_none() -> None:
+    case = made_case(
+        expect=[
+            {"quantity": "GMNA.limit_pressure_bar", "value": 2.4, "tolerance_percent": 5.0, "source": "made"},
+            {"quantity": "LBA.wave_number", "value": 3, "source": "made"},
+        ]
+    )
+    told = record(case, OUTCOMES, [], expectation_rows(compare(case, record(case, OUTCOMES, []))))
+    assert "expectations" not in TOLD
+    near, far = told["expectations"]
+    assert near.pop("deviation_percent") == pytest.approx(100.0 * (2.5 / 2.4 - 1.0))
+    assert near == {
+        "quantity": "GMNA.limit_pressure_bar",
+        "expected": 2.4,
+        "found": 2.5,
+        "tolerance_percent": 5.0,
+        "met": True,
+        "source": "made",
+    }
+    assert (far["expected"], far["found"], far["met"]) == (3, 2, False)
 
 
 def test_nan_in_a_list_is_a_bug_and_not_hidden() -> None:
