@@ -8,6 +8,7 @@ import math
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 GREEK = {
     "alpha": "α",
@@ -36,6 +37,7 @@ FUNCTIONS: Mapping[str, Callable[..., float]] = {
     "max": max,
     "min": min,
 }
+_INDEXED = re.compile(r"[A-Za-z]+_\w+")
 RELATIONS = ("<=", ">=", "=", "<", ">")
 _CLOSING = {"(": ")", "[": "]", "{": "}"}
 _TOKEN = re.compile(
@@ -124,14 +126,29 @@ Sentence = tuple[Node, ...]
 def read(clause: str, symbols: frozenset[str] = frozenset()) -> Sentence:
     """Return a clause as its parts; `symbols` are names that would else be taken for prose.
 
-    What is no formula comes back as one part of prose, so that nothing of a statement is ever lost.
+    What is no formula comes back as prose with the letters in it, so that nothing of a statement is ever lost.
     """
     try:
         reader = _Reader(_tokens(clause, symbols))
         parts = tuple(reader.sentence())
     except _NoFormulaError:
-        return (Words(clause),)
+        return tuple(_prose(clause))
     return parts
+
+
+def _prose(clause: str) -> Iterator[Node]:
+    """Yield the words of a clause and its letters: those with an index, and one that stands before an equals sign."""
+    words: list[str] = []
+    for word, after in pairwise([*clause.split(), ""]):
+        if not _INDEXED.fullmatch(word) and not (len(word) == 1 and after == "="):
+            words.append(word)
+            continue
+        if words:
+            yield Words(" ".join(words))
+        words = []
+        yield Symbol(word)
+    if words:
+        yield Words(" ".join(words))
 
 
 class _NoFormulaError(Exception):
@@ -182,7 +199,7 @@ class _Reader:
                 yield Words(self._take()[1:])
             elif self._next in RELATIONS:
                 yield Relation(self._take())
-            elif self._next == "," and end:
+            elif self._next == ",":
                 yield Words(self._take())
             else:
                 yield self._sum()

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from buckle.sheet.margin_sheet_expression import Node, Number, Relation, Symbol, Words, put_in, read, text_of, value_of
 from buckle.sheet.record import Fields
-from buckle.sheet.substitution import clauses
+from buckle.sheet.substitution import clauses, divided
 
 LETTERS = frozenset({"dw"})
 """Letters of formulas that would else be taken for words."""
@@ -128,7 +128,7 @@ def _quotients_solved(numbers: Mapping[str, float]) -> Iterator[tuple[str, float
 
 def _checks(text: str, numbers: Mapping[str, str]) -> Iterator[Check]:
     """Yield the parts of a range: those about a number that is given are checked, the rest is for the reader."""
-    for part in filter(None, text.split("; ")):
+    for part in filter(None, divided(text, ";")):
         found = _RANGE.fullmatch(part)
         symbol = found["symbol"] if found else ""
         if found is None or symbol not in numbers or not (found["low"] or found["high"]):

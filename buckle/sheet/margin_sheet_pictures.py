@@ -17,6 +17,7 @@ _LINK = re.compile(r'(?:xlink:)?href="#([^"]+)"')
 _URL = re.compile(r"url\(#([^)]+)\)")
 _SIZE = re.compile(r'<svg width="([\d.]+)pt" height="[\d.]+pt"')
 _LARGEST = 1.75  # pixels of the screen for a point of the picture, so that small pictures keep their letters small
+_LEAST = 1.05  # the same on a telephone, where a wide picture scrolls and can be read
 
 
 @dataclass(frozen=True)
@@ -45,18 +46,20 @@ def inlined(picture: Picture, directory: Path) -> str:
     text = _ID.sub(rf'id="{own}-\1"', text)
     text = _LINK.sub(rf'href="#{own}-\1"', text)
     text = _URL.sub(rf"url(#{own}-\1)", text).replace("xlink:href", "href")
-    opening = f'<svg role="img" aria-labelledby="{own}-title {own}-words" style="max-width: {_widest(text):.0f}px"'
+    points = _width(text)
+    limits = f"max-width: {_LARGEST * points:.0f}px; --least: {_LEAST * points:.0f}px"
+    opening = f'<svg role="img" aria-labelledby="{own}-title {own}-words" style="{limits}"'
     spoken = f'<title id="{own}-title">{escape(picture.caption)}</title>'
     spoken += f'<desc id="{own}-words">{escape(picture.words)}</desc>'
     text = _SIZE.sub(opening, text, count=1)
     return text.replace(">", ">" + spoken, 1).strip()
 
 
-def _widest(svg: str) -> float:
-    """Return the width [px] up to which a picture may grow."""
+def _width(svg: str) -> float:
+    """Return the width of a picture [pt]."""
     found = _SIZE.search(svg)
     assert found is not None
-    return _LARGEST * float(found[1])
+    return float(found[1])
 
 
 # Words ----------------------------------------------------------------------------------------------------------------
@@ -145,7 +148,7 @@ _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {
     "capacity": ("ladder", "Place on the capacity curve", _capacity),
     "paths": ("pictures", "Load against travel, with limits, bifurcations and what is required", _paths),
     "deformed": ("pictures", "Deformed sections at true scale", _deformed),
-    "magnified": ("pictures", "Deformed section with magnified displacements", _magnified),
+    "magnified": ("pictures", "Deformed sections with magnified displacements", _magnified),
     "stresses": ("pictures", "Stresses along the meridian: inside, middle, outside", _stresses),
     "plastic-strain": ("pictures", "Plastic strain along the meridian: inside, middle, outside", _plastic_strain),
     "critical-pressures": ("pictures", "Lowest pressure against the number of waves n", _waves),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from buckle.sheet.margin_sheet_content import Evidence, MarginLine, Sheet, percent, size
 
 NONE = "–"
+LEAST_CHANGE = 1e-3  # % that is still told
 
 
 @dataclass(frozen=True)
@@ -134,7 +135,7 @@ def place_table(sheet: Sheet) -> Table | None:
 def input_table(sheet: Sheet) -> Table:
     """All inputs under the keys of the case file."""
     rows = [[f"{name}.{each.key}", each.value, each.origin] for name, inputs in sheet.inputs.items() for each in inputs]
-    return table("Inputs under the keys of the case file", ("key", "value", "where it comes from"), rows)
+    return table("Inputs under the keys of the case file", ("key", "value", "origin"), rows)
 
 
 def settings_table(sheet: Sheet) -> Table:
@@ -160,7 +161,9 @@ def convergence_table(sheet: Sheet) -> Table:
 
 def _change(each: Evidence, name: str) -> Cell:
     value = each.convergence_percent.get(name)
-    return Cell(NONE if value is None else f"{value:+.2g} %", value)
+    if value is None:
+        return Cell(NONE)
+    return Cell(f"{value:+.2g} %" if abs(value) >= LEAST_CHANGE else f"less than {LEAST_CHANGE:g} %", value)
 
 
 def balance_table(sheet: Sheet) -> Table:

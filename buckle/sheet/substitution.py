@@ -10,6 +10,7 @@ _NAMED = re.compile(r"[\w/]+")
 _NO_ARITHMETIC = re.compile(
     r"[<>]|\b(?!sqrt|exp|ln|max|min|sin|cos|tan|arccos)[A-Za-z]\w*\("
 )  # a table's P(lambda, nu)
+_RELATION = re.compile(r"[=<>]")
 _PRODUCT = re.compile(r"(?<=[\w.)]) (?=[\w(])")  # a blank between two factors
 
 
@@ -26,11 +27,20 @@ def numbers_put_in(worked: Formula) -> list[str]:
 
 
 def clauses(expression: str) -> list[str]:
-    """Return the parts between commas and semicolons that stand in no bracket."""
+    """Return the parts between commas and semicolons that stand in no bracket; remarks in a row are one part."""
+    told: list[str] = []
+    for part in divided(expression, ",;"):
+        remarks = told and not _RELATION.search(told[-1]) and not _RELATION.search(part)
+        told[-1:] = [f"{told[-1]}, {part}"] if remarks else [*told[-1:], part]
+    return told
+
+
+def divided(text: str, marks: str) -> list[str]:
+    """Return the parts between marks that stand in no bracket."""
     parts, depth = [""], 0
-    for letter in expression:
+    for letter in text:
         depth += (letter in "([{") - (letter in ")]}")
-        if letter in ",;" and depth == 0:
+        if letter in marks and depth == 0:
             parts.append("")
         else:
             parts[-1] += letter

@@ -7,7 +7,7 @@ import pytest
 
 from buckle.formulas.base import Formula
 from buckle.formulas.registry import FORMULAS
-from buckle.sheet.margin_sheet_expression import Words, put_in, read, text_of, value_of
+from buckle.sheet.margin_sheet_expression import Symbol, Words, put_in, read, text_of, value_of
 from buckle.sheet.margin_sheet_hand import LETTERS, HandSheet, hand_sheet
 from buckle.sheet.margin_sheet_mathml import mathml
 from buckle.sheet.substitution import clauses
@@ -165,3 +165,34 @@ def test_checks_of_the_range() -> None:
     outside = worked_sheet(FORMULAS["cap.lower_bound"](**{**CAP, "thickness": 4.0}))
     assert outside.value is None
     assert ("100 <= R/t", False) in [(each.text, each.met) for each in outside.checks]
+
+
+# Statements that are prose --------------------------------------------------------------------------------------------
+
+
+def test_remarks_in_a_row_are_one_part_and_formulas_are_parts_of_their_own() -> None:
+    told = "p = max of work of the chain, s = k t, of dome (R, phi), leg (L_i, a_i); C from a table"
+    assert clauses(told) == [
+        "p = max of work of the chain",
+        "s = k t",
+        "of dome (R, phi), leg (L_i, a_i), C from a table",
+    ]
+
+
+def test_prose_keeps_its_letters_and_loses_nothing() -> None:
+    """A quotient of words is no formula; letters with an index, and one before the equals sign, are set as letters."""
+    told = "p = highest of p_roll and a work / volume"
+    read_back = read(told)
+    assert [each.name for each in read_back if isinstance(each, Symbol)] == ["p", "p_roll"]
+    assert " ".join(map(text_of, read_back)) == told
+
+
+def test_a_range_is_not_cut_inside_brackets() -> None:
+    row = {
+        "method": "hand calculation: a.b (theory)",
+        "limit_state": "x",
+        "source": "y",
+        "range": "1 <= q; (r; s) hold",
+    }
+    checks = hand_sheet(row | {"numbers": {"q": "2 -"}}, 1.0).checks
+    assert [(each.text, each.met) for each in checks] == [("1 <= q", True), ("(r; s) hold", None)]
