@@ -89,11 +89,15 @@ def with_summary(readme: str, rows: Iterable[Row]) -> str:
     return before + start + summary(rows) + end + after
 
 
-def count_line(trials: list[Trial]) -> str:
+def counts(trials: list[Trial]) -> dict[str, int]:
     """How many cases and expectations there are and how many are met."""
     expectations = [each for trial in trials for each in trial.comparisons]
-    met = sum(each.met for each in expectations)
-    return f"{len(trials)} cases, {len(expectations)} expectations, {met} met."
+    return {"cases": len(trials), "expectations": len(expectations), "met": sum(each.met for each in expectations)}
+
+
+def count_line(trials: list[Trial]) -> str:
+    """The counts in words."""
+    return "{cases} cases, {expectations} expectations, {met} met.".format(**counts(trials))
 
 
 def table(rows: Iterable[Row]) -> str:

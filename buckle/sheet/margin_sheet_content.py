@@ -110,6 +110,7 @@ class Sheet:
     inputs: Mapping[str, tuple[Input, ...]]
     evidence: tuple[Evidence, ...]
     expectations: tuple[Expected, ...]
+    benchmarks: str
     limits: tuple[str, ...]
     body: Mapping[str, float]
     cautions: tuple[str, ...]
@@ -132,10 +133,19 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
         inputs=_inputs(told),
         evidence=tuple(_evidence(told, kind) for kind in KINDS if f"{kind}.status" in told),
         expectations=tuple(map(_expected, rows_of(told.get("expectations")))),
+        benchmarks=_benchmarks(told),
         limits=tuple(_limits(told)),
         body={key: value for key in _BODY if isinstance(value := told.get(key), float)},
         cautions=tuple(map(str, _list(told.get("cautions")))),
     )
+
+
+def _benchmarks(told: Fields) -> str:
+    """How the benchmark suite of the version that made the record stands."""
+    counts = told.get("benchmarks")
+    if not isinstance(counts, Mapping):
+        return "not told by the version that made this record"
+    return "{cases} cases, {expectations} expectations, {met} met".format(**counts)
 
 
 _BODY = ("mass_g", "enclosed_volume_ml", "surface_area_mm2", "blank_diameter_mm")

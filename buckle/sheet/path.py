@@ -157,9 +157,7 @@ def _mark_enlarged(whole: Axes, close: Axes) -> None:
     (left, right), top = close.get_xlim(), close.get_ylim()[1]
     whole.add_patch(Rectangle((left, 0.0), right - left, top, facecolor="0.93", edgecolor="0.75", zorder=0.5))
     close.set_facecolor("0.97")
-    whole.text(
-        1.055, 0.5 * top / whole.get_ylim()[1], "see right", transform=whole.transAxes, va="center", color=GUIDE
-    )
+    whole.text(1.055, 0.5 * top / whole.get_ylim()[1], "see right", transform=whole.transAxes, va="center", color=GUIDE)
 
 
 def _add_legend(figure: Figure, outcomes: Sequence[Outcome], levels: Sequence[_Level]) -> None:

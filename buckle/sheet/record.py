@@ -1,9 +1,11 @@
 """The content of results.json: one flat object whose keys are names of quantities, absent when not found."""
 
+import json
 import math
 import platform
 from collections.abc import Mapping, Sequence
 from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
 
 import numpy as np
 
@@ -15,6 +17,8 @@ from buckle.units import to_unit
 Record = dict[str, object]
 Fields = Mapping[str, object]
 
+SUITE = "suite.json"
+"""Written by scripts/verification_table."""
 PACKAGES = ("buckle", "numpy", "scipy", "scikit-fem")
 
 
@@ -32,6 +36,7 @@ def record(
         "family": case.family,
         "input_sha256": case.input_hash,
         "versions": versions(),
+        "benchmarks": benchmarks(),
         **kinds,
         **_growth_fields(case, outcomes),
         **_body_fields(case),
@@ -46,6 +51,12 @@ def record(
 def versions() -> dict[str, str]:
     """Return the versions that the numbers came from."""
     return {"python": platform.python_version(), **{name: _version(name) for name in PACKAGES}}
+
+
+def benchmarks() -> dict[str, int]:
+    """Return how the benchmark suite of this version stands: cases, expectations and how many of these are met."""
+    counts: dict[str, int] = json.loads((Path(__file__).parent / SUITE).read_text(encoding="utf-8"))
+    return counts
 
 
 def bar(pressure: float) -> float:

@@ -9,6 +9,7 @@ from buckle.analysis import KINDS
 from buckle.case import Case, read_case
 from buckle.shapes import FAMILIES
 from buckle.sheet.benchmark import case_name, try_case
+from buckle.sheet.record import benchmarks
 from buckle.sheet.trial import Trial
 from scripts.verification_rows import cell, expected_rows, read_back, rows_of, with_summary
 
@@ -57,6 +58,11 @@ def test_cases_values_and_sources_of_the_verification_table() -> None:
     """As scripts/verification_table would write them."""
     wanted = [row for path in PATHS for row in expected_rows(case_name(FOLDER, path), case(path))]
     assert sorted(row.lasting for row in TABLE) == sorted(wanted)
+
+
+def test_the_counts_that_sheets_tell_are_those_of_the_table() -> None:
+    told = benchmarks()
+    assert told == {"cases": len(PATHS), "expectations": len(TABLE), "met": len(TABLE)}
 
 
 def test_the_summary_in_readme_is_that_of_the_table() -> None:
