@@ -1,6 +1,6 @@
 """Cylinders by the forms of EN 1993-1-6, annex D: elastic critical stress of any length, and the capacity curve.
 
-Design forms, never a statement of compliance; read in a public transcription or remembered, as each says.
+Design forms, never a statement of compliance; read in a public copy or remembered, as each says.
 """
 
 import math
@@ -31,7 +31,7 @@ _CX = (
     f" max(0.6, 1 + 0.2 (1 - 2 omega t/R)) beyond, {_OMEGA}"
 )
 _AXIAL_SOURCE = (
-    "EN 1993-1-6, annex D, meridional compression (short and medium length read in a public transcription; long and the"
+    "EN 1993-1-6, annex D, meridional compression (short and medium length read in a public copy; long and the"
     " capacity parameters from memory, ends held round for the long form)"
 )
 

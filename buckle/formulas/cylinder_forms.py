@@ -220,7 +220,7 @@ LARGEST_INCREMENT = 0.23
         ),
         source=(
             "V. I. Weingarten, P. Seide and J. P. Peterson, Buckling of Thin-Walled Circular Cylinders, NASA SP-8007,"
-            " 1968 (gamma read in two public transcriptions, form with pressure from memory); dgamma grows with"
+            " 1968 (gamma read in two public copies, form with pressure from memory); dgamma grows with"
             " (p/E) (R/t)^2 by a chart that is not at hand, to about 0.23 (of medium certainty): 0 if not given"
         ),
         kind="lower bound",
