@@ -2,6 +2,7 @@
 
 import json
 import sqlite3
+import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -161,7 +162,7 @@ def _connect(path: Path, create: bool) -> sqlite3.Connection:
         _check_mark(connection, path, create)
         # Write-ahead: readers and one writer never wait for each other. It needs memory shared between processes,
         # which a network drive does not have; one process at a time may write there.
-        connection.execute(f"PRAGMA journal_mode = {'DELETE' if is_network_drive(path) else 'WAL'}")
+        _set_journal(connection, "delete" if is_network_drive(path) else "wal")
         connection.execute("PRAGMA synchronous = FULL")
         if create:
             _make_tables(connection)
@@ -169,6 +170,21 @@ def _connect(path: Path, create: bool) -> sqlite3.Connection:
         connection.close()
         raise
     return connection
+
+
+def _set_journal(connection: sqlite3.Connection, mode: str) -> None:
+    """Set the journal mode, waiting for another process that sets it too: SQLite itself does not wait here."""
+    deadline = time.monotonic() + PATIENCE
+    while connection.execute("PRAGMA journal_mode").fetchone()[0] != mode:
+        try:
+            connection.execute(f"PRAGMA journal_mode = {mode}")
+            return  # where the mode cannot be had SQLite keeps the one it has, and says nothing
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode & 0xFF not in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+                raise
+            if time.monotonic() > deadline:
+                raise
+            time.sleep(0.01)
 
 
 def _check_mark(connection: sqlite3.Connection, path: Path, create: bool) -> None:
