@@ -40,7 +40,7 @@ def solve_linear(shell: Shell, pressure: float = 1.0) -> Evaluation:
     return evaluate(shell, lu.solve(force))
 
 
-def linear_bifurcations(shell: Shell, wave_numbers: range, prestress: float = 1.0) -> list[LinearBifurcation]:
+def linear_bifurcations(shell: Shell, wave_numbers: range) -> list[LinearBifurcation]:
     """Critical pressures of the wave numbers from the linear prestress with its edge bending.
 
     K_n + p G_n is singular; G_n holds the initial stress and the follower pressure, no prebuckling rotations. A
@@ -48,14 +48,14 @@ def linear_bifurcations(shell: Shell, wave_numbers: range, prestress: float = 1.
     linear theory then predicts only the bursting of its own strains.
     """
     dead = solve_linear(shell, 0.0)
-    unit = solve_linear(shell, prestress)
-    elastic, both = linear_wave_operators(shell, unit, prestress)
+    unit = solve_linear(shell, 1.0)
+    elastic, both = linear_wave_operators(shell, unit, 1.0)
     _, constant = linear_wave_operators(shell, dead, 0.0)
-    ceiling = prestress * shell.section.material.youngs_modulus / _membrane_stress(unit)
+    ceiling = shell.section.material.youngs_modulus / _membrane_stress(unit)
     out: list[LinearBifurcation] = []
     for n in wave_numbers:
         k = _bands(shell, elastic.bands + (constant.bands if np.any(dead.dead) else 0.0), n)
-        g = _bands(shell, (both.bands - (constant.bands if np.any(dead.dead) else 0.0)) / prestress, n, held=0.0)
+        g = _bands(shell, both.bands - (constant.bands if np.any(dead.dead) else 0.0), n, held=0.0)
         near = out[-1].pressure or 0.0 if out else 0.0
         out.append(_lowest(k, g, n, near, ceiling))
     return out
