@@ -83,7 +83,8 @@ class _Floor:
     def _collect(self) -> None:
         """Store what is done; the designs of chunks that a death took with it are tried again one by one."""
         suspects: list[Task] = []
-        for future in wait(self.in_flight, return_when=FIRST_COMPLETED).done:
+        done = wait(self.in_flight, return_when=FIRST_COMPLETED).done
+        for future in [each for each in self.in_flight if each in done]:  # of several, the one handed over first
             chunk = self.in_flight.pop(future)
             try:
                 self._keep(future.result())
