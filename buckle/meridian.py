@@ -13,6 +13,7 @@ from typing import Any, Literal, Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.optimize import brentq
 
 from buckle.errors import ShapeError
 
@@ -47,6 +48,11 @@ class AnyPiece(Protocol):
     @property
     def thickness(self) -> tuple[float, float]:
         """Thickness at start and end [mm], linear between."""
+        ...
+
+    @property
+    def sharpest(self) -> float:
+        """Largest curvature, without its sign [1/mm]."""
         ...
 
     @property
@@ -86,6 +92,11 @@ class Piece:
         _check(f"{what}.turn_here", self.turn_here, -math.pi, math.pi)
         for thickness in self.thickness:
             _check(f"{what}.thickness", thickness, 0.0, math.inf)
+
+    @property
+    def sharpest(self) -> float:
+        """Largest curvature, without its sign [1/mm]."""
+        return abs(self.curvature)
 
     def walk(self, distance: Array) -> Walked:
         """Return position, turn and curvature after a distance [mm] from the start."""
@@ -318,18 +329,23 @@ def _key(meridian: Meridian, index: int) -> str:
     return meridian.pieces[index].name or f"pieces[{index}]"
 
 
-def _smallest_radius(piece: AnyPiece, start: Array, distance: Array, walked: Walked) -> float:
-    """Smallest radius strictly inside a piece [mm]: at a sample, or where the heading passes the vertical."""
-    r, _, heading = _placed(walked, start)
+def _smallest_radius(piece: AnyPiece, start: Array, end: Array) -> float:
+    """Smallest radius strictly inside a piece [mm], or a positive bound from below where that is plain to see.
+
+    Within half its length no piece can come to the axis from two radii whose sum is more than its length; the same
+    holds between two samples. Else it is sought where the heading passes the vertical.
+    """
+    if start[0] + end[0] > piece.length:
+        return float(0.5 * (start[0] + end[0] - piece.length))
+    distance = _SAMPLES * piece.length
+    r, _, heading = _placed(piece.walk(distance), start)
     inner = float(np.min(r[1:-1]))
+    if 2.0 * inner > distance[1]:
+        return inner - 0.5 * float(distance[1])
     outward = np.cos(heading)
     for i in np.flatnonzero((outward[:-1] < 0.0) & (outward[1:] >= 0.0)):
-        low, high = distance[i], distance[i + 1]
-        for _ in range(50):
-            middle = 0.5 * (low + high)
-            inwards = math.cos(start[2] + float(piece.walk(np.asarray(middle)).turned)) < 0.0
-            low, high = (middle, high) if inwards else (low, middle)
-        inner = min(inner, float(_placed(piece.walk(np.asarray(high)), start)[0]))
+        vertical = brentq(lambda d: np.cos(start[2] + float(piece.walk(np.asarray(d)).turned)), *distance[i : i + 2])
+        inner = min(inner, float(_placed(piece.walk(np.asarray(vertical)), start)[0]))
     return inner
 
 
@@ -337,16 +353,14 @@ def _check_pieces(meridian: Meridian) -> None:
     """Each piece must stay off the axis, but for the ends of the walk, and must not fold over itself."""
     starts = meridian._starts
     for i, piece in enumerate(meridian.pieces):
-        distance = _SAMPLES * piece.length
-        walked = piece.walk(distance)
-        smallest = _smallest_radius(piece, starts[i], distance, walked)
+        smallest = _smallest_radius(piece, starts[i], starts[i + 1])
         if smallest <= 0.0 or (i and starts[i, 0] <= ON_AXIS):
             problem = "the radius must stay above 0 between the ends"
             raise ShapeError(_key(meridian, i), min(smallest, float(starts[i, 0])), problem, "r > 0")
-        bend, most = float(np.max(np.abs(walked.curvature))), max(piece.thickness)
-        if bend * most >= 2.0:
+        if piece.sharpest * max(piece.thickness) >= 2.0:
             problem = "thicker than twice the bend's radius"
-            raise ShapeError(f"{_key(meridian, i)}.thickness", most, problem, f"(0, {2.0 / bend:.6g}) mm")
+            allowed = f"(0, {2.0 / piece.sharpest:.6g}) mm"
+            raise ShapeError(f"{_key(meridian, i)}.thickness", max(piece.thickness), problem, allowed)
     if starts[-1, 0] < -ON_AXIS:
         raise ShapeError("pieces", float(starts[-1, 0]), "the walk ends at a negative radius", "r >= 0")
 

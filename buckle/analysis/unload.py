@@ -13,7 +13,7 @@ from buckle.solve.path import ArcLength, PathPoint, solve_equilibrium
 from buckle.solve.trace import Trace
 from buckle.units import pressure_text
 
-UNLOADING_STEPS = 6
+UNLOADING_STEPS = 3
 
 
 @dataclass(frozen=True)

@@ -73,7 +73,7 @@ def _quantities(case: Case, outcomes: Sequence[Outcome]) -> Iterator[tuple[str, 
     for name, value in record(case, outcomes, ()).items():
         if isinstance(value, float | int | str | bool) and name not in ABOUT:
             yield name, value
-    judgement = judge(case, outcomes)
+    judgement = judge(case, outcomes, hands={})
     growth = next((margin for margin in judgement.margins if margin.limit_state == GROWTH), None)
     if growth is not None and growth.capacity is not None:
         yield "growth_mm", growth.capacity

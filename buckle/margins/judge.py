@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from buckle.case import Case
 from buckle.formulas.base import Formula
 from buckle.margins.explain import why
-from buckle.margins.hand import bulge, hand_calculations
+from buckle.margins.hand import HandSet, bulge, hand_calculations
 from buckle.margins.margin import Hand, Margin, Verdict
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, Growth, Outcome, Status
 from buckle.units import pressure_text
@@ -44,11 +44,14 @@ class Judgement:
         return all(margin.verdict not in (Verdict.NOT_FOUND, Verdict.NOT_RUN) for margin in self.margins)
 
 
-def judge(case: Case, outcomes: Sequence[Outcome]) -> Judgement:
-    """Make the margins of a case from its outcomes."""
+def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None) -> Judgement:
+    """Make the margins of a case from its outcomes, beside the given hand calculations (all that answer, by default).
+
+    The hand values decide nothing: a batch gives none, since the rolling of a stand takes as long as half its path.
+    """
     by_kind = {outcome.kind: outcome for outcome in outcomes}
     decider = next((kind for kind in FIDELITY if kind in by_kind and kind != "LA"), "")
-    hands = hand_calculations(case)
+    hands = hand_calculations(case) if hands is None else hands
     margins: list[Margin] = []
     for kind in FIDELITY:
         if kind in by_kind:

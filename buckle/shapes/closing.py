@@ -65,7 +65,7 @@ def _trials(value: float, dimension: str) -> list[float]:
 
 def _bound(closes: Callable[[float], bool], inside: float, outside: float) -> float:
     """Return the last value that closes between one that does and one that does not."""
-    while abs(outside - inside) > 1e-8 * abs(inside) + 1e-12:
+    while abs(outside - inside) > 1e-7 * abs(inside) + 1e-12:
         middle = 0.5 * (inside + outside)
         inside, outside = (middle, outside) if closes(middle) else (inside, middle)
     return inside

@@ -33,6 +33,11 @@ class EllipsePiece:
         """Arc length [mm]."""
         return self.end - self.begin
 
+    @property
+    def sharpest(self) -> float:
+        """Largest curvature, without its sign [1/mm]: at an end, for it rises or falls all along the quarter."""
+        return float(np.max(np.abs(self._from_apex(np.array([self.begin, self.end]))[3])))
+
     def walk(self, distance: Array) -> Walked:
         """Return position, turn and curvature after a distance [mm] from the start, in the frame of the start."""
         r0, z0, heading0, _ = self._from_apex(np.asarray(self.begin))

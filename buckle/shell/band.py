@@ -62,7 +62,7 @@ class BandLayout:
         j = fixed[:, None] - column
         across = j * self.width + self.offset + column
         inside = (j >= 0) & (j < self.size)
-        return Held(np.unique(np.concatenate([low.ravel(), across[inside]])), fixed * self.width + self.offset)
+        return Held(np.concatenate([low.ravel(), across[inside]]), fixed * self.width + self.offset)
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,7 +1,8 @@
 """J2 plasticity in plane stress with fixed principal axes, second order in the step.
 
-Stress is split into mean p = (tau_1 + tau_2)/2 and half difference d = (tau_1 - tau_2)/2, strain into their conjugates
-e_1 + e_2 and e_1 - e_2. Then elasticity and flow are diagonal and the equivalent stress is sqrt(p^2 + 3 d^2).
+Stress is kept as the pair s = (p, sqrt(3) d) of mean p = (tau_1 + tau_2)/2 and half difference d = (tau_1 - tau_2)/2,
+strain as the conjugate pair (e_1 + e_2, (e_1 - e_2)/sqrt(3)). Then elasticity is diagonal, s = K (e - e_plastic) with
+K = (bulk, 3 shear), the equivalent stress is the length of s, and flow goes along s: d e_plastic = d eps_p s / |s|.
 Stress is Kirchhoff stress and strain is logarithmic (or small strain in a linear analysis).
 
 The flow direction of a step is the mean of those at its ends (the trapezoidal rule; Ortiz and Popov 1985, from memory)
@@ -25,19 +26,17 @@ ROOT3 = float(np.sqrt(3.0))
 
 @dataclass(frozen=True)
 class PlasticState:
-    """History of every layer point, arrays (points, layers)."""
+    """History of every layer point."""
 
-    sum: Array  # plastic part of e_1 + e_2
-    difference: Array  # plastic part of e_1 - e_2
-    equivalent: Array  # equivalent plastic strain
-    p: Array  # stress (tau_1 + tau_2)/2 [MPa]
-    d: Array  # stress (tau_1 - tau_2)/2 [MPa]
+    strain: Array  # pair of plastic strain, (2, points, layers)
+    equivalent: Array  # equivalent plastic strain, (points, layers)
+    stress: Array  # pair of stress [MPa], (2, points, layers)
 
     @classmethod
     def virgin(cls, shape: tuple[int, int]) -> "PlasticState":
         """Return a state without stress or plastic strain."""
-        zero = np.zeros(shape)
-        return cls(zero, zero, zero, zero, zero)
+        pair = np.zeros((2, *shape))
+        return cls(pair, np.zeros(shape), pair)
 
 
 @dataclass(frozen=True)
@@ -59,7 +58,7 @@ class Layer:
     tau2: Array
     tangent: Tangent
     state: PlasticState | None
-    active: NDArray[np.bool_] | None  # where plastic flow took place in this step
+    active: Index | None  # flat numbers of the points where plastic flow took place in this step
 
 
 def elastic_layer(material: Material, e1: Array, e2: Array) -> Layer:
@@ -74,27 +73,26 @@ def elastic_layer(material: Material, e1: Array, e2: Array) -> Layer:
 def plastic_layer(material: Material, e1: Array, e2: Array, old: PlasticState) -> Layer:
     """Step from the history `old` to the total strains (e1, e2); raises SolveError if the return fails."""
     assert material.hardening is not None
-    bulk, shear = _moduli(material)
-    p, d = bulk * (e1 + e2 - old.sum), shear * (e1 - e2 - old.difference)
+    stress = np.stack([e1 + e2, (e1 - e2) / ROOT3])
+    stress -= old.strain
+    stress *= _moduli(material)[:, :, None]
     strength, _ = material.hardening.stress_and_slope(old.equivalent)
-    active = p * p + 3.0 * d * d > strength * strength
-    at = np.flatnonzero(active)
-    if not len(at):
-        state = PlasticState(old.sum, old.difference, old.equivalent, p, d)
-        return Layer(p + d, p - d, _elastic_tangent(material, p.shape), state, active)
-    trial, start = _paired(p, d, at), _start(old, at, (p, d), strength)
-    step, stress, slope = _return(material, trial, start, old.equivalent.ravel()[at])
-    size = _equivalent(stress)
-    onward = step * (start.flow + start.share * stress / size)
-    state = PlasticState(
-        _put(old.sum, at, old.sum.ravel()[at] + onward[0]),
-        _put(old.difference, at, old.difference.ravel()[at] + ROOT3 * onward[1]),
-        _put(old.equivalent, at, old.equivalent.ravel()[at] + step),
-        _put(p, at, stress[0]),
-        _put(d, at, stress[1] / ROOT3),
-    )
-    tangent = _tangent(material, at, p.shape, stress, (step / size, slope), start)
-    return Layer(state.p + state.d, state.p - state.d, tangent, state, active)
+    active = np.flatnonzero(stress[0] * stress[0] + stress[1] * stress[1] > strength * strength)
+    strain, equivalent = old.strain, old.equivalent
+    ends = None
+    if len(active):
+        trial, worked = _at(stress, active), _at(equivalent, active)
+        start = _start(_at(old.stress, active), trial, _at(strength, active))
+        step, end, slope = _return(material, trial, start, worked)
+        size = _length(end)
+        onward = step * (start.flow + start.share * end / size)
+        strain = _put(strain.copy(), active, _at(strain, active) + onward)
+        equivalent = _put(equivalent.copy(), active, worked + step)
+        _put(stress, active, end)
+        ends = _flowing(material, end, (step / size, slope), start)
+    half = stress[1] / ROOT3
+    state = PlasticState(strain, equivalent, stress)
+    return Layer(stress[0] + half, stress[0] - half, _tangent(material, e1.shape, active, ends), state, active)
 
 
 def continuum_tangent(material: Material, layer: Layer) -> Tangent:
@@ -111,108 +109,105 @@ def _secant_tangent(material: Material, layer: Layer, *, deformation: bool) -> T
     assert layer.state is not None
     assert layer.active is not None
     assert material.hardening is not None
-    at = np.flatnonzero(layer.active)
-    stress, strain = _paired(layer.state.p, layer.state.d, at), layer.state.equivalent.ravel()[at]
-    flow = strain / _equivalent(stress) if deformation else np.zeros_like(strain)
+    stress, strain = _at(layer.state.stress, layer.active), _at(layer.state.equivalent, layer.active)
+    flow = strain / _length(stress) if deformation else np.zeros_like(strain)
     slope = material.hardening.stress_and_slope(strain)[1]
-    return _tangent(
-        material, at, layer.active.shape, stress, (flow, slope), Start(np.zeros_like(stress), np.ones_like(strain))
-    )
+    ends = _flowing(material, stress, (flow, slope), Start(np.zeros_like(stress), np.ones_like(strain)))
+    return _tangent(material, layer.tau1.shape, layer.active, ends)
 
 
-def _moduli(material: Material) -> tuple[float, float]:
-    """Moduli of p against e1 + e2 and of d against e1 - e2 [MPa]."""
-    return 0.5 * material.youngs_modulus / (1.0 - material.poissons_ratio), material.shear_modulus
+def _moduli(material: Material) -> Array:
+    """Moduli (bulk, 3 shear) of the stress pair against the strain pair [MPa], (2, 1)."""
+    return np.array([[0.5 * material.youngs_modulus / (1.0 - material.poissons_ratio)], [3.0 * material.shear_modulus]])
 
 
-def _paired(p: Array, d: Array, at: Index) -> Array:
-    """Stress pairs (p, sqrt(3) d) at the points `at`, (2, points): their length is the equivalent stress."""
-    return np.stack([p.ravel()[at], ROOT3 * d.ravel()[at]])
+def _at(values: Array, at: Index) -> Array:
+    """Values (points, layers), or pairs of them, at some of the layer points: (len(at),) or (2, len(at))."""
+    return values.ravel().take(at) if values.ndim == 2 else values.reshape(2, -1).take(at, axis=1)
 
 
-def _equivalent(stress: Array) -> Array:
+def _put(values: Array, at: Index, new: Array) -> Array:
+    """Put new values, or rows of them, in at some of the layer points of fresh ones; return these."""
+    rows = values.reshape(-1, values.shape[-2] * values.shape[-1])
+    for row, put in zip(rows, np.atleast_2d(new), strict=True):
+        row[at] = put
+    return values
+
+
+def _length(stress: Array) -> Array:
     """Von Mises stress of pairs (2, points), never nil."""
-    return np.sqrt(stress[0] * stress[0] + stress[1] * stress[1] + 1e-60)
-
-
-def _put(whole: Array, at: Index, values: Array) -> Array:
-    """Copy of an array with some of its entries replaced."""
-    out = whole.copy()
-    out.ravel()[at] = values
-    return out
+    length: Array = np.sqrt(stress[0] * stress[0] + stress[1] * stress[1] + 1e-60)
+    return length
 
 
 @dataclass(frozen=True)
 class Start:
     """What a step takes from its start: the flow direction there, weighted, and the weight left for its end."""
 
-    flow: Array  # (2, points), as pairs
+    flow: Array  # (2, points)
     share: Array
 
 
-def _start(old: PlasticState, at: Index, trial: tuple[Array, Array], strength: Array) -> Start:
+def _start(before: Array, trial: Array, strength: Array) -> Start:
     """Half the flow direction at the start where the point was flowing and the trial stress lies the same way."""
-    before, after = _paired(old.p, old.d, at), _paired(*trial, at)
-    size = _equivalent(before)
-    along = (before[0] * after[0] + before[1] * after[1]) > 0.8 * size * _equivalent(after)
-    weight = np.where(along & (size > (1.0 - 1e-6) * strength.ravel()[at]), 0.5, 0.0)
+    size = _length(before)
+    along = before[0] * trial[0] + before[1] * trial[1] > 0.8 * size * _length(trial)
+    weight = np.where(along & (size > (1.0 - 1e-6) * strength), 0.5, 0.0)
     return Start(weight / size * before, 1.0 - weight)
 
 
 def _return(material: Material, trial: Array, start: Start, old: Array) -> tuple[Array, Array, Array]:
     """Solve sigma_eq(step) = strength(old + step) for the plastic strain of the step; returns it, stress and slope.
 
-    The stress solves s + K y share s = s_trial - K step flow with y = step / strength and K = (bulk, 3 shear).
-    Newton works on strength / sigma_eq, which is nearly straight; it is quadratic, so that one turn after an error of
-    1e-7 only round-off is left (what ideal plasticity needs: stress error / slope is strain error).
+    The stress solves s + K y share s = s_trial - K step flow with y = step / strength. Newton starts from the step of a
+    flow that keeps the direction of the trial stress and works on strength / sigma_eq, which is nearly straight. It is
+    quadratic: one turn after an error of 3e-6 a hundred-thousandth of a millionth is left (what ideal plasticity needs:
+    stress error / slope is strain error).
     """
     assert material.hardening is not None
-    bulk, shear = _moduli(material)
-    k = np.array([[bulk], [3.0 * shear]])
+    k = _moduli(material)
     k_share, k_flow = k * start.share, k * start.flow
-    step, close = np.zeros_like(old), False
+    strength, slope = material.hardening.stress_and_slope(old)
+    size = _length(trial)
+    stiff = np.sum(k * trial * trial, axis=0) / (size * size)
+    step, close = (size - strength) / (stiff + slope), False
     for _ in range(50):
         strength, slope = material.hardening.stress_and_slope(old + step)
         y = step / strength
         soft = 1.0 / (1.0 + k_share * y)
         stress = (trial - step * k_flow) * soft
-        size = _equivalent(stress)
-        error = size - strength
+        size = _length(stress)
         if close:
             return step, stress, slope
-        close = bool(np.all(np.abs(error) <= 1e-7 * strength))
+        error = size - strength
+        close = bool(np.max(np.abs(error) / strength) <= 3e-6)
         rate = stress * soft * (k_flow + k_share * ((1.0 - y * slope) / strength) * stress)
         step = np.maximum(step + error / ((rate[0] + rate[1]) * strength / (size * size) + slope), 0.0)
     raise SolveError("the plastic return did not converge", "a smaller step")
 
 
-def _elastic_tangent(material: Material, shape: tuple[int, ...]) -> Tangent:
-    bulk, shear = _moduli(material)
-    straight, cross = np.full(shape, bulk + shear), np.full(shape, bulk - shear)
-    return Tangent(straight, cross, cross, straight, np.full(shape, shear))
+def _flowing(material: Material, stress: Array, flow: tuple[Array, Array], start: Start) -> Array:
+    """Moduli (d11, d12, d21, d22, shear) of points that flow, (5, points); y = 0 gives the continuum's.
 
-
-def _tangent(
-    material: Material, at: Index, shape: tuple[int, ...], stress: Array, flow: tuple[Array, Array], start: Start
-) -> Tangent:
-    """Moduli, elastic but at the points `at`, where y = step / sigma_eq and hardening slope H; y = 0: the continuum's.
-
-    Inverts d e = C d tau + y share (d n) sigma_eq + m d eps_p with n = s / sigma_eq, m = (start + share n) and
-    n . d tau = H d eps_p.
+    `flow` is (y, H): y = step / sigma_eq and the hardening slope. Inverts d e = C d s + y share (d n) sigma_eq
+    + m d eps_p with n = s / sigma_eq, m = (start + share n) and n . d s = H d eps_p.
     """
-    bulk, shear = _moduli(material)
-    (y, slope), k = flow, np.array([[bulk], [3.0 * shear]])
-    n = stress / _equivalent(stress)
+    (y, slope), k = flow, _moduli(material)
+    n = stress / _length(stress)
     q = k / (1.0 + k * (start.share * y))
     left, right = q * (start.flow + (start.share - start.share * y * slope) * n), q * n
     factor = 1.0 / (slope + n[0] * left[0] + n[1] * left[1])
     (pp, pd), (dp, dd) = -factor * left[0] * right, -factor * left[1] * right
     pp, pd, dp, dd, twist = q[0] + pp, pd / ROOT3, dp / ROOT3, (q[1] + dd) / 3.0, q[1] / 3.0
-    elastic = _elastic_tangent(material, shape)
-    return Tangent(
-        _put(elastic.d11, at, pp + pd + dp + dd),
-        _put(elastic.d12, at, pp - pd + dp - dd),
-        _put(elastic.d21, at, pp + pd - dp - dd),
-        _put(elastic.d22, at, pp - pd - dp + dd),
-        _put(np.full(shape, shear), at, twist),
-    )
+    straight, lean, cross, turn = pp + dd, pd + dp, pp - dd, pd - dp
+    return np.stack([straight + lean, cross - turn, cross + turn, straight - lean, twist])
+
+
+def _tangent(material: Material, shape: tuple[int, ...], at: Index, flowing: Array | None) -> Tangent:
+    """Elastic moduli but at the points `at`, where they are those that flow."""
+    bulk, shear = 0.5 * material.youngs_modulus / (1.0 - material.poissons_ratio), material.shear_modulus
+    moduli = np.empty((5, *shape))
+    moduli[:] = np.array([bulk + shear, bulk - shear, bulk - shear, bulk + shear, shear])[:, None, None]
+    if flowing is not None:
+        _put(moduli, at, flowing)
+    return Tangent(*moduli)

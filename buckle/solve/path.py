@@ -31,7 +31,7 @@ class ArcLength:
     turn: float = 0.12  # aimed turn of the path tangent in one step [rad]
     widest_turn: float = 0.3  # a step that turns more is repeated shorter: it may have changed branch
     kink_step: float = 2e-3  # a step this short may turn by up to a right angle: a wall that yields all at once
-    tolerance: float = 1e-4  # last Newton correction, as a fraction of the step
+    tolerance: float = 1e-5  # Newton correction left undone at a state, as a fraction of the step
     iterations: int = 12
     steps: int = 600
     largest_strain: float = 0.7  # of any layer, logarithmic
@@ -94,7 +94,7 @@ def solve_equilibrium(
             break
         change = lu.solve(-_free(shell, residual(at, pressure)))
         x = x + change
-        if np.max(np.abs(change)) <= settings.tolerance * 1e-3 * np.max(shell.elements.station.thickness):
+        if np.max(np.abs(change)) <= 0.1 * settings.tolerance * np.max(shell.elements.station.thickness):
             return evaluate(shell, x, old)
     raise SolveError(f"no equilibrium found at {pressure_text(pressure)} by load control", "follow the path instead")
 
@@ -176,13 +176,15 @@ def advance(
         lu = factor(tangent(shell, at, pressure)) if at is not None else None
         if at is None or lu is None:
             return None
-        change = _bordered(shell, metric, onward, at, pressure, lu)
-        x, pressure = x + change.x, pressure + change.pressure
+        fall, rise = lu.solve(np.stack([-_free(shell, residual(at, pressure)), _free(shell, at.enclosed)], axis=1)).T
+        change = _bordered(metric, onward, fall, rise)
         size = np.sqrt(metric.dot(change, change))
         if not np.isfinite(size) or size > 10.0 * step:
             return None
         if size <= settings.tolerance * step:
-            return _arrive(shell, metric, point, Direction(x, pressure), step, iteration, settings)
+            unit = _onward(metric, point, rise, step, settings)
+            return unit and PathPoint(at, float(pressure), unit, point.arc + step, step, iteration)
+        x, pressure = x + change.x, pressure + change.pressure
     return None
 
 
@@ -215,39 +217,25 @@ def virgin_history(shell: Shell) -> PlasticState | None:
     return PlasticState.virgin(shell.section.weight.shape)
 
 
-def _bordered(
-    shell: Shell, metric: Metric, onward: Direction, at: Evaluation, pressure: float, lu: BandLU
-) -> Direction:
-    """Newton correction normal to the tangent: K dx - f dp = -R, <(dx, dp), onward> = 0."""
-    right = np.stack([-_free(shell, residual(at, pressure)), _free(shell, at.enclosed)], axis=1)
-    fall, rise = lu.solve(right).T
+def _bordered(metric: Metric, onward: Direction, fall: Array, rise: Array) -> Direction:
+    """Newton correction normal to the path: K dx - f dp = -R, <(dx, dp), onward> = 0.
+
+    `fall` solves K fall = -R, `rise` K rise = f.
+    """
     weighted = metric.weights * onward.x
     per_pressure = float(np.dot(weighted, rise)) + onward.pressure / metric.pressure_scale**2
     change = -float(np.dot(weighted, fall)) / per_pressure
     return Direction(fall + change * rise, change)
 
 
-def _arrive(
-    shell: Shell,
-    metric: Metric,
-    point: PathPoint,
-    end: Direction,
-    step: float,
-    iterations: int,
-    settings: ArcLength,
-) -> PathPoint | None:
-    """Evaluate the end of a step and its tangent; None when the tangent has turned too far."""
-    at = _evaluate(shell, end.x, point.at.history)
-    lu = factor(tangent(shell, at, end.pressure)) if at is not None else None
-    if at is None or lu is None:
-        return None
-    v = Direction(lu.solve(_free(shell, at.enclosed)), 1.0)
+def _onward(metric: Metric, point: PathPoint, rise: Array, step: float, settings: ArcLength) -> Direction | None:
+    """Unit tangent at the end of a step from `point`, where K rise = f; None when it has turned too far."""
+    v = Direction(rise, 1.0)
     size = np.sqrt(metric.dot(v, v))
     cosine = metric.dot(v, point.tangent) / size
     if abs(cosine) < np.cos(settings.widest_turn) and (step > settings.kink_step or cosine < 0.0):
         return None
-    unit = v.times(np.copysign(1.0 / size, cosine))
-    return PathPoint(at, float(end.pressure), unit, point.arc + step, step, iterations)
+    return v.times(np.copysign(1.0 / size, cosine))
 
 
 def _evaluate(shell: Shell, x: Array, old: PlasticState | None) -> Evaluation | None:
