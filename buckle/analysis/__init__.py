@@ -20,13 +20,17 @@ _RUNNERS: dict[str, Callable[[Case, Extras], Outcome]] = {
 __all__ = ["KINDS", "run"]
 
 
-def run(case: Case, kind: str, *, estimate_error: bool = True, lower_bracket: bool = True) -> Outcome:
+def run(
+    case: Case, kind: str, *, estimate_error: bool = True, lower_bracket: bool = True, pictures: bool = True
+) -> Outcome:
     """Run one analysis of a case; a path that cannot be followed is an outcome with a status, not an exception.
 
     `estimate_error` adds coarser runs that say how far the governing pressure is from its numerical limit;
-    `lower_bracket` the onset of plastic waves by deformation theory. Batches may leave both out.
+    `lower_bracket` the onset of plastic waves by deformation theory; `pictures` the path as a table and beyond its
+    limit, sections, modes, strains along the meridian, and every wave number of LBA instead of the lowest alone.
+    Batches may leave all three out.
     """
     try:
-        return _RUNNERS[kind](case, Extras(estimate_error, lower_bracket))
+        return _RUNNERS[kind](case, Extras(estimate_error, lower_bracket, pictures))
     except SolveError as error:
         return Outcome(kind, Status.FAILED, error.reason, error.remedy)

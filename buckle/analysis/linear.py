@@ -8,7 +8,7 @@ from buckle.case import Case
 from buckle.results import BIFURCATION, Event, Mode, Outcome, Status, Stresses
 from buckle.shell.model import Shell
 from buckle.shell.recovery import sampled, surface_stresses
-from buckle.solve.linear import LinearBifurcation, linear_bifurcations, solve_linear
+from buckle.solve.linear import LinearBifurcation, linear_bifurcations, lowest_bifurcation, solve_linear
 from buckle.units import pressure_text
 
 MODES_KEPT = 3
@@ -60,7 +60,8 @@ def bifurcation_outcome(case: Case, extras: Extras) -> Outcome:
     level = finest(case, "LBA")
     shell = shell_of(case, "LBA", level)
     low, high = case.analyses.wave_numbers
-    found = linear_bifurcations(shell, range(low, high + 1))
+    waves = range(low, high + 1)
+    found = linear_bifurcations(shell, waves) if extras.pictures else [lowest_bifurcation(shell, waves)]
     doubtful = [each.wave_number for each in found if not each.lowest]
     if doubtful:
         reason = f"the lowest eigenvalue of wave number {doubtful[0]} could not be confirmed"
@@ -81,7 +82,7 @@ def bifurcation_outcome(case: Case, extras: Extras) -> Outcome:
         kind="LBA",
         status=Status.SOLVED,
         critical=tuple(_event(each, error if each is critical[0] else None) for each in _by_wave_number(critical)),
-        modes=tuple(_mode(shell, each) for each in critical[:MODES_KEPT]),
+        modes=tuple(_mode(shell, each) for each in critical[:MODES_KEPT]) if extras.pictures else (),
         notes=(*unsafe_note(critical[0].wave_number, (low, high)), *doubt),
         settings=describe(shell, level),
         convergence=changes,

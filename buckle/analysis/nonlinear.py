@@ -23,7 +23,6 @@ from buckle.solve.stability import Bifurcation, Watch, find_bifurcation
 from buckle.solve.trace import Beyond, Trace, is_path_end, trace_path
 from buckle.units import pressure_text
 
-SPACING = {"flow": 0.0, "deformation": 0.06}  # of the highest pressure; the lower bracket is watched less closely
 PLATEAU = 1e-4  # MNA: what a collapse mechanism may still gain, as a fraction
 
 
@@ -34,17 +33,17 @@ def path_outcome(case: Case, kind: str, extras: Extras) -> Outcome:
     with the mesh makes the analysis a failed one, without a number.
     """
     level = finest(case, kind)
-    trace = _trace(case, kind, level, Beyond() if kind != "MNA" else None)
+    trace = _trace(case, kind, level, Beyond() if extras.pictures and kind != "MNA" else None)
     try:
-        outcome = _events(case, kind, level, trace, bracket=extras.bracket)
+        outcome = _events(case, kind, level, trace, extras)
         if extras.error and outcome.governing is not None:
             outcome = _with_error(case, kind, level, outcome)
     except SolveError as error:
         outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
-    return _describe(case, kind, level, trace, outcome)
+    return _describe(case, kind, level, trace, outcome, pictures=extras.pictures)
 
 
-def _events(case: Case, kind: str, level: Level, trace: Trace, *, bracket: bool) -> Outcome:
+def _events(case: Case, kind: str, level: Level, trace: Trace, extras: Extras) -> Outcome:
     """Limit and bifurcations of a path with the status that follows; a path may end after its first bifurcation."""
     end = trace.end
     outcome = Outcome(
@@ -56,7 +55,7 @@ def _events(case: Case, kind: str, level: Level, trace: Trace, *, bracket: bool)
         highest_limit=_limit_event(trace.highest),
     )
     if kind != "MNA":
-        outcome = _with_bifurcations(case, kind, level, trace, outcome, bracket=bracket and KINDS[kind].plastic)
+        outcome = _with_bifurcations(case, kind, level, trace, outcome, extras)
     if outcome.governing is not None:
         return outcome
     return replace(outcome, status=Status.NO_LIMIT if is_path_end(end) else Status.FAILED)
@@ -73,7 +72,7 @@ def _limit_event(point: PathPoint | None) -> Event | None:
 
 def _watch(case: Case, kind: str, level: Level, theory: str = "flow") -> Watch:
     low, high = case.analyses.wave_numbers
-    return Watch(range(low, high + 1), theory, SPACING[theory], settings_of(kind, level))
+    return Watch(range(low, high + 1), theory, settings=settings_of(kind, level))
 
 
 def _event(found: Bifurcation | None) -> Event | None:
@@ -81,21 +80,25 @@ def _event(found: Bifurcation | None) -> Event | None:
 
 
 def _with_bifurcations(
-    case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, *, bracket: bool
+    case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, extras: Extras
 ) -> Outcome:
     found = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level))
     lower = None
-    if bracket:
+    if extras.bracket and KINDS[kind].plastic:
         lower = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level, "deformation"))
     outcome = replace(outcome, bifurcation=_event(found), deformation_bifurcation=_event(lower))
     if found is None:
         return outcome
+    outcome = replace(outcome, notes=outcome.notes + unsafe_note(found.wave_number, case.analyses.wave_numbers))
+    return _with_mode(case, trace, outcome, found) if extras.pictures else outcome
+
+
+def _with_mode(case: Case, trace: Trace, outcome: Outcome, found: Bifurcation) -> Outcome:
     return replace(
         outcome,
         modes=(mode_view(trace.shell, found.mode, found.wave_number, found.pressure),),
         sections=(point_section(trace.shell, found.point, "bifurcation"),),
         plastic_strain=plastic_strain_view(trace.shell, case.meridian.inside, found.point.at),
-        notes=outcome.notes + unsafe_note(found.wave_number, case.analyses.wave_numbers),
     )
 
 
@@ -142,19 +145,24 @@ def _pressure_again(case: Case, kind: str, level: Level, governing: Event) -> fl
     return None if found is None else found.pressure
 
 
-def _describe(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome) -> Outcome:
+def _describe(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, *, pictures: bool) -> Outcome:
     last = trace.rising[-1]
     at_demand = Grown() if kind == "MNA" else grown(case, trace, settings_of(kind, level))
-    return replace(
-        outcome if kind == "MNA" else _with_limit_strain(case, trace, outcome),
-        path=path_table(case, trace.shell, trace.points),
-        sections=_sections(trace, (*at_demand.sections, *outcome.sections)),
+    outcome = replace(
+        outcome,
         growth=at_demand.growth,
         notes=outcome.notes + at_demand.notes,
         balance=axial_balance(trace.shell, last.at, last.pressure),
         yielded_at=yielded_at(trace.shell, last),
         reached=max(point.pressure for point in trace.rising),
         settings=describe(trace.shell, level),
+    )
+    if not pictures:
+        return outcome
+    return replace(
+        outcome if kind == "MNA" else _with_limit_strain(case, trace, outcome),
+        path=path_table(case, trace.shell, trace.points),
+        sections=_sections(trace, (*at_demand.sections(trace.shell), *outcome.sections)),
     )
 
 

@@ -41,10 +41,15 @@ KINDS = {
 
 @dataclass(frozen=True)
 class Extras:
-    """What is found beside the events: the numerical error, and the deformation-theory onset of plastic waves."""
+    """What is found beside the events.
+
+    The numerical error; the deformation-theory onset of plastic waves; and what pictures show: the path in a table and
+    beyond its limit, sections, modes, strains, all wave numbers of a linear bifurcation.
+    """
 
     error: bool = True
     bracket: bool = True
+    pictures: bool = True
 
 
 @dataclass(frozen=True)

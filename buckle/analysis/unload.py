@@ -18,24 +18,28 @@ UNLOADING_STEPS = 3
 
 @dataclass(frozen=True)
 class Grown:
-    """Growth and deformed section at each pressure that was asked for, with notes where they could not be found."""
+    """Growth and state at each pressure that was asked for, with notes where they could not be found."""
 
     growth: tuple[Growth, ...] = ()
-    sections: tuple[Section, ...] = ()
+    states: tuple[tuple[str, float, Evaluation], ...] = ()  # what the pressure is called, pressure, state
     notes: tuple[str, ...] = ()
+
+    def sections(self, shell: Shell) -> tuple[Section, ...]:
+        """Deformed sections at the pressures."""
+        return tuple(section_view(shell, at, pressure, name) for name, pressure, at in self.states)
 
 
 def grown(case: Case, trace: Trace, settings: ArcLength) -> Grown:
     """Growth at the service pressure and at the required one; where these are the same, that is the required one."""
-    found, sections, notes = [], [], []
+    found, states, notes = [], [], []
     for pressure, name in sorted(_wanted(case).items()):
         try:
             loaded = _loaded(trace, pressure, settings)
             found.append(_growth(case, trace.shell, loaded, pressure, settings))
-            sections.append(section_view(trace.shell, loaded, pressure, name))
+            states.append((name, pressure, loaded))
         except SolveError as error:
             notes.append(f"growth: {error.reason}")
-    return Grown(tuple(found), tuple(sections), tuple(notes))
+    return Grown(tuple(found), tuple(states), tuple(notes))
 
 
 def _wanted(case: Case) -> dict[float, str]:

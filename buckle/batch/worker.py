@@ -58,8 +58,11 @@ def solve(task: Task) -> Result:
     """Return what a design came to; one that the analyses refuse is a result with its reason."""
     start = perf_counter()
     try:
-        extras = {"estimate_error": task.estimate_error, "lower_bracket": task.estimate_error}
-        outcomes = [run(task.case, kind, **extras) for kind in task.case.analyses.run]
+        sure = task.estimate_error
+        outcomes = [
+            run(task.case, kind, estimate_error=sure, lower_bracket=sure, pictures=False)
+            for kind in task.case.analyses.run
+        ]
         quantities = dict(_quantities(task.case, outcomes))
     except BuckleError as error:
         return Result(task.key, RowStatus.FAILED, str(error), {}, perf_counter() - start)

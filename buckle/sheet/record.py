@@ -4,6 +4,7 @@ import json
 import math
 import platform
 from collections.abc import Mapping, Sequence
+from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
@@ -53,6 +54,7 @@ def versions() -> dict[str, str]:
     return {"python": platform.python_version(), **{name: _version(name) for name in PACKAGES}}
 
 
+@cache
 def benchmarks() -> dict[str, int]:
     """Return how the benchmark suite of this version stands: cases, expectations and how many of these are met."""
     counts: dict[str, int] = json.loads((Path(__file__).parent / SUITE).read_text(encoding="utf-8"))
@@ -64,6 +66,7 @@ def bar(pressure: float) -> float:
     return to_unit(pressure, "pressure", "bar")
 
 
+@cache
 def _version(package: str) -> str:
     try:
         return version(package)

@@ -38,17 +38,18 @@ class BandLayout:
         return self.offset + self.half_bandwidth + 1
 
     @cached_property
-    def _targets(self) -> Index:
-        """Flat position of each element entry; one past the end for those not kept."""
-        i, j = self.dofs[:, :, None], self.dofs[:, None, :]
-        flat = j * self.width + self.offset + i - j
-        return (flat if self.general else np.where(i >= j, flat, self.size * self.width)).ravel()
+    def _kept(self) -> tuple[Index, Index]:
+        """Flat numbers of the element entries that are kept, and the flat positions they go to."""
+        i, j = np.broadcast_arrays(self.dofs[:, :, None], self.dofs[:, None, :])
+        kept = np.flatnonzero(np.full(i.size, True) if self.general else (i >= j).ravel())
+        return kept, (j * self.width + self.offset + i - j).ravel()[kept]
 
     def assemble(self, matrices: Array) -> Array:
         """Sum element matrices (elements, dofs, dofs) into a band (size, width)."""
-        total = self.size * self.width
-        flat = np.bincount(self._targets, weights=matrices.ravel(), minlength=total + 1)
-        return flat[:total].reshape(self.size, self.width).astype(np.float64, copy=False)
+        kept, targets = self._kept
+        entries = matrices.ravel() if self.general else matrices.ravel().take(kept)
+        flat = np.bincount(targets, weights=entries, minlength=self.size * self.width)
+        return flat.reshape(self.size, self.width).astype(np.float64, copy=False)
 
     def assemble_vector(self, vectors: Array) -> Array:
         """Sum element vectors (elements, dofs) into (size,)."""

@@ -1,8 +1,11 @@
 """LAPACK's band routines: LU for equilibrium, Cholesky for 'is it stable', inverse iteration for 'how far from it'."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
+from numpy.lib.stride_tricks import as_strided, sliding_window_view
 from numpy.typing import NDArray
 from scipy.linalg.blas import dsbmv
 from scipy.linalg.lapack import dgbtrf, dgbtrs, dpbtrf, dpbtrs
@@ -41,11 +44,13 @@ def general(lower: Array) -> Array:
     """General band (size, 3 m + 1) of a symmetric matrix given by its lower half (size, m + 1)."""
     size, width = lower.shape
     half = width - 1
-    band = np.zeros((size, 3 * half + 1))
-    band[:, 2 * half :] = lower
-    for k in range(1, width):
-        band[k:, 2 * half - k] = lower[:-k, k]
-    return band
+    band = np.zeros((size + half, 3 * half + 1))
+    band[:size, 2 * half :] = lower
+    # Entry (i, k) of the lower half is (i + k, 2 half - k) of the band's upper one: a lattice of constant strides.
+    row, entry = band.strides
+    mirrored = as_strided(band.ravel()[2 * half :], (size, width), (row, row - entry))
+    mirrored[:] = lower
+    return band[:size]
 
 
 def cholesky(lower: Array) -> Array | None:
@@ -73,25 +78,34 @@ def multiply(lower: Array, x: Array) -> Array:
 
 
 def nearest_zero(lower: Array, start: Array | None = None, tolerance: float = 1e-7) -> tuple[float, Array]:
-    """Eigenvalue nearest to zero and its vector, by inverse iteration from a fixed start.
+    """Eigenvalue nearest to zero, made negative where the matrix is not definite, and its vector.
 
-    The matrix is scaled by its diagonal first, so that the value is a fraction of the stiffness: comparable between
-    wave numbers and free of units.
+    By inverse iteration from a start that is the same every time unless one is given. The matrix is scaled by its
+    diagonal first, so that the value is a fraction of the stiffness: comparable between wave numbers and free of units.
     """
+    size, width = lower.shape
     scale = 1.0 / np.sqrt(np.abs(lower[:, 0]))
-    scaled = np.zeros_like(lower)
-    for k in range(lower.shape[1]):
-        scaled[: len(scale) - k, k] = lower[: len(scale) - k, k] * scale[: len(scale) - k] * scale[k:]
-    lu = factor(general(scaled))
-    if lu is None:
-        return 0.0, np.zeros(len(scale))
-    x = np.cos(np.arange(len(scale))) if start is None else start / scale
+    along = sliding_window_view(np.concatenate([scale, np.zeros(width - 1)]), width)
+    scaled = lower * scale[:, None] * along
+    solve, sign = _inverse(scaled)
+    if solve is None:
+        return 0.0, np.zeros(size)
+    x = np.cos(np.arange(size)) if start is None else start / scale
     x, value = x / np.linalg.norm(x), 0.0
     for _ in range(200):
-        y = lu.solve(x)
+        y = solve(x)
         new = 1.0 / float(x @ y)
         x = y / np.linalg.norm(y)
         if abs(new - value) <= tolerance * abs(new):
             break
         value = new
-    return new, x * scale
+    return sign * abs(new), x * scale
+
+
+def _inverse(lower: Array) -> tuple[Callable[[Array], Array] | None, float]:
+    """What solves with a symmetric band, and 1 or -1 as it is definite or not; None where it is singular."""
+    factors = cholesky(lower)
+    if factors is not None:
+        return partial(cholesky_solve, factors), 1.0
+    lu = factor(general(lower))
+    return (None if lu is None else lu.solve), -1.0

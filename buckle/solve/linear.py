@@ -47,18 +47,62 @@ def linear_bifurcations(shell: Shell, wave_numbers: range) -> list[LinearBifurca
     constant axial force counts with the elastic part. Where the membrane stress would pass E nothing is looked for:
     linear theory then predicts only the bursting of its own strains.
     """
-    dead = solve_linear(shell, 0.0)
-    unit = solve_linear(shell, 1.0)
-    elastic, both = linear_wave_operators(shell, unit, 1.0)
-    _, constant = linear_wave_operators(shell, dead, 0.0)
-    ceiling = shell.section.material.youngs_modulus / _membrane_stress(unit)
+    prestressed, near = _prestressed(shell), 0.0
     out: list[LinearBifurcation] = []
     for n in wave_numbers:
-        k = _bands(shell, elastic.bands + (constant.bands if np.any(dead.dead) else 0.0), n)
-        g = _bands(shell, both.bands - (constant.bands if np.any(dead.dead) else 0.0), n, held=0.0)
-        near = out[-1].pressure or 0.0 if out else 0.0
-        out.append(_lowest(k, g, n, near, ceiling))
+        out.append(_lowest(prestressed, n, near))
+        near = out[-1].pressure or 0.0
     return out
+
+
+def lowest_bifurcation(shell: Shell, wave_numbers: range) -> LinearBifurcation:
+    """Lowest critical pressure of all wave numbers, without the others; its pressure is None where there is none.
+
+    A rough value, which Lanczos finds from above, bounds the lowest: a wave number that is stable there is done with.
+    Every fourth is tried first, to find a low bound early.
+    """
+    prestressed = _prestressed(shell)
+    rough: dict[int, float] = {}
+    for n in [*wave_numbers[::4], *(n for n in wave_numbers if n not in wave_numbers[::4])]:
+        bound = min(rough.values(), default=prestressed.ceiling)
+        k, g = prestressed.at(n)
+        if not is_stable(k + bound * g):
+            _check_unloaded(k, n)
+            shift = _stable_below(k, g, bound if rough else 0.0, (0.9, 0.6, 0.3))
+            rough[n] = _eigenpair(k, g, n, shift, 1e-3)[0]
+    if not rough:
+        return LinearBifurcation(wave_numbers[0], None, np.zeros(shell.elements.wave_size), 0.0, True)
+    lowest: LinearBifurcation | None = None
+    for n in sorted(rough, key=lambda n: rough[n]):
+        k, g = prestressed.at(n)
+        if lowest is None or not is_stable(k + (lowest.pressure or 0.0) * g):
+            lowest = _lowest(prestressed, n, rough[n])
+    assert lowest is not None
+    return lowest
+
+
+@dataclass(frozen=True, eq=False)
+class _Prestressed:
+    """The operators of K_n + p G_n, and the pressure above which nothing is looked for."""
+
+    shell: Shell
+    elastic: Array  # bands (3, size, width)
+    geometric: Array
+    ceiling: float
+
+    def at(self, n: int) -> tuple[Array, Array]:
+        """Bands of K_n and G_n."""
+        return _bands(self.shell, self.elastic, n), _bands(self.shell, self.geometric, n, held=0.0)
+
+
+def _prestressed(shell: Shell) -> _Prestressed:
+    unit = solve_linear(shell, 1.0)
+    operators = linear_wave_operators(shell, unit, 1.0)
+    elastic, geometric = (operator.bands for operator in operators)
+    if np.any(unit.dead):
+        constant = linear_wave_operators(shell, solve_linear(shell, 0.0), 0.0)[1].bands
+        elastic, geometric = elastic + constant, geometric - constant
+    return _Prestressed(shell, elastic, geometric, shell.section.material.youngs_modulus / _membrane_stress(unit))
 
 
 def _membrane_stress(at: Evaluation) -> float:
@@ -75,17 +119,22 @@ def _bands(shell: Shell, bands: Array, n: int, held: float = 1.0) -> Array:
     return out
 
 
-def _lowest(k: Array, g: Array, n: int, near: float, ceiling: float) -> LinearBifurcation:
-    """Smallest positive p with K + p G singular; `near` a guess (0: none), above `ceiling` nothing is looked for.
-
-    A rough value from a stable pressure well below gives a stable pressure just below, from where the eigenvalue stands
-    out of its neighbours: a complete sphere has dozens within a thousandth.
-    """
+def _check_unloaded(k: Array, n: int) -> None:
     if not is_stable(k.copy()):
         raise SolveError(
             f"the shell is not stable without pressure in wave number {n}", "other supports or less axial force"
         )
-    if is_stable(k + ceiling * g):
+
+
+def _lowest(prestressed: _Prestressed, n: int, near: float) -> LinearBifurcation:
+    """Smallest positive p with K + p G singular; `near` a guess (0: none).
+
+    A rough value from a stable pressure well below gives a stable pressure just below, from where the eigenvalue stands
+    out of its neighbours: a complete sphere has dozens within a thousandth.
+    """
+    k, g = prestressed.at(n)
+    _check_unloaded(k, n)
+    if is_stable(k + prestressed.ceiling * g):
         return LinearBifurcation(n, None, np.zeros(len(k)), 0.0, True)
     rough, _ = _eigenpair(k, g, n, _stable_below(k, g, near, (0.9, 0.6, 0.3)), 1e-3)
     pressure, mode = _eigenpair(k, g, n, _stable_below(k, g, rough, (0.995, 0.98, 0.9, 0.6)), 1e-8)
