@@ -100,14 +100,29 @@ class Piece:
 
     def walk(self, distance: Array) -> Walked:
         """Return position, turn and curvature after a distance [mm] from the start."""
-        turned = self.curvature * distance
-        chord = distance * np.sinc(turned / (2.0 * np.pi))
-        along, left = chord * np.cos(0.5 * turned), chord * np.sin(0.5 * turned)
-        return Walked(along, left, turned, np.full_like(turned, self.curvature))
+        return _round(self.curvature, distance)
 
     def part(self, start: float, end: float, thickness: tuple[float, float]) -> "Piece":
         """Return the part between two distances from the start, with its own thickness at both ends."""
         return Piece(end - start, self.curvature, thickness, self.turn_here if start == 0.0 else 0.0, self.name)
+
+
+def _round(curvature: Array | float, distance: Array) -> Walked:
+    """Where a line or an arc has come to after a distance."""
+    turned = curvature * distance
+    chord = distance * np.sinc(turned / (2.0 * np.pi))
+    along, left = chord * np.cos(0.5 * turned), chord * np.sin(0.5 * turned)
+    return Walked(along, left, turned, np.broadcast_to(curvature, turned.shape))
+
+
+def _walk_each(pieces: Sequence[AnyPiece], shares: Array) -> Walked:
+    """Where every piece has come to after shares of its length, arrays (pieces, shares); lines and arcs at one go."""
+    distance = shares * np.array([[piece.length] for piece in pieces])
+    curvature = [[piece.curvature] for piece in pieces if isinstance(piece, Piece)]
+    if len(curvature) == len(pieces):
+        return _round(np.array(curvature), distance)
+    each = [piece.walk(one) for piece, one in zip(pieces, distance, strict=True)]
+    return Walked(*(np.array([getattr(walked, name) for walked in each]) for name in Walked.__dataclass_fields__))
 
 
 def _check(key: str, value: float, low: float, high: float) -> None:
@@ -183,13 +198,14 @@ class Meridian:
     @cached_property
     def _starts(self) -> Array:
         """r, z, heading where every piece starts (after its kink) and where the last ends, (pieces + 1, 3)."""
-        rows = [(self.start[0], self.start[1], self.heading)]
-        for piece in self.pieces:
-            r, z, heading = rows.pop()
-            rows.append((r, z, heading + piece.turn_here))
-            end = _placed(piece.walk(np.asarray(piece.length)), np.array(rows[-1]))
-            rows.append((float(end[0]), float(end[1]), float(end[2])))
-        return _frozen(np.array(rows))
+        end = _walk_each(self.pieces, np.ones(1))
+        along, left, turned = end.along[:, 0], end.left[:, 0], end.turned[:, 0]
+        kinks = np.array([piece.turn_here for piece in self.pieces])
+        heading = self.heading + np.cumsum(kinks) + np.cumsum(turned) - turned
+        c, s = np.cos(heading), np.sin(heading)
+        r = np.cumsum([self.start[0], *(c * along - s * left)])
+        z = np.cumsum([self.start[1], *(s * along + c * left)])
+        return _frozen(np.stack([r, z, np.append(heading, heading[-1] + turned[-1])], axis=1))
 
     def at(self, piece_index: ArrayLike, distance: ArrayLike) -> Station:
         """Return the station at a distance [mm] from the start of a piece; index and distance broadcast."""
@@ -329,14 +345,14 @@ def _key(meridian: Meridian, index: int) -> str:
     return meridian.pieces[index].name or f"pieces[{index}]"
 
 
-def _smallest_radius(piece: AnyPiece, start: Array, end: Array) -> float:
+def _smallest_radius(piece: AnyPiece, start: Array, both: float) -> float:
     """Smallest radius strictly inside a piece [mm], or a positive bound from below where that is plain to see.
 
-    Within half its length no piece can come to the axis from two radii whose sum is more than its length; the same
-    holds between two samples. Else it is sought where the heading passes the vertical.
+    No piece can come to the axis between ends whose radii, `both`, add up to more than its length; the same holds
+    between two samples. Else it is sought where the heading passes the vertical.
     """
-    if start[0] + end[0] > piece.length:
-        return float(0.5 * (start[0] + end[0] - piece.length))
+    if both > piece.length:
+        return 0.5 * (both - piece.length)
     distance = _SAMPLES * piece.length
     r, _, heading = _placed(piece.walk(distance), start)
     inner = float(np.min(r[1:-1]))
@@ -351,25 +367,25 @@ def _smallest_radius(piece: AnyPiece, start: Array, end: Array) -> float:
 
 def _check_pieces(meridian: Meridian) -> None:
     """Each piece must stay off the axis, but for the ends of the walk, and must not fold over itself."""
-    starts = meridian._starts
+    radius = meridian._starts[:, 0].tolist()
     for i, piece in enumerate(meridian.pieces):
-        smallest = _smallest_radius(piece, starts[i], starts[i + 1])
-        if smallest <= 0.0 or (i and starts[i, 0] <= ON_AXIS):
+        smallest = _smallest_radius(piece, meridian._starts[i], radius[i] + radius[i + 1])
+        if smallest <= 0.0 or (i and radius[i] <= ON_AXIS):
             problem = "the radius must stay above 0 between the ends"
-            raise ShapeError(_key(meridian, i), min(smallest, float(starts[i, 0])), problem, "r > 0")
+            raise ShapeError(_key(meridian, i), min(smallest, radius[i]), problem, "r > 0")
         if piece.sharpest * max(piece.thickness) >= 2.0:
             problem = "thicker than twice the bend's radius"
             allowed = f"(0, {2.0 / piece.sharpest:.6g}) mm"
             raise ShapeError(f"{_key(meridian, i)}.thickness", max(piece.thickness), problem, allowed)
-    if starts[-1, 0] < -ON_AXIS:
-        raise ShapeError("pieces", float(starts[-1, 0]), "the walk ends at a negative radius", "r >= 0")
+    if radius[-1] < -ON_AXIS:
+        raise ShapeError("pieces", radius[-1], "the walk ends at a negative radius", "r >= 0")
 
 
 def _check_crossing(meridian: Meridian) -> None:
     """No two pieces may cross; looked for between chords, an eighth of a piece each."""
-    share = np.linspace(0.0, 1.0, _CHORDS + 1)
-    at = [_placed(p.walk(share * p.length), s) for p, s in zip(meridian.pieces, meridian._starts[:-1], strict=True)]
-    r, z = (np.concatenate([*(one[axis][:-1] for one in at), at[-1][axis][-1:]]) for axis in (0, 1))
+    starts = meridian._starts
+    at = _placed(_walk_each(meridian.pieces, np.linspace(0.0, 1.0, _CHORDS + 1)[:-1]), starts[:-1].T[:, :, None])
+    r, z = np.append(at[0], starts[-1, 0]), np.append(at[1], starts[-1, 1])
     # side[i, j]: on which side of the line through chord i the point j lies, as an area
     side = np.diff(r)[:, None] * (z - z[:-1, None]) - np.diff(z)[:, None] * (r - r[:-1, None])
     round_off = 1e-12 * meridian.length**2
