@@ -79,9 +79,7 @@ def _event(found: Bifurcation | None) -> Event | None:
     return None if found is None else Event(BIFURCATION, found.pressure, found.wave_number)
 
 
-def _with_bifurcations(
-    case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, extras: Extras
-) -> Outcome:
+def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, extras: Extras) -> Outcome:
     found = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level))
     lower = None
     if extras.bracket and KINDS[kind].plastic:

@@ -22,7 +22,7 @@ from buckle.sheet.sweep_explorer import Outline, outline, write_explorer
 from buckle.sheet.sweep_figures import write_figures
 from buckle.sheet.sweep_progress import progress_bar
 from buckle.sheet.sweep_report import Forecast, forecast_text, sweep_record, sweep_text, table_record, table_text
-from buckle.store import Result, Store, Table
+from buckle.store import Result, RowStatus, Store, Table
 
 CSV = "results.csv"
 PAGE = "explorer.html"
@@ -72,7 +72,7 @@ def _run(request: Request, study: Study, crew: Crew) -> int:
     resume = "" if complete else _resume(request)
     pictures = write_figures(table, request.out) if complete else []
     if complete and study.count <= EXPLORED:
-        write_explorer(request.out / PAGE, table, dict(_outlines(study)))
+        write_explorer(request.out / PAGE, table, dict(_outlines(study, table)))
     told = sweep_record(table, tally.progress, resume)
     if not request.quiet and request.json_file != "-":
         say(sweep_text(table, tally.progress, resume))
@@ -83,13 +83,11 @@ def _run(request: Request, study: Study, crew: Crew) -> int:
     return MET if complete and judged else UNFINISHED
 
 
-def _outlines(study: Study) -> Iterator[tuple[int, Outline]]:
-    """Yield the outline of every design that can be built, by number."""
-    for design in study.designs():
-        try:
-            yield design.number, outline(study.case(design).meridian)
-        except CaseError:
-            continue
+def _outlines(study: Study, table: Table) -> Iterator[tuple[int, Outline]]:
+    """Yield the outline of every design that could be built, by number."""
+    for row in table.rows:
+        if row["status"] != RowStatus.NOT_BUILT:
+            yield row["design"], outline(study.case(study.design(row["design"])).meridian)
 
 
 def _resume(request: Request) -> str:

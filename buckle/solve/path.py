@@ -15,7 +15,7 @@ from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Shell
 from buckle.shell.operators import PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
 from buckle.shell.plasticity import PlasticState
-from buckle.solve.banded import BandLU, factor
+from buckle.solve.banded import factor
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]

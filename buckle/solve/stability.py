@@ -132,11 +132,11 @@ def _place(
 ) -> Bifurcation:
     """Place the first zero eigenvalue within one step, over all waves that change in it, by a safeguarded secant.
 
-    The interval is driven below a hundred-thousandth of the load: with plasticity the eigenvalue jumps when a point starts or
-    stops flowing, and the change of sign may be such a jump. Each turn aims a little beyond the guess, seen from the
-    nearer end, by as much as the guess is in doubt, so that the interval closes from both sides; where it has not been
-    halved, the next turn halves it. On the path of a perfect body (a sphere, whose n = 0 branches off with all the
-    others) no state can be found at the bifurcation itself: closing in from the stable side then ends at a
+    The interval is driven below a hundred-thousandth of the load: with plasticity the eigenvalue jumps when a point
+    starts or stops flowing, and the change of sign may be such a jump. Each turn aims a little beyond the guess, seen
+    from the nearer end, by as much as the guess is in doubt, so that the interval closes from both sides; where it has
+    not been halved, the next turn halves it. On the path of a perfect body (a sphere, whose n = 0 branches off with
+    all the others) no state can be found at the bifurcation itself: closing in from the stable side then ends at a
     ten-thousandth, if the eigenvalue is going to be zero there; where it is not, the path is broken and tells nothing.
     """
     low, high, ceiling = 0.0, unstable.step, unstable.step
