@@ -125,9 +125,15 @@ def tangent(shell: Shell, at: Evaluation, pressure: float, moduli: Tangent | Non
     return shell.held.put(band)
 
 
-def wave_operator(shell: Shell, at: Evaluation, pressure: float, theory: str = "flow") -> WaveOperator:
-    """Second variation of the potential about a state, for all wave numbers at once."""
-    moduli = stability_tangent(shell.section, at.resultants, theory)
+def wave_operator(
+    shell: Shell, at: Evaluation, pressure: float, theory: str = "flow", onward: Array | None = None
+) -> WaveOperator:
+    """Second variation of the potential about a state, for all wave numbers at once.
+
+    `onward` is the direction (size,) in which displacements go on along the path: it tells which points load.
+    """
+    rates = None if onward is None else np.matmul(at.first, _fields(shell.elements, onward)[:, :, None])[:, :, 0]
+    moduli = stability_tangent(shell.section, at.resultants, theory, rates)
     inner = in_plane_stiffness(shell.section, at.resultants, moduli)
     outer = out_of_plane_stiffness(shell.section, at.resultants, moduli)
     material = _material_part(at.state, inner, outer)

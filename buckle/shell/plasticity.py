@@ -58,7 +58,6 @@ class Layer:
     tau2: Array
     tangent: Tangent
     state: PlasticState | None
-    active: Index | None  # flat numbers of the points where plastic flow took place in this step
 
 
 def elastic_layer(material: Material, e1: Array, e2: Array) -> Layer:
@@ -67,7 +66,7 @@ def elastic_layer(material: Material, e1: Array, e2: Array) -> Layer:
     cross = material.poissons_ratio * stiff
     ones = np.ones_like(e1)
     tangent = Tangent(stiff * ones, cross * ones, cross * ones, stiff * ones, material.shear_modulus)
-    return Layer(stiff * e1 + cross * e2, cross * e1 + stiff * e2, tangent, None, None)
+    return Layer(stiff * e1 + cross * e2, cross * e1 + stiff * e2, tangent, None)
 
 
 def plastic_layer(material: Material, e1: Array, e2: Array, old: PlasticState) -> Layer:
@@ -92,28 +91,41 @@ def plastic_layer(material: Material, e1: Array, e2: Array, old: PlasticState) -
         ends = _flowing(material, end, (step / size, slope), start)
     half = stress[1] / ROOT3
     state = PlasticState(strain, equivalent, stress)
-    return Layer(stress[0] + half, stress[0] - half, _tangent(material, e1.shape, active, ends), state, active)
+    return Layer(stress[0] + half, stress[0] - half, _tangent(material, e1.shape, active, ends), state)
 
 
-def continuum_tangent(material: Material, layer: Layer) -> Tangent:
-    """Tangent of J2 flow theory at a state, for stability: plastic where the step flowed."""
-    return _secant_tangent(material, layer, deformation=False)
+def loading(material: Material, state: PlasticState, rates: tuple[Array, Array] | None = None) -> Index:
+    """Flat numbers of the points at yield whose strain rates (e1, e2) load them; all at yield where no rate is given.
 
-
-def deformation_tangent(material: Material, layer: Layer) -> Tangent:
-    """Tangent of J2 deformation theory at a state: secant flow y = eps_p / sigma_eq, softer in shear as well."""
-    return _secant_tangent(material, layer, deformation=True)
-
-
-def _secant_tangent(material: Material, layer: Layer, *, deformation: bool) -> Tangent:
-    assert layer.state is not None
-    assert layer.active is not None
+    Whether a point flowed in the step that led to the state is no measure of it: in a long step it may have flowed
+    first and then begun to unload.
+    """
     assert material.hardening is not None
-    stress, strain = _at(layer.state.stress, layer.active), _at(layer.state.equivalent, layer.active)
+    strength, _ = material.hardening.stress_and_slope(state.equivalent)
+    at_yield = _length(state.stress) > (1.0 - 1e-6) * strength
+    if rates is not None:
+        (p, d), (bulk, shear) = state.stress, _moduli(material)[:, 0]
+        at_yield &= p * bulk * (rates[0] + rates[1]) + d * shear / ROOT3 * (rates[0] - rates[1]) > 0.0
+    return np.flatnonzero(at_yield)
+
+
+def continuum_tangent(material: Material, state: PlasticState, at: Index) -> Tangent:
+    """Tangent of J2 flow theory at a state, for stability: plastic at the points `at`."""
+    return _secant_tangent(material, state, at, deformation=False)
+
+
+def deformation_tangent(material: Material, state: PlasticState, at: Index) -> Tangent:
+    """Tangent of J2 deformation theory at a state: secant flow y = eps_p / sigma_eq, softer in shear as well."""
+    return _secant_tangent(material, state, at, deformation=True)
+
+
+def _secant_tangent(material: Material, state: PlasticState, at: Index, *, deformation: bool) -> Tangent:
+    assert material.hardening is not None
+    stress, strain = _at(state.stress, at), _at(state.equivalent, at)
     flow = strain / _length(stress) if deformation else np.zeros_like(strain)
     slope = material.hardening.stress_and_slope(strain)[1]
     ends = _flowing(material, stress, (flow, slope), Start(np.zeros_like(stress), np.ones_like(strain)))
-    return _tangent(material, layer.tau1.shape, layer.active, ends)
+    return _tangent(material, state.equivalent.shape, at, ends)
 
 
 def _moduli(material: Material) -> Array:

@@ -19,6 +19,7 @@ from buckle.shell.plasticity import (
     continuum_tangent,
     deformation_tangent,
     elastic_layer,
+    loading,
     plastic_layer,
 )
 from buckle.shell.strain import StrainMeasure
@@ -144,12 +145,20 @@ def out_of_plane_stiffness(section: Section, at: Resultants, tangent: Tangent) -
     return d
 
 
-def stability_tangent(section: Section, at: Resultants, theory: str) -> Tangent:
-    """Tangent for stability: 'flow' (J2 flow theory, the result) or 'deformation' (its lower bracket)."""
-    if at.layer.state is None:
+def stability_tangent(section: Section, at: Resultants, theory: str, rates: Array | None = None) -> Tangent:
+    """Tangent for stability: 'flow' (J2 flow theory, the result) or 'deformation' (its lower bracket).
+
+    `rates` (points, 7) are those of the metrics as the path goes on, which tell the points that load from those that
+    unload; without them every point at yield loads.
+    """
+    state = at.layer.state
+    if state is None:
         return at.layer.tangent
+    strains = None
+    if rates is not None:
+        strains = rates[:, :3] @ section.poly / at.l1, rates[:, 3:6] @ section.poly / at.l2
     pick = {"flow": continuum_tangent, "deformation": deformation_tangent}[theory]
-    return pick(section.material, at.layer)
+    return pick(section.material, state, loading(section.material, state, strains))
 
 
 def _moments(section: Section, density: Array) -> Array:

@@ -65,7 +65,7 @@ class Step:
 
     def pairs(self, point: PathPoint, waves: list[int], start: Pairs | None = None) -> Pairs:
         """Eigenpairs at a state, by inverse iteration from those of a state nearby."""
-        operator = wave_operator(self.shell, point.at, point.pressure, self.theory)
+        operator = wave_operator(self.shell, point.at, point.pressure, self.theory, point.tangent.x)
         begin = {n: None if start is None else start[n][1] for n in waves}
         return {n: nearest_zero(operator.at(self.shell, n), begin[n], ROUGHLY) for n in waves}
 

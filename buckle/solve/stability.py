@@ -72,7 +72,7 @@ def unstable_waves(
     axisymmetric branch. At a limit point it is singular anyway; with plasticity it would be so a little before, since
     the tangent of the path is that of finite steps.
     """
-    operator = wave_operator(shell, point.at, point.pressure, watch.theory)
+    operator = wave_operator(shell, point.at, point.pressure, watch.theory, point.tangent.x)
     rising = point.at.history is None and point.tangent.pressure > LEVEL * metric.pressure_scale
     looked_at = watch.wave_numbers if wave_numbers is None else wave_numbers
     return [n for n in looked_at if (n > 0 or rising) and not is_stable(operator.at(shell, n))]
