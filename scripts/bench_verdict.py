@@ -65,7 +65,7 @@ def verdict(mesh: float = 1.0, layers: int = PLASTIC_LAYERS, step: float = 1.0) 
     shell = build_shell(meridian, METAL, (None, "clamped"), load, fineness, LOGARITHMIC)
     settings = ArcLength().scaled(step)
     trace = trace_path(shell, settings)
-    found = find_bifurcation(shell, trace.metric, trace.rising, Watch(WAVES, settings=settings))
+    found = find_bifurcation(shell, trace.metric, trace.rising, Watch(WAVES, settings=settings)).bifurcation
     return (found or trace.limit).pressure
 
 

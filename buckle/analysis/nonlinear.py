@@ -23,6 +23,7 @@ from buckle.solve.stability import Bifurcation, Watch, find_bifurcation
 from buckle.solve.trace import Beyond, Trace, is_path_end, trace_path
 from buckle.units import pressure_text
 
+SHORTER = 0.5  # times the usual steps, for a path that these do not get along
 PLATEAU = 1e-4  # MNA: what a collapse mechanism may still gain, as a fraction
 
 
@@ -30,9 +31,19 @@ def path_outcome(case: Case, kind: str, extras: Extras) -> Outcome:
     """Follow the path of a case and report its events.
 
     Events count only when nothing about them is in doubt: a bifurcation that cannot be placed or a pressure that moves
-    with the mesh makes the analysis a failed one, without a number.
+    with the mesh makes the analysis a failed one, without a number, unless shorter steps do better.
     """
     level = finest(case, kind)
+    outcome = _at_level(case, kind, level, extras)
+    if outcome.status is not Status.FAILED:
+        return outcome
+    again = _at_level(case, kind, replace(level, step=SHORTER * level.step), extras)
+    if again.status is Status.FAILED:
+        return outcome
+    return replace(again, notes=(*again.notes, f"steps {SHORTER:g} times as long as usual: with those, {outcome.reason}"))
+
+
+def _at_level(case: Case, kind: str, level: Level, extras: Extras) -> Outcome:
     trace = _trace(case, kind, level, Beyond() if extras.pictures and kind != "MNA" else None)
     try:
         outcome = _events(case, kind, level, trace, extras)
@@ -80,15 +91,25 @@ def _event(found: Bifurcation | None) -> Event | None:
 
 
 def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, extras: Extras) -> Outcome:
-    found = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level))
-    lower = None
+    watched = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level))
+    found, lower = watched.bifurcation, None
     if extras.bracket and KINDS[kind].plastic:
-        lower = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level, "deformation"))
+        bracket = _watch(case, kind, level, "deformation")
+        lower = find_bifurcation(trace.shell, trace.metric, trace.rising, bracket).bifurcation
     outcome = replace(outcome, bifurcation=_event(found), deformation_bifurcation=_event(lower))
+    if watched.gathering is not None:
+        outcome = replace(outcome, notes=(*outcome.notes, _gathering_note(watched.gathering)))
     if found is None:
         return outcome
     outcome = replace(outcome, notes=outcome.notes + unsafe_note(found.wave_number, case.analyses.wave_numbers))
     return _with_mode(case, trace, outcome, found) if extras.pictures else outcome
+
+
+def _gathering_note(pressure: float) -> str:
+    return (
+        f"from {pressure_text(pressure)} on plastic strain may gather in one place, as in a neck: mesh and steps decide"
+        " how far, and waves could not be told from it there"
+    )
 
 
 def _with_mode(case: Case, trace: Trace, outcome: Outcome, found: Bifurcation) -> Outcome:
@@ -139,7 +160,7 @@ def _pressure_again(case: Case, kind: str, level: Level, governing: Event) -> fl
     if governing.kind == LIMIT_POINT:
         return None if trace.limit is None else trace.limit.pressure
     watch = replace(_watch(case, kind, level), wave_numbers=(governing.wave_number,))
-    found = find_bifurcation(trace.shell, trace.metric, trace.rising, watch)
+    found = find_bifurcation(trace.shell, trace.metric, trace.rising, watch).bifurcation
     return None if found is None else found.pressure
 
 

@@ -16,6 +16,7 @@ from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
 PLACED = 1e-6  # of the load
+RISING = 0.03  # share of the first rate of pressure above which a path clearly rises
 LEVEL = 1e-3  # share of pressure in the path's unit tangent below which a path counts as level
 
 
@@ -78,16 +79,40 @@ def unstable_waves(
     return [n for n in looked_at if (n > 0 or rising) and not is_stable(operator.at(shell, n))]
 
 
-def find_bifurcation(shell: Shell, metric: Metric, points: Sequence[PathPoint], watch: Watch) -> Bifurcation | None:
-    """First bifurcation along successive points; None when none of the watched waves was found unstable."""
-    watched = _watched(points, watch.spacing)
+@dataclass(frozen=True)
+class Watched:
+    """What came of watching a path: its first bifurcation, and the pressure from which plastic strain gathers."""
+
+    bifurcation: Bifurcation | None = None
+    gathering: float | None = None
+
+
+def find_bifurcation(shell: Shell, metric: Metric, points: Sequence[PathPoint], watch: Watch) -> Watched:
+    """First bifurcation along successive points; none when none of the watched waves was found unstable."""
+    watched, gathering = _watched(points, watch.spacing), None
     for turn, index in enumerate(watched):
         some = watch.wave_numbers if index == watched[-1] else watch.at_turn(turn)
-        if unstable_waves(shell, metric, points[index], watch, some):
-            first, waves = _first_unstable(shell, metric, points, index, watch)
-            step = Step(shell, metric, points[first - 1], points[first], watch.theory, within_a_step(watch.settings))
-            return place_bifurcation(step, waves)
-    return None
+        if not unstable_waves(shell, metric, points[index], watch, some):
+            continue
+        if _gathers(shell, metric, points[index], watch):
+            gathering = gathering or points[index].pressure
+            continue
+        first, waves = _first_unstable(shell, metric, points, index, watch)
+        step = Step(shell, metric, points[first - 1], points[first], watch.theory, within_a_step(watch.settings))
+        return Watched(place_bifurcation(step, waves), gathering)
+    return Watched(None, gathering)
+
+
+def _gathers(shell: Shell, metric: Metric, point: PathPoint, watch: Watch) -> bool:
+    """Tell whether plastic strain may gather in one place, whatever the wave number: a neck, not a wave.
+
+    Then the axisymmetric state itself (n = 0) is not stable although pressure still rises clearly. Metal that no longer
+    hardens necks where it is stretched by membrane force or bending; how far depends on mesh and steps.
+    """
+    if point.at.history is None or point.tangent.pressure < RISING * metric.pressure_scale:
+        return False
+    operator = wave_operator(shell, point.at, point.pressure, watch.theory, point.tangent.x)
+    return not is_stable(operator.at(shell, 0))
 
 
 def _watched(points: Sequence[PathPoint], fraction: float) -> list[int]:
@@ -108,4 +133,7 @@ def _first_unstable(
     waves = unstable_waves(shell, metric, points[index], watch)
     while index > 1 and (before := unstable_waves(shell, metric, points[index - 1], watch)):
         index, waves = index - 1, before
+    if _gathers(shell, metric, points[index], watch):
+        where = pressure_text(points[index].pressure)
+        raise SolveError(f"plastic strain gathers in one place near {where}, where waves begin too", "shorter steps")
     return index, waves
