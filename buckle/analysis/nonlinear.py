@@ -19,7 +19,8 @@ from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, Outcome, Section, Status
 from buckle.solve.path import PathPoint
-from buckle.solve.stability import Bifurcation, Watch, find_bifurcation
+from buckle.solve.placing import Bifurcation
+from buckle.solve.stability import Watch, find_bifurcation
 from buckle.solve.trace import Beyond, Trace, is_path_end, trace_path
 from buckle.units import pressure_text
 
@@ -40,7 +41,9 @@ def path_outcome(case: Case, kind: str, extras: Extras) -> Outcome:
     again = _at_level(case, kind, replace(level, step=SHORTER * level.step), extras)
     if again.status is Status.FAILED:
         return outcome
-    return replace(again, notes=(*again.notes, f"steps {SHORTER:g} times as long as usual: with those, {outcome.reason}"))
+    return replace(
+        again, notes=(*again.notes, f"steps {SHORTER:g} times as long as usual: with those, {outcome.reason}")
+    )
 
 
 def _at_level(case: Case, kind: str, level: Level, extras: Extras) -> Outcome:

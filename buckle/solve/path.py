@@ -183,7 +183,7 @@ def advance(
             return None
         if size <= settings.tolerance * step:
             unit = _onward(metric, point, rise, step, settings)
-            return unit and PathPoint(at, float(pressure), unit, point.arc + step, step, iteration)
+            return None if unit is None else PathPoint(at, float(pressure), unit, point.arc + step, step, iteration)
         x, pressure = x + change.x, pressure + change.pressure
     return None
 
