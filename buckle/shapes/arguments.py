@@ -4,7 +4,6 @@ import functools
 import inspect
 import math
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Annotated, Any, ParamSpec, get_args, get_origin, get_type_hints
 
 import numpy as np
@@ -12,7 +11,7 @@ from annotated_types import Ge, Gt
 
 from buckle.errors import ShapeError
 from buckle.meridian import Meridian
-from buckle.shapes.closing import Interval, closing_interval
+from buckle.shapes.closing import nearest_closing
 from buckle.units import NonNegativeLength, PositiveLength, dimension_of
 
 Arguments = ParamSpec("Arguments")
@@ -116,32 +115,27 @@ def _marks(annotation: Any) -> Iterator[object]:
         yield from _marks(part)
 
 
-@dataclass(frozen=True)
-class _Mend:
-    key: str
-    value: float
-    dimension: str
-    interval: Interval
-
-
 def _advice(
     function: Family[...], given: Mapping[str, Any], mend: Mapping[str, Any], error: ShapeError
 ) -> ShapeError | None:
-    """Return the error that names the dimension needing the smallest change; None if no single one helps."""
-    mends = []
+    """Return the error that names the dimension needing the smallest change; None if no single one helps.
+
+    Changes within a tenth of each other count as equal: the order of `mend` decides then.
+    """
+    best, smallest = None, math.inf
     for key, hint in mend.items():
         value, dimension = given.get(key), dimension_of(hint)
-        if value is not None and dimension is not None:
-            interval = closing_interval(functools.partial(_closes, function, given, key), value, dimension)
-            mends += [_Mend(key, value, dimension, interval)] if interval else []
-    if not mends:
+        if value is None or dimension is None:
+            continue
+        closing = nearest_closing(functools.partial(_closes, function, given, key), value, dimension, smallest)
+        if closing is not None and round(closing.change, 1) < round(smallest, 1):
+            best, smallest = (key, closing), closing.change
+    if best is None:
         return None
-    # Changes within a tenth of each other count as equal: the order of `mend` decides then.
-    best = min(mends, key=lambda one: round(one.interval.change_from(one.value), 1))
-    told = round(math.degrees(best.value), 9) if best.dimension == "angle" else best.value
-    return ShapeError(
-        best.key, told, f"the shape does not close: {error.fault.key}: {error.fault.problem}", str(best.interval)
-    )
+    key, closing = best
+    told = round(math.degrees(closing.value), 9) if closing.dimension == "angle" else closing.value
+    problem = f"the shape does not close: {error.fault.key}: {error.fault.problem}"
+    return ShapeError(key, told, problem, str(closing.interval))
 
 
 def _closes(function: Family[...], given: Mapping[str, Any], key: str, value: float) -> bool:

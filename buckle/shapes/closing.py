@@ -4,10 +4,12 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
 _SPAN = 30.0  # lengths are tried from value / 30 to value * 30
-_HALF_STEPS = 20  # trials on either side, close together near the value
+_STEPS = 20  # trials on either side, close together near the value
+
+
+_COARSE = 1e-3  # of the value: enough to compare dimensions by
+_FINE = 1e-7
 
 
 @dataclass(frozen=True)
@@ -17,11 +19,6 @@ class Interval:
     low: float
     high: float
     dimension: str
-
-    def change_from(self, value: float) -> float:
-        """Return how far the interval is from a value: logarithm of the ratio of lengths, radians of angles."""
-        nearest = min(max(value, self.low), self.high)
-        return abs(math.log(nearest / value)) if self.dimension == "length" else abs(nearest - value)
 
     def __str__(self) -> str:
         """Return the interval in mm or deg, its ends rounded inward so that they still close."""
@@ -34,38 +31,70 @@ class Interval:
         return f"[{low:g}, {high:g}] {unit}"
 
 
-def closing_interval(closes: Callable[[float], bool], value: float, dimension: str) -> Interval | None:
-    """Return the interval nearest to the value in which the shape closes, its ends by bisection; None if none is found.
+@dataclass(frozen=True)
+class Closing:
+    """Where a shape that does not close at a value of one dimension would do so, on a grid of trials around it."""
+
+    closes: Callable[[float], bool]
+    value: float
+    dimension: str
+    step: int  # number of the nearest trial that closes, counted from the value: positive upward
+
+    @property
+    def change(self) -> float:
+        """Smallest change that does: logarithm of the ratio of lengths, radians of angles."""
+        nearest = _bound(self.closes, self._trial(self.step), self._trial(self.step - self._side), _COARSE)
+        return _change(self.value, nearest, self.dimension)
+
+    @property
+    def interval(self) -> Interval:
+        """Whole interval around that trial, its ends by bisection."""
+        last = self.step
+        while abs(last) < _STEPS and self.closes(self._trial(last + self._side)):
+            last += self._side
+        near = _bound(self.closes, self._trial(self.step), self._trial(self.step - self._side), _FINE)
+        far = math.inf * self._side
+        if abs(last) < _STEPS:
+            far = _bound(self.closes, self._trial(last), self._trial(last + self._side), _FINE)
+        return Interval(min(near, far), max(near, far), self.dimension)
+
+    @property
+    def _side(self) -> int:
+        return 1 if self.step > 0 else -1
+
+    def _trial(self, step: int) -> float:
+        return _trial(self.value, self.dimension, step)
+
+
+def nearest_closing(
+    closes: Callable[[float], bool], value: float, dimension: str, within: float = math.inf
+) -> Closing | None:
+    """Return the nearest trial at which the shape closes; None if none is found whose change may be less than `within`.
 
     Trials lie on a grid, so that an interval narrower than the grid may be missed.
     """
-    trials = _trials(value, dimension)
-    fits = np.array([closes(trial) for trial in trials])
-    if not fits.any():
-        return None
-    middle = len(trials) // 2
-    nearest = min(np.flatnonzero(fits), key=lambda i: abs(int(i) - middle))
-    first, last = int(nearest), int(nearest)
-    while first > 0 and fits[first - 1]:
-        first -= 1
-    while last < len(trials) - 1 and fits[last + 1]:
-        last += 1
-    low = _bound(closes, trials[first], trials[first - 1]) if first else -math.inf
-    high = _bound(closes, trials[last], trials[last + 1]) if last < len(trials) - 1 else math.inf
-    return Interval(low, high, dimension)
+    for step in range(1, _STEPS + 1):
+        if _change(value, _trial(value, dimension, step - 1), dimension) >= within:
+            return None
+        for signed in (-step, step):
+            if closes(_trial(value, dimension, signed)):
+                return Closing(closes, value, dimension, signed)
+    return None
 
 
-def _trials(value: float, dimension: str) -> list[float]:
-    steps = np.linspace(-1.0, 1.0, 2 * _HALF_STEPS + 1)
-    steps = steps * np.abs(steps)
-    if dimension == "length":
-        return [float(trial) for trial in value * _SPAN**steps]
-    return [float(trial) for trial in value + 0.5 * np.pi * steps]
+def _trial(value: float, dimension: str, step: int) -> float:
+    """Trials on either side of a value, close together near it."""
+    share = step * abs(step) / _STEPS**2
+    return value * _SPAN**share if dimension == "length" else value + 0.5 * math.pi * share
 
 
-def _bound(closes: Callable[[float], bool], inside: float, outside: float) -> float:
+def _change(value: float, other: float, dimension: str) -> float:
+    return abs(math.log(other / value)) if dimension == "length" else abs(other - value)
+
+
+def _bound(closes: Callable[[float], bool], inside: float, outside: float, tolerance: float) -> float:
     """Return the last value that closes between one that does and one that does not."""
-    while abs(outside - inside) > 1e-7 * abs(inside) + 1e-12:
+    while abs(outside - inside) > tolerance * abs(inside) + 1e-12:
         middle = 0.5 * (inside + outside)
         inside, outside = (middle, outside) if closes(middle) else (inside, middle)
     return inside
