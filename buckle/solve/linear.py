@@ -113,9 +113,9 @@ def _membrane_stress(at: Evaluation) -> float:
 
 def _bands(shell: Shell, bands: Array, n: int, held: float = 1.0) -> Array:
     """Band of wave number n with supports in; `held` is put on the diagonal of held unknowns."""
-    fixed = shell.wave_fixed(n)
-    out = shell.wave_held(n).put(bands[0] + n * bands[1] + n * n * bands[2])
-    out[fixed, 0] = held
+    supports = shell.wave_held(n)
+    out = supports.put(bands[0] + n * bands[1] + n * n * bands[2])
+    out.reshape(-1)[supports.diagonal] = held
     return out
 
 
