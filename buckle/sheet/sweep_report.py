@@ -17,6 +17,7 @@ from buckle.sheet.sweep_progress import BatchProgress, time_text
 from buckle.store import RowStatus, Table
 from buckle.store.table import NUMBER, REASON, STATUS
 
+KEYS = 6  # columns of what varies
 ROWS = 20
 """Rows of a table that are printed; all of them are in the CSV file and in the JSON."""
 CAUSES = 10
@@ -161,9 +162,7 @@ def _cause_table(table: Table) -> list[RenderableType]:
 
 def forecast_text(forecast: Forecast) -> RenderableType:
     """Return the printed answer of a dry run."""
-    columns = list(dict.fromkeys(key for row in forecast.first for key in row))
-    parts: list[RenderableType] = [Text(forecast.title, style="bold")]
-    parts.append(_printed(columns, forecast.first, "bar", "First designs"))
+    parts: list[RenderableType] = [Text(forecast.title, style="bold"), _first_designs(forecast.first)]
     told = f"DRY RUN: {forecast.designs} designs; nothing is kept."
     if forecast.mean is None or forecast.seconds is None:
         told += " None of the designs that were tried can be built."
@@ -173,15 +172,28 @@ def forecast_text(forecast: Forecast) -> RenderableType:
     return Group(*parts, Text(told), "")
 
 
+def _first_designs(rows: Sequence[Mapping[str, Any]]) -> Printed:
+    """One line a key and one column a design: a study may vary more keys than fit side by side."""
+    printed = Printed(title=Text("First designs"), title_justify="left")
+    printed.add_column(Text(NUMBER))
+    for row in rows:
+        printed.add_column(Text(str(row[NUMBER])), justify="right")
+    for key in dict.fromkeys(key for row in rows for key in row if key != NUMBER):
+        printed.add_row(Text(key), *[Text(_cell(key, row.get(key), "bar")) for row in rows])
+    return printed
+
+
 def table_text(table: Table, whole: int, unit: str) -> RenderableType:
     """Return the printed rows; pressures in `unit`."""
     pressure = governing_column(table)
-    columns = [NUMBER, *table.varied, *([pressure] if pressure else [])]
+    columns = [NUMBER, *table.varied[:KEYS], *([pressure] if pressure else [])]
     columns += [name for name in BESIDE if name in table.quantities]
     if any(row[STATUS] != RowStatus.SOLVED for row in table.rows):
         columns += [STATUS, REASON]
     printed = _printed(columns, table.rows[:ROWS], unit, table.title)
     told = f"{len(table)} of {whole} rows" + (f", the first {ROWS} shown." if len(table) > ROWS else ".")
+    if len(table.varied) > KEYS:
+        told += f" {len(table.varied) - KEYS} more of the keys that vary are in the CSV and the explorer page."
     return Group(printed, Text(told), _cautions())
 
 

@@ -1,0 +1,204 @@
+"""How waves are watched for along a path: in turns, placed across jumps and gaps, told from a neck."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from buckle.analysis import run
+from buckle.analysis.setup import finest, settings_of, shell_of
+from buckle.batch.reader import read_study
+from buckle.errors import CaseError, SolveError
+from buckle.results import Outcome, Status
+from buckle.solve.placing import PLACED, place_bifurcation
+from buckle.solve.stability import Watch, find_bifurcation
+from buckle.solve.trace import trace_path
+from tests.verification.bodies import case
+
+STUDIES = sorted((Path(__file__).parents[2] / "cases" / "studies").glob("population_*.toml"))
+THICK_SOFT_BASE = {
+    "family": "domed_base",
+    "stand_radius_mm": 22.986,
+    "nose_inner_radius_mm": 1.835,
+    "nose_outer_radius_mm": 1.183,
+    "inner_leg_angle_deg": -11.347,
+    "undercut_length_mm": 0.468,
+    "reform_radius_mm": 0.774,
+    "upper_leg_angle_deg": 8.068,
+    "dome_corner_radius_mm": 2.877,
+    "dome_radius_mm": 43.521,
+    "dome_depth_mm": 11.311,
+    "outer_leg_angle_deg": 25.942,
+    "outer_leg_length_mm": 1.465,
+    "chime_radius_mm": 2.311,
+    "chime_angle_deg": 55.037,
+    "heel_radius_mm": 3.397,
+    "wall_radius_mm": 32.859,
+    "wall_height_mm": 25.0,
+    "gauge_mm": 0.27,
+    "wall_gauge_mm": 0.108,
+}
+SHALLOW_END = {
+    "family": "recessed_end",
+    "countersink_diameter_mm": 47.988,
+    "countersink_radius_mm": 0.4858,
+    "panel_radius_mm": 0.4444,
+    "panel_depth_mm": 1.7252,
+    "chuck_wall_angle_deg": 11.361,
+    "chuck_wall_length_mm": 1.5906,
+    "chuck_bend_radius_mm": 1.1012,
+    "upper_chuck_wall_angle_deg": 27.954,
+    "upper_chuck_wall_length_mm": 2.1678,
+    "gauge_mm": 0.2216,
+}
+
+
+def verdict(shape: dict[str, object], yield_stress: float, step: float = 1.0, **more: bool) -> Outcome:
+    """GMNA with n = 1 to 30 of metal that hardens by 35 MPa."""
+    body = case(
+        shape,
+        run="GMNA",
+        nu=0.33,
+        side="inside",
+        edges={"outer_edge": "clamped"},
+        waves=(1, 30),
+        metal={"yield_stress_MPa": yield_stress, "hardening": {"law": "voce", "increment_MPa": 35, "rate": 40}},
+        requirements={"pressure_bar": 3.0},
+        numerics={"step": step},
+    )
+    return run(body, "GMNA", estimate_error=False, lower_bracket=False, **more)
+
+
+def test_every_wave_number_has_its_turn() -> None:
+    watch = Watch(range(1, 31))
+    looked_at = [watch.at_turn(turn) for turn in range(7, 7 + watch.turns)]
+    assert sorted(n for some in looked_at for n in some) == list(range(1, 31))
+
+
+def test_waves_that_come_and_go_are_found() -> None:
+    """n = 16 to 21 are unstable at 5.24 to 5.5 bar, stable again beyond, and n = 1 just below the limit at 5.63."""
+    outcome = verdict(SHALLOW_END, 266.33)
+    assert outcome.bifurcation.wave_number in (17, 18, 19)
+    assert outcome.bifurcation.pressure < 0.95 * outcome.limit.pressure
+
+
+def test_a_neck_is_told_and_is_no_wave() -> None:
+    """Strain gathers in the stand; with shorter steps it does so at once and the limit is the same to 0.1 %."""
+    outcome, shorter = verdict(THICK_SOFT_BASE, 206.8), verdict(THICK_SOFT_BASE, 206.8, step=0.5)
+    assert outcome.bifurcation is None
+    assert any("gather in one place" in note for note in outcome.notes)
+    assert outcome.limit.pressure == pytest.approx(shorter.limit.pressure, rel=1e-3)
+
+
+def test_numbers_are_the_same_without_pictures() -> None:
+    whole, numbers = verdict(SHALLOW_END, 266.33), verdict(SHALLOW_END, 266.33, pictures=False)
+    for name in ("limit", "bifurcation", "growth", "reached", "balance", "yielded_at"):
+        assert getattr(whole, name) == getattr(numbers, name), name
+    assert whole.path is not None
+    assert whole.modes
+    assert (numbers.path, numbers.modes, numbers.sections, numbers.plastic_strain) == (None, (), (), None)
+
+
+def test_a_path_that_fails_is_tried_with_shorter_steps(monkeypatch) -> None:
+    attempts = []
+
+    def trace(shell, settings, *more):
+        attempts.append(settings.strain_step)
+        whole = trace_path(shell, settings, *more)
+        return whole if len(attempts) == 2 else replace(whole, limit=None, end=SolveError("lost", "shorter steps"))
+
+    monkeypatch.setattr("buckle.analysis.nonlinear.trace_path", trace)
+    monkeypatch.setattr(
+        "buckle.analysis.nonlinear.find_bifurcation", lambda *given: SimpleNamespace(bifurcation=None, gathering=None)
+    )
+    outcome = verdict(SHALLOW_END, 266.33, pictures=False)
+    assert attempts[1] == 0.5 * attempts[0]
+    assert outcome.status is Status.SOLVED
+    assert "steps 0.5 times as long as usual: with those, lost" in outcome.notes
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("study", STUDIES, ids=lambda path: path.stem)
+def test_watching_in_turns_finds_what_watching_everything_does(study: Path) -> None:
+    made, compared = read_study(study), 0
+    for number in range(1, made.count + 1):
+        try:
+            body = made.case(made.design(number))
+        except CaseError:
+            continue
+        level = finest(body, "GMNA")
+        settings = settings_of("GMNA", level)
+        trace = trace_path(shell_of(body, "GMNA", level), settings)
+        in_turns = Watch(range(1, 31), settings=settings)
+        found = [
+            find_bifurcation(trace.shell, trace.metric, trace.rising, watch).bifurcation
+            for watch in (in_turns, replace(in_turns, spacing=0.0, turns=1))
+        ]
+        told = [each and (each.wave_number, each.pressure) for each in found]
+        assert told[0] == told[1], number
+        compared += 1
+        if compared == 16:
+            break
+    assert compared == 16
+
+
+@dataclass
+class MadeStep:
+    """A step of one unit and 1 MPa from 10 MPa on, whose eigenvalue is a made function of the distance."""
+
+    value: Callable[[float], float]
+    gap: tuple[float, float] = (2.0, 2.0)
+    length: float = 1.0
+    slope: float = 1.0
+    asked: int = 0
+
+    @property
+    def stable(self) -> SimpleNamespace:
+        return SimpleNamespace(pressure=10.0)
+
+    @property
+    def unstable(self) -> SimpleNamespace:
+        return SimpleNamespace(pressure=11.0)
+
+    def state(self, distance: float) -> SimpleNamespace | None:
+        self.asked += 1
+        return None if self.gap[0] < distance < self.gap[1] else SimpleNamespace(pressure=10.0 + distance)
+
+    def pairs(self, point, waves, start=None):
+        return {n: (self.value(point.pressure - 10.0), np.zeros(1)) for n in waves}
+
+
+@pytest.mark.parametrize(
+    ("value", "where", "turns"),
+    [
+        (lambda x: 0.3 - x, 0.3, 6),
+        (lambda x: 0.3 - x**3, 0.3 ** (1 / 3), 10),
+        (lambda x: 1.0 if x < 0.7 else -0.01, 0.7, 25),
+    ],
+    ids=["straight", "bent", "jump"],
+)
+def test_a_bifurcation_is_placed_in_few_turns(value, where: float, turns: int) -> None:
+    step = MadeStep(value)
+    found = place_bifurcation(step, [4])
+    assert found.pressure == pytest.approx(10.0 + where, rel=1.1 * PLACED)
+    assert value(found.pressure - 10.0) <= 0.0
+    assert step.asked <= turns
+
+
+@pytest.mark.parametrize(
+    ("value", "gap"),
+    [(lambda x: 1.0 if x < 0.7 else -1.0, (0.699, 0.704)), (lambda x: 0.7 - x, (0.6995, 0.8))],
+    ids=["narrow", "vanishing"],
+)
+def test_a_bifurcation_in_a_gap_is_told_from_the_stable_side(value, gap: tuple[float, float]) -> None:
+    found = place_bifurcation(MadeStep(value, gap), [4])
+    assert found.pressure == pytest.approx(10.0 + gap[0], rel=2e-4)
+    assert value(found.pressure - 10.0) > 0.0
+
+
+def test_a_wide_gap_in_the_path_is_no_bifurcation() -> None:
+    with pytest.raises(SolveError, match="could not be placed"):
+        place_bifurcation(MadeStep(lambda x: 1.0 - 0.1 * x if x < 0.7 else -1.0, (0.4, 0.8)), [4])
