@@ -13,7 +13,6 @@ from typing import Any, Literal, Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import brentq
 
 from buckle.errors import ShapeError
 
@@ -360,7 +359,8 @@ def _smallest_radius(piece: AnyPiece, start: Array, both: float) -> float:
         return inner - 0.5 * float(distance[1])
     outward = np.cos(heading)
     for i in np.flatnonzero((outward[:-1] < 0.0) & (outward[1:] >= 0.0)):
-        vertical = brentq(lambda d: np.cos(start[2] + float(piece.walk(np.asarray(d)).turned)), *distance[i : i + 2])
+        # Radius is stationary there, so that a straight line through the two cosines places it well enough.
+        vertical = distance[i] + (distance[i + 1] - distance[i]) * outward[i] / (outward[i] - outward[i + 1])
         inner = min(inner, float(_placed(piece.walk(np.asarray(vertical)), start)[0]))
     return inner
 
