@@ -31,7 +31,7 @@ class ArcLength:
     turn: float = 0.12  # aimed turn of the path tangent in one step [rad]
     widest_turn: float = 0.3  # a step that turns more is repeated shorter: it may have changed branch
     kink_step: float = 2e-3  # a step this short may turn by up to a right angle: a wall that yields all at once
-    tolerance: float = 1e-5  # Newton correction left undone at a state, as a fraction of the step
+    tolerance: float = 1e-6  # Newton correction left undone at a state, as a fraction of the step
     iterations: int = 12
     steps: int = 600
     largest_strain: float = 0.7  # of any layer, logarithmic
@@ -94,7 +94,7 @@ def solve_equilibrium(
             break
         change = lu.solve(-_free(shell, residual(at, pressure)))
         x = x + change
-        if np.max(np.abs(change)) <= 0.1 * settings.tolerance * np.max(shell.elements.station.thickness):
+        if np.max(np.abs(change)) <= settings.tolerance * np.max(shell.elements.station.thickness):
             return evaluate(shell, x, old)
     raise SolveError(f"no equilibrium found at {pressure_text(pressure)} by load control", "follow the path instead")
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Shell
-from buckle.solve.path import ArcLength, Metric, PathPoint, follow_path, start_path
+from buckle.solve.path import ArcLength, Metric, PathPoint, advance, between, follow_path, start_path, within_a_step
 from buckle.solve.stability import locate_limit
 
 
@@ -48,8 +48,9 @@ def trace_path(shell: Shell, settings: ArcLength, beyond: Beyond | None = None, 
     try:
         for point in follow_path(shell, settings):
             topped = bool(points) and points[-1].tangent.pressure > 0.0 >= point.tangent.pressure
-            if topped and plateau == 0.0:
-                limits.append(locate_limit(shell, metric, points[-1], point, settings))
+            falling = point if topped else _dip(shell, metric, points[-1], point, settings) if points else None
+            if falling is not None and plateau == 0.0:
+                limits.append(locate_limit(shell, metric, points[-1], falling, settings))
                 points.append(limits[-1])
             points.append(point)
             if not limits and plateau > 0.0 and (topped or _levelled(points, plateau)):
@@ -62,6 +63,23 @@ def trace_path(shell: Shell, settings: ArcLength, beyond: Beyond | None = None, 
     later = [limit for limit in limits[1:] if first is not None and limit.pressure > first.pressure]
     highest = max(later, key=lambda limit: limit.pressure, default=None)
     return Trace(shell, metric, tuple(points), first, highest, None if limits else end)
+
+
+def _dip(shell: Shell, metric: Metric, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint | None:
+    """State within a step at which pressure falls although it rises at both ends; None where there is none.
+
+    It is looked for where the cubic through both ends, with their rates, falls most.
+    """
+    a, b = before.tangent.pressure * after.step, after.tangent.pressure * after.step
+    if a <= 0.0 or b <= 0.0:
+        return None
+    rise = after.pressure - before.pressure
+    first, second = 6.0 * rise - 4.0 * a - 2.0 * b, 3.0 * (a + b) - 6.0 * rise  # rate: a + first f + second f^2
+    if second <= 0.0 or a - first * first / (4.0 * second) >= 0.0:
+        return None
+    step = -0.5 * first / second * after.step
+    inside = advance(shell, metric, before, step, within_a_step(settings), between(before, after, step))
+    return inside if inside is not None and inside.tangent.pressure <= 0.0 else None
 
 
 def is_path_end(error: SolveError | None) -> bool:
