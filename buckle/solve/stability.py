@@ -94,7 +94,7 @@ def find_bifurcation(shell: Shell, metric: Metric, points: Sequence[PathPoint], 
         some = watch.wave_numbers if index == watched[-1] else watch.at_turn(turn)
         if not unstable_waves(shell, metric, points[index], watch, some):
             continue
-        if _gathers(shell, metric, points[index], watch):
+        if _gathers(shell, metric, points[index]):
             gathering = gathering or points[index].pressure
             continue
         first, waves = _first_unstable(shell, metric, points, index, watch)
@@ -103,15 +103,15 @@ def find_bifurcation(shell: Shell, metric: Metric, points: Sequence[PathPoint], 
     return Watched(None, gathering)
 
 
-def _gathers(shell: Shell, metric: Metric, point: PathPoint, watch: Watch) -> bool:
+def _gathers(shell: Shell, metric: Metric, point: PathPoint) -> bool:
     """Tell whether plastic strain may gather in one place, whatever the wave number: a neck, not a wave.
 
-    Then the axisymmetric state itself (n = 0) is not stable although pressure still rises clearly. Metal that no longer
-    hardens necks where it is stretched by membrane force or bending; how far depends on mesh and steps.
+    Then the axisymmetric state itself (n = 0) is not stable by flow theory although pressure still rises clearly. Metal
+    that no longer hardens necks where it is stretched by membrane force or bending; how far depends on mesh and steps.
     """
     if point.at.history is None or point.tangent.pressure < RISING * metric.pressure_scale:
         return False
-    operator = wave_operator(shell, point.at, point.pressure, watch.theory, point.tangent.x)
+    operator = wave_operator(shell, point.at, point.pressure, "flow", point.tangent.x)
     return not is_stable(operator.at(shell, 0))
 
 
@@ -133,7 +133,7 @@ def _first_unstable(
     waves = unstable_waves(shell, metric, points[index], watch)
     while index > 1 and (before := unstable_waves(shell, metric, points[index - 1], watch)):
         index, waves = index - 1, before
-    if _gathers(shell, metric, points[index], watch):
+    if _gathers(shell, metric, points[index]):
         where = pressure_text(points[index].pressure)
         raise SolveError(f"plastic strain gathers in one place near {where}, where waves begin too", "shorter steps")
     return index, waves
