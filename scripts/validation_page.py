@@ -107,12 +107,12 @@ def paragraph(text: str) -> str:
 
 
 def _of(rows: tuple[tuple[str, ...], ...], at: int) -> str:
-    return scatter([float(row[at]) for row in rows])
+    return scatter([float(row[at]) for row in rows if row[at]])
 
 
 def _envelope_reading() -> str:
-    ratios = [float(row[at]) for row in plain_heads() for at in (5, 7)]
-    last = any(f"n = {HIGHEST_WAVE}" in row[4] for row in plain_heads())
+    ratios = [float(row[at]) for row in plain_heads() for at in (5, 7) if row[at]]
+    last = any(row[4].endswith(f", n = {HIGHEST_WAVE}") for row in plain_heads())
     return (
         f"Flow theory / envelope: {_of(plain_heads(), 5)}; deformation theory / envelope: {_of(plain_heads(), 7)}. "
         f"{sum(ratio > 1.0 for ratio in ratios)} of {len(ratios)} onsets lie above the lower envelope of tests. "

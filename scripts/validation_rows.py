@@ -102,7 +102,9 @@ def plain_heads() -> tuple[tuple[str, ...], ...]:
         envelope = 10.0 * 120.0 * 250.0 * knuckle**0.825 / (ratio**1.5 * crown**1.15)
         cells = [f"{crown:g}", f"{knuckle:g}", f"{ratio}", f"{envelope:.2f}"]
         for event in (found.bifurcation, found.deformation_bifurcation):
-            assert event is not None
+            if event is None:
+                cells += [f"none up to n = {HIGHEST_WAVE}", ""]
+                continue
             cells += [
                 f"{10.0 * event.pressure:.2f}, n = {event.wave_number}",
                 f"{10.0 * event.pressure / envelope:.2f}",
