@@ -9,6 +9,7 @@ from buckle.analysis import run
 from buckle.case import Case, read_case
 
 DEMO = Path(__file__).resolve().parents[1] / "cases" / "demo" / "base.toml"
+BATCHED = ("GMNA", "GNA", "LBA")
 
 
 def rows(repeats: int) -> list[Row]:
@@ -21,7 +22,13 @@ def rows(repeats: int) -> list[Row]:
         ("GMNA and estimate", ("GMNA",), True),
         ("all five kinds, with estimates", tuple(case.analyses.run), True),
     ]
-    return [row(f"demo: {what}", timed(partial(runs, case, kinds, sure), repeats)) for what, kinds, sure in works]
+    whole = [row(f"demo: {what}", timed(partial(runs, case, kinds, sure), repeats)) for what, kinds, sure in works]
+    return whole + [row(f"demo in a batch: {kind}", timed(partial(numbers, case, kind), repeats)) for kind in BATCHED]
+
+
+def numbers(case: Case, kind: str) -> object:
+    """What a batch keeps of an analysis."""
+    return run(case, kind, estimate_error=False, lower_bracket=False, pictures=False)
 
 
 def runs(case: Case, kinds: tuple[str, ...], sure: bool) -> list[object]:

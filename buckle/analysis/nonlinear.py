@@ -95,17 +95,27 @@ def _event(found: Bifurcation | None) -> Event | None:
 
 def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, extras: Extras) -> Outcome:
     watched = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level))
-    found, lower = watched.bifurcation, None
+    found = watched.bifurcation
+    outcome = replace(outcome, bifurcation=_event(found))
     if extras.bracket and KINDS[kind].plastic:
-        bracket = _watch(case, kind, level, "deformation")
-        lower = find_bifurcation(trace.shell, trace.metric, trace.rising, bracket).bifurcation
-    outcome = replace(outcome, bifurcation=_event(found), deformation_bifurcation=_event(lower))
+        outcome = _with_bracket(case, kind, level, trace, outcome)
     if watched.gathering is not None:
         outcome = replace(outcome, notes=(*outcome.notes, _gathering_note(watched.gathering)))
     if found is None:
         return outcome
     outcome = replace(outcome, notes=outcome.notes + unsafe_note(found.wave_number, case.analyses.wave_numbers))
     return _with_mode(case, trace, outcome, found) if extras.pictures else outcome
+
+
+def _with_bracket(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome) -> Outcome:
+    """Add the onset by deformation theory; where it cannot be placed a note says so, and the result stands."""
+    watch = _watch(case, kind, level, "deformation")
+    try:
+        found = find_bifurcation(trace.shell, trace.metric, trace.rising, watch).bifurcation
+    except SolveError as error:
+        note = f"no onset of waves by deformation theory: {error.reason}"
+        return replace(outcome, notes=(*outcome.notes, note))
+    return replace(outcome, deformation_bifurcation=_event(found))
 
 
 def _gathering_note(pressure: float) -> str:

@@ -48,10 +48,11 @@ def trace_path(shell: Shell, settings: ArcLength, beyond: Beyond | None = None, 
     try:
         for point in follow_path(shell, settings):
             topped = bool(points) and points[-1].tangent.pressure > 0.0 >= point.tangent.pressure
-            falling = point if topped else _dip(shell, metric, points[-1], point, settings) if points else None
-            if falling is not None and plateau == 0.0:
-                limits.append(locate_limit(shell, metric, points[-1], falling, settings))
-                points.append(limits[-1])
+            if points and plateau == 0.0:
+                falling = point if topped else _dip(shell, metric, points[-1], point, settings)
+                if falling is not None:
+                    limits.append(locate_limit(shell, metric, points[-1], falling, settings))
+                    points.append(limits[-1])
             points.append(point)
             if not limits and plateau > 0.0 and (topped or _levelled(points, plateau)):
                 limits.append(point)
