@@ -6,13 +6,7 @@ from pathlib import Path
 from scripts.batch_study_runs import Run
 
 PAGE = Path(__file__).resolve().parents[1] / "docs" / "batches.md"
-OPENING, CLOSING = "<!-- measured: written by scripts/batch_study -->", "<!-- end of measured -->"
 STATUSES = ("solved", "no limit found", "failed", "worker died", "not built")
-
-
-def with_measured(page: str, text: str) -> str:
-    before, rest = page.split(OPENING)
-    return f"{before}{OPENING}\n\n{text}\n\n{CLOSING}{rest.split(CLOSING)[1]}"
 
 
 def measured(populations: Sequence[Run], timed: Sequence[Run], jobs: int) -> str:

@@ -11,7 +11,6 @@ from scripts.rolling_study_bodies import BASE_RANGES, END_RANGES
 
 DOCS = Path(__file__).resolve().parents[1] / "docs"
 PAGE = DOCS / "rolling-of-the-stand.md"
-OPENING, CLOSING = "<!-- measured: written by scripts/rolling_study -->", "<!-- end of measured -->"
 
 Row = Mapping[str, float]  # NaN: no value; computed_MPa is the finite element's, formula_MPa and parallel_MPa by hand
 SWITCHES = ("reformed", "slopes")
@@ -83,12 +82,6 @@ def measured(tables: Mapping[str, Sequence[Row]]) -> str:
         lines += ["", f"Residual exponents, {what}: {found}; all others below 0.015."]
         lines += ["", f"Without a finite-element limit: {len(missing)} of {len(rows)} {what}."]
     return "\n".join(lines)
-
-
-def with_measured(page: str, tables: Mapping[str, Sequence[Row]]) -> str:
-    """The page with its measured part replaced."""
-    before, rest = page.split(OPENING)
-    return f"{before}{OPENING}\n\n{measured(tables)}\n\n{CLOSING}{rest.split(CLOSING)[1]}"
 
 
 def _groups(tables: Mapping[str, Sequence[Row]]) -> Iterator[tuple[str, list[Row], str]]:

@@ -16,8 +16,9 @@ from buckle.formulas.outline import bend, nodes, straight
 from buckle.formulas.registry import FORMULAS
 from buckle.formulas.stand_sections import InnerSide, OuterSide, base_chain, dome_chain
 from buckle.margins.hand import hand_calculations
+from scripts.measured_page import with_measured
 from scripts.rolling_study_bodies import feasible, formula_of
-from scripts.rolling_study_table import PAGE, read_table, spread, with_measured
+from scripts.rolling_study_table import PAGE, measured, read_table, spread
 
 IDEAL = Voce(0.0, 1.0)
 INNER = InnerSide(6.15, 0.105, 0.0, 0.0, 0.0, 7.37, 8.52, 169.3, 0.4785)
@@ -168,7 +169,8 @@ def test_statements_tell_what_was_measured(name: str, what: str):
 
 def test_the_page_tells_what_was_measured():
     page = PAGE.read_text(encoding="utf-8")
-    assert with_measured(page, {what: read_table(what) for what in ("bases", "ends")}) == page
+    tables = {what: read_table(what) for what in ("bases", "ends")}
+    assert with_measured(page, "rolling_study", measured(tables)) == page
 
 
 @cache

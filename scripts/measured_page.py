@@ -1,0 +1,10 @@
+"""A page of docs with a part that a study writes, between two marks."""
+
+CLOSING = "<!-- end of measured -->"
+
+
+def with_measured(page: str, study: str, text: str) -> str:
+    """The page with the part replaced that the script `study` writes."""
+    opening = f"<!-- measured: written by scripts/{study} -->"
+    before, rest = page.split(opening)
+    return f"{before}{opening}\n\n{text}\n\n{CLOSING}{rest.split(CLOSING)[1]}"
