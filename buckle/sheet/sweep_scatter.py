@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from buckle.sheet.plot import add_axes, add_title, new_figure
 from buckle.sheet.style import METAL, STYLE
 from buckle.sheet.sweep_curves import POINT, dots, draw_demand
-from buckle.sheet.sweep_data import Array, Batch, label
+from buckle.sheet.sweep_data import Array, Batch, effects, label
 
 PITCH = 1.6  # in from one graph of the matrix to the next
 MOST = 6  # parameters of a matrix that can still be read
@@ -17,15 +17,20 @@ SHORT = "#D55E00"
 
 
 def draw_matrix(batch: Batch) -> Figure:
-    """Return the scatter matrix of the parameters and the governing pressure; designs that fall short stand out."""
-    names = (*batch.names[:MOST], batch.pressure_name)
-    values = np.column_stack([batch.values[:, :MOST], batch.pressure])
+    """Return the scatter matrix of the parameters and the governing pressure; designs that fall short stand out.
+
+    Of many parameters those are shown that move the pressure most.
+    """
+    shown = _strongest(batch)
+    names = (*(batch.names[at] for at in shown), batch.pressure_name)
+    values = np.column_stack([batch.values[:, shown], batch.pressure])
     size = 0.9 + PITCH * len(names)
     short = np.zeros(len(values), bool) if batch.demand is None else batch.pressure < batch.demand
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(size, size + 0.4)
         marked = "; orange squares fall short" if short.any() else ""
-        add_title(figure, batch.title, f"Every parameter and the governing pressure against each other{marked}")
+        which = "Every parameter" if len(shown) == len(batch.names) else f"The {MOST} parameters that matter most"
+        add_title(figure, batch.title, f"{which} and the governing pressure against each other{marked}")
         for row in range(len(names)):
             for column in range(row + 1):
                 left, bottom = 0.75 + PITCH * column, 0.6 + PITCH * (len(names) - 1 - row)
@@ -33,6 +38,12 @@ def draw_matrix(batch: Batch) -> Figure:
                 _draw_cell(axes, values[:, column], values[:, row] if row != column else None, short)
                 _label_cell(axes, names, row, column)
     return figure
+
+
+def _strongest(batch: Batch) -> list[int]:
+    """Columns of the parameters that move the pressure most, in their own order; the first where no row tells."""
+    told = [batch.names.index(each.name) for each in effects(batch)] or list(range(len(batch.names)))
+    return sorted(told[:MOST])
 
 
 def _draw_cell(axes: Axes, x: Array, y: Array | None, short: NDArray[np.bool_]) -> None:

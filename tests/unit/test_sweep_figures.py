@@ -140,3 +140,14 @@ def test_figures_show_the_designs(tmp_path):
     first = (tmp_path / "map.svg").read_bytes()
     write_figures(table(GRID), tmp_path)
     assert (tmp_path / "map.svg").read_bytes() == first
+
+
+def test_a_matrix_of_many_parameters_shows_those_that_matter_most():
+    names = [f"shape.key{at}_mm" for at in range(9)]
+    values = np.random.default_rng(5).uniform(1.0, 2.0, (40, 9))
+    weights = np.array([0.1, 5.0, 0.2, 4.0, 3.0, 0.3, 2.0, 1.5, 1.0])
+    rows = [{**dict(zip(names, row, strict=True)), PRESSURE: float(row @ weights)} for row in values.tolist()]
+    figure = dict(batch_figures(table(rows, varied=tuple(names), random=True)))["scatter"]
+    told = [axes.get_xlabel() for axes in figure.axes if axes.get_xlabel()]
+    assert told[:-1] == [f"key{at}  [mm]" for at in (1, 3, 4, 6, 7, 8)]
+    assert any("The 6 parameters that matter most" in text.get_text() for text in figure.texts)
