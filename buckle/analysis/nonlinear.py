@@ -172,7 +172,7 @@ def _pressure_again(case: Case, kind: str, level: Level, governing: Event) -> fl
     trace = _trace(case, kind, level)
     if governing.kind == LIMIT_POINT:
         return None if trace.limit is None else trace.limit.pressure
-    watch = replace(_watch(case, kind, level), wave_numbers=(governing.wave_number,))
+    watch = replace(_watch(case, kind, level), wave_numbers=(governing.wave_number,), turns=1)
     found = find_bifurcation(trace.shell, trace.metric, trace.rising, watch).bifurcation
     return None if found is None else found.pressure
 

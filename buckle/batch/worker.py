@@ -76,6 +76,9 @@ def _quantities(case: Case, outcomes: Sequence[Outcome]) -> Iterator[tuple[str, 
     for name, value in record(case, outcomes, ()).items():
         if isinstance(value, float | int | str | bool) and name not in ABOUT:
             yield name, value
+    for outcome in outcomes:
+        if outcome.notes:
+            yield f"{outcome.kind}.notes", "; ".join(outcome.notes)
     judgement = judge(case, outcomes, hands={})
     growth = next((margin for margin in judgement.margins if margin.limit_state == GROWTH), None)
     if growth is not None and growth.capacity is not None:

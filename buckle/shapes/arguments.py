@@ -128,8 +128,8 @@ def _advice(
         if value is None or dimension is None:
             continue
         closing = nearest_closing(functools.partial(_closes, function, given, key), value, dimension, smallest)
-        if closing is not None and round(closing.change, 1) < round(smallest, 1):
-            best, smallest = (key, closing), closing.change
+        if closing is not None and round(change := closing.change, 1) < round(smallest, 1):
+            best, smallest = (key, closing), change
     if best is None:
         return None
     key, closing = best

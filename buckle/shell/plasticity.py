@@ -217,7 +217,7 @@ def _flowing(material: Material, stress: Array, flow: tuple[Array, Array], start
 
 def _tangent(material: Material, shape: tuple[int, ...], at: Index, flowing: Array | None) -> Tangent:
     """Elastic moduli but at the points `at`, where they are those that flow."""
-    bulk, shear = 0.5 * material.youngs_modulus / (1.0 - material.poissons_ratio), material.shear_modulus
+    bulk, shear = _moduli(material)[0, 0], material.shear_modulus
     moduli = np.empty((5, *shape))
     moduli[:] = np.array([bulk + shear, bulk - shear, bulk - shear, bulk + shear, shear])[:, None, None]
     if flowing is not None:

@@ -11,6 +11,8 @@ import pytest
 from buckle.analysis import run
 from buckle.analysis.setup import finest, settings_of, shell_of
 from buckle.batch.reader import read_study
+from buckle.batch.worker import Task, solve
+from buckle.case import Case
 from buckle.errors import CaseError, SolveError
 from buckle.results import Outcome, Status
 from buckle.solve.placing import PLACED, place_bifurcation
@@ -56,9 +58,9 @@ SHALLOW_END = {
 }
 
 
-def verdict(shape: dict[str, object], yield_stress: float, step: float = 1.0, **more: bool) -> Outcome:
-    """GMNA with n = 1 to 30 of metal that hardens by 35 MPa."""
-    body = case(
+def body(shape: dict[str, object], yield_stress: float, step: float = 1.0) -> Case:
+    """Metal that hardens by 35 MPa, for GMNA with n = 1 to 30."""
+    return case(
         shape,
         run="GMNA",
         nu=0.33,
@@ -69,7 +71,10 @@ def verdict(shape: dict[str, object], yield_stress: float, step: float = 1.0, **
         requirements={"pressure_bar": 3.0},
         numerics={"step": step},
     )
-    return run(body, "GMNA", estimate_error=False, lower_bracket=False, **more)
+
+
+def verdict(shape: dict[str, object], yield_stress: float, step: float = 1.0, **more: bool) -> Outcome:
+    return run(body(shape, yield_stress, step), "GMNA", estimate_error=False, lower_bracket=False, **more)
 
 
 def test_every_wave_number_has_its_turn() -> None:
@@ -94,6 +99,11 @@ def test_a_neck_is_told_and_is_no_wave() -> None:
     assert outcome.bifurcation is None
     assert any("gather in one place" in note for note in outcome.notes)
     assert outcome.limit.pressure == pytest.approx(shorter.limit.pressure, rel=5e-3)
+
+
+def test_the_row_of_a_batch_tells_the_neck_too() -> None:
+    row = solve(Task(1, "key", body(THICK_BASE, 364.7336), estimate_error=False))
+    assert "gather in one place" in row.quantities["GMNA.notes"]
 
 
 def test_numbers_are_the_same_without_pictures() -> None:
