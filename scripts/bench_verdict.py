@@ -72,7 +72,7 @@ def verdict(mesh: float = 1.0, layers: int = PLASTIC_LAYERS, step: float = 1.0, 
     trace = trace_path(shell, settings)
     watch = Watch(WAVES, settings=settings)
     watch = replace(watch, spacing=0.0, turns=1) if everything else watch
-    found = find_bifurcation(shell, trace.metric, trace.rising, watch).bifurcation
+    found = find_bifurcation(shell, trace.rising, watch).bifurcation
     return (found or trace.limit).pressure
 
 

@@ -94,7 +94,7 @@ def _event(found: Bifurcation | None) -> Event | None:
 
 
 def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, extras: Extras) -> Outcome:
-    watched = find_bifurcation(trace.shell, trace.metric, trace.rising, _watch(case, kind, level))
+    watched = find_bifurcation(trace.shell, trace.rising, _watch(case, kind, level))
     found = watched.bifurcation
     outcome = replace(outcome, bifurcation=_event(found))
     if extras.bracket and KINDS[kind].plastic:
@@ -111,7 +111,7 @@ def _with_bracket(case: Case, kind: str, level: Level, trace: Trace, outcome: Ou
     """Add the onset by deformation theory; where it cannot be placed a note says so, and the result stands."""
     watch = _watch(case, kind, level, "deformation")
     try:
-        found = find_bifurcation(trace.shell, trace.metric, trace.rising, watch).bifurcation
+        found = find_bifurcation(trace.shell, trace.rising, watch).bifurcation
     except SolveError as error:
         note = f"no onset of waves by deformation theory: {error.reason}"
         return replace(outcome, notes=(*outcome.notes, note))
@@ -168,13 +168,21 @@ def _without_error(outcome: Outcome, reason: str) -> Outcome:
 
 
 def _pressure_again(case: Case, kind: str, level: Level, governing: Event) -> float | None:
-    """Pressure of the governing event at another level."""
+    """Pressure of the governing event at another level; of another event where this one is not met there.
+
+    Waves of quite different number may begin at nearly the same pressure, close to the limit: which comes first is then
+    a matter of the mesh, the pressure is not.
+    """
     trace = _trace(case, kind, level)
+    limit = None if trace.limit is None else trace.limit.pressure
     if governing.kind == LIMIT_POINT:
-        return None if trace.limit is None else trace.limit.pressure
-    watch = replace(_watch(case, kind, level), wave_numbers=(governing.wave_number,), turns=1)
-    found = find_bifurcation(trace.shell, trace.metric, trace.rising, watch).bifurcation
-    return None if found is None else found.pressure
+        return limit
+    every = _watch(case, kind, level)
+    for watch in (replace(every, wave_numbers=(governing.wave_number,), turns=1), every):
+        found = find_bifurcation(trace.shell, trace.rising, watch).bifurcation
+        if found is not None:
+            return found.pressure
+    return limit
 
 
 def _describe(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, *, pictures: bool) -> Outcome:

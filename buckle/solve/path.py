@@ -1,7 +1,8 @@
 """The equilibrium path by pseudo-arc-length steps: through limit points, elastic or elastic-plastic.
 
 Distance along the path is measured in a plane where displacements (root mean square over the meridian, in half
-thicknesses) and pressure have slope one at the start. Load control stalls below the limit of a domed base and apex
+thicknesses) and pressure have slope one at the start, and again where a body has become much stiffer since: the panel
+of an end is soft as a plate and stiff as a membrane. Load control stalls below the limit of a domed base and apex
 control changes branch on clamped caps; neither is used.
 """
 
@@ -19,6 +20,7 @@ from buckle.solve.banded import factor
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
+STIFF = 0.95  # share of pressure in a unit tangent from which on steps would be steps of pressure alone
 
 
 @dataclass(frozen=True)
@@ -57,6 +59,17 @@ class Metric:
         """Inner product of two directions."""
         return float(np.dot(self.weights * a.x, b.x)) + a.pressure * b.pressure / self.pressure_scale**2
 
+    def length(self, a: "Direction") -> float:
+        """Length of a direction."""
+        return float(np.sqrt(self.dot(a, a)))
+
+    def stiffened(self, unit: "Direction") -> "Metric":
+        """Return the metric with slope one along a unit tangent that is nearly all pressure; itself along another."""
+        moved = float(np.sqrt(np.dot(self.weights * unit.x, unit.x)))
+        if abs(unit.pressure) < STIFF * self.pressure_scale or moved < 1e-6:
+            return self
+        return replace(self, pressure_scale=abs(unit.pressure) / moved)
+
 
 @dataclass(frozen=True, eq=False)
 class Direction:
@@ -77,9 +90,16 @@ class PathPoint:
     at: Evaluation
     pressure: float
     tangent: Direction  # unit, pointing onward
+    metric: Metric  # which tangent, arc and step are measured in
     arc: float  # distance from the start
     step: float = 0.0  # distance from the point before
     iterations: int = 0
+
+    def measured(self, metric: Metric) -> "PathPoint":
+        """Return the point with its tangent a unit in another metric; arc and step are kept."""
+        if metric is self.metric:
+            return self
+        return replace(self, metric=metric, tangent=self.tangent.times(1.0 / metric.length(self.tangent)))
 
 
 def solve_equilibrium(
@@ -99,8 +119,8 @@ def solve_equilibrium(
     raise SolveError(f"no equilibrium found at {pressure_text(pressure)} by load control", "follow the path instead")
 
 
-def start_path(shell: Shell) -> tuple[PathPoint, Metric]:
-    """Unpressurised start of the path and the metric that goes with it."""
+def start_path(shell: Shell) -> PathPoint:
+    """Unpressurised start of the path."""
     old = virgin_history(shell)
     at = evaluate(shell, np.zeros(shell.size), old)
     if np.any(at.dead):
@@ -117,31 +137,35 @@ def start_path(shell: Shell) -> tuple[PathPoint, Metric]:
         raise SolveError("the pressure moves nothing", "free an edge")
     metric = Metric(weights, 1.0 / rise)
     unit = Direction(v, 1.0)
-    return PathPoint(at, 0.0, unit.times(1.0 / np.sqrt(metric.dot(unit, unit))), 0.0), metric
+    return PathPoint(at, 0.0, unit.times(1.0 / metric.length(unit)), metric, 0.0)
 
 
 def follow_path(shell: Shell, settings: ArcLength | None = None) -> Iterator[PathPoint]:
     """Yield states along the path from zero pressure; raises SolveError when no further state can be found."""
     settings = settings or ArcLength()
-    point, metric = start_path(shell)
+    point = start_path(shell)
     yield point
     step, before = settings.first_step, None
     for _ in range(settings.steps):
-        new = advance(shell, metric, point, step, settings, extrapolated(point, before, step))
+        new = advance(shell, point, step, settings, extrapolated(point, before, step))
         while new is None:
             step *= 0.4
             if step < settings.shortest_step:
                 beyond = pressure_text(point.pressure)
                 raise SolveError(f"the path could not be followed beyond {beyond}", "a finer mesh or a shorter step")
-            new = advance(shell, metric, point, step, settings, extrapolated(point, before, step))
+            new = advance(shell, point, step, settings, extrapolated(point, before, step))
         yield new
         if _largest_strain(shell, new) > settings.largest_strain:
             where = f"{settings.largest_strain:.0%} at {pressure_text(new.pressure)}"
             raise PathEndError(
                 f"the strain of a layer passed {where} without a limit", "read it as 'no limit up to this pressure'"
             )
-        step *= _growth(metric, point, new, settings)
+        step *= _growth(point, new, settings)
         before, point = point, new
+        metric = new.metric.stiffened(new.tangent)
+        if metric is not new.metric:
+            step *= metric.length(new.tangent)
+            before, point = None, new.measured(metric)
     raise PathEndError(f"{settings.steps} steps met no limit up to {pressure_text(point.pressure)}", "a longer step")
 
 
@@ -166,11 +190,9 @@ def between(a: PathPoint, b: PathPoint, step: float) -> Direction:
     )
 
 
-def advance(
-    shell: Shell, metric: Metric, point: PathPoint, step: float, settings: ArcLength, guess: Direction
-) -> PathPoint | None:
+def advance(shell: Shell, point: PathPoint, step: float, settings: ArcLength, guess: Direction) -> PathPoint | None:
     """Take a step from a point to the state nearest a guess; None when Newton fails or the tangent turns too far."""
-    onward, x, pressure = point.tangent, guess.x, guess.pressure
+    metric, onward, x, pressure = point.metric, point.tangent, guess.x, guess.pressure
     for iteration in range(1, settings.iterations + 1):
         at = _evaluate(shell, x, point.at.history)
         lu = factor(tangent(shell, at, pressure)) if at is not None else None
@@ -178,21 +200,25 @@ def advance(
             return None
         fall, rise = lu.solve(np.stack([-_free(shell, residual(at, pressure)), _free(shell, at.enclosed)], axis=1)).T
         change = _bordered(metric, onward, fall, rise)
-        size = np.sqrt(metric.dot(change, change))
+        size = metric.length(change)
         if not np.isfinite(size) or size > 10.0 * step:
             return None
         if size <= settings.tolerance * step:
-            unit = _onward(metric, point, rise, step, settings)
-            return None if unit is None else PathPoint(at, float(pressure), unit, point.arc + step, step, iteration)
+            unit = _onward(point, rise, step, settings)
+            return (
+                None
+                if unit is None
+                else PathPoint(at, float(pressure), unit, metric, point.arc + step, step, iteration)
+            )
         x, pressure = x + change.x, pressure + change.pressure
     return None
 
 
-def _growth(metric: Metric, point: PathPoint, new: PathPoint, settings: ArcLength) -> float:
+def _growth(point: PathPoint, new: PathPoint, settings: ArcLength) -> float:
     """Factor on the step length: towards the aimed turn and plastic strain, less when Newton had to work."""
     worked = _plastic_strain(new) - _plastic_strain(point)
     wanted = (
-        settings.turn / max(turn_between(metric, point, new), 1e-9),
+        settings.turn / max(turn_between(point, new), 1e-9),
         settings.strain_step / max(float(np.max(worked)), 1e-9),
         (6.0 / new.iterations) ** 0.7,
         2.0,
@@ -205,9 +231,9 @@ def within_a_step(settings: ArcLength) -> ArcLength:
     return replace(settings, widest_turn=0.5 * np.pi)
 
 
-def turn_between(metric: Metric, a: PathPoint, b: PathPoint) -> float:
-    """Angle between the tangents of two points [rad]."""
-    return float(np.arccos(np.clip(metric.dot(a.tangent, b.tangent), -1.0, 1.0)))
+def turn_between(a: PathPoint, b: PathPoint) -> float:
+    """Angle between the tangents of two points, in the metric of both [rad]."""
+    return float(np.arccos(np.clip(a.metric.dot(a.tangent, b.tangent), -1.0, 1.0)))
 
 
 def virgin_history(shell: Shell) -> PlasticState | None:
@@ -228,11 +254,11 @@ def _bordered(metric: Metric, onward: Direction, fall: Array, rise: Array) -> Di
     return Direction(fall + change * rise, change)
 
 
-def _onward(metric: Metric, point: PathPoint, rise: Array, step: float, settings: ArcLength) -> Direction | None:
+def _onward(point: PathPoint, rise: Array, step: float, settings: ArcLength) -> Direction | None:
     """Unit tangent at the end of a step from `point`, where K rise = f; None when it has turned too far."""
     v = Direction(rise, 1.0)
-    size = np.sqrt(metric.dot(v, v))
-    cosine = metric.dot(v, point.tangent) / size
+    size = point.metric.length(v)
+    cosine = point.metric.dot(v, point.tangent) / size
     if abs(cosine) < np.cos(settings.widest_turn) and (step > settings.kink_step or cosine < 0.0):
         return None
     return v.times(np.copysign(1.0 / size, cosine))

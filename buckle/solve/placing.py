@@ -9,7 +9,7 @@ from buckle.errors import SolveError
 from buckle.shell.model import Shell
 from buckle.shell.operators import wave_operator
 from buckle.solve.banded import nearest_zero
-from buckle.solve.path import ArcLength, Metric, PathPoint, advance, between
+from buckle.solve.path import ArcLength, PathPoint, advance, between
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
@@ -39,10 +39,9 @@ class Bifurcation:
 
 @dataclass(frozen=True, eq=False)
 class Step:
-    """A step of a path from a stable to an unstable state, with the plastic theory of the waves."""
+    """A step of a path from a stable to an unstable state, both in one metric, with the plastic theory of the waves."""
 
     shell: Shell
-    metric: Metric
     stable: PathPoint
     unstable: PathPoint
     theory: str
@@ -61,7 +60,7 @@ class Step:
     def state(self, distance: float) -> PathPoint | None:
         """State at a distance from the stable end; None where none can be found."""
         guess = between(self.stable, self.unstable, distance)
-        return advance(self.shell, self.metric, self.stable, distance, self.settings, guess)
+        return advance(self.shell, self.stable, distance, self.settings, guess)
 
     def pairs(self, point: PathPoint, waves: list[int], start: Pairs | None = None) -> Pairs:
         """Eigenpairs at a state, by inverse iteration from those of a state nearby."""

@@ -10,13 +10,13 @@ from buckle.errors import SolveError
 from buckle.shell.model import Shell
 from buckle.shell.operators import wave_operator
 from buckle.solve.banded import is_stable
-from buckle.solve.path import ArcLength, Metric, PathPoint, advance, between, within_a_step
+from buckle.solve.path import ArcLength, PathPoint, advance, between, within_a_step
 from buckle.solve.placing import Bifurcation, Step, place_bifurcation
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
 PLACED = 1e-6  # of the load
-RISING = 0.03  # share of the first rate of pressure above which a path clearly rises
+RISING = 0.03  # share of pressure in the path's unit tangent above which a path clearly rises
 LEVEL = 1e-3  # share of pressure in the path's unit tangent below which a path counts as level
 
 
@@ -40,13 +40,13 @@ class Watch:
         return [n for n in self.wave_numbers if n % self.turns == turn % self.turns]
 
 
-def locate_limit(shell: Shell, metric: Metric, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint:
+def locate_limit(shell: Shell, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint:
     """Find the highest state between two successive points, by the secant on the rate of pressure, safeguarded.
 
     Where pressure rises at rate a at one end of an interval and falls at rate b at the other, the highest is not more
     than min(a, b) times the interval above the better end: that bound is driven below a millionth of the load.
     """
-    settings = within_a_step(settings)
+    settings, before = within_a_step(settings), before.measured(after.metric)
     low, high = (0.0, before.tangent.pressure), (after.step, after.tangent.pressure)
     best = max(before, after, key=lambda point: point.pressure)
     for turn in range(60):
@@ -55,7 +55,7 @@ def locate_limit(shell: Shell, metric: Metric, before: PathPoint, after: PathPoi
             return best
         secant = low[0] + width * low[1] / (low[1] - high[1])
         step = min(max(secant, low[0] + 0.02 * width), high[0] - 0.02 * width) if turn % 4 else low[0] + 0.5 * width
-        point = advance(shell, metric, before, step, settings, between(before, after, step))
+        point = advance(shell, before, step, settings, between(before, after, step))
         if point is None:
             break
         best = max(best, point, key=lambda point: point.pressure)
@@ -65,7 +65,7 @@ def locate_limit(shell: Shell, metric: Metric, before: PathPoint, after: PathPoi
 
 
 def unstable_waves(
-    shell: Shell, metric: Metric, point: PathPoint, watch: Watch, wave_numbers: Sequence[int] | None = None
+    shell: Shell, point: PathPoint, watch: Watch, wave_numbers: Sequence[int] | None = None
 ) -> list[int]:
     """Wave numbers in which a state is not stable, of those given or of all that are watched.
 
@@ -74,7 +74,7 @@ def unstable_waves(
     the tangent of the path is that of finite steps.
     """
     operator = wave_operator(shell, point.at, point.pressure, watch.theory, point.tangent.x)
-    rising = point.at.history is None and point.tangent.pressure > LEVEL * metric.pressure_scale
+    rising = point.at.history is None and point.tangent.pressure > LEVEL * point.metric.pressure_scale
     looked_at = watch.wave_numbers if wave_numbers is None else wave_numbers
     return [n for n in looked_at if (n > 0 or rising) and not is_stable(operator.at(shell, n))]
 
@@ -87,29 +87,30 @@ class Watched:
     gathering: float | None = None
 
 
-def find_bifurcation(shell: Shell, metric: Metric, points: Sequence[PathPoint], watch: Watch) -> Watched:
+def find_bifurcation(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> Watched:
     """First bifurcation along successive points; none when none of the watched waves was found unstable."""
     watched, gathering = _watched(points, watch.spacing), None
     for turn, index in enumerate(watched):
         some = watch.wave_numbers if index == watched[-1] else watch.at_turn(turn)
-        if not unstable_waves(shell, metric, points[index], watch, some):
+        if not unstable_waves(shell, points[index], watch, some):
             continue
-        if _gathers(shell, metric, points[index]):
+        if _gathers(shell, points[index]):
             gathering = gathering or points[index].pressure
             continue
-        first, waves = _first_unstable(shell, metric, points, index, watch)
-        step = Step(shell, metric, points[first - 1], points[first], watch.theory, within_a_step(watch.settings))
+        first, waves = _first_unstable(shell, points, index, watch)
+        stable = points[first - 1].measured(points[first].metric)
+        step = Step(shell, stable, points[first], watch.theory, within_a_step(watch.settings))
         return Watched(place_bifurcation(step, waves), gathering)
     return Watched(None, gathering)
 
 
-def _gathers(shell: Shell, metric: Metric, point: PathPoint) -> bool:
+def _gathers(shell: Shell, point: PathPoint) -> bool:
     """Tell whether plastic strain may gather in one place, whatever the wave number: a neck, not a wave.
 
     Then the axisymmetric state itself (n = 0) is not stable by flow theory although pressure still rises clearly. Metal
     that no longer hardens necks where it is stretched by membrane force or bending; how far depends on mesh and steps.
     """
-    if point.at.history is None or point.tangent.pressure < RISING * metric.pressure_scale:
+    if point.at.history is None or point.tangent.pressure < RISING * point.metric.pressure_scale:
         return False
     operator = wave_operator(shell, point.at, point.pressure, "flow", point.tangent.x)
     return not is_stable(operator.at(shell, 0))
@@ -126,14 +127,12 @@ def _watched(points: Sequence[PathPoint], fraction: float) -> list[int]:
     return chosen
 
 
-def _first_unstable(
-    shell: Shell, metric: Metric, points: Sequence[PathPoint], index: int, watch: Watch
-) -> tuple[int, list[int]]:
+def _first_unstable(shell: Shell, points: Sequence[PathPoint], index: int, watch: Watch) -> tuple[int, list[int]]:
     """Go back from an unstable state as long as the state before it is unstable too; returns it and its waves."""
-    waves = unstable_waves(shell, metric, points[index], watch)
-    while index > 1 and (before := unstable_waves(shell, metric, points[index - 1], watch)):
+    waves = unstable_waves(shell, points[index], watch)
+    while index > 1 and (before := unstable_waves(shell, points[index - 1], watch)):
         index, waves = index - 1, before
-    if _gathers(shell, metric, points[index]):
+    if _gathers(shell, points[index]):
         where = pressure_text(points[index].pressure)
         raise SolveError(f"plastic strain gathers in one place near {where}, where waves begin too", "shorter steps")
     return index, waves

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Shell
-from buckle.solve.path import ArcLength, Metric, PathPoint, advance, between, follow_path, start_path, within_a_step
+from buckle.solve.path import ArcLength, PathPoint, advance, between, follow_path, within_a_step
 from buckle.solve.stability import locate_limit
 
 
@@ -21,7 +21,6 @@ class Trace:
     """Successive states; `limit` is one of them, the first at which pressure stops rising."""
 
     shell: Shell
-    metric: Metric
     points: tuple[PathPoint, ...]
     limit: PathPoint | None
     highest: PathPoint | None  # a later, higher limit on the part that was followed
@@ -41,17 +40,17 @@ def trace_path(shell: Shell, settings: ArcLength, beyond: Beyond | None = None, 
     With `plateau` > 0 a path that levels off (a collapse mechanism at small strain) counts as at its limit once
     pressure rises by less than this fraction of the relative distance; at small strain it cannot fall but by round-off.
     """
-    _, metric = start_path(shell)
-    points: list[PathPoint] = []
+    path = follow_path(shell, settings)
+    points = [next(path)]
     limits: list[PathPoint] = []
     end: SolveError | None = None
     try:
-        for point in follow_path(shell, settings):
-            topped = bool(points) and points[-1].tangent.pressure > 0.0 >= point.tangent.pressure
-            if points and plateau == 0.0:
-                falling = point if topped else _dip(shell, metric, points[-1], point, settings)
+        for point in path:
+            topped = points[-1].tangent.pressure > 0.0 >= point.tangent.pressure
+            if plateau == 0.0:
+                falling = point if topped else _dip(shell, points[-1], point, settings)
                 if falling is not None:
-                    limits.append(locate_limit(shell, metric, points[-1], falling, settings))
+                    limits.append(locate_limit(shell, points[-1], falling, settings))
                     points.append(limits[-1])
             points.append(point)
             if not limits and plateau > 0.0 and (topped or _levelled(points, plateau)):
@@ -63,14 +62,15 @@ def trace_path(shell: Shell, settings: ArcLength, beyond: Beyond | None = None, 
     first = limits[0] if limits else None
     later = [limit for limit in limits[1:] if first is not None and limit.pressure > first.pressure]
     highest = max(later, key=lambda limit: limit.pressure, default=None)
-    return Trace(shell, metric, tuple(points), first, highest, None if limits else end)
+    return Trace(shell, tuple(points), first, highest, None if limits else end)
 
 
-def _dip(shell: Shell, metric: Metric, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint | None:
+def _dip(shell: Shell, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint | None:
     """State within a step at which pressure falls although it rises at both ends; None where there is none.
 
     It is looked for where the cubic through both ends, with their rates, falls most.
     """
+    before = before.measured(after.metric)
     a, b = before.tangent.pressure * after.step, after.tangent.pressure * after.step
     if a <= 0.0 or b <= 0.0:
         return None
@@ -79,7 +79,7 @@ def _dip(shell: Shell, metric: Metric, before: PathPoint, after: PathPoint, sett
     if second <= 0.0 or a - first * first / (4.0 * second) >= 0.0:
         return None
     step = -0.5 * first / second * after.step
-    inside = advance(shell, metric, before, step, within_a_step(settings), between(before, after, step))
+    inside = advance(shell, before, step, within_a_step(settings), between(before, after, step))
     return inside if inside is not None and inside.tangent.pressure <= 0.0 else None
 
 

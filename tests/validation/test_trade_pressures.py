@@ -93,7 +93,7 @@ def test_elastic_path_in_logarithmic_strain(name: str, limit: float, bifurcation
     metal = replace(case.material, hardening=None)
     shell = build_shell(case.meridian, metal, edges, load_of(case), Fineness(layers=ELASTIC_LAYERS), LOGARITHMIC)
     trace = trace_path(shell, ArcLength())
-    found = find_bifurcation(shell, trace.metric, trace.rising, Watch(range(1, 20))).bifurcation
+    found = find_bifurcation(shell, trace.rising, Watch(range(1, 20))).bifurcation
     assert 10.0 * trace.limit.pressure == pytest.approx(limit, rel=1e-3)
     assert found.wave_number == n
     assert 10.0 * found.pressure == pytest.approx(bifurcation, rel=1e-3)

@@ -147,7 +147,7 @@ def test_watching_in_turns_finds_what_watching_everything_does(study: Path) -> N
         trace = trace_path(shell_of(body, "GMNA", level), settings)
         in_turns = Watch(range(1, 31), settings=settings)
         found = [
-            find_bifurcation(trace.shell, trace.metric, trace.rising, watch).bifurcation
+            find_bifurcation(trace.shell, trace.rising, watch).bifurcation
             for watch in (in_turns, replace(in_turns, spacing=0.0, turns=1))
         ]
         told = [each and (each.wave_number, each.pressure) for each in found]
