@@ -100,6 +100,25 @@ def test_the_limit_is_a_limit_whatever_the_step() -> None:
     assert limits == pytest.approx([limits[1]] * 3, rel=2e-6)
 
 
+def test_the_limit_of_a_body_that_stiffens_is_a_limit_whatever_the_step() -> None:
+    """An elastic end whose panel becomes a membrane before the countersink snaps: two millionths.
+
+    In a measure of length that does not follow, steps along its path become steps of pressure and lose the limit.
+    """
+    shape = {"family": "recessed_end", "panel_dome_radius_mm": 867.5, "countersink_diameter_mm": 47.428}
+    shape |= {"countersink_radius_mm": 0.6022, "panel_radius_mm": 0.5072, "panel_wall_angle_deg": 10.296}
+    shape |= {"panel_depth_mm": 1.8731, "chuck_wall_angle_deg": 13.766, "chuck_wall_length_mm": 0.7392}
+    shape |= {"chuck_bend_radius_mm": 1.1257, "upper_chuck_wall_angle_deg": 18.986, "gauge_mm": 0.1944}
+    body = case(
+        shape | {"upper_chuck_wall_length_mm": 1.8841}, run="GNA", side="inside", edges={"outer_edge": "clamped"}
+    )
+    shell, settings = shell_of(body, "GNA", finest(body, "GNA")), settings_of("GNA", finest(body, "GNA"))
+    traces = [trace_path(shell, settings.scaled(factor)) for factor in (0.5, 1.0, 2.0)]
+    assert len({point.metric.pressure_scale for point in traces[1].points}) > 1
+    limits = [trace.limit.pressure for trace in traces]
+    assert limits == pytest.approx([limits[1]] * 3, rel=2e-6)
+
+
 def test_the_path_is_the_same_bits_twice() -> None:
     body = case(cap_shape(4.0, 400.0, 0.3), run="GMNA", edges={"outer_edge": "clamped"}, metal=METAL)
     outcomes = [run(body, "GMNA", estimate_error=False) for _ in range(2)]
