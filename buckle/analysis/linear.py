@@ -61,12 +61,7 @@ def bifurcation_outcome(case: Case, extras: Extras) -> Outcome:
     shell = shell_of(case, "LBA", level)
     low, high = case.analyses.wave_numbers
     waves = range(low, high + 1)
-    lowest = lowest_bifurcation(shell, waves)
-    found = [lowest]
-    if extras.pictures:  # the lowest stays as it is, so that a batch says the same to the last bit
-        found = [
-            lowest if each.wave_number == lowest.wave_number else each for each in linear_bifurcations(shell, waves)
-        ]
+    found = linear_bifurcations(shell, waves) if extras.pictures else [lowest_bifurcation(shell, waves)]
     doubtful = [each.wave_number for each in found if not each.lowest]
     if doubtful:
         reason = f"the lowest eigenvalue of wave number {doubtful[0]} could not be confirmed"
@@ -78,8 +73,8 @@ def bifurcation_outcome(case: Case, extras: Extras) -> Outcome:
     changes = _changes(case, critical[0]) if extras.error else {}
     error = sum(map(abs, changes.values())) if changes else None
     if error is not None and error > UNCONVERGED:
-        told = pressure_text(critical[0].pressure or 0.0)
-        reason = f"the lowest pressure, {told}, moves by {error:.0f} % with a coarser mesh"
+        lowest = pressure_text(critical[0].pressure or 0.0)
+        reason = f"the lowest pressure, {lowest}, moves by {error:.0f} % with a coarser mesh"
         return Outcome("LBA", Status.FAILED, reason, "a finer mesh (numerics.mesh_density)")
     lost = extras.error and error is None
     doubt = ("no estimate of the numerical error: a coarser mesh loses it",) if lost else ()

@@ -48,30 +48,39 @@ def linear_bifurcations(shell: Shell, wave_numbers: range) -> list[LinearBifurca
     linear theory then predicts only the bursting of its own strains.
     """
     prestressed, near = _prestressed(shell), 0.0
+    lowest = _lowest_of_all(prestressed, wave_numbers)
     out: list[LinearBifurcation] = []
     for n in wave_numbers:
-        out.append(_lowest(prestressed, n, near))
+        out.append(lowest if n == lowest.wave_number else _lowest(prestressed, n, near))
         near = out[-1].pressure or 0.0
     return out
 
 
 def lowest_bifurcation(shell: Shell, wave_numbers: range) -> LinearBifurcation:
-    """Lowest critical pressure of all wave numbers, without the others; its pressure is None where there is none.
+    """Lowest critical pressure of all wave numbers, to the last bit as `linear_bifurcations` tells it.
+
+    Its pressure is None where there is none.
+    """
+    return _lowest_of_all(_prestressed(shell), wave_numbers)
+
+
+def _lowest_of_all(prestressed: "_Prestressed", wave_numbers: range) -> LinearBifurcation:
+    """Lowest of all wave numbers without working out the others.
 
     A rough value, which Lanczos finds from above, bounds the lowest: a wave number that is stable there is done with.
     Every fourth is tried first, to find a low bound early.
     """
-    prestressed = _prestressed(shell)
     rough: dict[int, float] = {}
     for n in [*wave_numbers[::4], *(n for n in wave_numbers if n not in wave_numbers[::4])]:
         bound = min(rough.values(), default=prestressed.ceiling)
         k, g = prestressed.at(n)
+        _check_unloaded(k, n)  # stable there and at the bound is stable between: the stable pressures are an interval
         if not is_stable(k + bound * g):
-            _check_unloaded(k, n)
             shift = _stable_below(k, g, bound if rough else 0.0, (0.9, 0.6, 0.3))
             rough[n] = _eigenpair(k, g, n, shift, 1e-3)[0]
     if not rough:
-        return LinearBifurcation(wave_numbers[0], None, np.zeros(shell.elements.wave_size), 0.0, True)
+        size = prestressed.shell.elements.wave_size
+        return LinearBifurcation(wave_numbers[0], None, np.zeros(size), 0.0, True)
     lowest: LinearBifurcation | None = None
     for n in sorted(rough, key=lambda n: rough[n]):
         k, g = prestressed.at(n)

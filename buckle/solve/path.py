@@ -205,11 +205,9 @@ def advance(shell: Shell, point: PathPoint, step: float, settings: ArcLength, gu
             return None
         if size <= settings.tolerance * step:
             unit = _onward(point, rise, step, settings)
-            return (
-                None
-                if unit is None
-                else PathPoint(at, float(pressure), unit, metric, point.arc + step, step, iteration)
-            )
+            if unit is None:
+                return None
+            return PathPoint(at, float(pressure), unit, metric, point.arc + step, step, iteration)
         x, pressure = x + change.x, pressure + change.pressure
     return None
 

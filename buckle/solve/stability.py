@@ -89,9 +89,9 @@ class Watched:
 
 def find_bifurcation(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> Watched:
     """First bifurcation along successive points; none when none of the watched waves was found unstable."""
-    watched, gathering = _watched(points, watch.spacing), None
-    for turn, index in enumerate(watched):
-        some = watch.wave_numbers if index == watched[-1] else watch.at_turn(turn)
+    chosen, gathering = _spaced(points, watch.spacing), None
+    for turn, index in enumerate(chosen):
+        some = watch.wave_numbers if index == chosen[-1] else watch.at_turn(turn)
         if not unstable_waves(shell, points[index], watch, some):
             continue
         if _gathers(shell, points[index]):
@@ -116,7 +116,7 @@ def _gathers(shell: Shell, point: PathPoint) -> bool:
     return not is_stable(operator.at(shell, 0))
 
 
-def _watched(points: Sequence[PathPoint], fraction: float) -> list[int]:
+def _spaced(points: Sequence[PathPoint], fraction: float) -> list[int]:
     """Indices of the states to watch: spaced in pressure, the last one always."""
     spacing = fraction * max(point.pressure for point in points)
     chosen, last = [], 0.0

@@ -8,6 +8,7 @@ from buckle.analysis import run
 from buckle.analysis.setup import Level, shell_of
 from buckle.errors import SolveError
 from buckle.formulas import cylinder
+from buckle.results import Status
 from buckle.solve.linear import linear_bifurcations
 from tests.verification.bodies import E, cap_shape, case, classical, cylinder_shape
 
@@ -129,3 +130,20 @@ def test_pressure_that_only_stiffens_has_no_critical_value() -> None:
     outcome = run(case(shape, run="LBA", side="inside", waves=(0, 3)), "LBA")
     assert outcome.status == "no limit found"
     assert outcome.governing is None
+
+
+def test_a_batch_notices_a_body_that_its_dead_load_buckles() -> None:
+    """1.01 times 0.605 E t/R under pressure that steadies the wall: no pressure is told, with pictures or without."""
+    force = -1.01 * 2.0 * math.pi * 100.0 * 0.605 * E / 100.0
+    body = case(
+        cylinder_shape(100.0, 1.0),
+        run="LBA",
+        side="inside",
+        edges={"start_edge": "pinned", "outer_edge": "diaphragm"},
+        loads={"axial_force_N": force},
+        waves=(0, 0),
+    )
+    for pictures in (True, False):
+        outcome = run(body, "LBA", estimate_error=False, pictures=pictures)
+        assert outcome.status is Status.FAILED
+        assert "not stable without pressure in wave number 0" in outcome.reason
