@@ -9,39 +9,21 @@ from pathlib import Path
 import pytest
 
 from buckle.cli import MET, NOT_MET, UNFINISHED, WRONG_INPUT, main
+from tests.cap_case import CAP
 
 ROOT = Path(__file__).parents[1]
-PLATE = """
-[case]
-title = "a plate that holds"
-[material]
-youngs_modulus_GPa = 69.0
-poissons_ratio = 0.3
-density_kg_per_m3 = 2720
-[shape]
-family = "spherical_cap"
-radius_mm = 400.0
-half_angle_deg = 12.0
-thickness_mm = 1.0
-[supports]
-outer_edge = "clamped"
-[loads]
-pressure_side = "outside"
-[analyses]
-run = ["LBA"]
-wave_numbers = [0, 8]
-"""
+CASE = '[case]\ntitle = "a plate that holds"\n' + CAP.replace("[0, 4]", "[0, 8]")
 
 
 @pytest.fixture
 def case(tmp_path: Path) -> Path:
     path = tmp_path / "cap.toml"
-    path.write_text(PLATE)
+    path.write_text(CASE)
     return path
 
 
 def require(case: Path, bar: float) -> Path:
-    case.write_text(PLATE + f"[requirements]\npressure_bar = {bar}\n")
+    case.write_text(CASE + f"[requirements]\npressure_bar = {bar}\n")
     return case
 
 
@@ -60,21 +42,21 @@ def test_a_requirement_that_is_not_met(case: Path, tmp_path: Path, capsys) -> No
 
 def test_an_expectation_decides_the_exit_code(case: Path, tmp_path: Path) -> None:
     expect = '[[expect]]\nquantity = "LBA.wave_number"\nvalue = {}\nsource = "computed twice"\n'
-    case.write_text(PLATE)
+    case.write_text(CASE)
     main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
     n = json.loads((tmp_path / "out" / "cap" / "results.json").read_text())["LBA.wave_number"]
     for value, code in ((n, MET), (n + 1, NOT_MET)):
-        case.write_text(PLATE + expect.format(value))
+        case.write_text(CASE + expect.format(value))
         assert main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"]) == code
 
 
 def test_an_analysis_that_cannot_be_judged(case: Path, tmp_path: Path) -> None:
-    case.write_text(PLATE.replace('"LBA"', '"GNA"') + "[requirements]\npressure_bar = 5.0\naxial_force_N = 100.0\n")
+    case.write_text(CASE.replace('"LBA"', '"GNA"') + "[requirements]\npressure_bar = 5.0\naxial_force_N = 100.0\n")
     assert main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"]) == UNFINISHED
 
 
 def test_wrong_input_names_file_line_key_and_what_is_allowed(case: Path, tmp_path: Path, capsys) -> None:
-    case.write_text(PLATE.replace("radius_mm = 400.0", "radius_mm = -1.0").replace("[supports]", "[support]"))
+    case.write_text(CASE.replace("radius_mm = 400.0", "radius_mm = -1.0").replace("[supports]", "[support]"))
     assert main(["run", str(case), "--out", str(tmp_path / "out")]) == WRONG_INPUT
     said = capsys.readouterr()
     assert said.out == ""
@@ -108,7 +90,7 @@ def test_one_bad_file_among_several_stops_all_before_any_work(case: Path, tmp_pa
 def test_two_cases_of_one_name(case: Path, tmp_path: Path, capsys) -> None:
     twin = tmp_path / "other" / case.name
     twin.parent.mkdir()
-    twin.write_text(PLATE)
+    twin.write_text(CASE)
     assert main(["run", str(case), str(twin), "--out", str(tmp_path / "out")]) == WRONG_INPUT
     assert "share one results directory" in capsys.readouterr().err
 

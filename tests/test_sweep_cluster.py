@@ -15,28 +15,12 @@ from buckle.batch.tally import Tally
 from buckle.batch.worker import Task, solve_all
 from buckle.cli import MET, WRONG_INPUT, main
 from buckle.store import Result, Store
+from tests.cap_case import CAP
 
 dask = pytest.importorskip("dask")
 distributed = pytest.importorskip("distributed")
 pytestmark = pytest.mark.filterwarnings("default")  # what dask's own libraries warn of is not ours to mend
 
-CAP = """
-[material]
-youngs_modulus_GPa = 69.0
-poissons_ratio = 0.3
-[shape]
-family = "spherical_cap"
-radius_mm = 400.0
-half_angle_deg = 12.0
-thickness_mm = 1.0
-[supports]
-outer_edge = "clamped"
-[loads]
-pressure_side = "outside"
-[analyses]
-run = ["LBA"]
-wave_numbers = [0, 4]
-"""
 STUDY = """
 [study]
 base_case = "cap.toml"

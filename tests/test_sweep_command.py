@@ -26,28 +26,10 @@ from buckle.cli import MET, UNFINISHED, WRONG_INPUT, main
 from buckle.errors import BuckleError, CaseError
 from buckle.store import Result, RowStatus, Store
 from buckle.units import to_unit
+from tests.cap_case import CAP
 
 ROOT = Path(__file__).parents[1]
-CAP = """
-[material]
-youngs_modulus_GPa = 69.0
-poissons_ratio = 0.3
-density_kg_per_m3 = 2720
-[shape]
-family = "spherical_cap"
-radius_mm = 400.0
-half_angle_deg = 12.0
-thickness_mm = 1.0
-[supports]
-outer_edge = "clamped"
-[loads]
-pressure_side = "outside"
-[analyses]
-run = ["LBA"]
-wave_numbers = [0, 4]
-[requirements]
-pressure_bar = 5.0
-"""
+CASE = CAP + "[requirements]\npressure_bar = 5.0\n"
 STUDY = """
 [study]
 title = "caps"
@@ -62,7 +44,7 @@ base_case = "cap.toml"
 def finished(tmp_path_factory) -> Path:
     """The directory of a finished batch, to be read only."""
     folder = tmp_path_factory.mktemp("finished")
-    (folder / "cap.toml").write_text(CAP)
+    (folder / "cap.toml").write_text(CASE)
     (folder / "study.toml").write_text(STUDY)
     assert sweep(folder / "study.toml", "--quiet") == MET
     return folder / "out"
@@ -70,7 +52,7 @@ def finished(tmp_path_factory) -> Path:
 
 @pytest.fixture
 def study(tmp_path: Path) -> Path:
-    (tmp_path / "cap.toml").write_text(CAP)
+    (tmp_path / "cap.toml").write_text(CASE)
     path = tmp_path / "study.toml"
     path.write_text(STUDY)
     return path
@@ -130,7 +112,7 @@ def test_only_what_is_missing_is_done(study: Path, tmp_path: Path, capsys, monke
 def test_a_changed_base_case_never_mixes_with_old_rows(study: Path, tmp_path: Path) -> None:
     sweep(study, "--quiet")
     before = rows(tmp_path / "out")
-    (tmp_path / "cap.toml").write_text(CAP.replace("69.0", "138.0"))
+    (tmp_path / "cap.toml").write_text(CASE.replace("69.0", "138.0"))
     sweep(study, "--quiet")
     after = rows(tmp_path / "out")
     assert len(after) == len(before)
