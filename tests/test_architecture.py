@@ -8,7 +8,7 @@ import pytest
 ROOT = Path(__file__).parents[1] / "buckle"
 LAYERS = [
     "errors",
-    "units cautions",
+    "units cautions bands",
     "material meridian formulas demand",
     "shapes",
     "case mesh imperfection",

@@ -6,10 +6,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.bands.layout import BandLayout, Held
 from buckle.material import Material
 from buckle.meridian import Meridian
 from buckle.mesh import Grading, mesh_meridian
-from buckle.shell.band import BandLayout, Held
 from buckle.shell.elements import Elements, meridian_elements
 from buckle.shell.section import Section, gauss_rule, layered_section, split_gauss_rule
 from buckle.shell.strain import StrainMeasure

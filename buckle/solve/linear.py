@@ -7,10 +7,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse.linalg import ArpackNoConvergence, LinearOperator, eigsh
 
+from buckle.bands.lapack import cholesky, cholesky_solve, factor, is_stable, multiply
 from buckle.errors import SolveError
 from buckle.shell.model import Shell
 from buckle.shell.operators import PUSHED, Evaluation, evaluate, linear_wave_operators, residual, tangent, unbalanced
-from buckle.solve.banded import cholesky, cholesky_solve, factor, is_stable, multiply
 
 Array = NDArray[np.float64]
 

@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.bands.lapack import factor
 from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Shell
 from buckle.shell.operators import PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
 from buckle.shell.plasticity import PlasticState
-from buckle.solve.banded import factor
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]

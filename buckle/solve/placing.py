@@ -5,10 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.bands.lapack import nearest_zero
 from buckle.errors import SolveError
 from buckle.shell.model import Shell
 from buckle.shell.operators import wave_operator
-from buckle.solve.banded import nearest_zero
 from buckle.solve.path import ArcLength, PathPoint, advance, between
 from buckle.units import pressure_text
 

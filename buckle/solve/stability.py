@@ -6,10 +6,10 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.bands.lapack import is_stable
 from buckle.errors import SolveError
 from buckle.shell.model import Shell
 from buckle.shell.operators import wave_operator
-from buckle.solve.banded import is_stable
 from buckle.solve.path import ArcLength, PathPoint, advance, between, within_a_step
 from buckle.solve.placing import Bifurcation, Step, place_bifurcation
 from buckle.units import pressure_text

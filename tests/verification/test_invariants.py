@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from buckle.bands.lapack import general, lower_half, multiply
 from buckle.material import Material, VoceHardening
 from buckle.meridian import Meridian, Piece
 from buckle.mesh import Grading
@@ -11,7 +12,6 @@ from buckle.shell.operators import evaluate, linear_wave_operators, residual, ta
 from buckle.shell.plasticity import PlasticState
 from buckle.shell.section import SHEAR_FACTOR, stability_tangent
 from buckle.shell.strain import ENGINEERING, LOGARITHMIC, SMALL, StrainMeasure
-from buckle.solve.banded import general, lower_half, multiply
 
 ALUMINIUM = Material(69000.0, 0.33, 2720.0)
 HARDENING = Material(69000.0, 0.33, 2720.0, VoceHardening(262.0, 38.0, 40.0))
