@@ -8,9 +8,11 @@ import numpy as np
 from buckle.analysis.setup import Level
 from buckle.case import Case
 from buckle.results import WIDEN, Balance, Mode, PathTable, PlasticStrain, Section
-from buckle.shell.model import AXISYMMETRIC, SUPPORTS, Shell
+from buckle.shell.elements import DEGREE
+from buckle.shell.model import Shell
 from buckle.shell.operators import Evaluation, residual
 from buckle.shell.recovery import displacements, sampled, wave_displacements
+from buckle.shell.supports import SUPPORTS
 from buckle.solve.path import PathPoint
 
 
@@ -104,11 +106,11 @@ def axial_balance(shell: Shell, at: Evaluation, pressure: float) -> Balance:
     Where an edge is held axially, the thrust of a closing end there is no load on the wall: it goes straight into
     the support and counts on neither side.
     """
-    vertices = 3 * shell.elements.degree * np.arange(shell.elements.mesh.count + 1) + AXISYMMETRIC.index("w")
+    vertices = shell.elements.axisymmetric.values("w")
     held = np.intersect1d(vertices, shell.fixed)
     thrust = sum(
         (1 if end else -1) * shell.load.side * pressure * 0.5 * float(shell.elements.vertex_radius[end]) ** 2
-        for end, name in shell.edges.items()
+        for end, name in shell.supports.edges.items()
         if "w" in SUPPORTS[name]
     )
     applied = pressure * float(np.sum(at.enclosed[vertices])) + float(np.sum(at.dead)) - thrust
@@ -121,21 +123,21 @@ def yielded_at(shell: Shell, point: PathPoint) -> str:
     history = point.at.history
     if history is None or not np.any(history.equivalent):
         return ""
-    station = int(np.argmax(history.equivalent.max(axis=1)))
-    per_element = shell.elements.point_count // shell.elements.mesh.count
-    return shell.elements.mesh.meridian.pieces[shell.elements.mesh.piece[station // per_element]].name
+    meridian = shell.elements.mesh.meridian
+    s = shell.elements.s[int(np.argmax(history.equivalent.max(axis=1)))]
+    return meridian.pieces[int(np.searchsorted(meridian.breaks, s)) - 1].name
 
 
 def describe(shell: Shell, level: Level) -> dict[str, object]:
     """Discretisation in words and numbers, to travel with the result."""
     return {
         "elements": shell.elements.mesh.count,
-        "degree": shell.elements.degree,
+        "degree": DEGREE,
         "layers": len(shell.section.xi),
         "mesh_density": level.mesh,
         "step": level.step,
         "strain": type(shell.section.measure).__name__.lower(),
-        "supports": {("start" if end == 0 else "outer"): name for end, name in shell.edges.items()},
+        "supports": {("start" if end == 0 else "outer"): name for end, name in shell.supports.edges.items()},
     }
 
 

@@ -37,7 +37,7 @@ class Evaluation:
     @property
     def history(self) -> PlasticState | None:
         """Plastic state of the layers."""
-        return self.resultants.layer.state
+        return self.resultants.state
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,7 +76,7 @@ def evaluate(shell: Shell, x: Array, old: PlasticState | None = None) -> Evaluat
         state=state,
         first=first,
         resultants=resultants,
-        internal=_nodal(shell, force),
+        internal=_nodal(shell, force) + _hinge_force(shell, x),
         enclosed=pressure_force(shell, state, x),
         dead=_edge_force(shell),
     )
@@ -90,18 +90,19 @@ def pressure_force(shell: Shell, state: State, x: Array) -> Array:
     weighted = shell.elements.length[:, None] * kinematics.enclosed_variation(state)
     force = _nodal(shell, weighted)
     if not shell.load.end_thrust:
-        for end in shell.thrust_free_edges:
+        for end in shell.supports.thrust_free_edges:
             radius = _edge_radius(shell, end, x if follower else np.zeros_like(x))
-            force[_edge_dof(shell, end) + 1] -= (1 if end else -1) * 0.5 * radius**2
+            axial = shell.elements.axisymmetric.values("w")[end]
+            force[axial] -= (1 if end else -1) * 0.5 * radius**2
     return shell.load.side * force
 
 
 def unbalanced(shell: Shell, at: Evaluation, pressure: float) -> bool:
     """Tell whether a body that nothing holds axially would be pushed along its axis: its load must balance itself."""
-    if shell.axially_held:
+    if shell.supports.axially_held:
         return False
-    vertices = 3 * shell.elements.degree * np.arange(shell.elements.mesh.count + 1) + 1
-    force = float(np.sum((pressure * at.enclosed + at.dead)[vertices]))
+    axial = shell.elements.axisymmetric.values("w")
+    force = float(np.sum((pressure * at.enclosed + at.dead)[axial]))
     scale = 0.5 * pressure * float(np.max(shell.elements.vertex_radius)) ** 2 + float(np.sum(np.abs(at.dead)))
     return abs(force) > 1e-6 * scale
 
@@ -113,14 +114,17 @@ def residual(at: Evaluation, pressure: float) -> Array:
 
 def tangent(shell: Shell, at: Evaluation, pressure: float, moduli: Tangent | None = None) -> Array:
     """Band of the derivative of the residual (supports put in); `moduli` replaces the step-consistent ones."""
-    stiff = in_plane_stiffness(shell.section, at.resultants, moduli or at.resultants.layer.tangent)
+    stiff = in_plane_stiffness(shell.section, at.resultants, moduli)
     hess = np.matmul(at.first.transpose(0, 2, 1), np.matmul(stiff, at.first))
     if shell.section.measure.finite:
         hess += kinematics.second_variation(at.state, at.resultants.by_metric)
         if shell.load.follower:
             swept = kinematics.enclosed_second_variation(at.state)
             hess -= (shell.load.side * pressure * shell.elements.length)[:, None, None] * swept
-    band = shell.layout.assemble(_element_matrices(shell.elements.axisymmetric_table, hess))
+    matrices = _element_matrices(shell.elements.axisymmetric_table, hess)
+    if shell.hinge is not None:
+        matrices += shell.hinge.axisymmetric
+    band = shell.layout.assemble(matrices)
     _take_off_thrust(shell, band, at.x, pressure)
     return shell.held.put(band)
 
@@ -138,7 +142,8 @@ def wave_operator(
     outer = out_of_plane_stiffness(shell.section, at.resultants, moduli)
     material = _material_part(at.state, inner, outer)
     swept = (pressure * shell.load.side) if shell.load.follower else 0.0
-    return _wave_bands(shell, _plus(material, geometric_part(shell, at.state, at.resultants.by_metric, swept)))
+    parts = _plus(material, geometric_part(shell, at.state, at.resultants.by_metric, swept))
+    return _wave_bands(shell, parts, hinges=True)
 
 
 def geometric_part(shell: Shell, state: State, force: Array, swept: float) -> tuple[Array, Array, Array]:
@@ -175,14 +180,17 @@ def _plus(a: tuple[Array, ...], b: tuple[Array, ...]) -> tuple[Array, ...]:
     return tuple(x + y for x, y in zip(a, b, strict=True))
 
 
-def _wave_bands(shell: Shell, parts: tuple[Array, ...]) -> WaveOperator:
+def _wave_bands(shell: Shell, parts: tuple[Array, ...], *, hinges: bool = False) -> WaveOperator:
     table, layout = shell.elements.wave_table, shell.wave_layout
-    return WaveOperator(np.stack([layout.assemble(_element_matrices(table, part)) for part in parts]))
+    matrices = [_element_matrices(table, part) for part in parts]
+    if hinges and shell.hinge is not None:
+        matrices[0] += shell.hinge.wave
+    return WaveOperator(np.stack([layout.assemble(one) for one in matrices]))
 
 
 def _fields(elements: Elements, x: Array) -> Array:
     """Fields (points, 5) of the unknowns x."""
-    fields: Array = np.matmul(elements.axisymmetric_table, x[elements.axisymmetric_dofs][:, :, None])
+    fields: Array = np.matmul(elements.axisymmetric_table, x[elements.axisymmetric.dofs][:, :, None])
     return fields.reshape(-1, 5)
 
 
@@ -202,19 +210,23 @@ def _element_matrices(table: Array, hess: Array) -> Array:
     return matrices
 
 
-def _edge_dof(shell: Shell, end: int) -> int:
-    return 0 if end == 0 else shell.size - 3
+def _hinge_force(shell: Shell, x: Array) -> Array | float:
+    """Nodal forces that keep plastic hinges from becoming too short."""
+    if shell.hinge is None:
+        return 0.0
+    return shell.layout.assemble_vector(np.matmul(shell.hinge.axisymmetric, x[shell.layout.dofs][:, :, None])[:, :, 0])
 
 
 def _edge_radius(shell: Shell, end: int, x: Array) -> float:
-    return float(shell.elements.vertex_radius[end] + x[_edge_dof(shell, end)])
+    return float(shell.elements.vertex_radius[end] + x[shell.elements.axisymmetric.values("u")[end]])
 
 
 def _edge_force(shell: Shell) -> Array:
     """Constant axial force at the outer edge per radian, along the wall (tension positive)."""
     force = np.zeros(shell.size)
     if shell.load.axial_force:
-        force[-2] = np.sign(np.sin(shell.elements.end_heading(-1))) * shell.load.axial_force / (2.0 * np.pi)
+        axial = shell.elements.axisymmetric.values("w")[-1]
+        force[axial] = np.sign(np.sin(shell.elements.end_heading(-1))) * shell.load.axial_force / (2.0 * np.pi)
     return force
 
 
@@ -222,7 +234,8 @@ def _take_off_thrust(shell: Shell, band: Array, x: Array, pressure: float) -> No
     """Stiffness of the thrust that an open end does not carry (it follows the edge's radius)."""
     if shell.load.end_thrust or not shell.load.follower or not shell.section.measure.finite:
         return
-    for end in shell.thrust_free_edges:
-        dof = _edge_dof(shell, end)
+    for end in shell.supports.thrust_free_edges:
+        numbers = shell.elements.axisymmetric
+        radial, axial = (int(numbers.values(name)[end]) for name in "uw")
         sign = (1 if end else -1) * shell.load.side
-        band[dof, shell.layout.offset + 1] += sign * pressure * _edge_radius(shell, end, x)
+        band[radial, shell.layout.offset + axial - radial] += sign * pressure * _edge_radius(shell, end, x)

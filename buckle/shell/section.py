@@ -2,40 +2,39 @@
 
 Strain in a layer is a function of the metric's stretch (see `strain`), principal along and around the meridian in an
 axisymmetric state. Resultants are derivatives of the strain energy by the metrics of `kinematics`, stiffnesses their
-derivatives; transverse shear is elastic. Derived here.
+derivatives; transverse shear is elastic. Derived here. Elastic layers are worked out here, plastic ones in `layers`.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.errors import SolveError
 from buckle.material import Material
 from buckle.meridian import Station
+from buckle.shell.layers import History, Metal, Wall, moments, plastic_step
 from buckle.shell.plasticity import (
-    Layer,
     PlasticState,
     Tangent,
-    continuum_tangent,
     deformation_tangent,
-    elastic_layer,
+    elastic_tangent,
+    flow_tangent,
     loading,
-    plastic_layer,
 )
-from buckle.shell.strain import StrainMeasure
+from buckle.shell.strain import Layer, StrainMeasure
 
 Array = NDArray[np.float64]
 SHEAR_FACTOR = 5.0 / 6.0  # Reissner 1945 (from memory): exact for a parabola of shear stress
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Section:
     """Reference geometry of all layers at all points, weighted for integration; arrays (points, layers)."""
 
     material: Material
     xi: Array  # (layers,) position from -1 (right face of the walk) to 1
-    poly: Array  # (3, layers): 1, 2 xi, xi^2
-    squares: Array  # (layers, 9): products of poly's rows
     along: Array  # reference metric C_11 = A^2
     around: Array  # reference metric C_22 = R^2
     weight: Array  # volume per radian of each layer point
@@ -43,22 +42,45 @@ class Section:
     shear_around: Array  # (points,) energy stiffness of g2
     measure: StrainMeasure
 
+    @property
+    def virgin(self) -> PlasticState | None:
+        """History before any load; None for an elastic section."""
+        return None if self.material.hardening is None else PlasticState.virgin(self.place)
+
+    @cached_property
+    def place(self) -> Array:
+        """Where the layers are in an unstrained wall, (points, layers)."""
+        return np.ascontiguousarray(np.broadcast_to(self.xi, self.weight.shape))
+
+    @cached_property
+    def powers(self) -> Array:
+        """(1, 2 xi, xi^2) of the layers, (layers, 3)."""
+        return np.stack([np.ones_like(self.xi), 2.0 * self.xi, self.xi**2], axis=1)
+
+    @cached_property
+    def wall(self) -> Wall:
+        """What a plastic step needs to know of it."""
+        return Wall(self.along, self.around, self.weight, _inward(self.xi))
+
+    @cached_property
+    def metal(self) -> Metal:
+        """The same of its material."""
+        law = self.material.hardening
+        assert law is not None
+        return Metal(self.material.youngs_modulus, self.material.poissons_ratio, law.law, law.array)
+
 
 @dataclass(frozen=True)
 class Resultants:
     """Response of all points: forces by metric, the layers behind them, current metrics."""
 
-    along: Array  # (points, 3) derivative of energy by a11, b11, c11
-    around: Array  # (points, 3)
-    shear: Array  # (points,) by g1
+    by_metric: Array  # (points, 7) derivative of energy by (a11, b11, c11, a22, b22, c22, g1)
     l1: Array  # (points, layers) current (finite) or reference metric
     l2: Array
+    place: Array  # (points, layers) where the layers are in the wall
     layer: Layer
-
-    @property
-    def by_metric(self) -> Array:
-        """All seven forces, (points, 7)."""
-        return np.concatenate([self.along, self.around, self.shear[:, None]], axis=1)
+    state: PlasticState | None  # history that the step leaves
+    stiffness: Array | None  # (points, 6, 6) of a plastic step
 
 
 def gauss_rule(layers: int) -> tuple[Array, Array]:
@@ -86,12 +108,9 @@ def layered_section(
     r = station.r[:, None] - h * xi * np.sin(station.heading)[:, None]
     volume = a * r * h * weight * length[:, None]
     stiff = SHEAR_FACTOR * material.shear_modulus * volume
-    poly = np.stack([np.ones_like(xi), 2.0 * xi, xi**2])
     return Section(
         material=material,
         xi=xi,
-        poly=poly,
-        squares=np.einsum("ik,jk->kij", poly, poly).reshape(len(xi), 9),
         along=a * a,
         around=r * r,
         weight=volume,
@@ -102,36 +121,55 @@ def layered_section(
 
 
 def respond(section: Section, along: Array, around: Array, shear: Array, old: PlasticState | None) -> Resultants:
-    """Resultants for metrics (a, b, c)_11, (a, b, c)_22 (points, 3) and g1; plastic from the history `old`."""
-    measure, material = section.measure, section.material
-    l1, l2 = along @ section.poly, around @ section.poly
+    """Resultants for metrics (a, b, c)_11, (a, b, c)_22 (points, 3) and g1; plastic from the history `old`.
+
+    Raises SolveError where metrics are impossible or the plastic return fails.
+    """
+    out = _elastic(section, along, around) if old is None else _plastic(section, along, around, old)
+    out.by_metric[:, 6] = section.shear_along * shear
+    return out
+
+
+def _elastic(section: Section, along: Array, around: Array) -> Resultants:
+    measure, xi = section.measure, section.xi
+    l1, l2 = _layered(along, xi), _layered(around, xi)
     s1, s2 = l1 / section.along, l2 / section.around
-    e1, e2 = measure.strain(s1), measure.strain(s2)
-    layer = elastic_layer(material, e1, e2) if old is None else plastic_layer(material, e1, e2, old)
-    layer = measure.conjugate(layer, s1, s2)
+    hooke = elastic_tangent(section.material)
+    layer = measure.conjugate(hooke, measure.strain(s1), measure.strain(s2), s1, s2)
     if not measure.finite:
         l1, l2 = section.along, section.around
-    return Resultants(
-        along=(0.5 * section.weight * layer.tau1 / l1) @ section.poly.T,
-        around=(0.5 * section.weight * layer.tau2 / l2) @ section.poly.T,
-        shear=section.shear_along * shear,
-        l1=l1,
-        l2=l2,
-        layer=layer,
-    )
+    half = 0.5 * section.weight
+    by_metric = np.zeros((len(l1), 7))
+    by_metric[:, :3] = (half * layer.tau1 / l1) @ section.powers
+    by_metric[:, 3:6] = (half * layer.tau2 / l2) @ section.powers
+    return Resultants(by_metric, l1, l2, section.place, layer, None, None)
 
 
-def in_plane_stiffness(section: Section, at: Resultants, tangent: Tangent) -> Array:
-    """Derivative of the seven forces by the seven metrics, (points, 7, 7)."""
+def _plastic(section: Section, along: Array, around: Array, old: PlasticState) -> Resultants:
+    history = History(old.strain, old.equivalent, old.stress, old.place)
+    along, around = np.ascontiguousarray(along), np.ascontiguousarray(around)
+    step = plastic_step(section.metal, section.wall, history, along, around, section.measure.finite)
+    if not step.sound:
+        raise SolveError("the plastic return did not converge", "a smaller step")
+    by_metric = np.zeros((len(along), 7))
+    by_metric[:, :6] = step.force
+    layer = Layer(*step.tau, elastic_tangent(section.material))
+    return Resultants(by_metric, *step.metric, old.place, layer, PlasticState(*step.history), step.stiffness)
+
+
+def in_plane_stiffness(section: Section, at: Resultants, tangent: Tangent | None = None) -> Array:
+    """Derivative of the seven forces by the seven metrics, (points, 7, 7); of the step itself without a tangent."""
+    d = np.zeros((len(at.by_metric), 7, 7))
+    d[:, 6, 6] = section.shear_along
+    if tangent is None and at.stiffness is not None:
+        d[:, :6, :6] = at.stiffness
+        return d
+    tangent = tangent or at.layer.tangent
     tau1, tau2 = (at.layer.tau1, at.layer.tau2) if section.measure.finite else (0.0, 0.0)
     quarter = 0.25 * section.weight
-    m1, m2 = quarter / at.l1, 1.0 / at.l2
-    d = np.zeros((len(at.shear), 7, 7))
-    d[:, :3, :3] = _moments(section, m1 / at.l1 * (tangent.d11 - 2.0 * tau1))
-    d[:, 3:6, 3:6] = _moments(section, quarter * m2 * m2 * (tangent.d22 - 2.0 * tau2))
-    d[:, :3, 3:6] = _moments(section, m1 * m2 * tangent.d12)
-    d[:, 3:6, :3] = d[:, :3, 3:6] if tangent.d21 is tangent.d12 else _moments(section, m1 * m2 * tangent.d21)
-    d[:, 6, 6] = section.shear_along
+    d[:, :3, :3] = _products(quarter / (at.l1 * at.l1) * (tangent.d11 - 2.0 * tau1), at.place)
+    d[:, 3:6, 3:6] = _products(quarter / (at.l2 * at.l2) * (tangent.d22 - 2.0 * tau2), at.place)
+    d[:, :3, 3:6] = d[:, 3:6, :3] = _products(quarter / (at.l1 * at.l2) * tangent.d12, at.place)
     return d
 
 
@@ -139,8 +177,8 @@ def out_of_plane_stiffness(section: Section, at: Resultants, tangent: Tangent) -
     """Derivative of the forces of (a12, b12, c12, g2) by these metrics, (points, 4, 4)."""
     s1, s2 = at.l1 / section.along, at.l2 / section.around
     modulus = section.measure.shear(tangent.shear, s1, s2, at.layer)
-    d = np.zeros((len(at.shear), 4, 4))
-    d[:, :3, :3] = _moments(section, section.weight * modulus / (at.l1 * at.l2))
+    d = np.zeros((len(at.by_metric), 4, 4))
+    d[:, :3, :3] = _products(section.weight * modulus / (at.l1 * at.l2), at.place)
     d[:, 3, 3] = section.shear_around
     return d
 
@@ -151,16 +189,39 @@ def stability_tangent(section: Section, at: Resultants, theory: str, rates: Arra
     `rates` (points, 7) are those of the metrics as the path goes on, which tell the points that load from those that
     unload; without them every point at yield loads.
     """
-    state = at.layer.state
-    if state is None:
+    if at.state is None:
         return at.layer.tangent
     strains = None
     if rates is not None:
-        strains = rates[:, :3] @ section.poly / at.l1, rates[:, 3:6] @ section.poly / at.l2
-    pick = {"flow": continuum_tangent, "deformation": deformation_tangent}[theory]
-    return pick(section.material, state, loading(section.material, state, strains))
+        strains = _layered(rates[:, :3], at.place) / at.l1, _layered(rates[:, 3:6], at.place) / at.l2
+    pick = {"flow": flow_tangent, "deformation": deformation_tangent}[theory]
+    return pick(section.material, at.state, loading(section.material, at.state, strains))
 
 
-def _moments(section: Section, density: Array) -> Array:
-    """Integrate density (points, layers) times products of (1, 2 xi, xi^2), (points, 3, 3)."""
-    return (density @ section.squares).reshape(-1, 3, 3)
+def _layered(metric: Array, xi: Array) -> Array:
+    """Metric a + 2 xi b + xi^2 c of every layer from (a, b, c), (points, layers)."""
+    return metric[:, :1] + xi * (2.0 * metric[:, 1:2] + xi * metric[:, 2:3])
+
+
+_PRODUCT = np.array([0, 1, 2, 1, 2, 3, 2, 3, 4])  # power of xi in each product of (1, 2 xi, xi^2) ...
+_TIMES = np.array([1.0, 2.0, 1.0, 2.0, 4.0, 2.0, 1.0, 2.0, 1.0])  # ... and its factor
+
+
+def _products(density: Array, place: Array) -> Array:
+    """Integrals of density (points, layers) times products of (1, 2 xi, xi^2), (points, 3, 3)."""
+    return (moments(density, place)[:, _PRODUCT] * _TIMES).reshape(-1, 3, 3)
+
+
+def _inward(xi: Array) -> Array:
+    """Matrices that integrate a polynomial through the layers of each half from the middle to each layer.
+
+    (2, layers / 2, layers / 2); the layers of the half below the middle come first.
+    """
+    half = len(xi) // 2
+    powers = np.arange(half)
+    out = []
+    for at in (xi[:half], xi[half:]):
+        values = at[:, None] ** powers
+        integrals = at[:, None] ** (powers + 1) / (powers + 1)
+        out.append(integrals @ np.linalg.inv(values))
+    return np.array(out)

@@ -5,15 +5,24 @@ axes) and its derivative by logarithmic strain, so that the section needs one se
 terms of the size of the strain: on a clamped cap with R/t = 200 the limit pressure moves by 0.4 %.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.shell.plasticity import Layer, Tangent
+from buckle.shell.plasticity import Tangent
 
 Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Layer:
+    """Stresses of all layer points [MPa], (points, layers), and their elastic tangent."""
+
+    tau1: Array
+    tau2: Array
+    tangent: Tangent
 
 
 class StrainMeasure(Protocol):
@@ -28,8 +37,8 @@ class StrainMeasure(Protocol):
         """Strain of the stretch squared."""
         ...
 
-    def conjugate(self, layer: Layer, s1: Array, s2: Array) -> Layer:
-        """Stress and tangent of a layer, referred to logarithmic strain."""
+    def conjugate(self, hooke: Tangent, e1: Array, e2: Array, s1: Array, s2: Array) -> Layer:
+        """Stress and tangent of an elastic layer under strains (e1, e2), referred to logarithmic strain."""
         ...
 
     def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:
@@ -47,9 +56,9 @@ class Logarithmic:
         """Return (1/2) ln s."""
         return 0.5 * np.log(s)
 
-    def conjugate(self, layer: Layer, s1: Array, s2: Array) -> Layer:
-        """Return the layer: it is already conjugate to logarithmic strain."""
-        return layer
+    def conjugate(self, hooke: Tangent, e1: Array, e2: Array, s1: Array, s2: Array) -> Layer:
+        """Return Hooke's law as it is."""
+        return _hooke(hooke, e1, e2)
 
     def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:
         """G (y/sinh y)^2 - tau_mean + tau_half (sinh y cosh y - y)/sinh^2 y with y = e1 - e2; derived here.
@@ -78,12 +87,12 @@ class Engineering:
         """Return sqrt(s) - 1."""
         return np.sqrt(s) - 1.0
 
-    def conjugate(self, layer: Layer, s1: Array, s2: Array) -> Layer:
+    def conjugate(self, hooke: Tangent, e1: Array, e2: Array, s1: Array, s2: Array) -> Layer:
         """Refer to logarithmic strain: d e = stretch d ln(stretch)."""
-        a, b = np.sqrt(s1), np.sqrt(s2)
-        t1, t2, d = a * layer.tau1, b * layer.tau2, layer.tangent
-        moved = Tangent(a * a * d.d11 + t1, a * b * d.d12, a * b * d.d21, b * b * d.d22 + t2, d.shear)
-        return replace(layer, tau1=t1, tau2=t2, tangent=moved)
+        layer, a, b = _hooke(hooke, e1, e2), np.sqrt(s1), np.sqrt(s2)
+        t1, t2 = a * layer.tau1, b * layer.tau2
+        moved = Tangent(a * a * hooke.d11 + t1, a * b * hooke.d12, b * b * hooke.d22 + t2, hooke.shear)
+        return Layer(t1, t2, moved)
 
     def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:
         """(4 G - tau1/s1 - tau2/s2) s1 s2 / (stretch1 + stretch2)^2; derived here as for the logarithm."""
@@ -100,13 +109,17 @@ class Small:
         """Return (s - 1)/2."""
         return 0.5 * (s - 1.0)
 
-    def conjugate(self, layer: Layer, s1: Array, s2: Array) -> Layer:
-        """Return the layer unchanged."""
-        return layer
+    def conjugate(self, hooke: Tangent, e1: Array, e2: Array, s1: Array, s2: Array) -> Layer:
+        """Return Hooke's law as it is."""
+        return _hooke(hooke, e1, e2)
 
     def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:
         """Return the shear modulus."""
         return modulus
+
+
+def _hooke(hooke: Tangent, e1: Array, e2: Array) -> Layer:
+    return Layer(hooke.d11 * e1 + hooke.d12 * e2, hooke.d12 * e1 + hooke.d22 * e2, hooke)
 
 
 LOGARITHMIC = Logarithmic()

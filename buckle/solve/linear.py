@@ -79,7 +79,7 @@ def _lowest_of_all(prestressed: "_Prestressed", wave_numbers: range) -> LinearBi
             shift = _stable_below(k, g, bound if rough else 0.0, (0.9, 0.6, 0.3))
             rough[n] = _eigenpair(k, g, n, shift, 1e-3)[0]
     if not rough:
-        size = prestressed.shell.elements.wave_size
+        size = prestressed.shell.elements.wave.size
         return LinearBifurcation(wave_numbers[0], None, np.zeros(size), 0.0, True)
     lowest: LinearBifurcation | None = None
     for n in sorted(rough, key=lambda n: rough[n]):

@@ -33,7 +33,8 @@ class ArcLength:
     turn: float = 0.12  # aimed turn of the path tangent in one step [rad]
     widest_turn: float = 0.3  # a step that turns more is repeated shorter: it may have changed branch
     kink_step: float = 2e-3  # a step this short may turn by up to a right angle: a wall that yields all at once
-    tolerance: float = 1e-6  # Newton correction left undone at a state, as a fraction of the step
+    tolerance: float = 1e-6  # Newton correction left undone at a state, as a fraction of the step ...
+    round_off: float = 3e-8  # ... or in half thicknesses: what is left where a whole body flows and nothing is stiff
     iterations: int = 12
     steps: int = 600
     largest_strain: float = 0.7  # of any layer, logarithmic
@@ -121,7 +122,7 @@ def solve_equilibrium(
 
 def start_path(shell: Shell) -> PathPoint:
     """Unpressurised start of the path."""
-    old = virgin_history(shell)
+    old = shell.section.virgin
     at = evaluate(shell, np.zeros(shell.size), old)
     if np.any(at.dead):
         at = solve_equilibrium(shell, at.x, 0.0, old)
@@ -203,7 +204,7 @@ def advance(shell: Shell, point: PathPoint, step: float, settings: ArcLength, gu
         size = metric.length(change)
         if not np.isfinite(size) or size > 10.0 * step:
             return None
-        if size <= settings.tolerance * step:
+        if size <= max(settings.tolerance * step, settings.round_off):
             unit = _onward(point, rise, step, settings)
             if unit is None:
                 return None
@@ -232,13 +233,6 @@ def within_a_step(settings: ArcLength) -> ArcLength:
 def turn_between(a: PathPoint, b: PathPoint) -> float:
     """Angle between the tangents of two points, in the metric of both [rad]."""
     return float(np.arccos(np.clip(a.metric.dot(a.tangent, b.tangent), -1.0, 1.0)))
-
-
-def virgin_history(shell: Shell) -> PlasticState | None:
-    """History before any load; None for an elastic shell."""
-    if shell.section.material.hardening is None:
-        return None
-    return PlasticState.virgin(shell.section.weight.shape)
 
 
 def _bordered(metric: Metric, onward: Direction, fall: Array, rise: Array) -> Direction:
@@ -300,7 +294,7 @@ def _displacement_weights(shell: Shell) -> Array:
     share[1:] += 0.5 * np.diff(vertices)
     share /= vertices[-1] - vertices[0]
     weights = np.zeros(shell.size)
-    first = 3 * shell.elements.degree * np.arange(len(vertices))
     unit = 0.5 * float(np.max(shell.elements.station.thickness))
-    weights[first] = weights[first + 1] = share / unit**2
+    for name in "uw":
+        weights[shell.elements.axisymmetric.values(name)] = share / unit**2
     return weights
