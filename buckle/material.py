@@ -60,17 +60,17 @@ class Hardening:
 
 
 def linear_hardening(yield_stress: float, modulus: float = 0.0) -> Hardening:
-    """sigma = yield + modulus * eps_p; modulus 0 is ideal plasticity."""
+    """Sigma = yield + modulus * eps_p; modulus 0 is ideal plasticity."""
     return Hardening(LINEAR, ((yield_stress,), (modulus,), (0.0,)))
 
 
 def voce_hardening(yield_stress: float, increment: float, rate: float) -> Hardening:
-    """sigma = yield + increment * (1 - exp(-rate * eps_p))."""
+    """Sigma = yield + increment * (1 - exp(-rate * eps_p))."""
     return Hardening(VOCE, ((yield_stress,), (increment,), (rate,)))
 
 
 def swift_hardening(yield_stress: float, offset: float, exponent: float) -> Hardening:
-    """sigma = yield * (1 + eps_p / offset)**exponent."""
+    """Sigma = yield * (1 + eps_p / offset)**exponent."""
     return Hardening(SWIFT, ((yield_stress,), (offset,), (exponent,)))
 
 

@@ -221,8 +221,15 @@ class Meridian:
         slack = 1e-12 * self.length
         if not np.all((s >= -slack) & (s <= self.length + slack)):
             raise ShapeError("s", s.tolist(), "not on the meridian", f"[0, {self.length:.6g}] mm")
-        index = np.clip(np.searchsorted(self.breaks, s, side="right") - 1, 0, len(self.pieces) - 1)
+        index = self._index(s)
         return self.at(index, s - self.breaks[index])
+
+    def piece_at(self, s: float) -> AnyPiece:
+        """Return the piece at arc length s [mm]; at a junction, the one that starts there."""
+        return self.pieces[int(self._index(np.asarray(s)))]
+
+    def _index(self, s: Array) -> NDArray[np.intp]:
+        return np.clip(np.searchsorted(self.breaks, s, side="right") - 1, 0, len(self.pieces) - 1)
 
     @property
     def closed_at_start(self) -> bool:

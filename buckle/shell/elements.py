@@ -140,16 +140,18 @@ def _tabulate(mesh: MeridianMesh, smooth: bool, rule: tuple[Array, Array]) -> El
     order = [0, *range(2, DEGREE + 1), 1]
     value = np.stack([np.broadcast_to(np.asarray(basis.basis[i][0]), basis.dx.shape) for i in order], axis=2)
     slope = np.stack([basis.basis[i][0].grad[0] for i in order], axis=2)
-    turn = (value, slope, np.zeros_like(value))
+    turn, turn_slope, turn_bend = value, slope, np.zeros_like(value)
     if smooth:
-        turn = tuple(_smooth(np.diff(mesh.vertices), rule[0][0], derivative) for derivative in range(3))
+        turn, turn_slope, turn_bend = (_smooth(np.diff(mesh.vertices), rule[0][0], order) for order in range(3))
     s = np.asarray(basis.global_coordinates())[0].ravel()
-    return Elements(mesh, smooth, value, slope, *turn, mesh.meridian.at_s(s), basis.dx.ravel(), s)
+    station = mesh.meridian.at_s(s)
+    return Elements(mesh, smooth, value, slope, turn, turn_slope, turn_bend, station, basis.dx.ravel(), s)
 
 
 def _smooth(lengths: Array, points: Array, derivative: int) -> Array:
-    """Directors' shape functions at points of [0, 1], or a derivative of them by s, (elements, points, FUNCTIONS)."""
+    """Smooth shape functions at points of [0, 1], or a derivative of them by s, (elements, points, FUNCTIONS)."""
     unit = np.stack([one.deriv(derivative)(points) if derivative else one(points) for one in SMOOTH], axis=1)
-    per_slope = np.stack([np.ones_like(lengths), lengths, np.ones_like(lengths), lengths, np.ones_like(lengths)], axis=1)
-    out: Array = unit * (per_slope / lengths[:, None] ** derivative)[:, None, :]
+    ones = np.ones_like(lengths)
+    scale = np.stack([ones, lengths, ones, lengths, ones], axis=1) / lengths[:, None] ** derivative
+    out: Array = unit * scale[:, None, :]
     return out

@@ -7,10 +7,10 @@ cannot be stretched over less. So a change of curvature along the meridian costs
 
     (1/2) E t^3 / 12 (LEAST t)^2 (d kappa / ds)^2
 
-per area, which widens a hinge until it is about as long as the wall is thick: its width goes with the two-fifths power of
-LEAST, so that the number hardly matters. With a hundredth, limits of bases and ends do not move with the mesh any more
-(0.05 %), meet those of solids of revolution where these exist (9.76 bar above), and stay within 0.1 % of those of a shell
-without it where strain does not gather; ten times as much energy moves limits by 0.2 %. Derived and measured here.
+per area, which widens a hinge until it is about as long as the wall is thick: its width goes with the two-fifths power
+of LEAST, so that the number hardly matters. With a hundredth, limits of bases and ends do not move with the mesh any
+more, meet those of solids of revolution (9.76 bar above), and stay within 0.1 % of those of a shell without it where
+strain does not gather; ten times as much energy moves limits by 0.2 %. Derived and measured here.
 """
 
 from dataclasses import dataclass

@@ -12,12 +12,14 @@ from buckle.meridian import Meridian
 from buckle.mesh import Grading, mesh_meridian
 from buckle.shell.elements import Elements, meridian_elements
 from buckle.shell.hinge import Hinge, hinge_of
+from buckle.shell.points import Line
 from buckle.shell.section import Section, gauss_rule, layered_section, split_gauss_rule
 from buckle.shell.strain import StrainMeasure
 from buckle.shell.supports import Supports
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
+
 
 @dataclass(frozen=True)
 class Load:
@@ -78,6 +80,22 @@ class Shell:
     @cached_property
     def _wave_held(self) -> dict[int, Held]:
         return {n: self.wave_layout.held(self.supports.wave_fixed(n)) for n in (0, 1, 2)}
+
+    @cached_property
+    def line(self) -> Line:
+        """What a step of the points needs to know of the mid-surface."""
+        at = self.elements.station
+        arrays = (at.r, at.heading, at.curvature, 0.5 * at.thickness, self.section.shear_along)
+        return Line(*(np.ascontiguousarray(array) for array in arrays))
+
+    @cached_property
+    def edge_force(self) -> Array:
+        """Constant axial force at the outer edge per radian, along the wall (tension positive), (size,)."""
+        force = np.zeros(self.size)
+        if self.load.axial_force:
+            axial = self.elements.axisymmetric.values("w")[-1]
+            force[axial] = np.sign(np.sin(self.elements.end_heading(-1))) * self.load.axial_force / (2.0 * np.pi)
+        return force
 
     @cached_property
     def hinge(self) -> Hinge | None:

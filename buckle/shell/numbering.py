@@ -15,7 +15,7 @@ from buckle.mesh import MeridianMesh
 Index = NDArray[np.int64]
 FUNCTIONS = 5
 START, END = 0, FUNCTIONS - 1  # functions that are one at the start or the end of an element
-SLOPES = {1: 0, 3: 1}  # of a smooth field: functions that are a slope at the start (0) or the end (1)
+SLOPE_AT_START, SLOPE_AT_END = 1, 3  # of a smooth field
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ class Numbering:
     size: int
 
     def values(self, name: str) -> Index:
-        """Numbers of a field's values at the vertices, (elements + 1,); of the element that starts there if it splits."""
+        """Numbers of a field's values at the vertices, (elements + 1,); where it splits, those of what starts there."""
         per_element = self.dofs.reshape(len(self.dofs), FUNCTIONS, -1)[:, :, self._place(name)]
         return np.append(per_element[:, START], per_element[-1, END])
 
@@ -74,17 +74,16 @@ def number(mesh: MeridianMesh, fields: tuple[Field, ...]) -> Numbering:
 
 
 def _codes(mesh: MeridianMesh, field: Field) -> Index:
-    """A number for each function of each element that is equal where unknowns are, and rises along the walk."""
-    element = np.arange(mesh.count)
-    split = {START: mesh.kinked[:-1] & field.splits, END: np.zeros(mesh.count, dtype=np.bool_)}
-    columns = []
-    for function in range(FUNCTIONS):
-        if function in (START, END):
-            place, slot = 2 * (element + (function == END)), 1 * split[function]
-        elif field.smooth and function in SLOPES:
-            end = SLOPES[function]
-            place, slot = 2 * (element + end), 2 + (mesh.broken[:-1] if end == 0 else np.zeros(mesh.count, dtype=int))
-        else:
-            place, slot = 2 * element + 1, np.full(mesh.count, function)
-        columns.append(8 * place + slot)
-    return np.stack(columns, axis=1)
+    """A number for each function of each element that is equal where unknowns are, and rises along the walk.
+
+    Eight slots at each vertex (values 0 and 1, slopes 2 and 3: the second where the field or its slope is split there)
+    and eight inside each element.
+    """
+    start = 16 * np.arange(mesh.count)
+    codes = np.stack([start, start + 8, start + 9, start + 10, start + 16], axis=1)
+    if field.splits:
+        codes[:, START] += mesh.kinked[:-1]
+    if field.smooth:
+        codes[:, SLOPE_AT_START] = start + 2 + mesh.broken[:-1]
+        codes[:, SLOPE_AT_END] = start + 18
+    return codes

@@ -1,6 +1,6 @@
 """What has flowed, and the tangents that stability is judged by: J2 flow theory and J2 deformation theory.
 
-Stress and plastic strain are the pairs of `layers`.
+Stress and plastic strain are the pairs of `points`.
 """
 
 from dataclasses import dataclass

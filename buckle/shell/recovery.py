@@ -38,8 +38,8 @@ def sampled(shell: Shell) -> Shell:
 
 def surface_stresses(stations: Shell, x: Array) -> tuple[Array, Array]:
     """Elastic meridional and circumferential stress [MPa] at (right face, middle, left face), (3, points) each."""
-    layer = evaluate(stations, x).resultants.layer
-    return layer.tau1.T, layer.tau2.T
+    tau1, tau2 = evaluate(stations, x).resultants.tau
+    return tau1.T, tau2.T
 
 
 def displacements(elements: Elements, x: Array) -> Displacements:

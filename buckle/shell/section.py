@@ -1,8 +1,8 @@
-"""Through the thickness: metrics in, resultants and stiffness out, by Gauss layers.
+"""Through the thickness: reference geometry of the layers, and stiffness of a section for given moduli.
 
 Strain in a layer is a function of the metric's stretch (see `strain`), principal along and around the meridian in an
 axisymmetric state. Resultants are derivatives of the strain energy by the metrics of `kinematics`, stiffnesses their
-derivatives; transverse shear is elastic. Derived here. Elastic layers are worked out here, plastic ones in `layers`.
+derivatives; transverse shear is elastic. Derived here. The step itself, with its own moduli, is worked out in `points`.
 """
 
 from dataclasses import dataclass
@@ -11,10 +11,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.errors import SolveError
 from buckle.material import Material
 from buckle.meridian import Station
-from buckle.shell.layers import History, Metal, Wall, moments, plastic_step
 from buckle.shell.plasticity import (
     PlasticState,
     Tangent,
@@ -23,7 +21,8 @@ from buckle.shell.plasticity import (
     flow_tangent,
     loading,
 )
-from buckle.shell.strain import Layer, StrainMeasure
+from buckle.shell.points import Metal, Wall, moments
+from buckle.shell.strain import StrainMeasure
 
 Array = NDArray[np.float64]
 SHEAR_FACTOR = 5.0 / 6.0  # Reissner 1945 (from memory): exact for a parabola of shear stress
@@ -42,32 +41,27 @@ class Section:
     shear_around: Array  # (points,) energy stiffness of g2
     measure: StrainMeasure
 
+    @cached_property
+    def unstrained(self) -> PlasticState:
+        """State without stress or strain."""
+        return PlasticState.virgin(np.ascontiguousarray(np.broadcast_to(self.xi, self.weight.shape)))
+
     @property
     def virgin(self) -> PlasticState | None:
         """History before any load; None for an elastic section."""
-        return None if self.material.hardening is None else PlasticState.virgin(self.place)
-
-    @cached_property
-    def place(self) -> Array:
-        """Where the layers are in an unstrained wall, (points, layers)."""
-        return np.ascontiguousarray(np.broadcast_to(self.xi, self.weight.shape))
-
-    @cached_property
-    def powers(self) -> Array:
-        """(1, 2 xi, xi^2) of the layers, (layers, 3)."""
-        return np.stack([np.ones_like(self.xi), 2.0 * self.xi, self.xi**2], axis=1)
+        return self.unstrained if self.material.hardening else None
 
     @cached_property
     def wall(self) -> Wall:
-        """What a plastic step needs to know of it."""
+        """What a step needs to know of the layers."""
         return Wall(self.along, self.around, self.weight, _inward(self.xi))
 
     @cached_property
     def metal(self) -> Metal:
-        """The same of its material."""
-        law = self.material.hardening
-        assert law is not None
-        return Metal(self.material.youngs_modulus, self.material.poissons_ratio, law.law, law.array)
+        """What a step needs to know of the material."""
+        law, metal = self.material.hardening, self.material
+        code, numbers = (law.law, law.array) if law else (0, np.zeros((3, 1)))
+        return Metal(metal.youngs_modulus, metal.poissons_ratio, law is not None, code, numbers, self.measure.code)
 
 
 @dataclass(frozen=True)
@@ -75,12 +69,10 @@ class Resultants:
     """Response of all points: forces by metric, the layers behind them, current metrics."""
 
     by_metric: Array  # (points, 7) derivative of energy by (a11, b11, c11, a22, b22, c22, g1)
-    l1: Array  # (points, layers) current (finite) or reference metric
-    l2: Array
-    place: Array  # (points, layers) where the layers are in the wall
-    layer: Layer
+    metric: tuple[Array, Array]  # C_11 and C_22, (points, layers), current (finite) or reference
+    tau: tuple[Array, Array]  # stresses [MPa], (points, layers)
+    place: Array  # (points, layers) where the layers were in the wall
     state: PlasticState | None  # history that the step leaves
-    stiffness: Array | None  # (points, 6, 6) of a plastic step
 
 
 def gauss_rule(layers: int) -> tuple[Array, Array]:
@@ -120,82 +112,46 @@ def layered_section(
     )
 
 
-def respond(section: Section, along: Array, around: Array, shear: Array, old: PlasticState | None) -> Resultants:
-    """Resultants for metrics (a, b, c)_11, (a, b, c)_22 (points, 3) and g1; plastic from the history `old`.
-
-    Raises SolveError where metrics are impossible or the plastic return fails.
-    """
-    out = _elastic(section, along, around) if old is None else _plastic(section, along, around, old)
-    out.by_metric[:, 6] = section.shear_along * shear
-    return out
-
-
-def _elastic(section: Section, along: Array, around: Array) -> Resultants:
-    measure, xi = section.measure, section.xi
-    l1, l2 = _layered(along, xi), _layered(around, xi)
-    s1, s2 = l1 / section.along, l2 / section.around
-    hooke = elastic_tangent(section.material)
-    layer = measure.conjugate(hooke, measure.strain(s1), measure.strain(s2), s1, s2)
-    if not measure.finite:
-        l1, l2 = section.along, section.around
-    half = 0.5 * section.weight
-    by_metric = np.zeros((len(l1), 7))
-    by_metric[:, :3] = (half * layer.tau1 / l1) @ section.powers
-    by_metric[:, 3:6] = (half * layer.tau2 / l2) @ section.powers
-    return Resultants(by_metric, l1, l2, section.place, layer, None, None)
-
-
-def _plastic(section: Section, along: Array, around: Array, old: PlasticState) -> Resultants:
-    history = History(old.strain, old.equivalent, old.stress, old.place)
-    along, around = np.ascontiguousarray(along), np.ascontiguousarray(around)
-    step = plastic_step(section.metal, section.wall, history, along, around, section.measure.finite)
-    if not step.sound:
-        raise SolveError("the plastic return did not converge", "a smaller step")
-    by_metric = np.zeros((len(along), 7))
-    by_metric[:, :6] = step.force
-    layer = Layer(*step.tau, elastic_tangent(section.material))
-    return Resultants(by_metric, *step.metric, old.place, layer, PlasticState(*step.history), step.stiffness)
-
-
-def in_plane_stiffness(section: Section, at: Resultants, tangent: Tangent | None = None) -> Array:
-    """Derivative of the seven forces by the seven metrics, (points, 7, 7); of the step itself without a tangent."""
-    d = np.zeros((len(at.by_metric), 7, 7))
-    d[:, 6, 6] = section.shear_along
-    if tangent is None and at.stiffness is not None:
-        d[:, :6, :6] = at.stiffness
-        return d
-    tangent = tangent or at.layer.tangent
-    tau1, tau2 = (at.layer.tau1, at.layer.tau2) if section.measure.finite else (0.0, 0.0)
+def in_plane_stiffness(section: Section, at: Resultants, tangent: Tangent) -> Array:
+    """Derivative of the seven forces by the seven metrics, (points, 7, 7)."""
+    (l1, l2), (tau1, tau2) = at.metric, at.tau if section.measure.finite else (0.0, 0.0)
     quarter = 0.25 * section.weight
-    d[:, :3, :3] = _products(quarter / (at.l1 * at.l1) * (tangent.d11 - 2.0 * tau1), at.place)
-    d[:, 3:6, 3:6] = _products(quarter / (at.l2 * at.l2) * (tangent.d22 - 2.0 * tau2), at.place)
-    d[:, :3, 3:6] = d[:, 3:6, :3] = _products(quarter / (at.l1 * at.l2) * tangent.d12, at.place)
+    d = np.zeros((len(at.by_metric), 7, 7))
+    d[:, :3, :3] = _products(quarter / (l1 * l1) * (tangent.d11 - 2.0 * tau1), at.place)
+    d[:, 3:6, 3:6] = _products(quarter / (l2 * l2) * (tangent.d22 - 2.0 * tau2), at.place)
+    d[:, :3, 3:6] = d[:, 3:6, :3] = _products(quarter / (l1 * l2) * tangent.d12, at.place)
+    d[:, 6, 6] = section.shear_along
     return d
 
 
 def out_of_plane_stiffness(section: Section, at: Resultants, tangent: Tangent) -> Array:
     """Derivative of the forces of (a12, b12, c12, g2) by these metrics, (points, 4, 4)."""
-    s1, s2 = at.l1 / section.along, at.l2 / section.around
-    modulus = section.measure.shear(tangent.shear, s1, s2, at.layer)
+    (l1, l2), stretches = at.metric, _stretches(section, at)
+    modulus = section.measure.shear(tangent.shear, stretches, at.tau)
     d = np.zeros((len(at.by_metric), 4, 4))
-    d[:, :3, :3] = _products(section.weight * modulus / (at.l1 * at.l2), at.place)
+    d[:, :3, :3] = _products(section.weight * modulus / (l1 * l2), at.place)
     d[:, 3, 3] = section.shear_around
     return d
 
 
-def stability_tangent(section: Section, at: Resultants, theory: str, rates: Array | None = None) -> Tangent:
+def stability_tangent(section: Section, at: Resultants, theory: str = "flow", rates: Array | None = None) -> Tangent:
     """Tangent for stability: 'flow' (J2 flow theory, the result) or 'deformation' (its lower bracket).
 
     `rates` (points, 7) are those of the metrics as the path goes on, which tell the points that load from those that
-    unload; without them every point at yield loads.
+    unload; without them every point at yield loads. Elastic layers have but one tangent.
     """
     if at.state is None:
-        return at.layer.tangent
+        return section.measure.referred(elastic_tangent(section.material), _stretches(section, at), at.tau)
     strains = None
     if rates is not None:
-        strains = _layered(rates[:, :3], at.place) / at.l1, _layered(rates[:, 3:6], at.place) / at.l2
+        strains = _layered(rates[:, :3], at.place) / at.metric[0], _layered(rates[:, 3:6], at.place) / at.metric[1]
     pick = {"flow": flow_tangent, "deformation": deformation_tangent}[theory]
     return pick(section.material, at.state, loading(section.material, at.state, strains))
+
+
+def _stretches(section: Section, at: Resultants) -> tuple[Array, Array]:
+    """Stretches squared along and around, (points, layers) each."""
+    return at.metric[0] / section.along, at.metric[1] / section.around
 
 
 def _layered(metric: Array, xi: Array) -> Array:
@@ -220,7 +176,7 @@ def _inward(xi: Array) -> Array:
     half = len(xi) // 2
     powers = np.arange(half)
     out = []
-    for at in (xi[:half], xi[half:]):
+    for at in (xi[:half], xi[len(xi) - half :]):
         values = at[:, None] ** powers
         integrals = at[:, None] ** (powers + 1) / (powers + 1)
         out.append(integrals @ np.linalg.inv(values))

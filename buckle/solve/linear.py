@@ -116,8 +116,7 @@ def _prestressed(shell: Shell) -> _Prestressed:
 
 def _membrane_stress(at: Evaluation) -> float:
     """Largest stress averaged over the layers [MPa]."""
-    layer = at.resultants.layer
-    return max(float(np.max(np.abs(np.mean(tau, axis=1)))) for tau in (layer.tau1, layer.tau2))
+    return max(float(np.max(np.abs(np.mean(tau, axis=1)))) for tau in at.resultants.tau)
 
 
 def _bands(shell: Shell, bands: Array, n: int, held: float = 1.0) -> Array:

@@ -95,6 +95,15 @@ class PathPoint:
     arc: float  # distance from the start
     step: float = 0.0  # distance from the point before
     iterations: int = 0
+    drift: Array | float = 0.0  # of the layers' places in the wall, by distance along the path
+
+    def history(self, step: float) -> PlasticState | None:
+        """What a step of some length starts from: the layers' places are those expected at its end.
+
+        Taken as they are at its start they would make the path first order in the step.
+        """
+        old = self.at.history
+        return None if old is None else replace(old, place=old.place + step * self.drift)
 
     def measured(self, metric: Metric) -> "PathPoint":
         """Return the point with its tangent a unit in another metric; arc and step are kept."""
@@ -141,12 +150,15 @@ def start_path(shell: Shell) -> PathPoint:
     return PathPoint(at, 0.0, unit.times(1.0 / metric.length(unit)), metric, 0.0)
 
 
-def follow_path(shell: Shell, settings: ArcLength | None = None) -> Iterator[PathPoint]:
-    """Yield states along the path from zero pressure; raises SolveError when no further state can be found."""
+def follow_path(shell: Shell, settings: ArcLength | None = None, start: PathPoint | None = None) -> Iterator[PathPoint]:
+    """Yield states along the path from a state of it, by default from zero pressure, that one first.
+
+    Raises SolveError when no further state can be found.
+    """
     settings = settings or ArcLength()
-    point = start_path(shell)
+    point = start or start_path(shell)
     yield point
-    step, before = settings.first_step, None
+    step, before = point.step or settings.first_step, None
     for _ in range(settings.steps):
         new = advance(shell, point, step, settings, extrapolated(point, before, step))
         while new is None:
@@ -194,8 +206,9 @@ def between(a: PathPoint, b: PathPoint, step: float) -> Direction:
 def advance(shell: Shell, point: PathPoint, step: float, settings: ArcLength, guess: Direction) -> PathPoint | None:
     """Take a step from a point to the state nearest a guess; None when Newton fails or the tangent turns too far."""
     metric, onward, x, pressure = point.metric, point.tangent, guess.x, guess.pressure
+    old = point.history(step)
     for iteration in range(1, settings.iterations + 1):
-        at = _evaluate(shell, x, point.at.history)
+        at = _evaluate(shell, x, old)
         lu = factor(tangent(shell, at, pressure)) if at is not None else None
         if at is None or lu is None:
             return None
@@ -208,9 +221,16 @@ def advance(shell: Shell, point: PathPoint, step: float, settings: ArcLength, gu
             unit = _onward(point, rise, step, settings)
             if unit is None:
                 return None
-            return PathPoint(at, float(pressure), unit, metric, point.arc + step, step, iteration)
+            drift = _drift(point, at, step)
+            return PathPoint(at, float(pressure), unit, metric, point.arc + step, step, iteration, drift)
         x, pressure = x + change.x, pressure + change.pressure
     return None
+
+
+def _drift(point: PathPoint, at: Evaluation, step: float) -> Array | float:
+    """Rate at which the layers have moved through the wall in a step."""
+    old, new = point.at.history, at.history
+    return 0.0 if old is None or new is None else (new.place - old.place) / step
 
 
 def _growth(point: PathPoint, new: PathPoint, settings: ArcLength) -> float:
@@ -259,11 +279,9 @@ def _onward(point: PathPoint, rise: Array, step: float, settings: ArcLength) -> 
 def _evaluate(shell: Shell, x: Array, old: PlasticState | None) -> Evaluation | None:
     """Evaluate, or None where the trial geometry is impossible (it crosses the axis) or the plastic return fails."""
     try:
-        with np.errstate(invalid="raise", divide="raise", over="raise"):
-            at = evaluate(shell, x, old)
-    except (FloatingPointError, SolveError):
+        return evaluate(shell, x, old)
+    except SolveError:
         return None
-    return at if np.all(at.state.rho > at.state.h * np.abs(at.state.dr)) else None
 
 
 def _plastic_strain(point: PathPoint) -> Array:
@@ -274,7 +292,7 @@ def _plastic_strain(point: PathPoint) -> Array:
 def _largest_strain(shell: Shell, point: PathPoint) -> float:
     """Largest logarithmic strain of any layer, total or plastic."""
     at, section = point.at.resultants, shell.section
-    stretches = (at.l1 / section.along, at.l2 / section.around)
+    stretches = (at.metric[0] / section.along, at.metric[1] / section.around)
     total = max(0.5 * float(np.max(np.abs(np.log(stretch)))) for stretch in stretches)
     return max(total, float(np.max(_plastic_strain(point))))
 

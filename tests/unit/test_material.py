@@ -5,13 +5,13 @@ import pytest
 
 from buckle.case import case_from_dict
 from buckle.material import (
-    linear_hardening,
     Material,
+    grades,
+    linear_hardening,
+    ramberg_osgood,
     swift_hardening,
     table_hardening,
     voce_hardening,
-    grades,
-    ramberg_osgood,
 )
 
 LAWS = [
@@ -55,7 +55,9 @@ def test_elastic_constants():
     assert material.shear_modulus == pytest.approx(69e3 / 2.66, rel=1e-15)
     flow = material.ideal_plastic().hardening
     assert flow.yield_stress == 262.0
-    assert flow.stress_and_slope(np.zeros(1))[1] <= 1e-8 * material.youngs_modulus  # ideal but for what keeps the equations solvable
+    assert (
+        flow.stress_and_slope(np.zeros(1))[1] <= 1e-8 * material.youngs_modulus
+    )  # ideal but for what keeps the equations solvable
 
 
 @pytest.mark.parametrize("grade", grades().values(), ids=lambda grade: grade.name)
