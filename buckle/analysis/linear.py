@@ -3,12 +3,12 @@
 import numpy as np
 
 from buckle.analysis.setup import UNCONVERGED, Extras, coarser, finest, shell_of
-from buckle.analysis.views import axial_balance, describe, mode_view, unsafe_note
+from buckle.analysis.views import axial_balance, describe, mode_view, outside_note
 from buckle.case import Case
 from buckle.results import BIFURCATION, Event, Mode, Outcome, Status, Stresses
 from buckle.shell.model import Shell
 from buckle.shell.recovery import sampled, surface_stresses
-from buckle.solve.linear import LinearBifurcation, linear_bifurcations, lowest_bifurcation, solve_linear
+from buckle.solve.linear import LinearBifurcation, linear_bifurcations, lower_outside, lowest_bifurcation, solve_linear
 from buckle.units import pressure_text
 
 MODES_KEPT = 3
@@ -83,7 +83,7 @@ def bifurcation_outcome(case: Case, extras: Extras) -> Outcome:
         status=Status.SOLVED,
         critical=tuple(_event(each, error if each is critical[0] else None) for each in _by_wave_number(critical)),
         modes=tuple(_mode(shell, each) for each in critical[:MODES_KEPT]) if extras.pictures else (),
-        notes=(*unsafe_note(critical[0].wave_number, (low, high)), *doubt),
+        notes=(*outside_note(lower_outside(shell, waves, critical[0].pressure or 0.0)), *doubt),
         settings=describe(shell, level),
         convergence=changes,
     )

@@ -12,10 +12,10 @@ from buckle.analysis.views import (
     axial_balance,
     describe,
     mode_view,
+    outside_note,
     path_table,
     plastic_strain_view,
     point_section,
-    unsafe_note,
     yielded_at,
 )
 from buckle.case import Case
@@ -118,9 +118,9 @@ def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcom
         outcome = _with_bracket(case, kind, level, trace, outcome)
     if watched.gathering is not None:
         outcome = replace(outcome, notes=(*outcome.notes, _gathering_note(watched.gathering)))
+    outcome = replace(outcome, notes=outcome.notes + outside_note(watched.outside))
     if found is None:
         return outcome
-    outcome = replace(outcome, notes=outcome.notes + unsafe_note(found.wave_number, case.analyses.wave_numbers))
     return _with_mode(case, trace, outcome, found) if extras.pictures else outcome
 
 

@@ -127,8 +127,9 @@ def describe(shell: Shell, level: Level) -> dict[str, object]:
     }
 
 
-def unsafe_note(n: int, wave_numbers: tuple[int, ...]) -> tuple[str, ...]:
-    """Warn when the lowest wave number found is the highest one looked at."""
-    if n == wave_numbers[1] and n > 0:
-        return (f"the lowest mode has n = {n}, the end of the range examined: {WIDEN}",)
-    return ()
+def outside_note(wave_numbers: Sequence[int]) -> tuple[str, ...]:
+    """Warn of wave numbers outside the range examined in which waves have begun, or will lower the result."""
+    if not wave_numbers:
+        return ()
+    some = ", ".join(f"n = {n}" for n in wave_numbers[:3]) + (" ..." if len(wave_numbers) > 3 else "")
+    return (f"outside the range examined, {some} is unstable there already: {WIDEN}",)

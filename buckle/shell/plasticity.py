@@ -64,29 +64,23 @@ def elastic_tangent(material: Material) -> Tangent:
     return Tangent(stiff, material.poissons_ratio * stiff, stiff, material.shear_modulus)
 
 
-def flow_tangent(material: Material, state: PlasticState, flows: Mask) -> Tangent:
-    """Tangent of J2 flow theory at a state, for stability: plastic where it flows."""
-    return _tangent(material, state, flows, np.zeros_like(state.equivalent))
-
-
-def deformation_tangent(material: Material, state: PlasticState, flows: Mask) -> Tangent:
-    """Tangent of J2 deformation theory at a state: secant flow y = eps_p / sigma_eq, softer in shear as well."""
-    size = np.hypot(*state.stress)
-    return _tangent(material, state, flows, state.equivalent / np.maximum(size, 1e-30))
-
-
 def moduli(material: Material) -> tuple[float, float]:
     """Moduli (bulk, 3 shear) of the stress pair against the strain pair [MPa]."""
     return 0.5 * material.youngs_modulus / (1.0 - material.poissons_ratio), 3.0 * material.shear_modulus
 
 
-def _tangent(material: Material, state: PlasticState, flows: Mask, secant: Array) -> Tangent:
-    """Invert d e = C d s + y (d n) sigma_eq + n d eps_p with n = s / sigma_eq, y = `secant` and n . d s = H d eps_p."""
+def plastic_tangent(material: Material, state: PlasticState, flows: Mask, softened: float) -> Tangent:
+    """Tangent at a state, for stability: plastic where it flows, elastic elsewhere.
+
+    With `softened` nil it is that of J2 flow theory, with one that of J2 deformation theory, whose secant flow
+    y = eps_p / sigma_eq softens the moduli across the flow, shear among them. Inverts
+    d e = C d s + y (d n) sigma_eq + n d eps_p with n = s / sigma_eq and n . d s = H d eps_p.
+    """
     assert material.hardening is not None
     (bulk, shear), (p, d) = moduli(material), state.stress
     slope = material.hardening.stress_and_slope(state.equivalent)[1]
-    y = np.where(flows, secant, 0.0)
     size = np.maximum(np.hypot(p, d), 1e-30)
+    y = np.where(flows, softened * state.equivalent / size, 0.0)
     n_p, n_d = p / size, d / size
     q_p, q_d = bulk / (1.0 + bulk * y), shear / (1.0 + shear * y)
     left, part = (q_p * n_p, q_d * n_d), 1.0 - y * slope

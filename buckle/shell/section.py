@@ -16,15 +16,16 @@ from buckle.meridian import Station
 from buckle.shell.plasticity import (
     PlasticState,
     Tangent,
-    deformation_tangent,
     elastic_tangent,
-    flow_tangent,
     loading,
+    plastic_tangent,
 )
 from buckle.shell.points import Metal, Wall, moments
 from buckle.shell.strain import StrainMeasure
 
 Array = NDArray[np.float64]
+SOFTENED = {"flow": 0.0, "softened flow": 0.2, "deformation": 1.0}
+"""Part of the secant flow of deformation theory that goes into the moduli by each theory."""
 SHEAR_FACTOR = 5.0 / 6.0  # Reissner 1945 (from memory): exact for a parabola of shear stress
 
 
@@ -135,7 +136,7 @@ def out_of_plane_stiffness(section: Section, at: Resultants, tangent: Tangent) -
 
 
 def stability_tangent(section: Section, at: Resultants, theory: str = "flow", rates: Array | None = None) -> Tangent:
-    """Tangent for stability: 'flow' (J2 flow theory, the result) or 'deformation' (its lower bracket).
+    """Tangent for stability: by J2 'flow' theory (the result), J2 'deformation' theory (its lower bracket), or between.
 
     `rates` (points, 7) are those of the metrics as the path goes on, which tell the points that load from those that
     unload; without them every point at yield loads. Elastic layers have but one tangent.
@@ -145,8 +146,7 @@ def stability_tangent(section: Section, at: Resultants, theory: str = "flow", ra
     strains = None
     if rates is not None:
         strains = _layered(rates[:, :3], at.place) / at.metric[0], _layered(rates[:, 3:6], at.place) / at.metric[1]
-    pick = {"flow": flow_tangent, "deformation": deformation_tangent}[theory]
-    return pick(section.material, at.state, loading(section.material, at.state, strains))
+    return plastic_tangent(section.material, at.state, loading(section.material, at.state, strains), SOFTENED[theory])
 
 
 def _stretches(section: Section, at: Resultants) -> tuple[Array, Array]:

@@ -13,6 +13,8 @@ from buckle.shell.model import Shell
 from buckle.shell.operators import PUSHED, Evaluation, evaluate, linear_wave_operators, residual, tangent, unbalanced
 
 Array = NDArray[np.float64]
+BEYOND = 12  # wave numbers above a range that are looked at
+CLEARLY = 1e-4  # of a pressure: how much lower another has to be to be told
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,6 +64,18 @@ def lowest_bifurcation(shell: Shell, wave_numbers: range) -> LinearBifurcation:
     Its pressure is None where there is none.
     """
     return _lowest_of_all(_prestressed(shell), wave_numbers)
+
+
+def lower_outside(shell: Shell, wave_numbers: range, pressure: float) -> tuple[int, ...]:
+    """Wave numbers below and just above a range that become unstable below a pressure [MPa]."""
+    prestressed = _prestressed(shell)
+    others = [*range(1, wave_numbers[0]), *range(wave_numbers[-1] + 1, wave_numbers[-1] + 1 + BEYOND)]
+    out = []
+    for n in others:
+        k, g = prestressed.at(n)
+        if not is_stable(k + (1.0 - CLEARLY) * pressure * g):
+            out.append(n)
+    return tuple(out)
 
 
 def _lowest_of_all(prestressed: "_Prestressed", wave_numbers: range) -> LinearBifurcation:

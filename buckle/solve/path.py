@@ -96,6 +96,7 @@ class PathPoint:
     step: float = 0.0  # distance from the point before
     iterations: int = 0
     drift: Array | float = 0.0  # of the layers' places in the wall, by distance along the path
+    indefinite: bool = False  # whether the tangent of its step has an odd number of negative eigenvalues
 
     def history(self, step: float) -> PlasticState | None:
         """What a step of some length starts from: the layers' places are those expected at its end.
@@ -222,7 +223,8 @@ def advance(shell: Shell, point: PathPoint, step: float, settings: ArcLength, gu
             if unit is None:
                 return None
             drift = _drift(point, at, step)
-            return PathPoint(at, float(pressure), unit, metric, point.arc + step, step, iteration, drift)
+            arc = point.arc + step
+            return PathPoint(at, float(pressure), unit, metric, arc, step, iteration, drift, lu.negative)
         x, pressure = x + change.x, pressure + change.pressure
     return None
 

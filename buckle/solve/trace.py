@@ -5,13 +5,13 @@ from dataclasses import dataclass, field, replace
 
 from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Shell
+from buckle.solve.limits import highest_between, locate_limit
 from buckle.solve.path import ArcLength, PathPoint, advance, between, follow_path, start_path, within_a_step
-from buckle.solve.stability import locate_limit
 from buckle.units import pressure_text
 
 STOPPED = 1e-6  # how far from a stop a state may be, as a fraction of what the stop allows
 COLLAPSED = 0.5  # of the highest pressure: a path that has fallen so far is not followed to its stop
-LOOKED_AT = 25  # states at most that are followed beyond what decides
+LOOKED_AT = 25  # usual steps at most that are followed beyond what decides
 LONGER, ROUGHER = 2.0, 100.0
 """Times the usual steps, and times what Newton may leave undone, where a path falls and is followed only to see whether
 it rises again."""
@@ -98,37 +98,19 @@ class _Walk:
         return bool(self.limits) and self.points[-1].tangent.pressure < 0.0
 
     def step(self, point: PathPoint) -> None:
-        """Take in the next state, and what lies between it and the one before."""
+        """Take in the next state, and what lies between it and those before."""
         before = self.points[-1]
         stop = None if self.stopped else _first_stop(self.shell, (before, point), self.stops.stops, self.settings)
         if stop is not None:
             self.stopped, point = stop
-        self._take_back_or_find(before, point)
-        topped = before.tangent.pressure > 0.0 >= point.tangent.pressure
-        falling = point if topped else _dip(self.shell, before, point, self.settings)
-        if falling is not None and (self._rose or len(self.points) == 1):
-            limit = locate_limit(self.shell, before, falling, self.settings)
-            end = next((end for end in (before, point) if end.pressure == limit.pressure), None)
-            self.limits.append(end or limit)
-            if end is None:
-                self.points.append(limit)
+        find = _limit_by_rates if point.at.history is None else _limit_by_pressures
         self.points.append(point)
-
-    def _take_back_or_find(self, before: PathPoint, point: PathPoint) -> None:
-        """Let pressures decide where rates do not: a limit at the end of a step that pressure rises beyond is none.
-
-        Rates are those of a state's own step, and may be nil a little before or after pressure is highest.
-        """
-        last = self.limits[-1] if self.limits else None
-        if last is before and point.pressure > before.pressure:
-            self.limits.pop()
-        elif last is not before and self._rose and before.tangent.pressure <= 0.0 and point.pressure < before.pressure:
-            self.limits.append(before)
-
-    @property
-    def _rose(self) -> bool:
-        """Whether pressure rose to the last state."""
-        return len(self.points) > 1 and self.points[-1].pressure > self.points[-2].pressure
+        found = find(self.shell, self.points, self.settings)
+        if found is not None:
+            at, limit = found
+            self.limits.append(limit)
+            if limit is not self.points[at]:
+                self.points.insert(at, limit)
 
 
 def trace_path(shell: Shell, settings: ArcLength, stops: Stops | None = None, beyond: Beyond | None = None) -> Trace:
@@ -201,6 +183,7 @@ def _look_beyond(walk: _Walk, beyond: Beyond | None) -> None:
     """
     if not walk.limits and walk.stopped is None:
         return
+    most = LOOKED_AT * ArcLength().turn / walk.settings.turn
     first, top = len(walk.points), max(point.pressure for point in walk.points)
     path = follow_path(walk.shell, _longer(walk.settings), walk.points[-1])
     next(path)
@@ -212,7 +195,7 @@ def _look_beyond(walk: _Walk, beyond: Beyond | None) -> None:
                 return
             else:
                 walk.points.append(point)
-            if len(walk.points) >= first + LOOKED_AT:
+            if len(walk.points) >= first + most:
                 return
     except SolveError:
         return
@@ -249,6 +232,33 @@ def locate_stop(shell: Shell, before: PathPoint, after: PathPoint, stop: Stop, s
         else:
             low = (at, excess)
     raise SolveError(f"{stop.kind} near {pressure_text(best.pressure)} could not be placed", "a shorter step")
+
+
+def _limit_by_rates(shell: Shell, points: Sequence[PathPoint], settings: ArcLength) -> tuple[int, PathPoint] | None:
+    """A limit in the last step of an elastic path, and where it belongs among the states."""
+    before, after = points[-2:]
+    topped = before.tangent.pressure > 0.0 >= after.tangent.pressure
+    falling = after if topped else _dip(shell, before, after, settings)
+    if falling is None:
+        return None
+    limit = locate_limit(shell, before, falling, settings)
+    for at, end in ((len(points) - 2, before), (len(points) - 1, after)):
+        if end.pressure == limit.pressure:
+            return at, end
+    return len(points) - 1, limit
+
+
+def _limit_by_pressures(shell: Shell, points: Sequence[PathPoint], settings: ArcLength) -> tuple[int, PathPoint] | None:
+    """A limit about the last state but one of a plastic path, and where it belongs among the states.
+
+    Rates do not tell there: they are those of a state's own step, in which its layers keep their places.
+    """
+    if len(points) < 3 or not points[-3].pressure < points[-2].pressure >= points[-1].pressure:
+        return None
+    limit = highest_between(shell, (points[-3], points[-2], points[-1]), settings)
+    if limit is points[-2]:
+        return len(points) - 2, limit
+    return len(points) - (2 if limit.arc < points[-2].arc else 1), limit
 
 
 def _dip(shell: Shell, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint | None:
