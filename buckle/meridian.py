@@ -20,6 +20,7 @@ Array = NDArray[np.float64]
 
 RIGHT_ANGLE = 0.5 * math.pi
 ON_AXIS = 1e-9  # mm: a radius below this is on the axis
+LEANS = 1e-3  # rad: more is not square to the axis
 _PANELS = 8  # of 16 Gauss points on each piece: arcs to round-off, ellipses of aspect 4 to 1e-12
 _CHORDS = 8
 _SAMPLES = np.linspace(0.0, 1.0, 33)
@@ -177,6 +178,7 @@ class Meridian:
         object.__setattr__(self, "points", MappingProxyType(dict(self.points)))
         _check_start(self)
         _check_pieces(self)
+        _check_apexes(self)
         _check_crossing(self)
 
     def __reduce__(self) -> tuple[Any, ...]:
@@ -311,6 +313,16 @@ def _stations(piece: AnyPiece, start: Array, distance: Array) -> Array:
     return np.array(
         [np.maximum(r, 0.0), z, heading, walked.curvature, first + (last - first) * distance / piece.length]
     )
+
+
+def _check_apexes(meridian: Meridian) -> None:
+    """Where the walk comes to the axis it must cross it squarely: the layers of a cone's tip would have no radius."""
+    ends = ((meridian.closed_at_start, 0, 0), (meridian.closed_at_end, -1, len(meridian.pieces) - 1))
+    for end, index in ((end, index) for closed, end, index in ends if closed):
+        lean = abs(math.sin(meridian._starts[end, 2]))
+        if lean > LEANS:
+            problem = "a cone to the axis: its tip has no thickness that a shell could have; end it in an arc or a disc"
+            raise ShapeError(f"{_key(meridian, index)}.heading", math.degrees(math.asin(lean)), problem, "0 deg there")
 
 
 def _check_start(meridian: Meridian) -> None:

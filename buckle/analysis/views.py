@@ -131,5 +131,5 @@ def outside_note(wave_numbers: Sequence[int]) -> tuple[str, ...]:
     """Warn of wave numbers outside the range examined in which waves have begun, or will lower the result."""
     if not wave_numbers:
         return ()
-    some = ", ".join(f"n = {n}" for n in wave_numbers[:3]) + (" ..." if len(wave_numbers) > 3 else "")
-    return (f"outside the range examined, {some} is unstable there already: {WIDEN}",)
+    some = ", ".join(str(n) for n in wave_numbers[:3]) + (" ..." if len(wave_numbers) > 3 else "")
+    return (f"waves outside the range examined have begun by then, n = {some}: {WIDEN}",)

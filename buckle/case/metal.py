@@ -113,10 +113,13 @@ def _doubts(metal: Metal, keys: Mapping[KeyPath, KeyPath], table: Mapping[str, A
 
 
 def _table_doubts(points: tuple[tuple[float, float], ...]) -> Iterator[Finding]:
-    strains = [strain for strain, _ in points]
+    path = (*LAW_PATH, "points_MPa")
+    strains, stresses = ([point[i] for point in points] for i in (0, 1))
     if strains[0] != 0.0 or any(after <= before for before, after in pairwise(strains)):
-        path = (*LAW_PATH, "points_MPa")
         yield Finding(path, "the plastic strain must rise from 0", strains, "0 < second < third ...")
+    elif any(after < before for before, after in pairwise(stresses)):
+        problem = "the stress must not fall: no path of metal that softens could be followed"
+        yield Finding(path, problem, stresses, "first <= second <= third ...")
 
 
 def _first_flow(metal: Metal) -> float | None:

@@ -17,6 +17,7 @@ from buckle.shell.points import History, respond
 from buckle.shell.section import Resultants, in_plane_stiffness, out_of_plane_stiffness, stability_tangent
 
 Array = NDArray[np.float64]
+DEAD = "the axial force alone buckles the body"
 PUSHED = "nothing holds the body along its axis, and its load does not balance itself"
 
 

@@ -10,7 +10,16 @@ from scipy.sparse.linalg import ArpackNoConvergence, LinearOperator, eigsh
 from buckle.bands.lapack import cholesky, cholesky_solve, factor, is_stable, multiply
 from buckle.errors import SolveError
 from buckle.shell.model import Shell
-from buckle.shell.operators import PUSHED, Evaluation, evaluate, linear_wave_operators, residual, tangent, unbalanced
+from buckle.shell.operators import (
+    DEAD,
+    PUSHED,
+    Evaluation,
+    evaluate,
+    linear_wave_operators,
+    residual,
+    tangent,
+    unbalanced,
+)
 
 Array = NDArray[np.float64]
 BEYOND = 12  # wave numbers above a range that are looked at
@@ -143,9 +152,7 @@ def _bands(shell: Shell, bands: Array, n: int, held: float = 1.0) -> Array:
 
 def _check_unloaded(k: Array, n: int) -> None:
     if not is_stable(k.copy()):
-        raise SolveError(
-            f"the shell is not stable without pressure in wave number {n}", "other supports or less axial force"
-        )
+        raise SolveError(f"{DEAD}, in n = {n} waves, before there is any pressure", "less axial force")
 
 
 def _lowest(prestressed: _Prestressed, n: int, near: float) -> LinearBifurcation:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from buckle.bands.lapack import factor
 from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Shell
-from buckle.shell.operators import PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
+from buckle.shell.operators import DEAD, PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
 from buckle.shell.plasticity import PlasticState
 from buckle.units import pressure_text
 
@@ -141,6 +141,8 @@ def start_path(shell: Shell) -> PathPoint:
     lu = factor(tangent(shell, at, 0.0))
     if lu is None:
         raise SolveError("the unloaded shell has no stiffness against some motion", "hold an edge")
+    if lu.negative:
+        raise SolveError(f"{DEAD}, without waves, before there is any pressure", "less axial force")
     v = lu.solve(_free(shell, at.enclosed))
     weights = _displacement_weights(shell)
     rise = float(np.sqrt(np.dot(weights * v, v)))

@@ -3,10 +3,12 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from buckle.bands.lapack import is_stable, lower_half
 from buckle.errors import SolveError
 from buckle.shell.model import Shell
-from buckle.shell.operators import WaveOperator, continuum_tangent, wave_operator
+from buckle.shell.operators import DEAD, WaveOperator, continuum_tangent, wave_operator
 from buckle.solve.path import ArcLength, PathPoint, within_a_step
 from buckle.solve.placing import Bifurcation, Step, place_bifurcation
 from buckle.units import pressure_text
@@ -50,6 +52,7 @@ class Watched:
 
 def find_bifurcation(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> Watched:
     """First bifurcation along successive points; none when none of the watched waves was found unstable."""
+    _check_start(shell, points[0], watch)
     gathering = _gathering(shell, points)
     index = _first_unstable(shell, points, watch)
     if index is None:
@@ -81,6 +84,13 @@ def gathers(shell: Shell, point: PathPoint) -> bool:
         return False
     band = continuum_tangent(shell, point.at, point.pressure, point.tangent.x)
     return not is_stable(lower_half(band).copy())
+
+
+def _check_start(shell: Shell, start: PathPoint, watch: Watch) -> None:
+    """Raise SolveError where dead loads have made waves before there is any pressure."""
+    waves = unstable_waves(shell, start, watch.theory, watch.wave_numbers) if np.any(start.at.dead) else []
+    if waves:
+        raise SolveError(f"{DEAD}, in n = {waves[0]} waves, before there is any pressure", "less axial force")
 
 
 def _operator(shell: Shell, point: PathPoint, theory: str) -> WaveOperator:

@@ -133,6 +133,7 @@ FAULTS = [
     (swap('"voce"', '"vice"'), "8: material.hardening.law: unknown law, did you mean 'voce'?; got 'vice'; allowed: none, linear, voce, swift, ramberg_osgood, table"),
     (swap('{ law = "voce", increment_MPa = 38, rate = 40 }', '"voce"'), "8: material.hardening: must be a table that names its law; got 'voce'"),
     (swap("yield_stress_MPa = 262\n", ""), "3: material.yield_stress: missing, the hardening law starts from it; allowed: yield_stress_MPa"),
+    (swap('law = "voce", increment_MPa = 38, rate = 40', 'law = "table", points_MPa = [[0.0, 262], [0.1, 250]]'), "8: material.hardening.points_MPa: the stress must not fall: no path of metal that softens could be followed; got [262.0, 250.0]; allowed: first <= second <= third ..."),
     (swap('law = "voce", increment_MPa = 38, rate = 40', 'law = "table", points_MPa = [[0.0, 262], [0.0, 270]]'), "8: material.hardening.points_MPa: the plastic strain must rise from 0; got [0.0, 0.0]"),
     (swap('law = "voce", increment_MPa = 38, rate = 40', 'law = "table", points_MPa = [[0.0, 250], [0.1, 270]]'), "7: material.yield_stress_MPa: contradicts the table; got 262; allowed: 250 MPa, the first stress"),
     (swap('law = "voce", increment_MPa = 38, rate = 40', 'law = "table", points_MPa = [[0.0, 262], [0.1]]'), "8: material.hardening.points_MPa[1]: too short; got [0.1]; allowed: more entries"),

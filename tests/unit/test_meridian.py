@@ -189,3 +189,10 @@ def test_meridian_is_data():
         body.points["edge"] = 1.0
     with pytest.raises(ValueError, match="read-only"):
         body.breaks[0] = 1.0
+
+
+@pytest.mark.parametrize("turn", [0.3, -0.3])
+def test_a_cone_to_the_axis_is_refused_by_name(turn):
+    """Its layers near the tip would have a negative radius on one side, and so a negative volume."""
+    with pytest.raises(ShapeError, match="a cone to the axis"):
+        Meridian((0.0, 0.0), turn, "left", (line(20.0, 0.3),))

@@ -136,9 +136,7 @@ def test_a_path_that_fails_is_tried_with_shorter_steps(monkeypatch) -> None:
         return replace(lost, end=SolveError("lost", "shorter steps"))
 
     monkeypatch.setattr("buckle.analysis.nonlinear.trace_path", trace)
-    monkeypatch.setattr(
-        "buckle.analysis.nonlinear.find_bifurcation", lambda *given: Watched()
-    )
+    monkeypatch.setattr("buckle.analysis.nonlinear.find_bifurcation", lambda *given: Watched())
     outcome = verdict(SHALLOW_END, 266.33, pictures=False)
     assert attempts[1] == 0.5 * attempts[0]
     assert outcome.status is Status.SOLVED
