@@ -115,5 +115,5 @@ def build_shell(
     hinges = material.hardening is not None and measure.finite
     elements = meridian_elements(mesh_meridian(meridian, fineness.grading), smooth=hinges)
     rule = (split_gauss_rule if material.hardening else gauss_rule)(fineness.layers)
-    section = layered_section(material, elements.station, elements.length, rule, measure)
+    section = layered_section(material, elements, rule, measure)
     return Shell(elements, section, Supports(elements, *edges), load)

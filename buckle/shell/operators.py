@@ -74,7 +74,7 @@ def evaluate(shell: Shell, x: Array, old: PlasticState | None = None) -> Evaluat
     elements, section = shell.elements, shell.section
     q = _fields(elements, x)
     start = old or section.unstrained
-    history = History(start.strain, start.equivalent, start.stress, start.place)
+    history = History(start.strain, start.equivalent, start.stress, start.place, start.fresh)
     answer = respond(shell.line, section.wall, section.metal, history, q)
     if not answer.sound:
         raise SolveError("the wall crosses the axis or itself, or its plastic return failed", "a smaller step")

@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from buckle.material import Material
 
 Array = NDArray[np.float64]
-Mask = NDArray[np.bool_]
 ROOT3 = float(np.sqrt(3.0))
 YIELDING = 1.0 - 1e-6  # of the strength: a stress that counts as at yield
 
@@ -24,12 +23,14 @@ class PlasticState:
     equivalent: Array  # equivalent plastic strain, (points, layers)
     stress: Array  # pair of stress [MPa], (2, points, layers)
     place: Array  # of each layer in the wall as it is now, in half thicknesses of the unstrained one, (points, layers)
+    fresh: Array  # equivalent plastic strain since yield last began, (points, layers)
 
     @classmethod
     def virgin(cls, place: Array) -> "PlasticState":
         """Return a state without stress or plastic strain whose layers are at their places."""
         pair = np.zeros((2, *place.shape))
-        return cls(pair, np.zeros(place.shape), pair, place)
+        nil = np.zeros(place.shape)
+        return cls(pair, nil, pair, place, nil)
 
 
 @dataclass(frozen=True)
@@ -42,20 +43,23 @@ class Tangent:
     shear: Array | float
 
 
-def loading(material: Material, state: PlasticState, rates: tuple[Array, Array] | None = None) -> Mask:
-    """Which points at yield are loaded by their strain rates (e1, e2), (points, layers); all where no rate is given.
+def loading(material: Material, state: PlasticState, rates: tuple[Array, Array] | None = None) -> tuple[Array, ...]:
+    """Levels (points, layers) that are positive where a layer is at yield, and where its strain rates (e1, e2) load it.
 
-    Whether a point flowed in the step that led to the state is no measure of it: in a long step it may have flowed
-    first and then begun to unload.
+    The first is the stress beyond the strength, counted on as if metal that yields stayed elastic; the second, where
+    rates are given, the part of the elastic rate of stress along the flow. Whether a point flowed in the step that led
+    to the state is no measure of it: in a long step it may have flowed first and then begun to unload.
     """
     assert material.hardening is not None
     strength, _ = material.hardening.stress_and_slope(state.equivalent)
-    p, d = state.stress
-    flows: Mask = np.hypot(p, d) > YIELDING * strength
-    if rates is not None:
-        bulk, shear = moduli(material)
-        flows &= p * bulk * (rates[0] + rates[1]) + d * shear / ROOT3 * (rates[0] - rates[1]) > 0.0
-    return flows
+    (p, d), (bulk, shear) = state.stress, moduli(material)
+    size = np.hypot(p, d)
+    beyond = np.where(size > YIELDING * strength, shear * np.maximum(state.fresh, 1e-12), size - strength)
+    if rates is None:
+        return (beyond,)
+    rate_p, rate_d = bulk * (rates[0] + rates[1]), shear / ROOT3 * (rates[0] - rates[1])
+    along = (p * rate_p + d * rate_d) / np.maximum(size * np.hypot(rate_p, rate_d), 1e-300)
+    return beyond, along
 
 
 def elastic_tangent(material: Material) -> Tangent:
@@ -69,8 +73,8 @@ def moduli(material: Material) -> tuple[float, float]:
     return 0.5 * material.youngs_modulus / (1.0 - material.poissons_ratio), 3.0 * material.shear_modulus
 
 
-def plastic_tangent(material: Material, state: PlasticState, flows: Mask, softened: float) -> Tangent:
-    """Tangent at a state, for stability: plastic where it flows, elastic elsewhere.
+def plastic_tangent(material: Material, state: PlasticState, flows: Array, softened: float) -> Tangent:
+    """Tangent at a state, for stability: plastic in the share of a layer that flows, elastic in the rest.
 
     With `softened` nil it is that of J2 flow theory, with one that of J2 deformation theory, whose secant flow
     y = eps_p / sigma_eq softens the moduli across the flow, shear among them. Inverts
@@ -80,11 +84,11 @@ def plastic_tangent(material: Material, state: PlasticState, flows: Mask, soften
     (bulk, shear), (p, d) = moduli(material), state.stress
     slope = material.hardening.stress_and_slope(state.equivalent)[1]
     size = np.maximum(np.hypot(p, d), 1e-30)
-    y = np.where(flows, softened * state.equivalent / size, 0.0)
+    y = softened * state.equivalent / size
     n_p, n_d = p / size, d / size
     q_p, q_d = bulk / (1.0 + bulk * y), shear / (1.0 + shear * y)
     left, part = (q_p * n_p, q_d * n_d), 1.0 - y * slope
-    stiff = np.where(flows, slope + part * (n_p * left[0] + n_d * left[1]), 1.0)
-    factor = np.where(flows, part / stiff, 0.0)
-    pp, pd, dd = q_p - factor * left[0] ** 2, -factor * left[0] * left[1] / ROOT3, (q_d - factor * left[1] ** 2) / 3.0
-    return Tangent(pp + dd + 2.0 * pd, pp - dd, pp + dd - 2.0 * pd, q_d / 3.0)
+    factor = part / np.maximum(slope + part * (n_p * left[0] + n_d * left[1]), 1e-30)
+    pp = bulk + flows * (q_p - factor * left[0] ** 2 - bulk)
+    pd, dd = -flows * factor * left[0] * left[1] / ROOT3, (shear + flows * (q_d - factor * left[1] ** 2 - shear)) / 3.0
+    return Tangent(pp + dd + 2.0 * pd, pp - dd, pp + dd - 2.0 * pd, (shear + flows * (q_d - shear)) / 3.0)

@@ -78,12 +78,13 @@ class Metal(NamedTuple):
 
 
 class History(NamedTuple):
-    """Plastic strain pair (2, points, layers), equivalent plastic strain, stress pair, place of each layer."""
+    """Plastic strain pair (2, points, layers), its equivalent, stress pair, places, strain since yield last began."""
 
     strain: Array
     equivalent: Array
     stress: Array
     place: Array
+    fresh: Array
 
 
 class Answer(NamedTuple):
@@ -103,7 +104,8 @@ def respond(line: Line, wall: Wall, metal: Metal, old: History, q: Array) -> Ans
     """Take all points from a history to the fields q (points, 5) = (u, u', w', beta, beta')."""
     count, layers = old.equivalent.shape
     strain, equivalent, stress = old.strain.copy(), old.equivalent.copy(), np.empty_like(old.stress)
-    place, tau, metric = np.empty_like(old.place), np.empty_like(old.stress), np.empty_like(old.stress)
+    place, fresh = np.empty_like(old.place), np.zeros_like(old.fresh)
+    tau, metric = np.empty_like(old.stress), np.empty_like(old.stress)
     by_metric, force, hess = np.zeros((count, 7)), np.zeros((count, 5)), np.zeros((count, 5, 5))
     first, m, stiffness = np.zeros((7, 5)), np.empty(7), np.zeros((7, 7))
     sums, thinning = np.empty((4, 5)), np.empty(layers)
@@ -134,6 +136,7 @@ def respond(line: Line, wall: Wall, metal: Metal, old: History, q: Array) -> Ans
                     strain[0, i, j] += step * (start[0] + start[2] * p / strength)
                     strain[1, i, j] += step * (start[1] + start[2] * d / strength)
                     equivalent[i, j] += step
+                    fresh[i, j] = old.fresh[i, j] + step
                     moduli = _flowing(k, (p, d), (step / strength, slope), start)
             stress[0, i, j], stress[1, i, j] = p, d
             t1, t2 = p + d / ROOT3, p - d / ROOT3
@@ -169,7 +172,7 @@ def respond(line: Line, wall: Wall, metal: Metal, old: History, q: Array) -> Ans
             _place(i, wall.inward, thinning, place)
         else:
             place[i] = old.place[i]
-    return Answer(History(strain, equivalent, stress, place), tau, metric, by_metric, force, hess, sound)
+    return Answer(History(strain, equivalent, stress, place, fresh), tau, metric, by_metric, force, hess, sound)
 
 
 @njit(cache=True)

@@ -32,7 +32,7 @@ def sampled(shell: Shell) -> Shell:
     return replace(
         shell,
         elements=elements,
-        section=layered_section(section, elements.station, elements.length, FACES, shell.section.measure),
+        section=layered_section(section, elements, FACES, shell.section.measure),
     )
 
 

@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.material import Material
-from buckle.meridian import Station
+from buckle.shell.elements import Elements
+from buckle.shell.fronts import Cells, cells_of
 from buckle.shell.plasticity import (
     PlasticState,
     Tangent,
@@ -41,6 +42,7 @@ class Section:
     shear_along: Array  # (points,) energy stiffness of g1
     shear_around: Array  # (points,) energy stiffness of g2
     measure: StrainMeasure
+    cells: Cells
 
     @cached_property
     def unstrained(self) -> PlasticState:
@@ -92,10 +94,10 @@ def split_gauss_rule(layers: int) -> tuple[Array, Array]:
 
 
 def layered_section(
-    material: Material, station: Station, length: Array, rule: tuple[Array, Array], measure: StrainMeasure
+    material: Material, elements: Elements, rule: tuple[Array, Array], measure: StrainMeasure
 ) -> Section:
-    """Build the section for stations (points,) that stand for lengths [mm] of meridian each; rule (xi, weights)."""
-    xi, weight = rule
+    """Build the section at the points of elements; rule (xi, weights) of the layers."""
+    (xi, weight), station, length = rule, elements.station, elements.length
     h = 0.5 * station.thickness[:, None]
     a = 1.0 - h * xi * station.curvature[:, None]
     r = station.r[:, None] - h * xi * np.sin(station.heading)[:, None]
@@ -110,6 +112,7 @@ def layered_section(
         shear_along=np.sum(stiff / (a * a), axis=1),
         shear_around=np.sum(stiff / (r * r), axis=1),
         measure=measure,
+        cells=cells_of(elements.s, length, rule),
     )
 
 
@@ -146,7 +149,9 @@ def stability_tangent(section: Section, at: Resultants, theory: str = "flow", ra
     strains = None
     if rates is not None:
         strains = _layered(rates[:, :3], at.place) / at.metric[0], _layered(rates[:, 3:6], at.place) / at.metric[1]
-    return plastic_tangent(section.material, at.state, loading(section.material, at.state, strains), SOFTENED[theory])
+    levels = loading(section.material, at.state, strains)
+    flows = np.prod([section.cells.share_beyond(level) for level in levels], axis=0)
+    return plastic_tangent(section.material, at.state, flows, SOFTENED[theory])
 
 
 def _stretches(section: Section, at: Resultants) -> tuple[Array, Array]:
