@@ -137,6 +137,7 @@ class Outcome:
     deformation_bifurcation: Event | None = None  # J2 deformation theory, the lower bracket
     critical: tuple[Event, ...] = ()  # LBA: one per wave number
     first_yield: float | None = None  # MPa of pressure
+    first_yield_error: float | None = None  # per cent
     stresses: Stresses | None = None
     plastic_strain: PlasticStrain | None = None  # at the governing event; of MNA, whose collapse has no size, none
     path: PathTable | None = None
@@ -148,8 +149,8 @@ class Outcome:
     yielded_at: str = ""  # the piece of the meridian that has yielded deepest at the governing event
     reached: float = 0.0  # highest pressure [MPa] of the path that was followed
     settings: Mapping[str, object] = field(default_factory=dict)
-    convergence: Mapping[str, float] = field(default_factory=dict)  # % by which the governing pressure changes, each
-    # with one of mesh, layers and steps coarser; empty when no estimate was made
+    convergence: Mapping[str, float] = field(default_factory=dict)  # % by which what decides changes with the
+    # discretisation, by what was changed; empty when no estimate was made
 
     @property
     def lowest_critical(self) -> Event | None:

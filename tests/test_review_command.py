@@ -1,10 +1,12 @@
 """`buckle review` as a user meets it: a case, a directory that a run wrote, two revisions, and what is neither."""
 
 import json
+import math
 from pathlib import Path
 
 import pytest
 
+from buckle.analysis.certainty import TRUST
 from buckle.cli import MET, NOT_MET, UNFINISHED, WRONG_INPUT, main
 from buckle.sheet import produce
 from buckle.sheet.margin_sheet_review import names
@@ -70,13 +72,14 @@ def test_a_case_gives_a_sheet_in_three_forms_whose_numbers_are_the_record(case: 
     assert plain["opening"] in " ".join(capsys.readouterr().out.split())
 
 
-def test_the_convergence_adds_up_to_the_error_told(case: Path, tmp_path: Path) -> None:
-    """LBA: the estimate is the sum of what a coarser mesh and fewer layers change."""
+def test_the_error_told_follows_from_the_convergence(case: Path, tmp_path: Path) -> None:
+    """LBA: what everything coarser changes, and the part that two runs may agree in by chance."""
     review(case, "--out", tmp_path / "out", "--quiet")
     told = json.loads((tmp_path / "out" / "cap" / "results.json").read_text())
     changes = told["LBA.convergence_percent"]
-    assert set(changes) == {"mesh", "layers"}
-    assert sum(map(abs, changes.values())) == pytest.approx(told["LBA.numerical_error_percent"], rel=1e-12)
+    assert set(changes) == {"all coarser"}
+    error = math.hypot(changes["all coarser"], TRUST["LBA"].floor)
+    assert error == pytest.approx(told["LBA.numerical_error_percent"], rel=1e-12)
 
 
 def test_a_directory_is_reviewed_without_any_analysis(case: Path, tmp_path: Path, monkeypatch) -> None:

@@ -2,14 +2,15 @@
 
 import numpy as np
 
-from buckle.analysis.setup import UNCONVERGED, Extras, coarser, finest, shell_of
+from buckle.analysis.certainty import Certainty, certainty
+from buckle.analysis.setup import Extras, Level, finest, shell_of
 from buckle.analysis.views import axial_balance, describe, mode_view, outside_note
 from buckle.case import Case
+from buckle.errors import SolveError
 from buckle.results import BIFURCATION, Event, Mode, Outcome, Status, Stresses
 from buckle.shell.model import Shell
 from buckle.shell.recovery import sampled, surface_stresses
 from buckle.solve.linear import LinearBifurcation, linear_bifurcations, lower_outside, lowest_bifurcation, solve_linear
-from buckle.units import pressure_text
 
 MODES_KEPT = 3
 
@@ -20,14 +21,34 @@ def stress_outcome(case: Case, extras: Extras) -> Outcome:
     shell = shell_of(case, "LA", level)
     stresses = _stresses(case, shell, 1.0)
     at = solve_linear(shell)
+    yields, sure, notes = _sure_of_yield(case, shell, level) if extras.error else (_yields(case, shell), None, ())
     return Outcome(
         kind="LA",
         status=Status.SOLVED,
         stresses=stresses,
-        first_yield=first_yield(case, shell) if case.material.hardening else None,
+        first_yield=yields,
+        first_yield_error=None if sure is None else sure.error_percent,
+        convergence={} if sure is None else sure.changes,
+        notes=notes,
         balance=axial_balance(shell, at, 1.0),
         settings=describe(shell, level),
     )
+
+
+def _yields(case: Case, shell: Shell) -> float | None:
+    return first_yield(case, shell) if case.material.hardening else None
+
+
+def _sure_of_yield(case: Case, shell: Shell, level: Level) -> tuple[float | None, Certainty | None, tuple[str, ...]]:
+    """First yield with what it may be off by; none, and a note, where it is not converged. The stresses stand."""
+    yields = _yields(case, shell)
+    if not yields:
+        return yields, None, ()
+    try:
+        sure = certainty("LA", level, yields, lambda other: first_yield(case, shell_of(case, "LA", other)))
+    except SolveError as error:
+        return None, None, (f"no first yield: {error.reason}",)
+    return yields, sure, ()
 
 
 def first_yield(case: Case, shell: Shell) -> float:
@@ -70,22 +91,15 @@ def bifurcation_outcome(case: Case, extras: Extras) -> Outcome:
     if not critical:
         reason = "the pressure makes no wave number of the range unstable"
         return Outcome("LBA", Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers")
-    changes = _changes(case, critical[0]) if extras.error else {}
-    error = sum(map(abs, changes.values())) if changes else None
-    if error is not None and error > UNCONVERGED:
-        lowest = pressure_text(critical[0].pressure or 0.0)
-        reason = f"the lowest pressure, {lowest}, moves by {error:.0f} % with a coarser mesh"
-        return Outcome("LBA", Status.FAILED, reason, "a finer mesh (numerics.mesh_density)")
-    lost = extras.error and error is None
-    doubt = ("no estimate of the numerical error: a coarser mesh loses it",) if lost else ()
+    sure = _certainty(case, level, critical[0]) if extras.error else None
     return Outcome(
         kind="LBA",
         status=Status.SOLVED,
-        critical=tuple(_event(each, error if each is critical[0] else None) for each in _by_wave_number(critical)),
+        critical=tuple(_event(each, sure if each is critical[0] else None) for each in _by_wave_number(critical)),
         modes=tuple(_mode(shell, each) for each in critical[:MODES_KEPT]) if extras.pictures else (),
-        notes=(*outside_note(lower_outside(shell, waves, critical[0].pressure or 0.0)), *doubt),
+        notes=outside_note(lower_outside(shell, waves, critical[0].pressure or 0.0)),
         settings=describe(shell, level),
-        convergence=changes,
+        convergence={} if sure is None else sure.changes,
     )
 
 
@@ -93,9 +107,9 @@ def _by_wave_number(critical: list[LinearBifurcation]) -> list[LinearBifurcation
     return sorted(critical, key=lambda each: each.wave_number)
 
 
-def _event(each: LinearBifurcation, error: float | None) -> Event:
+def _event(each: LinearBifurcation, sure: Certainty | None) -> Event:
     assert each.pressure is not None
-    return Event(BIFURCATION, each.pressure, each.wave_number, error)
+    return Event(BIFURCATION, each.pressure, each.wave_number, None if sure is None else sure.error_percent)
 
 
 def _mode(shell: Shell, each: LinearBifurcation) -> Mode:
@@ -103,14 +117,12 @@ def _mode(shell: Shell, each: LinearBifurcation) -> Mode:
     return mode_view(shell, each.mode, each.wave_number, each.pressure)
 
 
-def _changes(case: Case, lowest: LinearBifurcation) -> dict[str, float]:
-    """Return the changes [%] of the lowest pressure when mesh and layers are made coarser; none if one loses it."""
+def _certainty(case: Case, level: Level, lowest: LinearBifurcation) -> Certainty:
+    """What the lowest pressure may be off by; in the same wave number, since others are as low on a complete sphere."""
     assert lowest.pressure is not None
-    n, changes = lowest.wave_number, {}
-    levels = coarser(finest(case, "LBA"), plastic=False)
-    for name in ("mesh", "layers"):
-        other = linear_bifurcations(shell_of(case, "LBA", levels[name]), range(n, n + 1))[0].pressure
-        if other is None:
-            return {}
-        changes[name] = 100.0 * (other - lowest.pressure) / lowest.pressure
-    return changes
+    n = lowest.wave_number
+
+    def again(other: Level) -> float | None:
+        return linear_bifurcations(shell_of(case, "LBA", other), range(n, n + 1))[0].pressure
+
+    return certainty("LBA", level, lowest.pressure, again)

@@ -1,11 +1,11 @@
 """MNA, GNA and GMNA of a case: path, limit, bifurcations, growth, and how sure the numbers are."""
 
 from dataclasses import replace
-from math import hypot
 
+from buckle.analysis.certainty import certainty
 from buckle.analysis.movement import movement_of
 from buckle.analysis.notes import told
-from buckle.analysis.setup import KINDS, UNCONVERGED, Extras, Level, coarser, finest, settings_of, shell_of
+from buckle.analysis.setup import KINDS, Extras, Level, finest, settings_of, shell_of
 from buckle.analysis.stops import stops_of
 from buckle.analysis.unload import Grown, grown
 from buckle.analysis.views import (
@@ -152,57 +152,29 @@ def _with_mode(case: Case, trace: Trace, outcome: Outcome, found: Bifurcation) -
 
 
 def _with_error(case: Case, kind: str, level: Level, outcome: Outcome) -> Outcome:
-    """Add the root sum of squares of what the capacity changes when mesh, layers and steps are coarser."""
-    governing = outcome.capacity
-    assert governing is not None
-    levels = coarser(level, KINDS[kind].plastic)
-    if kind == "MNA":  # a collapse mechanism does not depend on the steps that lead to it
-        del levels["steps"]
-    changes: dict[str, float] = {}
-    for name, other in levels.items():
-        try:
-            pressure = _pressure_again(case, kind, other, governing)
-        except SolveError as error:
-            return _without_error(outcome, f"with coarser {name}, {error.reason}")
-        if pressure is None:
-            return _without_error(outcome, f"with coarser {name} the event is not met")
-        changes[name] = 100.0 * (pressure - governing.pressure) / governing.pressure
-    percent = hypot(*changes.values())
-    sure = replace(governing, error_percent=percent)
-    if percent > UNCONVERGED:
-        raise SolveError(
-            f"the governing pressure, {pressure_text(governing.pressure)}, moves by {percent:.0f} % with a"
-            " coarser mesh, fewer layers and longer steps: it is not converged",
-            "a finer mesh (numerics.mesh_density) and shorter steps (numerics.step)",
-        )
-    if governing.kind == BIFURCATION:
-        return replace(outcome, bifurcation=sure, convergence=changes)
-    if outcome.peak is None:
-        return replace(outcome, limit=sure, convergence=changes)
-    return replace(outcome, peak=sure, convergence=changes)
+    """Add what the capacity may be off by."""
+    capacity = outcome.capacity
+    assert capacity is not None
+    sure = certainty(kind, level, capacity.pressure, lambda other: _pressure_again(case, kind, other, capacity))
+    event = replace(capacity, error_percent=sure.error_percent)
+    outcome = replace(outcome, convergence=sure.changes)
+    if event.kind == BIFURCATION:
+        return replace(outcome, bifurcation=event)
+    return replace(outcome, limit=event) if outcome.peak is None else replace(outcome, peak=event)
 
 
-def _without_error(outcome: Outcome, reason: str) -> Outcome:
-    return replace(outcome, notes=(*outcome.notes, f"no estimate of the numerical error: {reason}"))
+def _pressure_again(case: Case, kind: str, level: Level, capacity: Event) -> float | None:
+    """Capacity at another level: by whatever event it ends there, since which comes first may be a matter of the mesh.
 
-
-def _pressure_again(case: Case, kind: str, level: Level, governing: Event) -> float | None:
-    """Pressure of the governing event at another level; of another event where this one is not met there.
-
-    Waves of quite different number may begin at nearly the same pressure, close to the limit: which comes first is then
-    a matter of the mesh, the pressure is not.
+    Waves of quite different number may begin at nearly the same pressure, close to the limit.
     """
     trace = _trace(case, kind, level)
     highest = _axisymmetric(trace)
-    limit = None if highest is None else highest.pressure
-    if governing.kind != BIFURCATION:
-        return limit
-    every = _watch(case, kind, level)
-    for watch in (replace(every, wave_numbers=(governing.wave_number,), turns=1), every):
-        found = find_bifurcation(trace.shell, trace.rising, watch).bifurcation
-        if found is not None:
-            return found.pressure
-    return limit
+    pressures = [] if highest is None else [highest.pressure]
+    if kind != "MNA":
+        found = find_bifurcation(trace.shell, trace.rising, _watch(case, kind, level)).bifurcation
+        pressures += [] if found is None else [found.pressure]
+    return min(pressures, default=None)
 
 
 def _describe(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, *, pictures: bool) -> Outcome:

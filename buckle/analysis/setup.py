@@ -14,8 +14,8 @@ PLASTIC_LAYERS = 12
 PLASTIC_MESH = 1.6
 """Times the default density. A limit needs no more than 1, but the onset of waves follows which points flow and
 which unload, and scatters by 1 % with too few of them."""
-UNCONVERGED = 5.0
-"""Per cent of a governing pressure: where the estimated numerical error is larger, no number is given."""
+LINEAR_MESH = 2.0
+"""The same for linear stresses, which cost nothing: first yield is read off them at a face."""
 FREE_TO_FLOW = ArcLength(strain_step=float("inf"), largest_strain=float("inf"), turn=0.3, widest_turn=0.6)
 """Small-strain collapse: strains mean nothing beyond it and the limit does not depend on the steps."""
 
@@ -68,17 +68,8 @@ def finest(case: Case, kind: str) -> Level:
     """Level that the reported numbers come from."""
     numerics = case.numerics
     layers, mesh = (PLASTIC_LAYERS, PLASTIC_MESH) if KINDS[kind].plastic else (ELASTIC_LAYERS, 1.0)
+    mesh = LINEAR_MESH if kind == "LA" else mesh
     return Level(mesh * numerics.mesh_density, numerics.layers or layers, numerics.step)
-
-
-def coarser(level: Level, plastic: bool) -> dict[str, Level]:
-    """Levels that are coarser in one respect each, for the estimate of the numerical error."""
-    assert level.layers is not None
-    return {
-        "mesh": replace(level, mesh=level.mesh / 1.4),
-        "layers": replace(level, layers=max(2, (2 * level.layers) // 3 if plastic else level.layers - 1)),
-        "steps": replace(level, step=2.0 * level.step),
-    }
 
 
 def shell_of(case: Case, kind: str, level: Level) -> Shell:

@@ -120,7 +120,7 @@ def _event_fields(outcome: Outcome) -> Fields:
         "governing_event": None if governing is None else governing.kind,
         "capacity_pressure_bar": _pressure(told),
         "capacity_event": None if told is None else told.kind,
-        "numerical_error_percent": None if capacity is None else capacity.error_percent,
+        "numerical_error_percent": outcome.first_yield_error if capacity is None else capacity.error_percent,
     }
 
 

@@ -139,11 +139,11 @@ def test_ladder_and_place_by_hand() -> None:
 
 def test_evidence(page: Element) -> None:
     """Forces of the made run balance to the last digit; a coarser mesh is told with its sign."""
-    outcomes = (replace(OUTCOMES[3], convergence={"mesh": 0.2, "layers": -0.15}), *OUTCOMES[:3])
+    outcomes = (replace(OUTCOMES[3], convergence={"all coarser": -0.15}), *OUTCOMES[:3])
     sheet = sheet_of(told_of(outcomes=outcomes), "")
     evidence = {each.kind: each for each in sheet.evidence}
     assert evidence["GMNA"].imbalance == 0.0
-    assert dict(evidence["GMNA"].convergence_percent) == {"mesh": 0.2, "layers": -0.15}
+    assert dict(evidence["GMNA"].convergence_percent) == {"all coarser": -0.15}
     assert "a note" in page.text
 
 
