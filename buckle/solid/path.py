@@ -1,133 +1,256 @@
-"""The equilibrium path of a solid by arc-length steps up to its first limit point."""
+"""The equilibrium path of a solid by arc-length steps, through limit points, elastic or elastic-plastic.
+
+Distance is measured where displacements (root mean square over the nodes, in half thicknesses) and pressure have slope
+one where the path has been stiffest: the panel of an end is soft as a plate and stiff as a membrane, and measured by
+its start alone all later steps would be steps of pressure. Each step starts from the tangent and how it turned over the
+last step, and Newton corrects at right angles to the tangent.
+"""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse.linalg import splu
 
+from buckle.bands.lapack import factor
 from buckle.errors import PathEndError, SolveError
-from buckle.solid.model import Assembled, Solid, assemble
+from buckle.solid.elements import AXISYMMETRIC
+from buckle.solid.history import History, Preflow, preflow
+from buckle.solid.model import Solid
+from buckle.solid.operators import Evaluation, evaluate, gradients
+from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
 class Steps:
-    """Settings of the path; lengths are root-mean-square displacements in half thicknesses."""
+    """Settings of the path; lengths in half thicknesses as above."""
 
-    first: float = 0.3
-    longest: float = 2.0
+    first: float = 0.2
+    turn: float = 0.12  # aimed turn of the tangent in one step [rad]
+    strain: float = 0.02  # aimed equivalent plastic strain of the hardest-worked point in one step
+    widest_turn: float = 0.5  # a step that turns more is repeated shorter: it may have changed branch
     shortest: float = 1e-4
-    tolerance: float = 1e-5  # last correction, as a fraction of the step
-    iterations: int = 9
-    count: int = 200
-    placed: float = 1e-6  # what the limit may still lie above the highest state found, as a fraction of it
+    tolerance: float = 1e-5  # Newton correction left undone, as a fraction of the step
+    iterations: int = 12
+    count: int = 600
+
+    def scaled(self, share: float) -> "Steps":
+        """Return settings with steps longer by a factor."""
+        return replace(self, first=share * self.first, turn=share * self.turn, strain=share * self.strain)
 
 
 @dataclass(frozen=True, eq=False)
-class SolidPoint:
-    """A state in equilibrium and the unit tangent of the path there; (size + 1,) arrays end with pressure [MPa]."""
+class Metric:
+    """Inner product of path directions: sum of weight x_i y_i + p q / scale^2."""
 
-    y: Array
-    onward: Array
-    weights: Array  # of the inner product in which lengths are measured
+    weight: float
+    scale: float  # [MPa]
+
+    def dot(self, a: "Direction", b: "Direction") -> float:
+        """Inner product of two directions."""
+        return self.weight * float(np.dot(a.x, b.x)) + a.pressure * b.pressure / self.scale**2
+
+    def length(self, a: "Direction") -> float:
+        """Length of a direction."""
+        return float(np.sqrt(self.dot(a, a)))
+
+
+@dataclass(frozen=True, eq=False)
+class Direction:
+    """A direction, or a place, in displacements and pressure."""
+
+    x: Array
+    pressure: float
+
+    def times(self, factor: float) -> "Direction":
+        """Return factor * self."""
+        return Direction(factor * self.x, factor * self.pressure)
+
+    def plus(self, share: float, other: "Direction") -> "Direction":
+        """Return self + share * other."""
+        return Direction(self.x + share * other.x, self.pressure + share * other.pressure)
+
+
+@dataclass(frozen=True, eq=False)
+class State:
+    """A state in equilibrium on the path, and what the next step needs to know of the path behind it.
+
+    Lengths are in the metric of the step that led here; `measured` gives the state in that of the next one.
+    """
+
+    at: Direction  # displacements (size,) [mm] and pressure [MPa]
+    onward: Direction  # unit tangent
+    bend: Direction  # change of the tangent per unit of length in the step that led here
+    history: History
+    pace: Array  # equivalent plastic strain per unit of length in that step, (points,)
+    metric: Metric
+    step: float = 0.0  # its length
+    arc: float = 0.0  # distance from the start
+    iterations: int = 0
 
     @property
     def pressure(self) -> float:
         """Pressure [MPa]."""
-        return float(self.y[-1])
-
-    @property
-    def displacement(self) -> Array:
-        """Displacements of the nodes (size,) [mm]."""
-        return self.y[:-1]
+        return self.at.pressure
 
     @property
     def rising(self) -> float:
         """Rate of pressure along the path [MPa per unit of length]."""
-        return float(self.onward[-1])
+        return self.onward.pressure
+
+    def measured(self) -> "State":
+        """Return the state measured anew, so that the path has slope one here, if it has become stiffer than ever."""
+        moved = float(np.sqrt(self.metric.weight * np.dot(self.onward.x, self.onward.x)))
+        if abs(self.onward.pressure) <= self.metric.scale * moved:
+            return self
+        metric = replace(self.metric, scale=abs(self.onward.pressure) / moved)
+        longer = metric.length(self.onward)
+        return replace(
+            self,
+            metric=metric,
+            onward=self.onward.times(1.0 / longer),
+            bend=self.bend.times(1.0 / longer**2),
+            pace=self.pace / longer,
+        )
+
+    @property
+    def largest_strain(self) -> float:
+        """Largest equivalent plastic strain of any point."""
+        return float(np.max(self.history.worked))
 
 
-def solid_limit(solid: Solid, steps: Steps | None = None) -> SolidPoint:
-    """First state at which pressure stops rising; raises SolveError when none is found."""
-    steps = steps or Steps()
-    before = start_solid(solid)
-    for point, step in follow_solid(solid, before, steps):
-        if point.rising <= 0.0:
-            return _highest(solid, before, point, step, steps)
-        before = point
-    raise PathEndError(f"{steps.count} steps met no limit up to {before.pressure:.6g} MPa", "longer steps")
+class StalledError(SolveError):
+    """A step did not come to a state."""
 
 
-def start_solid(solid: Solid) -> SolidPoint:
-    """Unloaded state; pressure is measured so that the path has slope one there."""
-    y = np.zeros(solid.size + 1)
-    rise = _solved(solid, assemble(solid, y[:-1], 0.0))[1]
-    weights = np.full(solid.size + 1, 2.0 / (solid.size * solid.half_thickness**2))
-    weights[-1] = np.dot(weights[:-1] * rise, rise)
-    return SolidPoint(y, _unit(weights, rise), weights)
+def start(solid: Solid) -> State:
+    """Unloaded state of the path; raises SolveError where something is loose or the pressure moves nothing."""
+    history = History.virgin(solid.elements.point_count)
+    x = np.zeros(solid.size)
+    at = evaluate(solid, x, 0.0, history)
+    lu = factor(at.tangent)
+    if lu is None:
+        raise SolveError("the unloaded solid has no stiffness against some motion", "hold an edge")
+    along = Direction(lu.solve(_free(solid, at.enclosed)), 1.0)
+    weight = AXISYMMETRIC / (solid.size * solid.half_thickness**2)
+    moved = float(np.sqrt(weight * np.dot(along.x, along.x)))
+    if moved == 0.0:
+        raise SolveError("the pressure moves nothing", "free an edge")
+    metric, still = Metric(weight, 1.0 / moved), Direction(x, 0.0)
+    onward = along.times(1.0 / metric.length(along))
+    return State(still, onward, still, history, np.zeros(solid.elements.point_count), metric)
 
 
-def follow_solid(solid: Solid, start: SolidPoint, steps: Steps) -> Iterator[tuple[SolidPoint, float]]:
-    """Yield states along the path and the step that led to each."""
-    point, step = start, steps.first
+def follow(solid: Solid, steps: Steps) -> Iterator[State]:
+    """Yield states along the path from zero pressure; raises SolveError when no further state can be found."""
+    state = start(solid)
+    yield state
+    step = steps.first
     for _ in range(steps.count):
-        new, effort = advance(solid, point, step, steps)
-        while new is None:
-            step *= 0.5
+        new = _next(solid, state, step, steps)
+        yield new
+        ahead = new.measured()
+        step = new.step * _growth(state, new, steps) * ahead.metric.length(new.onward)
+        state = ahead
+    raise PathEndError(f"{steps.count} steps led up to {pressure_text(state.pressure)} and no further", "longer steps")
+
+
+def _next(solid: Solid, state: State, step: float, steps: Steps) -> State:
+    """State a step on, or as much of it as can be taken."""
+    while True:
+        try:
+            return advance(solid, state, step, steps, extrapolated(state, step))
+        except StalledError as stall:
+            step *= 0.4
             if step < steps.shortest:
-                raise SolveError(f"the path of the solid broke off at {point.pressure:.6g} MPa", "a finer mesh")
-            new, effort = advance(solid, point, step, steps)
-        yield new, step
-        point, step = new, min(step * (5.0 / effort) ** 0.5, steps.longest)
+                where = pressure_text(state.pressure)
+                reason = f"the path of the solid could not be followed beyond {where}: {stall.reason}"
+                raise SolveError(reason, stall.remedy) from stall
 
 
-def advance(solid: Solid, point: SolidPoint, step: float, steps: Steps) -> tuple[SolidPoint | None, int]:
-    """Step along the tangent and correct at right angles to it; None when Newton does not converge."""
-    y, normal = point.y + step * point.onward, point.weights * point.onward
+def extrapolated(state: State, step: float) -> Direction:
+    """Guess the state a step on, from the tangent and its bend."""
+    return state.at.plus(step, state.onward).plus(0.5 * step * step, state.bend)
+
+
+def advance(solid: Solid, state: State, step: float, steps: Steps, place: Direction) -> State:
+    """Take a step to the state nearest a guess; the state must be `measured`. Raises StalledError."""
+    before = _expected(solid, state, step)
     for iteration in range(1, steps.iterations + 1):
-        fall, rise = _solved(solid, assemble(solid, y[:-1], y[-1]), y[-1])
-        change = -np.dot(normal[:-1], fall) / (np.dot(normal[:-1], rise) + normal[-1])
-        correction = np.append(fall + change * rise, change)
-        y = y + correction
-        size = np.sqrt(np.dot(point.weights * correction, correction))
+        at = _evaluate(solid, place, state, before)
+        lu = factor(at.tangent)
+        if lu is None:
+            raise StalledError("the tangent is singular", "a finer mesh")
+        left = _free(solid, place.pressure * at.enclosed - at.internal)
+        fall, rise = lu.solve(np.stack([left, _free(solid, at.enclosed)], axis=1)).T
+        change = _across(state, fall, rise)
+        size = state.metric.length(change)
         if not size < 10.0 * step:
             break
         if size <= steps.tolerance * step:
-            onward = _unit(point.weights, rise)
-            return SolidPoint(y, np.copysign(1.0, np.dot(normal, onward)) * onward, point.weights), iteration
-    return None, steps.iterations
+            return _arrived(state, place, at, rise, (step, iteration, steps.widest_turn))
+        place = place.plus(1.0, change)
+    raise StalledError("Newton did not converge", "shorter steps or a finer mesh")
 
 
-def _highest(solid: Solid, before: SolidPoint, after: SolidPoint, step: float, steps: Steps) -> SolidPoint:
-    """Highest state within a step: the secant on the rate of pressure, at most min(rates) * width below the top."""
-    low, high = (0.0, before), (step, after)
-    while True:
-        width = high[0] - low[0]
-        best = max(low[1], high[1], key=lambda point: point.pressure)
-        if min(low[1].rising, -high[1].rising) * width <= steps.placed * best.pressure:
-            return best
-        share = low[1].rising / (low[1].rising - high[1].rising)
-        at = low[0] + width * min(max(share, 0.05), 0.95)
-        point, _ = advance(solid, before, at, steps)
-        if point is None:
-            raise SolveError(f"the limit near {best.pressure:.6g} MPa could not be placed", "shorter steps")
-        low, high = ((at, point), high) if point.rising > 0.0 else (low, (at, point))
+def _expected(solid: Solid, state: State, step: float) -> Preflow | None:
+    """Explicit half of the plastic flow of a step, as much as at the pace of the last one."""
+    if not solid.metal.flows or not np.any(state.pace):
+        return None
+    return preflow(gradients(solid, state.at.x), state.history, 0.5 * step * state.pace)
 
 
-def _solved(solid: Solid, at: Assembled, pressure: float = 0.0) -> tuple[Array, Array]:
-    """Displacements by the out-of-balance forces and by a unit of pressure."""
-    free = solid.free
-    right = np.stack([pressure * at.enclosed - at.internal, at.enclosed], axis=1)[free]
-    both = np.zeros((solid.size, 2))
-    both[free] = splu(at.tangent[free][:, free], permc_spec="MMD_AT_PLUS_A").solve(right)
-    return both[:, 0], both[:, 1]
+def _evaluate(solid: Solid, place: Direction, state: State, before: Preflow | None) -> Evaluation:
+    try:
+        at = evaluate(solid, place.x, place.pressure, state.history, before)
+    except SolveError as error:
+        raise StalledError(error.reason, error.remedy) from error
+    if not np.all(np.isfinite(at.internal)):
+        raise StalledError("the strains grew without bounds", "shorter steps")
+    return at
 
 
-def _unit(weights: Array, rise: Array) -> Array:
-    """Unit direction (rise, 1)."""
-    direction = np.append(rise, 1.0)
-    unit: Array = direction / np.sqrt(np.dot(weights * direction, direction))
-    return unit
+def _across(state: State, fall: Array, rise: Array) -> Direction:
+    """Newton correction at right angles to the path: K fall = -residual, K rise = force of unit pressure."""
+    along = Direction(rise, 1.0)
+    share = -state.metric.dot(state.onward, Direction(fall, 0.0)) / state.metric.dot(state.onward, along)
+    return Direction(fall, 0.0).plus(share, along)
+
+
+def _arrived(state: State, place: Direction, at: Evaluation, rise: Array, taken: tuple[float, int, float]) -> State:
+    """State at the end of a step; `taken` is its length, the iterations and the widest turn."""
+    step, iterations, widest = taken
+    along = Direction(rise, 1.0)
+    cosine = state.metric.dot(state.onward, along) / state.metric.length(along)
+    if abs(cosine) < np.cos(widest):
+        raise StalledError("the path turns sharply", "shorter steps")
+    onward = along.times(float(np.copysign(1.0, cosine)) / state.metric.length(along))
+    history = at.history
+    return State(
+        at=place,
+        onward=onward,
+        bend=onward.plus(-1.0, state.onward).times(1.0 / step),
+        history=history,
+        pace=(history.worked - state.history.worked) / step,
+        metric=state.metric,
+        step=step,
+        arc=state.arc + step,
+        iterations=iterations,
+    )
+
+
+def _growth(state: State, new: State, steps: Steps) -> float:
+    """Factor on the step length: towards the aimed turn and plastic strain, less when Newton had to work."""
+    turn = float(np.arccos(np.clip(state.metric.dot(state.onward, new.onward), -1.0, 1.0)))
+    flowed = float(np.max(new.pace)) * new.step
+    wanted = (steps.turn / max(turn, 1e-9), steps.strain / max(flowed, 1e-9), (6.0 / new.iterations) ** 0.7, 2.0)
+    return max(min(wanted), 0.4)
+
+
+def _free(solid: Solid, force: Array) -> Array:
+    """Copy of nodal forces without those of held unknowns."""
+    out = force.copy()
+    out[solid.fixed] = 0.0
+    return out
