@@ -2,8 +2,8 @@
 
 Deformation theory is the less stable of the two, wave by wave and state by state, so that it tells where to look:
 every state is watched by it in every third wave number, in turn, and looked at in all of them by the theory asked for
-only where it finds something, there and at the two states before. An instability that comes and goes on the way is seen
-if it lasts, by deformation theory, for two states in two neighbouring wave numbers or for three states in one.
+only where it finds something, there and at the two states before and after. An instability that comes and goes on the
+way is seen if by deformation theory it lasts for two states in two neighbouring wave numbers, or for three in one.
 """
 
 from collections.abc import Sequence
@@ -52,12 +52,14 @@ def find_onset(path: SolidPath, wave_numbers: Sequence[int], theory: Theory = "f
     if "free" in solid.edges:
         raise SolveError("no waves of a solid with a free edge", "an edge that is held axially")
     waves = [n for n in wave_numbers if n > 0]
-    looked_at = 0
+    alert, looked_at = -IN_TURN, 0
     for index in range(1, len(states)):
         some = waves if index == len(states) - 1 else [n for n in waves if n % IN_TURN == index % IN_TURN]
-        if not unstable_waves(solid, states[index], some, "deformation"):
+        if unstable_waves(solid, states[index], some, "deformation"):
+            alert = index
+        if index - alert >= IN_TURN:
             continue
-        for close in range(max(looked_at + 1, index - IN_TURN + 1), index + 1):
+        for close in range(max(looked_at, alert - IN_TURN) + 1, index + 1):
             found = unstable_waves(solid, states[close], waves, theory)
             if found:
                 return _placed(path, states, close, (waves, found), theory)
