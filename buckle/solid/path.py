@@ -31,6 +31,7 @@ class Steps:
     turn: float = 0.12  # aimed turn of the tangent in one step [rad]
     strain: float = 0.02  # aimed equivalent plastic strain of the hardest-worked point in one step
     widest_turn: float = 0.5  # a step that turns more is repeated shorter: it may have changed branch
+    kink: float = 2e-3  # a step this short may turn by up to a right angle: a wall that yields all at once
     shortest: float = 1e-4
     tolerance: float = 1e-5  # Newton correction left undone, as a fraction of the step
     iterations: int = 12
@@ -190,7 +191,8 @@ def advance(solid: Solid, state: State, step: float, steps: Steps, place: Direct
         if not size < 10.0 * step:
             break
         if size <= steps.tolerance * step:
-            return _arrived(state, place, at, rise, (step, iteration, steps.widest_turn))
+            onward = _onward(state, rise, steps.widest_turn if step > steps.kink else 0.5 * np.pi)
+            return _arrived(state, place, onward, at.history, step, iteration)
         place = place.plus(1.0, change)
     raise StalledError("Newton did not converge", "shorter steps or a finer mesh")
 
@@ -219,15 +221,19 @@ def _across(state: State, fall: Array, rise: Array) -> Direction:
     return Direction(fall, 0.0).plus(share, along)
 
 
-def _arrived(state: State, place: Direction, at: Evaluation, rise: Array, taken: tuple[float, int, float]) -> State:
-    """State at the end of a step; `taken` is its length, the iterations and the widest turn."""
-    step, iterations, widest = taken
+def _onward(state: State, rise: Array, widest: float) -> Direction:
+    """Unit tangent where K rise = force of unit pressure; raises StalledError if the path has turned by more [rad]."""
     along = Direction(rise, 1.0)
     cosine = state.metric.dot(state.onward, along) / state.metric.length(along)
     if abs(cosine) < np.cos(widest):
         raise StalledError("the path turns sharply", "shorter steps")
-    onward = along.times(float(np.copysign(1.0, cosine)) / state.metric.length(along))
-    history = at.history
+    return along.times(float(np.copysign(1.0, cosine)) / state.metric.length(along))
+
+
+def _arrived(
+    state: State, place: Direction, onward: Direction, history: History, step: float, iterations: int
+) -> State:
+    """State at the end of a step."""
     return State(
         at=place,
         onward=onward,

@@ -1,4 +1,4 @@
-"""Waves about the axisymmetric state of a solid: against the energy and volume of the body in space, and known onsets."""
+"""Waves about the axisymmetric state of a solid: against energy and volume of the body in space, and known onsets."""
 
 from math import pi
 from pathlib import Path
@@ -10,7 +10,6 @@ from buckle.bands.lapack import multiply
 from buckle.case import read_case
 from buckle.errors import SolveError
 from buckle.material import Material
-from buckle.meridian import Meridian
 from buckle.shapes import complete_sphere
 from buckle.solid import onset
 from buckle.solid.history import History
@@ -21,7 +20,7 @@ from buckle.solid.operators import evaluate
 from buckle.solid.path import Direction, State, Steps, start
 from buckle.solid.trace import SolidPath, Until, solid_path
 from buckle.solid.waves import WaveOperator, wave_operator
-from tests.verification.solid_bodies import COARSE, HARDENING, METAL, cap, moved, tube, wavy
+from tests.verification.solid_bodies import COARSE, METAL, cap, moved, tube, wavy
 
 CASES = Path(__file__).resolve().parents[2] / "cases" / "benchmarks"
 PRESSURE = 4.0
