@@ -33,7 +33,8 @@ class Steps:
     widest_turn: float = 0.5  # a step that turns more is repeated shorter: it may have changed branch
     kink: float = 2e-3  # a step this short may turn by up to a right angle: a wall that yields all at once
     shortest: float = 1e-4
-    tolerance: float = 1e-5  # Newton correction left undone, as a fraction of the step
+    tolerance: float = 1e-5  # Newton correction left undone, as a fraction of the step ...
+    load_tolerance: float = 1e-7  # ... and of the pressure, which weighs little in the length of a soft path
     iterations: int = 12
     count: int = 600
 
@@ -187,10 +188,10 @@ def advance(solid: Solid, state: State, step: float, steps: Steps, place: Direct
         left = _free(solid, place.pressure * at.enclosed - at.internal)
         fall, rise = lu.solve(np.stack([left, _free(solid, at.enclosed)], axis=1)).T
         change = _across(state, fall, rise)
-        size = state.metric.length(change)
+        size, load = state.metric.length(change), abs(state.pressure) + abs(place.pressure)
         if not size < 10.0 * step:
             break
-        if size <= steps.tolerance * step:
+        if size <= steps.tolerance * step and abs(change.pressure) <= steps.load_tolerance * load:
             onward = _onward(state, rise, steps.widest_turn if step > steps.kink else 0.5 * np.pi)
             return _arrived(state, place, onward, at.history, step, iteration)
         place = place.plus(1.0, change)
