@@ -21,6 +21,7 @@ from buckle.solid.metal import Answer, Metal, mises
 from buckle.solid.tensors import Axes, carried, inverse, principal
 
 Array = NDArray[np.float64]
+Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,6 +50,7 @@ class Step:
     """Answer of all points to a gradient: where the implicit half started, principal axes and elastic strain of it."""
 
     start: History
+    halved: Flags | None  # points that took the explicit half; None where none was offered
     axes: Axes
     strain: Array  # trial logarithmic strain, (3, points)
     answer: Answer
@@ -69,12 +71,17 @@ def preflow(F: Array, history: History, grown: Array) -> Preflow:
     return Preflow(_flowed(F, history, axes, strain - flow, grown), grown)
 
 
-def take(metal: Metal, F: Array, history: History, before: Preflow | None) -> Step:
-    """Step from a history to gradients F (5, points), with the explicit half `before` where it belongs."""
+def take(metal: Metal, F: Array, history: History, before: Preflow | None = None, halved: Flags | None = None) -> Step:
+    """Step from a history to gradients F (5, points), with the explicit half `before` where it belongs.
+
+    That is where more than it is going to flow, or at the points `halved` if these are given.
+    """
     if before is not None:
-        history = _started(metal, F, history, before)
+        halved = _flow_on(metal, F, history, before) if halved is None else halved
+        plastic = np.where(halved, before.history.plastic, history.plastic)
+        history = History(plastic, np.where(halved, before.history.worked, history.worked))
     strain, axes = elastic_strain(F, history)
-    return Step(history, axes, strain, metal.answer(strain, history.worked))
+    return Step(history, halved, axes, strain, metal.answer(strain, history.worked))
 
 
 def ended(metal: Metal, F: Array, step: Step) -> History:
@@ -84,19 +91,16 @@ def ended(metal: Metal, F: Array, step: Step) -> History:
     return _flowed(F, step.start, step.axes, step.strain - step.answer.flow, step.answer.grown)
 
 
-def _started(metal: Metal, F: Array, history: History, before: Preflow) -> History:
-    """Histories from which the implicit half starts: after the explicit one where more than that is going to flow."""
+def _flow_on(metal: Metal, F: Array, history: History, before: Preflow) -> Flags:
+    """Points that would flow by more than the explicit half, so that something is left for the implicit one."""
     hardening = metal.material.hardening
     assert hardening is not None
-    b, _ = principal(carried(F, history.plastic))
-    strain = 0.5 * np.log(b)
+    strain, _ = elastic_strain(F, history)
     shear = metal.material.shear_modulus
     trial = 2.0 * shear * mises(strain - strain.mean(axis=0))
     strength, _ = hardening.stress_and_slope(before.history.worked)
-    more = trial - 3.0 * shear * before.grown > strength
-    return History(
-        np.where(more, before.history.plastic, history.plastic), np.where(more, before.history.worked, history.worked)
-    )
+    more: Flags = trial - 3.0 * shear * before.grown > strength
+    return more
 
 
 def _flowed(F: Array, history: History, axes: Axes, elastic: Array, grown: Array) -> History:

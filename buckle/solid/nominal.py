@@ -17,21 +17,40 @@ from buckle.solid.tensors import Axes, inverse
 Array = NDArray[np.float64]
 
 
-def nominal(F: Array, axes: Axes, answer: Principal) -> tuple[Array, Array]:
-    """Nominal stress (points, 5) and moduli (points, 5, 5) on rR rZ zR zZ tT, for gradients F (5, points)."""
-    t1, t2, t3 = answer.stress
-    D, g = answer.moduli, answer.shear[0]
-    to_axes = _into_axes(F, axes)
-    stress = np.zeros((F.shape[1], 1, 5))
-    stress[:, 0, 0], stress[:, 0, 3], stress[:, 0, 4] = t1, t2, t3
-    a = np.zeros((F.shape[1], 5, 5))
+def nominal_stress(to_axes: Array, answer: Principal) -> Array:
+    """Nominal stress (points, 5) on rR rZ zR zZ tT; `to_axes` as below."""
+    stress = np.zeros((len(to_axes), 1, 5))
+    stress[:, 0, 0], stress[:, 0, 3], stress[:, 0, 4] = answer.stress
+    return np.matmul(stress, to_axes)[:, 0, :]
+
+
+def nominal_moduli(to_axes: Array, answer: Principal) -> Array:
+    """Nominal moduli (points, 5, 5) on rR rZ zR zZ tT; `to_axes` as below."""
+    t1, t2, _ = answer.stress
+    g = answer.shear[0]
+    a = np.zeros_like(to_axes)
     for i, row in enumerate((0, 3, 4)):
         for j, column in enumerate((0, 3, 4)):
-            a[:, row, column] = D[i, j]
+            a[:, row, column] = answer.moduli[i, j]
         a[:, row, row] -= answer.stress[i]
     a[:, 1, 1], a[:, 2, 2] = g + t2, g + t1
     a[:, 1, 2] = a[:, 2, 1] = g
-    return np.matmul(stress, to_axes)[:, 0, :], np.matmul(to_axes.transpose(0, 2, 1), np.matmul(a, to_axes))
+    moduli: Array = np.matmul(to_axes.transpose(0, 2, 1), np.matmul(a, to_axes))
+    return moduli
+
+
+def into_axes(F: Array, axes: Axes) -> Array:
+    """Matrices (points, 5, 5) that give l = dF F^-1 in principal axes, 11 12 21 22 33, from dF."""
+    Q = np.array([[axes.cos, axes.sin], [-axes.sin, axes.cos]])
+    across = _across(F, Q)
+    out = np.zeros((F.shape[1], 5, 5))
+    for a in range(2):
+        for b in range(2):
+            for i in range(2):
+                for j in range(2):
+                    out[:, 2 * a + b, 2 * i + j] = Q[a, i] * across[j, b]
+    out[:, 4, 4] = 1.0 / F[4]
+    return out
 
 
 def nominal_around(F: Array, axes: Axes, answer: Principal) -> Array:
@@ -49,21 +68,8 @@ def nominal_around(F: Array, axes: Axes, answer: Principal) -> Array:
     m[:, 0, 0], m[:, 1, 1], m[:, 2, 2], m[:, 3, 3] = first + t3, second + t3, first + t1, second + t2
     m[:, 0, 2] = m[:, 2, 0] = first
     m[:, 1, 3] = m[:, 3, 1] = second
-    return np.matmul(t.transpose(0, 2, 1), np.matmul(m, t))
-
-
-def _into_axes(F: Array, axes: Axes) -> Array:
-    """Matrices (points, 5, 5) that give l = dF F^-1 in principal axes, 11 12 21 22 33, from dF."""
-    Q = np.array([[axes.cos, axes.sin], [-axes.sin, axes.cos]])
-    across = _across(F, Q)
-    out = np.zeros((F.shape[1], 5, 5))
-    for a in range(2):
-        for b in range(2):
-            for i in range(2):
-                for j in range(2):
-                    out[:, 2 * a + b, 2 * i + j] = Q[a, i] * across[j, b]
-    out[:, 4, 4] = 1.0 / F[4]
-    return out
+    moduli: Array = np.matmul(t.transpose(0, 2, 1), np.matmul(m, t))
+    return moduli
 
 
 def _across(F: Array, Q: Array) -> Array:

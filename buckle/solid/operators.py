@@ -9,7 +9,7 @@ from buckle.errors import SolveError
 from buckle.solid.history import History, Preflow, Step, ended, take
 from buckle.solid.metal import Metal
 from buckle.solid.model import Solid
-from buckle.solid.nominal import nominal
+from buckle.solid.nominal import into_axes, nominal_moduli, nominal_stress
 from buckle.solid.tensors import determinant
 
 Array = NDArray[np.float64]
@@ -42,12 +42,10 @@ def evaluate(solid: Solid, x: Array, pressure: float, history: History, before: 
     if not (np.all(determinant(F) > 0.0) and np.all(F[4] > 0.0)):
         raise SolveError("an element of the solid is turned inside out", "a finer mesh")
     step = take(solid.metal, F, history, before)
-    stress, moduli = nominal(F, step.axes, step.answer.principal)
-    stress *= elements.weight[:, None]
+    to_axes = into_axes(F, step.axes)
+    moduli = nominal_moduli(to_axes, step.answer.principal)
     moduli *= elements.weight[:, None, None]
-    table = elements.table
-    forces = np.matmul(stress.reshape(len(table), 1, -1), table)[:, 0, :]
-    matrices = summed(table, moduli)
+    matrices = summed(elements.table, moduli)
     enclosed, swept = _enclosed(solid, x)
     if solid.load.follower:
         matrices[solid.face.owner] -= pressure * swept
@@ -55,10 +53,22 @@ def evaluate(solid: Solid, x: Array, pressure: float, history: History, before: 
         metal=solid.metal,
         F=F,
         step=step,
-        internal=solid.layout.assemble_vector(forces),
+        internal=_internal(solid, nominal_stress(to_axes, step.answer.principal)),
         enclosed=enclosed,
         tangent=solid.held.put(solid.layout.assemble(matrices)),
     )
+
+
+def internal_forces(solid: Solid, F: Array, step: Step) -> Array:
+    """Nodal forces (size,) of the stresses at the end of a step to gradients F."""
+    return _internal(solid, nominal_stress(into_axes(F, step.axes), step.answer.principal))
+
+
+def _internal(solid: Solid, stress: Array) -> Array:
+    """Nodal forces of nominal stresses (points, 5)."""
+    elements = solid.elements
+    weighted = (stress * elements.weight[:, None]).reshape(len(elements.table), 1, -1)
+    return solid.layout.assemble_vector(np.matmul(weighted, elements.table)[:, 0, :])
 
 
 def gradients(solid: Solid, x: Array) -> Array:

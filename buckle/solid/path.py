@@ -15,12 +15,13 @@ from numpy.typing import NDArray
 from buckle.bands.lapack import factor
 from buckle.errors import PathEndError, SolveError
 from buckle.solid.elements import AXISYMMETRIC
-from buckle.solid.history import History, Preflow, preflow
+from buckle.solid.history import History, Preflow, preflow, take
 from buckle.solid.model import Solid
-from buckle.solid.operators import Evaluation, evaluate, gradients
+from buckle.solid.operators import Evaluation, evaluate, gradients, internal_forces
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
+NUDGE = 1e-4  # of a step, for the difference by its length
 
 
 @dataclass(frozen=True)
@@ -178,22 +179,29 @@ def extrapolated(state: State, step: float) -> Direction:
 
 
 def advance(solid: Solid, state: State, step: float, steps: Steps, place: Direction) -> State:
-    """Take a step to the state nearest a guess; the state must be `measured`. Raises StalledError."""
-    before = _expected(solid, state, step)
+    """Take a step to the state nearest a guess; the state must be `measured`. Raises StalledError.
+
+    The step is the distance along the tangent: Newton keeps to the plane at right angles to it there.
+    """
+    expected = _expected(solid, state, step)
     for iteration in range(1, steps.iterations + 1):
-        at = _evaluate(solid, place, state, before)
+        at = _evaluate(solid, place, state, expected)
         lu = factor(at.tangent)
         if lu is None:
             raise StalledError("the tangent is singular", "a finer mesh")
         left = _free(solid, place.pressure * at.enclosed - at.internal)
         fall, rise = lu.solve(np.stack([left, _free(solid, at.enclosed)], axis=1)).T
-        change = _across(state, fall, rise)
+        short = step - state.metric.dot(state.onward, place.plus(-1.0, state.at))
+        change = _bordered(state, fall, rise, short)
         size, load = state.metric.length(change), abs(state.pressure) + abs(place.pressure)
         if not size < 10.0 * step:
             break
         if size <= steps.tolerance * step and abs(change.pressure) <= steps.load_tolerance * load:
-            onward = _onward(state, rise, steps.widest_turn if step > steps.kink else 0.5 * np.pi)
-            return _arrived(state, place, onward, at.history, step, iteration)
+            swing = lu.solve(-_free(solid, _force_rate(solid, state, at, step)))
+            widest = steps.widest_turn if step > steps.kink else 0.5 * np.pi
+            return _arrived(
+                state, place, at, _unit(state, _bordered(state, swing, rise, 1.0), widest), (step, iteration)
+            )
         place = place.plus(1.0, change)
     raise StalledError("Newton did not converge", "shorter steps or a finer mesh")
 
@@ -205,9 +213,9 @@ def _expected(solid: Solid, state: State, step: float) -> Preflow | None:
     return preflow(gradients(solid, state.at.x), state.history, 0.5 * step * state.pace)
 
 
-def _evaluate(solid: Solid, place: Direction, state: State, before: Preflow | None) -> Evaluation:
+def _evaluate(solid: Solid, place: Direction, state: State, expected: Preflow | None) -> Evaluation:
     try:
-        at = evaluate(solid, place.x, place.pressure, state.history, before)
+        at = evaluate(solid, place.x, place.pressure, state.history, expected)
     except SolveError as error:
         raise StalledError(error.reason, error.remedy) from error
     if not np.all(np.isfinite(at.internal)):
@@ -215,26 +223,38 @@ def _evaluate(solid: Solid, place: Direction, state: State, before: Preflow | No
     return at
 
 
-def _across(state: State, fall: Array, rise: Array) -> Direction:
-    """Newton correction at right angles to the path: K fall = -residual, K rise = force of unit pressure."""
-    along = Direction(rise, 1.0)
-    share = -state.metric.dot(state.onward, Direction(fall, 0.0)) / state.metric.dot(state.onward, along)
-    return Direction(fall, 0.0).plus(share, along)
+def _force_rate(solid: Solid, state: State, at: Evaluation, step: float) -> Array:
+    """Rate of the internal forces with the length of the step where nothing moves: its explicit half grows with it.
+
+    Left out of the tangent, pressure would seem to fall on a path that still rises gently.
+    """
+    longer = step * (1.0 + NUDGE)
+    expected = _expected(solid, state, longer)
+    if expected is None:
+        return np.zeros(solid.size)
+    nudged = take(solid.metal, at.F, state.history, expected, at.step.halved)
+    return (internal_forces(solid, at.F, nudged) - at.internal) / (longer - step)
 
 
-def _onward(state: State, rise: Array, widest: float) -> Direction:
-    """Unit tangent where K rise = force of unit pressure; raises StalledError if the path has turned by more [rad]."""
+def _bordered(state: State, fall: Array, rise: Array, length: float) -> Direction:
+    """Direction fall + p * rise that goes on by a length along the tangent; K rise = force of unit pressure."""
     along = Direction(rise, 1.0)
-    cosine = state.metric.dot(state.onward, along) / state.metric.length(along)
-    if abs(cosine) < np.cos(widest):
+    share = length - state.metric.dot(state.onward, Direction(fall, 0.0))
+    return Direction(fall, 0.0).plus(share / state.metric.dot(state.onward, along), along)
+
+
+def _unit(state: State, onward: Direction, widest: float) -> Direction:
+    """Unit tangent along a direction; raises StalledError if the path has turned by more than `widest` [rad]."""
+    unit = onward.times(1.0 / state.metric.length(onward))
+    if not state.metric.dot(state.onward, unit) >= np.cos(widest):
         raise StalledError("the path turns sharply", "shorter steps")
-    return along.times(float(np.copysign(1.0, cosine)) / state.metric.length(along))
+    return unit
 
 
-def _arrived(
-    state: State, place: Direction, onward: Direction, history: History, step: float, iterations: int
-) -> State:
-    """State at the end of a step."""
+def _arrived(state: State, place: Direction, at: Evaluation, onward: Direction, taken: tuple[float, int]) -> State:
+    """State at the end of a step with its unit tangent; `taken` is the length and the iterations."""
+    step, iterations = taken
+    history = at.history
     return State(
         at=place,
         onward=onward,

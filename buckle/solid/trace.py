@@ -14,6 +14,8 @@ from buckle.solid.placing import Span, dip, highest, passing, span
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
+SHALLOW = 1e-4
+"""Pressure must fall by this fraction behind a limit: a shallower dip is within the error of the steps."""
 
 
 @dataclass(frozen=True)
@@ -33,7 +35,7 @@ class Until:
 
 @dataclass(frozen=True, eq=False)
 class SolidPath:
-    """Successive states, the local maxima of pressure between them, and the error that ended the path, if one did."""
+    """Successive states, the local maxima of pressure among them, and the error that ended the path, if one did."""
 
     solid: Solid
     steps: Steps
@@ -100,9 +102,13 @@ def solid_path(
     until, steps = until or Until(), steps or Steps()
     path = follow(solid, steps)
     states, limits, end = [next(path)], list[State](), None
+    top: _Top | None = None
     try:
         for state in path:
-            limits += _limits(span(solid, states[-1], state, steps))
+            top = _higher(top, _top(span(solid, states[-1], state, steps)), state)
+            if top is not None and top.lowest < (1.0 - SHALLOW) * top.state.pressure:
+                limits.append(top.state)
+                top = None
             states.append(state)
             if told is not None:
                 told(state)
@@ -113,8 +119,25 @@ def solid_path(
     return SolidPath(solid, steps, tuple(states), tuple(limits), end)
 
 
-def _limits(step: Span) -> list[State]:
+@dataclass(frozen=True, eq=False)
+class _Top:
+    """A local maximum of pressure, and the lowest pressure that was met since."""
+
+    state: State
+    lowest: float
+
+
+def _top(step: Span) -> _Top | None:
     """Local maximum of pressure in a step, if there is one."""
     topped = step.low.rising > 0.0 >= step.high.rising
     falling = step.high if topped else dip(step)
-    return [] if falling is None else [highest(step.below(falling))]
+    return None if falling is None else _Top(highest(step.below(falling)), falling.pressure)
+
+
+def _higher(top: _Top | None, new: _Top | None, state: State) -> _Top | None:
+    """The higher of an earlier maximum and one of the last step; none if pressure at its end is higher than both."""
+    if top is None or (new is not None and new.state.pressure > top.state.pressure):
+        return new
+    if state.pressure > top.state.pressure:
+        return None
+    return _Top(top.state, min(top.lowest, state.pressure))

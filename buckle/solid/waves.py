@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.solid.model import Solid
-from buckle.solid.nominal import nominal, nominal_around
+from buckle.solid.nominal import into_axes, nominal_around, nominal_moduli
 from buckle.solid.operators import changes, gradients, loaded_line, summed
 from buckle.solid.path import State
 from buckle.solid.stability import Theory, state_moduli
@@ -50,7 +50,8 @@ def wave_operator(solid: Solid, state: State, theory: Theory = "flow") -> WaveOp
     F = gradients(solid, state.at.x)
     answer, axes = state_moduli(solid.metal, F, changes(solid, state.onward.x), state.history, theory)
     weight = solid.elements.weight[:, None, None]
-    within, around = weight * nominal(F, axes, answer)[1], weight * nominal_around(F, axes, answer)
+    within = weight * nominal_moduli(into_axes(F, axes), answer)
+    around = weight * nominal_around(F, axes, answer)
     (cos, cos_n), (sin, sin_n) = solid.elements.wave_tables
     cross = summed(cos, within, cos_n) + summed(sin, around, sin_n)
     parts = [

@@ -10,7 +10,7 @@ from scipy.optimize import brentq
 from buckle.material import Hardening, LinearHardening, Material, SwiftHardening, VoceHardening, ramberg_osgood
 from buckle.solid.history import History, Preflow, Step, ended, preflow, take
 from buckle.solid.metal import EngineeringMetal, LogarithmicMetal, Metal, bulk_modulus, mises, plastic_step
-from buckle.solid.nominal import nominal, nominal_around
+from buckle.solid.nominal import into_axes, nominal_around, nominal_moduli, nominal_stress
 from buckle.solid.stability import Theory, state_moduli
 from buckle.solid.tensors import determinant
 
@@ -60,7 +60,8 @@ def strained(plastic: np.ndarray, size: float, *, equal: bool = False, seed: int
 
 def answered(metal: Metal, F: np.ndarray, history: History, before: Preflow | None = None):
     step = take(metal, F, history, before)
-    return (*nominal(F, step.axes, step.answer.principal), step)
+    to_axes, answer = into_axes(F, step.axes), step.answer.principal
+    return nominal_stress(to_axes, answer), nominal_moduli(to_axes, answer), step
 
 
 def full(F: np.ndarray) -> np.ndarray:
@@ -219,7 +220,7 @@ def moduli(
     metal: Metal, F: np.ndarray, onward: np.ndarray, history: History, theory: Theory
 ) -> tuple[np.ndarray, np.ndarray]:
     answer, axes = state_moduli(metal, F, onward, history, theory)
-    return nominal(F, axes, answer)[1], nominal_around(F, axes, answer)
+    return nominal_moduli(into_axes(F, axes), answer), nominal_around(F, axes, answer)
 
 
 def test_deformation_theory_has_the_moduli_of_one_step_from_the_virgin_state() -> None:
