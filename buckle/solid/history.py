@@ -44,6 +44,14 @@ class Preflow:
     history: History
     grown: Array
 
+    def only(self, points: Flags | None, history: History) -> "Preflow":
+        """Return the explicit half at some points alone, with the plain history at the others."""
+        if points is None:
+            return self
+        plastic = np.where(points, self.history.plastic, history.plastic)
+        worked = np.where(points, self.history.worked, history.worked)
+        return Preflow(History(plastic, worked), np.where(points, self.grown, 0.0))
+
 
 @dataclass(frozen=True, eq=False)
 class Step:

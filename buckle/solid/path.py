@@ -22,6 +22,8 @@ from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
 NUDGE = 1e-4  # of a step, for the difference by its length
+WORSE = 2.0  # times the force out of balance: a correction that leaves more is cut back
+SETTLED = 7  # iterations after which a point may leave the explicit half of a step but not join it: no coming and going
 
 
 @dataclass(frozen=True)
@@ -150,13 +152,17 @@ def follow(solid: Solid, steps: Steps) -> Iterator[State]:
     """Yield states along the path from zero pressure; raises SolveError when no further state can be found."""
     state = start(solid)
     yield state
-    step = steps.first
+    yield from go_on(solid, state, steps.first, steps)
+
+
+def go_on(solid: Solid, state: State, step: float, steps: Steps) -> Iterator[State]:
+    """Yield states along the path after one of it, with a first step; raises SolveError as `follow` does."""
     for _ in range(steps.count):
+        state = state.measured()
         new = _next(solid, state, step, steps)
         yield new
-        ahead = new.measured()
-        step = new.step * _growth(state, new, steps) * ahead.metric.length(new.onward)
-        state = ahead
+        step = new.step * _growth(state, new, steps) * new.measured().metric.length(new.onward)
+        state = new
     raise PathEndError(f"{steps.count} steps led up to {pressure_text(state.pressure)} and no further", "longer steps")
 
 
@@ -184,11 +190,16 @@ def advance(solid: Solid, state: State, step: float, steps: Steps, place: Direct
     The step is the distance along the tangent: Newton keeps to the plane at right angles to it there.
     """
     expected = _expected(solid, state, step)
+    before: _Iterate | None = None
     for iteration in range(1, steps.iterations + 1):
         at = _evaluate(solid, place, state, expected)
-        lu = factor(at.tangent)
-        if lu is None:
-            raise StalledError("the tangent is singular", "a finer mesh")
+        if before is not None and (at is None or _out_of_balance(solid, place, at) > WORSE * before.left):
+            before = before.shorter()
+            place = before.next
+            continue
+        lu = None if at is None else factor(at.tangent)
+        if at is None or lu is None:
+            break
         left = _free(solid, place.pressure * at.enclosed - at.internal)
         fall, rise = lu.solve(np.stack([left, _free(solid, at.enclosed)], axis=1)).T
         short = step - state.metric.dot(state.onward, place.plus(-1.0, state.at))
@@ -199,11 +210,35 @@ def advance(solid: Solid, state: State, step: float, steps: Steps, place: Direct
         if size <= steps.tolerance * step and abs(change.pressure) <= steps.load_tolerance * load:
             swing = lu.solve(-_free(solid, _force_rate(solid, state, at, step)))
             widest = steps.widest_turn if step > steps.kink else 0.5 * np.pi
-            return _arrived(
-                state, place, at, _unit(state, _bordered(state, swing, rise, 1.0), widest), (step, iteration)
-            )
-        place = place.plus(1.0, change)
+            onward = _unit(state, _bordered(state, swing, rise, 1.0), widest)
+            return _arrived(state, place, at, onward, (step, iteration))
+        before = _Iterate(place, change, float(np.linalg.norm(left)))
+        place = before.next
+        if expected is not None and iteration >= SETTLED:
+            expected = expected.only(at.step.halved, state.history)
     raise StalledError("Newton did not converge", "shorter steps or a finer mesh")
+
+
+@dataclass(frozen=True, eq=False)
+class _Iterate:
+    """A place of Newton, where it is going to, and the force that was out of balance."""
+
+    place: Direction
+    change: Direction
+    left: float
+
+    @property
+    def next(self) -> Direction:
+        """Where it goes."""
+        return self.place.plus(1.0, self.change)
+
+    def shorter(self) -> "_Iterate":
+        """Return the iterate going less far, because what is out of balance grew."""
+        return replace(self, change=self.change.times(0.3))
+
+
+def _out_of_balance(solid: Solid, place: Direction, at: Evaluation) -> float:
+    return float(np.linalg.norm(_free(solid, place.pressure * at.enclosed - at.internal)))
 
 
 def _expected(solid: Solid, state: State, step: float) -> Preflow | None:
@@ -213,14 +248,13 @@ def _expected(solid: Solid, state: State, step: float) -> Preflow | None:
     return preflow(gradients(solid, state.at.x), state.history, 0.5 * step * state.pace)
 
 
-def _evaluate(solid: Solid, place: Direction, state: State, expected: Preflow | None) -> Evaluation:
+def _evaluate(solid: Solid, place: Direction, state: State, expected: Preflow | None) -> Evaluation | None:
+    """Evaluate, or None where an element is turned inside out or strains have no bounds."""
     try:
         at = evaluate(solid, place.x, place.pressure, state.history, expected)
-    except SolveError as error:
-        raise StalledError(error.reason, error.remedy) from error
-    if not np.all(np.isfinite(at.internal)):
-        raise StalledError("the strains grew without bounds", "shorter steps")
-    return at
+    except SolveError:
+        return None
+    return at if np.all(np.isfinite(at.internal)) else None
 
 
 def _force_rate(solid: Solid, state: State, at: Evaluation, step: float) -> Array:

@@ -2,16 +2,18 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import chain, pairwise
 
 import numpy as np
 
 from buckle.errors import SolveError
 from buckle.solid.model import Solid
-from buckle.solid.path import State, Steps, advance
+from buckle.solid.path import StalledError, State, Steps, advance, go_on
 from buckle.units import pressure_text
 
 PLACED = 1e-6  # of the quantity
 TURNS = 60
+SHORTER = 0.25
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,8 +74,7 @@ def highest(span: Span) -> State:
         rise, fall = span.low.rising, -span.high.rising
         if min(rise, fall) * span.width <= PLACED * best.pressure:
             return best
-        state = span.state(_share(rise, fall, turn))
-        span = span.above(state) if state.rising > 0.0 else span.below(state)
+        span = _narrower(span, _share(rise, fall, turn), lambda state: state.rising <= 0.0)
     raise SolveError(f"the limit near {pressure_text(best.pressure)} could not be placed", "shorter steps")
 
 
@@ -84,8 +85,7 @@ def passing(span: Span, measure: Callable[[State], float], value: float) -> Stat
         short, over = value - measure(span.low), measure(span.high) - value
         if over <= small:
             return span.high
-        state = span.state(_share(short, over, turn))
-        span = span.above(state) if measure(state) < value else span.below(state)
+        span = _narrower(span, _share(short, over, turn), lambda state: measure(state) >= value)
     raise SolveError(f"no state could be placed near {pressure_text(span.low.pressure)}", "shorter steps")
 
 
@@ -103,6 +103,25 @@ def dip(span: Span) -> State | None:
         return None
     state = span.state(-0.5 * first / second)
     return state if state.rising <= 0.0 else None
+
+
+def _narrower(span: Span, share: float, passed: Callable[[State], bool]) -> Span:
+    """Part of a span in which a state passes a mark: before or after its state at a share of it.
+
+    Where no such state can be found, in one step from the start, the path is walked from the low end in shorter ones.
+    """
+    try:
+        state = span.state(share)
+    except StalledError:
+        return _walked(span, passed)
+    return span.below(state) if passed(state) else span.above(state)
+
+
+def _walked(step: Span, passed: Callable[[State], bool]) -> Span:
+    """Span between the first state of a walk in short steps that has passed the mark and the one before."""
+    short = go_on(step.solid, step.low, SHORTER * step.width, replace(step.steps, count=TURNS))
+    states = pairwise(chain([step.low], short))
+    return next(span(step.solid, before, after, step.steps) for before, after in states if passed(after))
 
 
 def _share(below: float, above: float, turn: int) -> float:
