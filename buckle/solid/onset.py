@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 from buckle.bands.lapack import is_stable, nearest_zero
 from buckle.errors import SolveError
 from buckle.solid.model import Solid
-from buckle.solid.path import State
-from buckle.solid.placing import TURNS, span
+from buckle.solid.placing import TURNS, narrower, span
 from buckle.solid.stability import Theory
+from buckle.solid.state import State
 from buckle.solid.trace import SolidPath
 from buckle.solid.waves import wave_operator
 from buckle.units import pressure_text
@@ -84,13 +84,18 @@ def _placed(
         index, found = index - 1, before
         if index == 0:
             raise SolveError("the solid is not stable without pressure", "other supports")
-    step = span(solid, states[index - 1], states[index], path.steps)
+    step, unstable = span(solid, states[index - 1], states[index], path.steps), [found]
+
+    def passed(state: State) -> bool:
+        still = unstable_waves(solid, state, unstable[-1], theory)
+        if still:  # the state is going to be the high end of what is left
+            unstable.append(still)
+        return bool(still)
+
     for _ in range(TURNS):
         if abs(step.high.pressure - step.low.pressure) <= PLACED * step.high.pressure:
-            return _onset(solid, step.high, found, theory)
-        state = step.state(0.5)
-        still = unstable_waves(solid, state, found, theory)
-        step, found = (step.below(state), still) if still else (step.above(state), found)
+            return _onset(solid, step.high, unstable[-1], theory)
+        step = narrower(step, 0.5, passed)
     where = pressure_text(step.high.pressure)
     raise SolveError(f"the onset of waves near {where} could not be placed", "shorter steps")
 

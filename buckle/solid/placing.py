@@ -8,7 +8,9 @@ import numpy as np
 
 from buckle.errors import SolveError
 from buckle.solid.model import Solid
-from buckle.solid.path import StalledError, State, Steps, advance, go_on
+from buckle.solid.newton import StalledError, Steps, advance
+from buckle.solid.path import go_on
+from buckle.solid.state import State
 from buckle.units import pressure_text
 
 PLACED = 1e-6  # of the quantity
@@ -74,7 +76,7 @@ def highest(span: Span) -> State:
         rise, fall = span.low.rising, -span.high.rising
         if min(rise, fall) * span.width <= PLACED * best.pressure:
             return best
-        span = _narrower(span, _share(rise, fall, turn), lambda state: state.rising <= 0.0)
+        span = narrower(span, _share(rise, fall, turn), lambda state: state.rising <= 0.0)
     raise SolveError(f"the limit near {pressure_text(best.pressure)} could not be placed", "shorter steps")
 
 
@@ -85,7 +87,7 @@ def passing(span: Span, measure: Callable[[State], float], value: float) -> Stat
         short, over = value - measure(span.low), measure(span.high) - value
         if over <= small:
             return span.high
-        span = _narrower(span, _share(short, over, turn), lambda state: measure(state) >= value)
+        span = narrower(span, _share(short, over, turn), lambda state: measure(state) >= value)
     raise SolveError(f"no state could be placed near {pressure_text(span.low.pressure)}", "shorter steps")
 
 
@@ -105,7 +107,7 @@ def dip(span: Span) -> State | None:
     return state if state.rising <= 0.0 else None
 
 
-def _narrower(span: Span, share: float, passed: Callable[[State], bool]) -> Span:
+def narrower(span: Span, share: float, passed: Callable[[State], bool]) -> Span:
     """Part of a span in which a state passes a mark: before or after its state at a share of it.
 
     Where no such state can be found, in one step from the start, the path is walked from the low end in shorter ones.

@@ -9,8 +9,10 @@ from numpy.typing import NDArray
 
 from buckle.errors import PathEndError, SolveError
 from buckle.solid.model import Solid
-from buckle.solid.path import State, Steps, follow
+from buckle.solid.newton import Steps
+from buckle.solid.path import follow
 from buckle.solid.placing import Span, dip, highest, passing, span
+from buckle.solid.state import State
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]

@@ -23,8 +23,8 @@ from numpy.typing import NDArray
 from buckle.solid.model import Solid
 from buckle.solid.nominal import into_axes, nominal_around, nominal_moduli
 from buckle.solid.operators import changes, gradients, loaded_line, summed
-from buckle.solid.path import State
 from buckle.solid.stability import Theory, state_moduli
+from buckle.solid.state import State
 
 Array = NDArray[np.float64]
 

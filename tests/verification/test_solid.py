@@ -17,8 +17,9 @@ from buckle.shell.strain import ENGINEERING
 from buckle.solid.history import History
 from buckle.solid.metal import EngineeringMetal, LogarithmicMetal, Metal
 from buckle.solid.model import Fineness, Load, Solid, build_solid, without_jumps
+from buckle.solid.newton import Steps
 from buckle.solid.operators import evaluate
-from buckle.solid.path import Steps, start
+from buckle.solid.path import start
 from buckle.solid.trace import SolidPath, Until, solid_path
 from buckle.solve.path import ArcLength
 from buckle.solve.trace import trace_path

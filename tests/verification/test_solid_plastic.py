@@ -11,7 +11,7 @@ from buckle.material import Hardening, LinearHardening, Material, SwiftHardening
 from buckle.solid.history import History, ended, preflow, take
 from buckle.solid.metal import LogarithmicMetal
 from buckle.solid.model import Fineness, Load, Solid, build_solid
-from buckle.solid.path import Steps
+from buckle.solid.newton import Steps
 from buckle.solid.trace import SolidPath, Until, solid_path
 from tests.verification.solid_bodies import BASES, HARDENING, TRAVELS, Base, hemisphere, ideal, plain_base, tube
 

@@ -15,9 +15,11 @@ from buckle.solid import onset
 from buckle.solid.history import History
 from buckle.solid.metal import EngineeringMetal, LogarithmicMetal, Metal, bulk_modulus
 from buckle.solid.model import Fineness, Load, Solid, build_solid
+from buckle.solid.newton import Steps
 from buckle.solid.onset import find_onset
 from buckle.solid.operators import evaluate
-from buckle.solid.path import Direction, State, Steps, start
+from buckle.solid.path import start
+from buckle.solid.state import Direction, State
 from buckle.solid.trace import SolidPath, Until, solid_path
 from buckle.solid.waves import WaveOperator, wave_operator
 from tests.verification.solid_bodies import COARSE, METAL, cap, moved, tube, wavy
