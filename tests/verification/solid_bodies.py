@@ -150,3 +150,52 @@ BASES = {
         fine=(5.289, 5.831, 6.367, 6.622),
     ),
 }
+
+
+def reformed_base() -> tuple[Meridian, Material]:
+    """A reformed base of random dimensions: at its limit a whole step fails, and shorter ones do not."""
+    meridian = domed_base(
+        stand_radius=22.2363,
+        nose_inner_radius=1.46467,
+        nose_outer_radius=1.82191,
+        inner_leg_angle=radians(-11.95205),
+        undercut_length=0.26367,
+        reform_radius=0.71226,
+        upper_leg_angle=radians(11.81032),
+        dome_corner_radius=1.50344,
+        dome_radius=44.98593,
+        dome_depth=9.59386,
+        outer_leg_angle=radians(22.89434),
+        outer_leg_length=1.67874,
+        chime_radius=2.43262,
+        chime_angle=radians(53.20777),
+        heel_radius=4.37898,
+        wall_radius=29.79465,
+        wall_height=25.0,
+        gauge=0.27453,
+        wall_gauge=0.109812,
+    )
+    return meridian, Material(69000.0, 0.33, hardening=VoceHardening(315.87613, 44.02449, 22.98677))
+
+
+def straight_base() -> tuple[Meridian, Material]:
+    """An unreformed base of random dimensions: near its limit single points come and go between two ways to flow."""
+    meridian = domed_base(
+        stand_radius=21.0073,
+        nose_inner_radius=1.91236,
+        nose_outer_radius=1.77483,
+        inner_leg_angle=radians(1.84596),
+        dome_corner_radius=2.03889,
+        dome_radius=45.89796,
+        dome_depth=11.20996,
+        outer_leg_angle=radians(26.86104),
+        outer_leg_length=1.54359,
+        chime_radius=2.85755,
+        chime_angle=radians(56.31709),
+        heel_radius=3.05041,
+        wall_radius=27.98207,
+        wall_height=25.0,
+        gauge=0.22287,
+        wall_gauge=0.089148,
+    )
+    return meridian, Material(69000.0, 0.33, hardening=VoceHardening(248.89394, 59.49886, 55.19591))

@@ -2,10 +2,12 @@
 
 from dataclasses import replace
 from math import pi
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from buckle.case import read_case
 from buckle.errors import PathEndError, SolveError
 from buckle.material import Material
 from buckle.meridian import Meridian, Piece
@@ -17,14 +19,16 @@ from buckle.shell.strain import ENGINEERING
 from buckle.solid.history import History
 from buckle.solid.metal import EngineeringMetal, LogarithmicMetal, Metal
 from buckle.solid.model import Fineness, Load, Solid, build_solid, without_jumps
-from buckle.solid.newton import Steps
+from buckle.solid.newton import StalledError, Steps
 from buckle.solid.operators import evaluate
 from buckle.solid.path import start
+from buckle.solid.placing import Span
 from buckle.solid.trace import SolidPath, Until, solid_path
 from buckle.solve.path import ArcLength
 from buckle.solve.trace import trace_path
 from tests.verification.solid_bodies import COARSE, HARDENING, METAL, cap, hemisphere, moved, plain_base, tube, wavy
 
+CASES = Path(__file__).resolve().parents[2] / "cases" / "benchmarks"
 MIDDLE = Load(on="middle")
 
 
@@ -213,6 +217,24 @@ def test_elastic_limit_of_a_domed_base_agrees_with_the_shell() -> None:
     assert limit_of(solid) == pytest.approx(shell_limit(meridian, aluminium, "clamped", side), rel=5e-3)
 
 
+@pytest.mark.parametrize(("name", "pressure"), [("b", 15.987), ("c", 13.2168)])
+def test_elastic_limits_of_bases_are_those_of_a_solid_by_general_assembly(name: str, pressure: float) -> None:
+    """The references of two benchmark cases, computed for this project by an earlier solid of this repository.
+
+    Same law and load, other elements and assembly; two meshes of it agreed to 0.005 %: 1e-4.
+    """
+    case = read_case(CASES / "base" / f"{name}-gna-against-solid.toml")
+    side = 1 if case.meridian.inside == "left" else -1
+    solid = build_solid(
+        case.meridian,
+        EngineeringMetal(case.material),
+        (None, "clamped"),
+        Load(side=side, on="middle"),
+        Fineness(layers=2),
+    )
+    assert 10.0 * limit_of(solid) == pytest.approx(pressure, rel=1e-4)
+
+
 def test_a_sleeve_slides_and_a_closed_tube_carries_its_thrust() -> None:
     """A long elastic tube closed at both ends, in its middle: u_r and u_z by Lame with the thrust. 1e-4: the mesh.
 
@@ -284,6 +306,20 @@ def test_states_at_a_travel_and_at_a_pressure_are_on_the_path() -> None:
     assert np.all(np.diff(path.pressures[: len(path.rising) - 1]) > 0.0)
     assert path.rising[-1] is limit
     assert limit.pressure >= np.max(path.pressures)
+
+
+def test_a_limit_is_placed_where_no_state_can_be_found_in_one_step(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Then the path is walked from there in shorter steps: the same limit, to twice the placing's 1e-6."""
+    expected = path_of_cap().limit
+    assert expected is not None
+
+    def stalled(_span: object, _share: float) -> None:
+        raise StalledError("no state", "none")
+
+    monkeypatch.setattr(Span, "state", stalled)
+    found = path_of_cap().limit
+    assert found is not None
+    assert found.pressure == pytest.approx(expected.pressure, rel=2e-6)
 
 
 def test_the_caller_says_how_far_the_path_goes_and_is_told_of_every_state() -> None:

@@ -1,5 +1,6 @@
 """The elastic-plastic solid: closed forms of thick bodies, second order in the step, and bases known from elsewhere."""
 
+from collections.abc import Callable
 from math import log, sqrt
 
 import numpy as np
@@ -8,12 +9,31 @@ from scipy.integrate import quad
 from scipy.optimize import minimize_scalar
 
 from buckle.material import Hardening, LinearHardening, Material, SwiftHardening, VoceHardening, ramberg_osgood
+from buckle.meridian import Meridian
+from buckle.mesh import Grading
+from buckle.shell.model import Fineness as ShellFineness
+from buckle.shell.model import Load as ShellLoad
+from buckle.shell.model import build_shell
+from buckle.shell.strain import LOGARITHMIC
 from buckle.solid.history import History, ended, preflow, take
 from buckle.solid.metal import LogarithmicMetal
 from buckle.solid.model import Fineness, Load, Solid, build_solid
 from buckle.solid.newton import Steps
 from buckle.solid.trace import SolidPath, Until, solid_path
-from tests.verification.solid_bodies import BASES, HARDENING, TRAVELS, Base, hemisphere, ideal, plain_base, tube
+from buckle.solve.path import ArcLength
+from buckle.solve.trace import trace_path
+from tests.verification.solid_bodies import (
+    BASES,
+    HARDENING,
+    TRAVELS,
+    Base,
+    hemisphere,
+    ideal,
+    plain_base,
+    reformed_base,
+    straight_base,
+    tube,
+)
 
 WEAK = 0.25  # MPa: elastic strain at yield is then 4e-6, which closed forms of rigid-plastic bodies leave out
 BODIES = {"tube": 2.0 / sqrt(3.0), "sphere": 2.0}
@@ -175,6 +195,23 @@ def test_pressure_rises_along_the_path_where_its_tangent_says_so() -> None:
     assert np.max(np.abs(mean - slopes)[late]) < 0.1 * np.max(np.abs(slopes[late]))
     assert len(path.limits) == 1
     assert 6.2 < path.at_travel(6.3).pressure * 10.0 < 6.35
+
+
+@pytest.mark.parametrize("body", [reformed_base, straight_base])
+def test_limits_of_bases_agree_with_the_shell(body: Callable[[], tuple[Meridian, Material]]) -> None:
+    """Two bases on which a step may fail at the limit, against the shell: 1.5 %.
+
+    Over 120 bases and ends of wide ranges the shell's first limit is 0.5 % above the solid's in the median and within
+    1.8 % on nine of ten (measured here): it leaves out the thinning of the wall, and a stand ring has t/R = 0.16.
+    """
+    meridian, material = body()
+    side = 1 if meridian.inside == "left" else -1
+    shell_mesh = ShellFineness(Grading().refined(1.6), layers=12)
+    shell = build_shell(meridian, material, (None, "clamped"), ShellLoad(side=side), shell_mesh, LOGARITHMIC)
+    expected = trace_path(shell, ArcLength()).limit
+    assert expected is not None
+    solid = build_solid(meridian, LogarithmicMetal(material), (None, "clamped"), Load(side=side))
+    assert limit_of(solid_path(solid)) == pytest.approx(expected.pressure, rel=1.5e-2)
 
 
 def test_a_metal_without_elastic_range_can_be_followed() -> None:
