@@ -1,12 +1,12 @@
 """Elastic constants and hardening laws: true stress against plastic strain, in MPa."""
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, cached_property
 from importlib.resources import files
 from types import MappingProxyType
-from typing import Any, Protocol
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,80 +14,73 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 
-class Hardening(Protocol):
-    """What every hardening law answers."""
+LINEAR, VOCE, SWIFT, TABLE = range(4)
+
+
+def flow_stress(law: int, numbers: Array, strain: Any) -> tuple[Any, Any]:
+    """Flow stress and its slope [MPa] of a law (one of the four) at an equivalent plastic strain, a number or an array.
+
+    `numbers` is (3, n). LINEAR: yield, modulus. VOCE: yield, increment, rate (Voce 1948, from memory). SWIFT: yield,
+    offset, exponent (Swift 1952, from memory). TABLE: strains, stresses, and the slopes that start at each strain.
+    """
+    a, b, c = numbers[0, 0], numbers[1, 0], numbers[2, 0]
+    if law == LINEAR:
+        return a + b * strain, b + 0.0 * strain
+    if law == VOCE:
+        remaining = b * np.exp(-c * strain)
+        return a + b - remaining, c * remaining
+    if law == SWIFT:
+        base = 1.0 + strain / b
+        stress = a * base**c
+        return stress, c * stress / (b * base)
+    at = np.searchsorted(numbers[0], strain, side="right") - 1
+    return numbers[1][at] + numbers[2][at] * (strain - numbers[0][at]), numbers[2][at]
+
+
+@dataclass(frozen=True)
+class Hardening:
+    """A hardening law: true stress against equivalent plastic strain; `numbers` are those of `flow_stress`."""
+
+    law: int
+    numbers: tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]
 
     @property
     def yield_stress(self) -> float:
         """Stress of first flow [MPa]."""
-        ...
+        return self.numbers[1][0] if self.law == TABLE else self.numbers[0][0]
+
+    @cached_property
+    def array(self) -> Array:
+        """The numbers, (3, n)."""
+        return np.array(self.numbers)
 
     def stress_and_slope(self, plastic_strain: Array) -> tuple[Array, Array]:
         """Return flow stress and its slope [MPa], both shaped like the equivalent plastic strain [-]."""
-        ...
+        return flow_stress(self.law, self.array, plastic_strain)
 
 
-@dataclass(frozen=True)
-class LinearHardening:
-    """sigma = yield + modulus * eps_p; modulus 0 is ideal plasticity."""
-
-    yield_stress: float
-    modulus: float = 0.0
-
-    def stress_and_slope(self, plastic_strain: Array) -> tuple[Array, Array]:
-        """Return flow stress and its slope [MPa]."""
-        return self.yield_stress + self.modulus * plastic_strain, np.full_like(plastic_strain, self.modulus)
+def linear_hardening(yield_stress: float, modulus: float = 0.0) -> Hardening:
+    """Sigma = yield + modulus * eps_p; modulus 0 is ideal plasticity."""
+    return Hardening(LINEAR, ((yield_stress,), (modulus,), (0.0,)))
 
 
-@dataclass(frozen=True)
-class VoceHardening:
-    """sigma = yield + increment * (1 - exp(-rate * eps_p)). Source: Voce 1948 (from memory)."""
-
-    yield_stress: float
-    increment: float
-    rate: float
-
-    def stress_and_slope(self, plastic_strain: Array) -> tuple[Array, Array]:
-        """Return flow stress and its slope [MPa]."""
-        remaining = self.increment * np.exp(-self.rate * plastic_strain)
-        return self.yield_stress + self.increment - remaining, self.rate * remaining
+def voce_hardening(yield_stress: float, increment: float, rate: float) -> Hardening:
+    """Sigma = yield + increment * (1 - exp(-rate * eps_p))."""
+    return Hardening(VOCE, ((yield_stress,), (increment,), (rate,)))
 
 
-@dataclass(frozen=True)
-class SwiftHardening:
-    """sigma = yield * (1 + eps_p / offset)**exponent. Source: Swift 1952 (from memory)."""
-
-    yield_stress: float
-    offset: float
-    exponent: float
-
-    def stress_and_slope(self, plastic_strain: Array) -> tuple[Array, Array]:
-        """Return flow stress and its slope [MPa]."""
-        base = 1.0 + plastic_strain / self.offset
-        stress = self.yield_stress * base**self.exponent
-        return stress, self.exponent * stress / (self.offset * base)
+def swift_hardening(yield_stress: float, offset: float, exponent: float) -> Hardening:
+    """Sigma = yield * (1 + eps_p / offset)**exponent."""
+    return Hardening(SWIFT, ((yield_stress,), (offset,), (exponent,)))
 
 
-@dataclass(frozen=True)
-class TableHardening:
+def table_hardening(plastic_strain: Sequence[float], stress: Sequence[float]) -> Hardening:
     """Straight lines between points of true stress [MPa] against plastic strain; level beyond the last."""
-
-    plastic_strain: tuple[float, ...]
-    stress: tuple[float, ...]
-
-    @property
-    def yield_stress(self) -> float:
-        """First stress of the table [MPa]."""
-        return self.stress[0]
-
-    def stress_and_slope(self, plastic_strain: Array) -> tuple[Array, Array]:
-        """Return flow stress and its slope [MPa]."""
-        slopes = np.append(np.diff(self.stress) / np.diff(self.plastic_strain), 0.0)
-        interval = np.searchsorted(self.plastic_strain, plastic_strain, side="right") - 1
-        return np.interp(plastic_strain, self.plastic_strain, self.stress), slopes[np.maximum(interval, 0)]
+    slopes = [*(np.diff(stress) / np.diff(plastic_strain)), 0.0]
+    return Hardening(TABLE, (tuple(plastic_strain), tuple(stress), tuple(map(float, slopes))))
 
 
-def ramberg_osgood(yield_stress: float, exponent: float) -> TableHardening:
+def ramberg_osgood(yield_stress: float, exponent: float) -> Hardening:
     """Tabulate eps_p = 0.002 (sigma/yield)**exponent from eps_p = 1e-6 up to 1, where yield is the 0.2 % proof stress.
 
     Source: Ramberg and Osgood 1943, in the proof-stress form of Hill 1944 (from memory). The law has no elastic range;
@@ -95,7 +88,7 @@ def ramberg_osgood(yield_stress: float, exponent: float) -> TableHardening:
     """
     strain = np.concatenate([[0.0], np.geomspace(1e-6, 1.0, 241)[1:]])
     stress = yield_stress * (np.maximum(strain, 1e-6) / 0.002) ** (1.0 / exponent)
-    return TableHardening(tuple(strain), tuple(stress))
+    return table_hardening([float(x) for x in strain], [float(x) for x in stress])
 
 
 @dataclass(frozen=True)
@@ -119,7 +112,7 @@ class Material:
         A slope of a billionth of E stays: a body that flows everywhere at once would have no stiffness left at all.
         """
         assert self.hardening is not None
-        return replace(self, hardening=LinearHardening(self.hardening.yield_stress, 1e-9 * self.youngs_modulus))
+        return replace(self, hardening=linear_hardening(self.hardening.yield_stress, 1e-9 * self.youngs_modulus))
 
 
 @dataclass(frozen=True)

@@ -221,8 +221,15 @@ class Meridian:
         slack = 1e-12 * self.length
         if not np.all((s >= -slack) & (s <= self.length + slack)):
             raise ShapeError("s", s.tolist(), "not on the meridian", f"[0, {self.length:.6g}] mm")
-        index = np.clip(np.searchsorted(self.breaks, s, side="right") - 1, 0, len(self.pieces) - 1)
+        index = self._index(s)
         return self.at(index, s - self.breaks[index])
+
+    def piece_at(self, s: float) -> AnyPiece:
+        """Return the piece at arc length s [mm]; at a junction, the one that starts there."""
+        return self.pieces[int(self._index(np.asarray(s)))]
+
+    def _index(self, s: Array) -> NDArray[np.intp]:
+        return np.clip(np.searchsorted(self.breaks, s, side="right") - 1, 0, len(self.pieces) - 1)
 
     @property
     def closed_at_start(self) -> bool:
@@ -280,30 +287,6 @@ def points_at(pieces: Sequence[AnyPiece], names: Mapping[str, int]) -> dict[str,
     """Return the arc length of named junctions, each given as the index of the piece that starts there."""
     breaks = np.concatenate([[0.0], np.cumsum([piece.length for piece in pieces])])
     return {name: float(breaks[index]) for name, index in names.items()}
-
-
-def with_thickness(meridian: Meridian, table: Sequence[tuple[float, float]] | None) -> Meridian:
-    """Return a copy whose thickness is linear between (s, thickness) pairs [mm], constant beyond the first and last.
-
-    Pieces are split where the table bends, so that the thickness stays exactly linear on each. Raises ShapeError if s
-    does not rise from pair to pair or lies off the meridian. No table leaves the meridian as it is.
-    """
-    if table is None:
-        return meridian
-    if len(table) == 0:
-        raise ShapeError("thickness_at", [], "needs at least one pair", "[[s, thickness], ...]")
-    s, thickness = np.array(table, dtype=np.float64).T
-    if not (np.all(np.diff(s) > 0.0) and s[0] >= 0.0 and s[-1] <= meridian.length * (1.0 + 1e-12)):
-        raise ShapeError("thickness_at", s.tolist(), "s must rise along the meridian", f"[0, {meridian.length:.6g}] mm")
-    pieces: list[AnyPiece] = []
-    for piece, start, end in zip(meridian.pieces, meridian.breaks[:-1], meridian.breaks[1:], strict=True):
-        inner = s[(s > start + 1e-9 * piece.length) & (s < end - 1e-9 * piece.length)]
-        cuts = np.concatenate([[start], inner, [end]])
-        values = [float(t) for t in np.interp(cuts, s, thickness)]
-        ends = [float(c) for c in cuts - start]
-        pieces += [piece.part(ends[i], ends[i + 1], (values[i], values[i + 1])) for i in range(len(ends) - 1)]
-    fields = (meridian.start, meridian.heading, meridian.inside, tuple(pieces), meridian.points, meridian.measures)
-    return Meridian(*fields, meridian.gauge)
 
 
 def _frozen(array: Array) -> Array:

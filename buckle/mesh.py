@@ -1,4 +1,8 @@
-"""Graded meridian meshes: short elements where the meridian bends tightly or is thin, long ones elsewhere."""
+"""Graded meridian meshes: short elements where the meridian bends tightly or is thin, long ones elsewhere.
+
+The mesh knows runs, not pieces: a run goes on as long as heading, curvature and thickness do, so that a piece that is
+written as two leaves the mesh as it was.
+"""
 
 from dataclasses import dataclass
 
@@ -6,20 +10,21 @@ import numpy as np
 from numpy.typing import NDArray
 from skfem import MeshLine
 
-from buckle.meridian import Meridian
+from buckle.meridian import AnyPiece, Meridian
 
 Array = NDArray[np.float64]
-STATIONS = 17  # of each piece, where its wish for short elements is heard
+SAMPLES = 65  # of each run, where its wish for short elements is heard
+SAME = 1e-9  # relative: curvatures and thicknesses that differ by less are one
 
 
 @dataclass(frozen=True)
 class Grading:
     """Target element lengths, as fractions of what the shell's bending can vary over."""
 
-    per_decay: float = 1.4  # element length / sqrt(R t), R the smaller principal radius
+    per_decay: float = 1.5  # element length / sqrt(R t), R the smaller principal radius
     per_turn: float = 0.7  # element length * curvature: radians an element may turn through
     growth: float = 0.35  # growth of the element length per unit of distance
-    per_piece: int = 1  # fewest elements on any piece
+    per_run: int = 1  # fewest elements on any run
     per_meridian: int = 12  # fewest elements on the whole meridian
 
     def refined(self, factor: float) -> "Grading":
@@ -28,7 +33,7 @@ class Grading:
             self.per_decay / factor,
             self.per_turn / factor,
             self.growth,
-            max(1, round(self.per_piece * factor)),
+            max(1, round(self.per_run * factor)),
             round(self.per_meridian * factor),
         )
 
@@ -40,63 +45,77 @@ class MeridianMesh:
     meridian: Meridian
     line: MeshLine
     vertices: Array  # (elements + 1,) arc length of element ends
-    piece: NDArray[np.int64]  # (elements,) the piece each element lies on
-    kinked: NDArray[np.bool_]  # (elements + 1,) where the meridian has a kink
+    broken: NDArray[np.bool_]  # (elements + 1,) where curvature or thickness jumps, or the heading does
+    kinked: NDArray[np.bool_]  # (elements + 1,) where the heading jumps
 
     @property
     def count(self) -> int:
         """Number of elements."""
-        return len(self.piece)
+        return len(self.vertices) - 1
 
 
 def mesh_meridian(meridian: Meridian, grading: Grading | None = None) -> MeridianMesh:
-    """Mesh a meridian so that every piece boundary is an element end."""
+    """Mesh a meridian so that every end of a run is an element end."""
     grading = grading or Grading()
-    wishes = _own_lengths(meridian, grading)
-    vertices, piece = [meridian.breaks[:1]], []
-    for index in range(len(meridian.pieces)):
-        density = _density(meridian, index, wishes, grading.growth)
-        count = max(grading.per_piece, int(np.ceil(density[1][-1] - 1e-9)))
-        vertices.append(_spread(density, count))
-        piece += [index] * count
-    s = np.concatenate(vertices)
-    kinks = {meridian.breaks[i] for i, p in enumerate(meridian.pieces) if i and abs(p.turn_here) > 1e-9}
-    return MeridianMesh(
-        meridian, MeshLine(s), s, np.array(piece, dtype=np.int64), np.array([value in kinks for value in s])
-    )
+    ends, jumps = _runs(meridian)
+    samples, targets = _target_lengths(meridian, ends, grading)
+    parts = [ends[:1]]
+    for sample, target in zip(samples, targets, strict=True):
+        wanted = _elements_wanted(sample, target)
+        count = max(grading.per_run, int(np.ceil(wanted[-1] - 1e-9)))
+        parts.append(np.interp(np.linspace(0.0, wanted[-1], count + 1)[1:-1], wanted, sample))
+        parts.append(sample[-1:])
+    s = np.concatenate(parts)
+    kinks = [place for place, piece in zip(meridian.breaks[1:-1], meridian.pieces[1:], strict=True) if _turns(piece)]
+    return MeridianMesh(meridian, MeshLine(s), s, np.isin(s, ends[jumps]), np.isin(s, kinks))
 
 
-def _own_lengths(meridian: Meridian, grading: Grading) -> tuple[Array, Array]:
-    """Stations along every piece and the element length each asks for, both (pieces * STATIONS,)."""
-    index = np.repeat(np.arange(len(meridian.pieces)), STATIONS)
-    distance = (np.diff(meridian.breaks)[:, None] * np.linspace(0.0, 1.0, STATIONS)).ravel()
-    at = meridian.at(index, distance)
+def _runs(meridian: Meridian) -> tuple[Array, NDArray[np.bool_]]:
+    """Arc lengths at the ends of runs, and at which of them curvature, thickness or heading jumps.
+
+    A bend in the thickness alone ends a run but is no jump.
+    """
+    index, lengths = np.arange(len(meridian.pieces)), np.diff(meridian.breaks)
+    start, end = meridian.at(index, 0.0 * lengths), meridian.at(index, lengths)
+    slope = np.array([piece.thickness[1] - piece.thickness[0] for piece in meridian.pieces]) / lengths
+    sharpest = max(piece.sharpest for piece in meridian.pieces)
+    jump = np.array([_turns(piece) for piece in meridian.pieces[1:]], dtype=np.bool_)
+    jump |= _apart(end.curvature[:-1], start.curvature[1:], sharpest)
+    jump |= _apart(end.thickness[:-1], start.thickness[1:], float(np.max(start.thickness)))
+    bend = _apart(slope[:-1], slope[1:], 1.0)
+    kept = np.concatenate([[True], jump | bend, [True]])
+    return meridian.breaks[kept], np.concatenate([[False], jump, [False]])[kept]
+
+
+def _turns(piece: AnyPiece) -> bool:
+    return abs(piece.turn_here) > SAME
+
+
+def _apart(a: Array, b: Array, scale: float) -> NDArray[np.bool_]:
+    return np.abs(a - b) > SAME * scale
+
+
+def _target_lengths(meridian: Meridian, ends: Array, grading: Grading) -> tuple[Array, Array]:
+    """Samples of arc length on every run and the element length wanted there, (runs, SAMPLES) each.
+
+    It is the smallest over the whole meridian of what a place asks for itself plus growth with the distance from it.
+    """
+    s = np.linspace(ends[:-1], ends[1:], SAMPLES, axis=1)
+    inside = np.clip(s, ends[:-1, None] + SAME * meridian.length, ends[1:, None] - SAME * meridian.length)
+    at = meridian.at_s(inside)  # a little within the run, where a jump leaves no doubt
     length = meridian.length
     bend = np.abs(at.curvature)
     across = np.abs(np.sin(at.heading)) / np.maximum(at.r, 1e-9 * length)
     radius = 1.0 / np.maximum(np.maximum(bend, across), 1.0 / length)
     own = np.minimum(grading.per_decay * np.sqrt(radius * at.thickness), grading.per_turn / np.maximum(bend, 1e-12))
-    return meridian.breaks[index] + distance, np.minimum(own, length / grading.per_meridian)
+    own, walked = np.minimum(own, length / grading.per_meridian).ravel(), grading.growth * s.ravel()
+    behind = np.minimum.accumulate(own - walked) + walked
+    ahead = np.minimum.accumulate((own + walked)[::-1])[::-1] - walked
+    return s, np.minimum(behind, ahead).reshape(s.shape)
 
 
-def _target_length(wishes: tuple[Array, Array], growth: float, s: Array) -> Array:
-    """Element length wanted at s: the smallest over all stations of their own length plus growth with distance."""
-    where, own = wishes
-    target: Array = np.min(own + growth * np.abs(s[:, None] - where), axis=1)
-    return target
-
-
-def _density(meridian: Meridian, index: int, wishes: tuple[Array, Array], growth: float) -> tuple[Array, Array]:
-    """Sample points on a piece and the number of elements wanted up to each."""
-    s = np.linspace(meridian.breaks[index], meridian.breaks[index + 1], 65)
-    per_length = 1.0 / _target_length(wishes, growth, s)
+def _elements_wanted(s: Array, target: Array) -> Array:
+    """Number of elements wanted from the start of a run up to each of its samples."""
+    per_length = 1.0 / target
     steps = 0.5 * (per_length[1:] + per_length[:-1]) * np.diff(s)
-    return s, np.concatenate([[0.0], np.cumsum(steps)])
-
-
-def _spread(density: tuple[Array, Array], count: int) -> Array:
-    """Ends of the elements of one piece, without its start, spread evenly over the density."""
-    s, wanted = density
-    ends = np.interp(np.linspace(0.0, wanted[-1], count + 1)[1:], wanted, s)
-    ends[-1] = s[-1]
-    return ends
+    return np.concatenate([[0.0], np.cumsum(steps)])

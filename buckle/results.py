@@ -11,6 +11,9 @@ Array = NDArray[np.float64]
 
 LIMIT_POINT = "limit point"
 BIFURCATION = "bifurcation"
+GROWTH_CEILING = "growth ceiling"
+WALLS_TOUCH = "walls touch"
+STRAIN_CEILING = "strain ceiling"
 WIDEN = "widen analyses.wave_numbers"
 """What a note says when the lowest wave number found is the last one examined."""
 
@@ -25,9 +28,9 @@ class Status(StrEnum):
 
 @dataclass(frozen=True)
 class Event:
-    """Something that ends the shell's service: a limit point or a bifurcation into n waves."""
+    """Something that ends the shell's service: a limit point, a bifurcation into n waves, or a stop on the path."""
 
-    kind: str  # LIMIT_POINT or BIFURCATION
+    kind: str  # one of the words above
     pressure: float  # MPa
     wave_number: int = 0
     error_percent: float | None = None  # estimated numerical error
@@ -127,8 +130,9 @@ class Outcome:
     status: Status
     reason: str = ""
     remedy: str = ""
-    limit: Event | None = None
+    limit: Event | None = None  # the first local maximum of pressure
     highest_limit: Event | None = None  # when the path rises again and passes the first limit
+    peak: Event | None = None  # the highest pressure before a stop, where that is not the first limit
     bifurcation: Event | None = None
     deformation_bifurcation: Event | None = None  # J2 deformation theory, the lower bracket
     critical: tuple[Event, ...] = ()  # LBA: one per wave number
@@ -156,4 +160,15 @@ class Outcome:
     def governing(self) -> Event | None:
         """The event at the lowest pressure; a bifurcation below the limit is the onset of waves."""
         events = [event for event in (self.limit, self.bifurcation, self.lowest_critical) if event is not None]
+        return min(events, key=lambda event: event.pressure, default=None)
+
+    @property
+    def axisymmetric(self) -> Event | None:
+        """The highest pressure before a stop, waves left aside."""
+        return self.peak or self.limit
+
+    @property
+    def capacity(self) -> Event | None:
+        """What the body carries: the highest pressure before it has moved too far, or before waves begin."""
+        events = [event for event in (self.axisymmetric, self.bifurcation, self.lowest_critical) if event is not None]
         return min(events, key=lambda event: event.pressure, default=None)

@@ -10,7 +10,7 @@ from statistics import median
 from bench_measure import Row, row, timed
 
 from buckle.analysis.setup import PLASTIC_LAYERS
-from buckle.material import Material, VoceHardening
+from buckle.material import Material, voce_hardening
 from buckle.mesh import Grading
 from buckle.shapes import domed_base
 from buckle.shell.model import Fineness, Load, build_shell
@@ -20,7 +20,7 @@ from buckle.solve.path import ArcLength
 from buckle.solve.stability import Watch, find_bifurcation
 from buckle.solve.trace import trace_path
 
-METAL = Material(69000.0, 0.33, 2720.0, VoceHardening(258.0, 37.0, 40.0))
+METAL = Material(69000.0, 0.33, 2720.0, voce_hardening(258.0, 37.0, 40.0))
 BASE = {  # an unreformed base of a 66 mm body, 0.27 mm gauge
     "stand_diameter": 48.26,
     "nose_radius": 1.66,

@@ -3,7 +3,10 @@
 from dataclasses import replace
 from math import hypot
 
+from buckle.analysis.movement import movement_of
+from buckle.analysis.notes import told
 from buckle.analysis.setup import KINDS, UNCONVERGED, Extras, Level, coarser, finest, settings_of, shell_of
+from buckle.analysis.stops import stops_of
 from buckle.analysis.unload import Grown, grown
 from buckle.analysis.views import (
     axial_balance,
@@ -21,7 +24,7 @@ from buckle.results import BIFURCATION, LIMIT_POINT, Event, Outcome, Section, St
 from buckle.solve.path import PathPoint
 from buckle.solve.placing import Bifurcation
 from buckle.solve.stability import Watch, find_bifurcation
-from buckle.solve.trace import Beyond, Trace, is_path_end, trace_path
+from buckle.solve.trace import Beyond, Stops, Trace, is_path_end, trace_path, trace_plateau
 from buckle.units import pressure_text
 
 SHORTER = 0.5  # times the usual steps, for a path that these do not get along
@@ -50,7 +53,7 @@ def _at_level(case: Case, kind: str, level: Level, extras: Extras) -> Outcome:
     trace = _trace(case, kind, level, Beyond() if extras.pictures and kind != "MNA" else None)
     try:
         outcome = _events(case, kind, level, trace, extras)
-        if extras.error and outcome.governing is not None:
+        if extras.error and outcome.capacity is not None:
             outcome = _with_error(case, kind, level, outcome)
     except SolveError as error:
         outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
@@ -58,30 +61,44 @@ def _at_level(case: Case, kind: str, level: Level, extras: Extras) -> Outcome:
 
 
 def _events(case: Case, kind: str, level: Level, trace: Trace, extras: Extras) -> Outcome:
-    """Limit and bifurcations of a path with the status that follows; a path may end after its first bifurcation."""
-    end = trace.end
+    """Events of a path and the status that follows from them; a path may break off after an onset of waves."""
+    end, highest = trace.end, trace.highest
     outcome = Outcome(
         kind,
         Status.SOLVED,
-        "" if end is None else end.reason,
-        "" if end is None else end.remedy,
         limit=_limit_event(trace.limit),
-        highest_limit=_limit_event(trace.highest),
+        highest_limit=None if highest is trace.limit or highest not in trace.limits else _limit_event(highest),
+        peak=None if highest is trace.limit else _axisymmetric(trace),
+        notes=told(trace, movement_of(trace.shell)),
     )
     if kind != "MNA":
         outcome = _with_bifurcations(case, kind, level, trace, outcome, extras)
-    if outcome.governing is not None:
+    if outcome.capacity is not None:
         return outcome
-    return replace(outcome, status=Status.NO_LIMIT if is_path_end(end) else Status.FAILED)
+    assert end is not None
+    status = Status.NO_LIMIT if is_path_end(end) else Status.FAILED
+    return replace(outcome, status=status, reason=end.reason, remedy=end.remedy)
 
 
 def _trace(case: Case, kind: str, level: Level, beyond: Beyond | None = None) -> Trace:
-    plateau = PLATEAU if kind == "MNA" else 0.0
-    return trace_path(shell_of(case, kind, level), settings_of(kind, level), beyond, plateau)
+    shell, settings = shell_of(case, kind, level), settings_of(kind, level)
+    if kind == "MNA":
+        return trace_plateau(shell, settings, PLATEAU)
+    return trace_path(shell, settings, stops_of(case, shell) if kind == "GMNA" else Stops(), beyond)
 
 
 def _limit_event(point: PathPoint | None) -> Event | None:
     return None if point is None else Event(LIMIT_POINT, point.pressure)
+
+
+def _axisymmetric(trace: Trace) -> Event | None:
+    """The highest pressure of the path if it is a limit or that of a stop; none where the path broke off below it."""
+    highest = trace.highest
+    if highest in trace.limits:
+        return Event(LIMIT_POINT, highest.pressure)
+    if trace.stopped is not None and highest is trace.points[-1]:
+        return Event(trace.stopped.kind, highest.pressure)
+    return None
 
 
 def _watch(case: Case, kind: str, level: Level, theory: str = "flow") -> Watch:
@@ -135,8 +152,8 @@ def _with_mode(case: Case, trace: Trace, outcome: Outcome, found: Bifurcation) -
 
 
 def _with_error(case: Case, kind: str, level: Level, outcome: Outcome) -> Outcome:
-    """Add the root sum of squares of what the governing pressure changes when mesh, layers and steps are coarser."""
-    governing = outcome.governing
+    """Add the root sum of squares of what the capacity changes when mesh, layers and steps are coarser."""
+    governing = outcome.capacity
     assert governing is not None
     levels = coarser(level, KINDS[kind].plastic)
     if kind == "MNA":  # a collapse mechanism does not depend on the steps that lead to it
@@ -158,9 +175,11 @@ def _with_error(case: Case, kind: str, level: Level, outcome: Outcome) -> Outcom
             " coarser mesh, fewer layers and longer steps: it is not converged",
             "a finer mesh (numerics.mesh_density) and shorter steps (numerics.step)",
         )
-    if governing.kind == LIMIT_POINT:
+    if governing.kind == BIFURCATION:
+        return replace(outcome, bifurcation=sure, convergence=changes)
+    if outcome.peak is None:
         return replace(outcome, limit=sure, convergence=changes)
-    return replace(outcome, bifurcation=sure, convergence=changes)
+    return replace(outcome, peak=sure, convergence=changes)
 
 
 def _without_error(outcome: Outcome, reason: str) -> Outcome:
@@ -174,8 +193,9 @@ def _pressure_again(case: Case, kind: str, level: Level, governing: Event) -> fl
     a matter of the mesh, the pressure is not.
     """
     trace = _trace(case, kind, level)
-    limit = None if trace.limit is None else trace.limit.pressure
-    if governing.kind == LIMIT_POINT:
+    highest = _axisymmetric(trace)
+    limit = None if highest is None else highest.pressure
+    if governing.kind != BIFURCATION:
         return limit
     every = _watch(case, kind, level)
     for watch in (replace(every, wave_numbers=(governing.wave_number,), turns=1), every):
@@ -201,7 +221,7 @@ def _describe(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcom
         return outcome
     return replace(
         outcome if kind == "MNA" else _with_limit_strain(case, trace, outcome),
-        path=path_table(case, trace.shell, trace.points),
+        path=path_table(trace.shell, (*trace.points, *trace.beyond)),
         sections=_sections(trace, (*at_demand.sections(trace.shell), *outcome.sections)),
     )
 
@@ -211,8 +231,8 @@ def _sections(trace: Trace, between: tuple[Section, ...]) -> tuple[Section, ...]
     sections = (point_section(trace.shell, trace.points[0], "unloaded"), *between)
     if trace.limit is not None:
         sections += (point_section(trace.shell, trace.limit, "limit point"),)
-    if len(trace.points) > len(trace.rising):
-        sections += (point_section(trace.shell, trace.points[-1], "beyond the limit"),)
+    if trace.beyond:
+        sections += (point_section(trace.shell, trace.beyond[-1], "beyond the limit"),)
     return sections
 
 

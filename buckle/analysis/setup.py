@@ -19,6 +19,9 @@ UNCONVERGED = 5.0
 FREE_TO_FLOW = ArcLength(strain_step=float("inf"), largest_strain=float("inf"), turn=0.3, widest_turn=0.6)
 """Small-strain collapse: strains mean nothing beyond it and the limit does not depend on the steps."""
 
+TO_ITS_STOPS = ArcLength(largest_strain=float("inf"))
+"""Large plastic strain: what is too much is for the stops of the path to say."""
+
 
 @dataclass(frozen=True)
 class Kind:
@@ -35,7 +38,7 @@ KINDS = {
     "LBA": Kind("linear bifurcation", False, SMALL),
     "MNA": Kind("plastic collapse at small displacements", True, SMALL, FREE_TO_FLOW),
     "GNA": Kind("elastic path at large displacements", False, ENGINEERING, ArcLength(largest_strain=0.3)),
-    "GMNA": Kind("elastic-plastic path at large displacements", True, LOGARITHMIC),
+    "GMNA": Kind("elastic-plastic path at large displacements", True, LOGARITHMIC, TO_ITS_STOPS),
 }
 
 

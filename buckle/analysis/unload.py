@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from buckle.analysis.views import growth, section_view, stand_drop
+from buckle.analysis.movement import movement_of
+from buckle.analysis.views import section_view, stand_drop
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import Growth, Section
 from buckle.shell.model import Shell
 from buckle.shell.operators import Evaluation
-from buckle.shell.recovery import sampled
 from buckle.solve.path import ArcLength, PathPoint, solve_equilibrium
 from buckle.solve.trace import Trace
 from buckle.units import pressure_text
@@ -35,7 +35,7 @@ def grown(case: Case, trace: Trace, settings: ArcLength) -> Grown:
     for pressure, name in sorted(_wanted(case).items()):
         try:
             loaded = _loaded(trace, pressure, settings)
-            found.append(_growth(case, trace.shell, loaded, pressure, settings))
+            found.append(_growth(trace.shell, loaded, pressure, settings))
             states.append((name, pressure, loaded))
         except SolveError as error:
             notes.append(f"growth: {error.reason}")
@@ -54,13 +54,11 @@ def _loaded(trace: Trace, pressure: float, settings: ArcLength) -> Evaluation:
     return _step(trace.shell, start.at, (start.pressure, pressure), settings)
 
 
-def _growth(case: Case, shell: Shell, loaded: Evaluation, pressure: float, settings: ArcLength) -> Growth:
-    stations = sampled(shell)
-    permanent = None
+def _growth(shell: Shell, loaded: Evaluation, pressure: float, settings: ArcLength) -> Growth:
+    movement, permanent = movement_of(shell), None
     if loaded.history is not None:
-        unloaded = _unload(shell, loaded, pressure, settings)
-        permanent = growth(case, stations, unloaded.x)
-    return Growth(pressure, growth(case, stations, loaded.x), permanent, stand_drop(case, stations, loaded.x))
+        permanent = movement.growth(_unload(shell, loaded, pressure, settings).x)
+    return Growth(pressure, movement.growth(loaded.x), permanent, stand_drop(movement, loaded.x))
 
 
 def _last_below(trace: Trace, pressure: float) -> PathPoint:

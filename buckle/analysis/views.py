@@ -5,52 +5,41 @@ from dataclasses import replace
 
 import numpy as np
 
+from buckle.analysis.movement import Movement, movement_of
 from buckle.analysis.setup import Level
-from buckle.case import Case
 from buckle.results import WIDEN, Balance, Mode, PathTable, PlasticStrain, Section
-from buckle.shell.model import AXISYMMETRIC, SUPPORTS, Shell
+from buckle.shell.elements import DEGREE
+from buckle.shell.model import Shell
 from buckle.shell.operators import Evaluation, residual
 from buckle.shell.recovery import displacements, sampled, wave_displacements
+from buckle.shell.supports import SUPPORTS
 from buckle.solve.path import PathPoint
 
 
-def path_table(case: Case, shell: Shell, points: Sequence[PathPoint]) -> PathTable:
+def path_table(shell: Shell, points: Sequence[PathPoint]) -> PathTable:
     """Columns of the path, one row a state."""
-    stations = sampled(shell)
-    rest = _enclosed(stations, np.zeros(shell.size))
+    stations, movement = sampled(shell), movement_of(shell)
+    rest, axial = _enclosed(stations, np.zeros(shell.size)), shell.elements.axisymmetric.values("w")[0]
     rows = [
         (
             point.pressure,
-            float(displacements(stations.elements, point.at.x).w[0]),
-            growth(case, stations, point.at.x),
+            float(point.at.x[axial]),
+            movement.growth(point.at.x),
             _enclosed(stations, point.at.x) - rest,
             0.0 if point.at.history is None else float(np.max(point.at.history.equivalent)),
             float(point.iterations),
         )
         for point in points
     ]
-    drops = [stand_drop(case, stations, point.at.x) for point in points]
+    drops = [stand_drop(movement, point.at.x) for point in points]
     table = PathTable(*np.array(rows).T)
-    return replace(table, stand_drop=np.array(drops)) if case.family == "domed_base" else table
+    return table if None in drops else replace(table, stand_drop=np.array(drops))
 
 
-def growth(case: Case, stations: Shell, x: np.ndarray) -> float:
-    """Growth [mm]: travel of the apex out of the container, positive the way pressure pushes it.
-
-    A body without an apex (cylinder, annulus) is measured by the largest displacement of its mid-surface.
-    """
-    moved = displacements(stations.elements, x)
-    if case.meridian.closed_at_start:
-        return float(-stations.load.side * moved.w[0])
-    return float(np.max(np.hypot(moved.u, moved.w)))
-
-
-def stand_drop(case: Case, stations: Shell, x: np.ndarray) -> float | None:
-    """How far the lowest point of a domed base has gone down [mm]; None for another body."""
-    if case.family != "domed_base":
-        return None
-    at, moved = stations.elements.station, displacements(stations.elements, x)
-    return float(np.min(at.z) - np.min(at.z + moved.w))
+def stand_drop(movement: Movement, x: np.ndarray) -> float | None:
+    """How far the stand of a domed base has gone out [mm]; None for a body that stands on no ring."""
+    ring = movement.ring
+    return movement.ring_travel(x) if ring is not None and ring.ahead else None
 
 
 def _enclosed(stations: Shell, x: np.ndarray) -> float:
@@ -104,11 +93,11 @@ def axial_balance(shell: Shell, at: Evaluation, pressure: float) -> Balance:
     Where an edge is held axially, the thrust of a closing end there is no load on the wall: it goes straight into
     the support and counts on neither side.
     """
-    vertices = 3 * shell.elements.degree * np.arange(shell.elements.mesh.count + 1) + AXISYMMETRIC.index("w")
+    vertices = shell.elements.axisymmetric.values("w")
     held = np.intersect1d(vertices, shell.fixed)
     thrust = sum(
         (1 if end else -1) * shell.load.side * pressure * 0.5 * float(shell.elements.vertex_radius[end]) ** 2
-        for end, name in shell.edges.items()
+        for end, name in shell.supports.edges.items()
         if "w" in SUPPORTS[name]
     )
     applied = pressure * float(np.sum(at.enclosed[vertices])) + float(np.sum(at.dead)) - thrust
@@ -121,21 +110,20 @@ def yielded_at(shell: Shell, point: PathPoint) -> str:
     history = point.at.history
     if history is None or not np.any(history.equivalent):
         return ""
-    station = int(np.argmax(history.equivalent.max(axis=1)))
-    per_element = shell.elements.point_count // shell.elements.mesh.count
-    return shell.elements.mesh.meridian.pieces[shell.elements.mesh.piece[station // per_element]].name
+    deepest = int(np.argmax(history.equivalent.max(axis=1)))
+    return shell.elements.mesh.meridian.piece_at(float(shell.elements.s[deepest])).name
 
 
 def describe(shell: Shell, level: Level) -> dict[str, object]:
     """Discretisation in words and numbers, to travel with the result."""
     return {
         "elements": shell.elements.mesh.count,
-        "degree": shell.elements.degree,
+        "degree": DEGREE,
         "layers": len(shell.section.xi),
         "mesh_density": level.mesh,
         "step": level.step,
         "strain": type(shell.section.measure).__name__.lower(),
-        "supports": {("start" if end == 0 else "outer"): name for end, name in shell.edges.items()},
+        "supports": {("start" if end == 0 else "outer"): name for end, name in shell.supports.edges.items()},
     }
 
 

@@ -13,13 +13,13 @@ from buckle.case.validate import Checked, check_table
 from buckle.material import (
     Grade,
     Hardening,
-    LinearHardening,
     Material,
-    SwiftHardening,
-    TableHardening,
-    VoceHardening,
     grades,
+    linear_hardening,
     ramberg_osgood,
+    swift_hardening,
+    table_hardening,
+    voce_hardening,
 )
 
 PATH: KeyPath = ("material",)
@@ -27,10 +27,10 @@ LAW_PATH: KeyPath = (*PATH, "hardening")
 E_RANGE = (1.0, 1e6)  # MPa: silicone models of shells to diamond
 
 LAWS: Mapping[str, Callable[[float, Any], Hardening]] = {
-    "none": lambda yield_stress, law: LinearHardening(yield_stress),
-    "linear": lambda yield_stress, law: LinearHardening(yield_stress, law.modulus),
-    "voce": lambda yield_stress, law: VoceHardening(yield_stress, law.increment, law.rate),
-    "swift": lambda yield_stress, law: SwiftHardening(yield_stress, law.offset, law.exponent),
+    "none": lambda yield_stress, law: linear_hardening(yield_stress),
+    "linear": lambda yield_stress, law: linear_hardening(yield_stress, law.modulus),
+    "voce": lambda yield_stress, law: voce_hardening(yield_stress, law.increment, law.rate),
+    "swift": lambda yield_stress, law: swift_hardening(yield_stress, law.offset, law.exponent),
     "ramberg_osgood": lambda yield_stress, law: ramberg_osgood(yield_stress, law.exponent),
     "table": lambda yield_stress, law: _table(law.points),
 }
@@ -130,6 +130,6 @@ def _material(metal: Metal) -> Material:
     return Material(metal.youngs_modulus, metal.poissons_ratio, metal.density, hardening, metal.grade)
 
 
-def _table(points: tuple[tuple[float, float], ...]) -> TableHardening:
+def _table(points: tuple[tuple[float, float], ...]) -> Hardening:
     strains, stresses = zip(*points, strict=True)
-    return TableHardening(strains, stresses)
+    return table_hardening(strains, stresses)

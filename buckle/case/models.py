@@ -128,13 +128,22 @@ class Analyses(Section):
 
 
 class Requirements(Section):
-    """[requirements]: what must be reached; growth is under load at the service pressure."""
+    """[requirements]: what must be reached, and how far a body may move while it is.
+
+    Growth is under load at the service pressure. A capacity is the highest pressure before a ceiling is passed: by the
+    apex (growth), by the stand of a base (drop), by the countersink of an end (rise), or by the plastic strain of a
+    layer; what is not given is derived from the shape.
+    """
 
     pressure: PositivePressure | None = None
     service_pressure: PositivePressure | None = None
     growth: PositiveLength | None = None
     permanent_growth: NonNegativeLength | None = None
     axial_force: Annotated[Force, Gt(0.0)] | None = None
+    growth_ceiling: PositiveLength | None = None
+    stand_drop_ceiling: PositiveLength | None = None
+    countersink_rise_ceiling: PositiveLength | None = None
+    strain_ceiling: Annotated[float, Gt(0.0), Le(2.0)] | None = None
 
 
 class Expectation(Section):

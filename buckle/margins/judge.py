@@ -8,17 +8,43 @@ from buckle.formulas.base import Formula
 from buckle.margins.explain import why
 from buckle.margins.hand import HandSet, bulge, hand_calculations
 from buckle.margins.margin import Hand, Margin, Verdict
-from buckle.results import BIFURCATION, LIMIT_POINT, Event, Growth, Outcome, Status
+from buckle.results import (
+    BIFURCATION,
+    GROWTH_CEILING,
+    LIMIT_POINT,
+    STRAIN_CEILING,
+    WALLS_TOUCH,
+    Event,
+    Growth,
+    Outcome,
+    Status,
+)
 from buckle.units import pressure_text
 
 FIDELITY = ("GMNA", "GNA", "LBA", "MNA", "LA")
 """The analysis that decides is the first of these that was run."""
 
-_STATES = {
-    "domed_base": {LIMIT_POINT: "dome reversal", BIFURCATION: "onset of waves in the base"},
-    "recessed_end": {LIMIT_POINT: "collapse of the end", BIFURCATION: "onset of waves in the countersink"},
+_PLAIN = {
+    LIMIT_POINT: "collapse",
+    BIFURCATION: "onset of waves",
+    GROWTH_CEILING: "movement up to its ceiling",
+    STRAIN_CEILING: "plastic strain up to its ceiling",
+    WALLS_TOUCH: "the wall touches itself",
 }
-_PLAIN = {LIMIT_POINT: "collapse", BIFURCATION: "onset of waves"}
+_STATES = {
+    "domed_base": _PLAIN
+    | {
+        LIMIT_POINT: "dome reversal",
+        BIFURCATION: "onset of waves in the base",
+        GROWTH_CEILING: "roll-out of the stand",
+    },
+    "recessed_end": _PLAIN
+    | {
+        LIMIT_POINT: "collapse of the end",
+        BIFURCATION: "onset of waves in the countersink",
+        GROWTH_CEILING: "roll-out of the countersink",
+    },
+}
 
 
 @dataclass(frozen=True)
@@ -68,19 +94,19 @@ def _of_outcome(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
     demand = case.requirements.pressure
     if outcome.kind == "LA":
         return _first_yield(outcome, demand)
-    events = [event for event in (outcome.bifurcation, outcome.limit, outcome.lowest_critical) if event is not None]
+    events = _events(outcome)
     if not events:
         return [_without_event(case, outcome, demand, decides)]
-    governing = outcome.governing
+    governing = outcome.capacity
     return [
         Margin(
-            limit_state=_state(case, event, outcome.kind),
+            limit_state=_state(case, event, outcome),
             method=outcome.kind,
             event=event.kind,
             capacity=event.pressure,
             demand=demand,
             unit="MPa",
-            verdict=_verdict(event.pressure, demand, decides),
+            verdict=_verdict(event.pressure, demand, decides and not _is_passed(event, outcome)),
             governs=decides and event is governing,
             wave_number=event.wave_number if event.kind == BIFURCATION else None,
             error_percent=event.error_percent,
@@ -90,7 +116,22 @@ def _of_outcome(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
     ]
 
 
-def _state(case: Case, event: Event, kind: str) -> str:
+def _events(outcome: Outcome) -> list[Event]:
+    """What is told of an analysis: onset of waves, highest pressure, and a first limit that is not the highest."""
+    found = (outcome.bifurcation, outcome.axisymmetric, outcome.lowest_critical)
+    events = [event for event in found if event is not None]
+    return events if outcome.peak is None or outcome.limit is None else [*events, outcome.limit]
+
+
+def _is_passed(event: Event, outcome: Outcome) -> bool:
+    """Tell whether an event is a first limit that decides nothing: it is passed, or lies beyond a stop."""
+    return outcome.peak is not None and event is outcome.limit
+
+
+def _state(case: Case, event: Event, outcome: Outcome) -> str:
+    kind = outcome.kind
+    if _is_passed(event, outcome):
+        return "first limit point"
     if kind == "MNA":
         return "plastic mechanism at small displacements"
     name = _STATES.get(case.family, _PLAIN)[event.kind]
@@ -127,10 +168,8 @@ def _note(case: Case, outcome: Outcome, event: Event) -> str:
     lower = outcome.deformation_bifurcation
     if event.kind == BIFURCATION and outcome.kind == "GMNA":
         notes.append("an onset: waves begin here, the body may still carry more")
-    if lower is not None and event is (outcome.bifurcation or outcome.limit):
+    if lower is not None and event is (outcome.bifurcation or outcome.axisymmetric):
         notes.append(_lower_bracket(case, lower))
-    if outcome.highest_limit is not None and event is outcome.limit:
-        notes.append(f"the path rises again to {pressure_text(outcome.highest_limit.pressure)} beyond this first limit")
     if outcome.kind == "MNA":
         notes.append("no capacity of a thin body: displacements stiffen or weaken it")
     return "; ".join((*notes, *outcome.notes))
@@ -148,8 +187,7 @@ def _lower_bracket(case: Case, lower: Event) -> str:
 def _with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formulas: Sequence[Formula]) -> Margin:
     """Put the formulas beside a margin that speak of its event."""
     outcome = outcomes[margin.method]
-    events = [event for event in (outcome.limit, outcome.bifurcation, outcome.lowest_critical) if event is not None]
-    event = next((event for event in events if event.pressure == margin.capacity), None)
+    event = next((event for event in _events(outcome) if event.pressure == margin.capacity), None)
     if event is None:
         return margin
     hand = tuple(
@@ -167,10 +205,10 @@ def _with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], form
 def _speaks_of(formula: Formula, event: Event, outcome: Outcome) -> bool:
     """Tell whether a formula belongs beside an event: its own kind of event, else the governing one."""
     if formula.name.endswith("limit_point"):
-        return event.kind == LIMIT_POINT
+        return event is outcome.axisymmetric
     if formula.kind == "mechanism estimate":
-        return True
-    return event is outcome.governing
+        return not _is_passed(event, outcome)
+    return event is outcome.capacity
 
 
 def _growths(case: Case, outcomes: Mapping[str, Outcome]) -> list[Margin]:

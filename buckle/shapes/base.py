@@ -5,10 +5,11 @@ to the top of the wall; inside is left. Angles of legs are from the axis.
 """
 
 from buckle.errors import ShapeError
-from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, Piece, points_at, with_thickness
+from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, Piece, points_at
 from buckle.shapes.arguments import ThicknessTable, all_or_none, angle_within, exactly_one, shape
 from buckle.shapes.base_inner import Dome, InnerLeg, inner_pieces
 from buckle.shapes.base_outer import OuterLeg, Wall, outer_pieces
+from buckle.shapes.thickness import with_thickness
 from buckle.units import Angle, NonNegativeLength, PositiveLength
 
 # In the order in which a change is suggested when several would do about equally.

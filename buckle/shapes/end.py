@@ -11,10 +11,11 @@ from dataclasses import replace
 from scipy.optimize import brentq
 
 from buckle.errors import ShapeError
-from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, Piece, points_at, with_thickness
+from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, Piece, points_at
 from buckle.shapes.arguments import ThicknessTable, all_or_none, angle_within, exactly_one, shape
 from buckle.shapes.end_panel import Coin, Panel, panel_pieces
 from buckle.shapes.end_wall import ChuckWall, Countersink, chuck_pieces, countersink_pieces, length_for_depth
+from buckle.shapes.thickness import with_thickness
 from buckle.units import Angle, Length, PositiveLength
 
 _MENDABLE = (

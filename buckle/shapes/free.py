@@ -6,8 +6,9 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict
 
 from buckle.errors import ShapeError
-from buckle.meridian import Meridian, Piece, points_at, with_thickness
+from buckle.meridian import Meridian, Piece, points_at
 from buckle.shapes.arguments import ThicknessTable, shape
+from buckle.shapes.thickness import with_thickness
 from buckle.units import Angle, Length, PositiveLength
 
 

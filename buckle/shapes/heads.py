@@ -5,9 +5,10 @@ z = 0 where the head meets its cylinder.
 
 import math
 
-from buckle.meridian import RIGHT_ANGLE, AnyPiece, Measure, Meridian, arc, line, points_at, with_thickness
+from buckle.meridian import RIGHT_ANGLE, AnyPiece, Measure, Meridian, arc, line, points_at
 from buckle.shapes.arguments import PositiveNumber, ThicknessTable, exactly_one, shape, within
 from buckle.shapes.ellipse import EllipsePiece, quarter_length
+from buckle.shapes.thickness import with_thickness
 from buckle.units import NonNegativeLength, PositiveLength
 
 _MEASURES = (Measure("diameter", "edge"), Measure("head depth", "tangent line", "apex", "height"))

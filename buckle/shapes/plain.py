@@ -1,7 +1,8 @@
 """Cylinders and circular plates."""
 
-from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, line, points_at, with_thickness
+from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, line, points_at
 from buckle.shapes.arguments import ThicknessTable, shape, within
+from buckle.shapes.thickness import with_thickness
 from buckle.units import PositiveLength
 
 

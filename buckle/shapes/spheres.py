@@ -2,8 +2,9 @@
 
 import math
 
-from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, arc, points_at, with_thickness
+from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, arc, points_at
 from buckle.shapes.arguments import ThicknessTable, angle_within, exactly_one, shape, within
+from buckle.shapes.thickness import with_thickness
 from buckle.units import Angle, PositiveLength
 
 

@@ -12,15 +12,15 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
 from buckle.case import Case
-from buckle.results import Array, Event, Outcome, PathTable
+from buckle.results import LIMIT_POINT, Array, Event, Outcome, PathTable
 from buckle.sheet.plot import LOOKS, Named, add_axes, add_title, bar_text, name_values, new_figure
 from buckle.sheet.record import bar
 from buckle.sheet.style import GUIDE, STYLE
 
 _PITCH = 6.75  # in from one graph to the next
 CLOSER = 0.5  # what matters below this part of the height is shown again, enlarged
-FLOW, DEFORMATION, LIMIT = "bifurcation", "deformation theory", "limit"
-MARKERS = {LIMIT: "o", FLOW: "^", DEFORMATION: "x"}
+FLOW, DEFORMATION, LIMIT, CEILING = "bifurcation", "deformation theory", "limit", "ceiling"
+MARKERS = {LIMIT: "o", CEILING: "s", FLOW: "^", DEFORMATION: "x"}
 
 
 @dataclass(frozen=True)
@@ -72,14 +72,22 @@ def _event_levels(outcome: Outcome) -> Iterator[_Level]:
     events = [
         (LIMIT, outcome.limit),
         (LIMIT, outcome.highest_limit),
+        (CEILING, _stop(outcome)),
         (FLOW, outcome.bifurcation),
         (DEFORMATION, outcome.deformation_bifurcation),
     ]
     for sort, event in events:
         if event is not None and outcome.path is not None:
-            waves = f", n = {event.wave_number}" if sort != LIMIT else ""
-            text = f"{bar_text(bar(event.pressure))}  {outcome.kind} {sort}{waves}"
+            waves = f", n = {event.wave_number}" if sort in (FLOW, DEFORMATION) else ""
+            name = event.kind if sort == CEILING else sort
+            text = f"{bar_text(bar(event.pressure))}  {outcome.kind} {name}{waves}"
             yield _Level(bar(event.pressure), text, outcome.kind, sort, _growth_at(outcome.path, event))
+
+
+def _stop(outcome: Outcome) -> Event | None:
+    """What stopped the path before a limit, if that is what decides."""
+    found = outcome.axisymmetric
+    return None if found is None or found.kind == LIMIT_POINT else found
 
 
 def _tops(outcomes: Sequence[Outcome], levels: Sequence[_Level]) -> list[float]:
@@ -102,9 +110,9 @@ def _growth_at(path: PathTable, event: Event) -> float:
 
 
 def _first_failure(outcomes: Sequence[Outcome]) -> float:
-    """Governing pressure [bar] of the last analysis with one, which knows the most; 0 if there is none."""
-    governing = [outcome.governing for outcome in outcomes if outcome.governing is not None]
-    return bar(governing[-1].pressure) if governing else 0.0
+    """Capacity [bar] by the last analysis with one, which knows the most; 0 if there is none."""
+    capacities = [outcome.capacity for outcome in outcomes if outcome.capacity is not None]
+    return bar(capacities[-1].pressure) if capacities else 0.0
 
 
 def _highest(outcomes: Sequence[Outcome]) -> float:
@@ -144,7 +152,7 @@ def _draw_levels(axes: Axes, levels: Sequence[_Level], above: float) -> None:
         else:
             color = LOOKS[level.kind].color
             face: dict[str, Any] = {
-                "markerfacecolor": color if level.sort == LIMIT else "white",
+                "markerfacecolor": color if level.sort in (LIMIT, CEILING) else "white",
                 "markeredgecolor": color,
             }
             axes.plot([level.growth], [level.bar], MARKERS[level.sort], markersize=6, zorder=4, **face)
@@ -163,9 +171,14 @@ def _mark_enlarged(whole: Axes, close: Axes) -> None:
 def _add_legend(figure: Figure, outcomes: Sequence[Outcome], levels: Sequence[_Level]) -> None:
     """Two rows below the graphs, so that they cover nothing."""
     lines = [Line2D([], [], label=one.kind, **LOOKS[one.kind].line) for one in outcomes]
-    words = {LIMIT: "limit point", FLOW: "bifurcation into n waves", DEFORMATION: "the same by deformation theory"}
+    words = {
+        LIMIT: "limit point",
+        CEILING: "where the path is stopped",
+        FLOW: "bifurcation into n waves",
+        DEFORMATION: "the same by deformation theory",
+    }
     sorts = [sort for sort in MARKERS if any(level.sort == sort for level in levels)]
-    dots = [_dot(MARKERS[sort], words[sort], filled=sort == LIMIT) for sort in sorts]
+    dots = [_dot(MARKERS[sort], words[sort], filled=sort in (LIMIT, CEILING)) for sort in sorts]
     for row, handles in enumerate((dots, lines)):
         place = (0.0, 0.2 * row / float(figure.get_size_inches()[1]))
         figure.legend(handles=handles, loc="lower left", bbox_to_anchor=place, ncols=5, frameon=False, handlelength=2.8)

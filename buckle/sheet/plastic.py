@@ -48,7 +48,7 @@ def draw_plastic_strain(case: Case, outcomes: Sequence[Outcome]) -> Figure:
 
 
 def _event(outcome: Outcome) -> str:
-    governing = outcome.governing
+    governing = outcome.capacity
     return (
         outcome.kind
         if governing is None

@@ -20,6 +20,8 @@ Fields = Mapping[str, object]
 
 SUITE = "suite.json"
 """Written by scripts/verification_table."""
+WITH_CAPACITY = ("GMNA",)
+"""Kinds whose path has ceilings; the capacity of the others is their governing pressure."""
 PACKAGES = ("buckle", "numpy", "scipy", "scikit-fem")
 
 
@@ -104,8 +106,9 @@ def _linear_fields(outcome: Outcome) -> Fields:
 
 
 def _event_fields(outcome: Outcome) -> Fields:
-    """Limits, bifurcations, and the one of them that governs with its numerical error."""
-    governing = outcome.governing
+    """Limits, bifurcations, the one of them that governs, and the capacity with its numerical error."""
+    governing, capacity = outcome.governing, outcome.capacity
+    told = capacity if outcome.kind in WITH_CAPACITY else None
     return {
         "limit_pressure_bar": _pressure(outcome.limit),
         "highest_limit_pressure_bar": _pressure(outcome.highest_limit),
@@ -115,7 +118,9 @@ def _event_fields(outcome: Outcome) -> Fields:
         "deformation_theory_bifurcation_wave_number": _wave_number(outcome.deformation_bifurcation),
         "governing_pressure_bar": _pressure(governing),
         "governing_event": None if governing is None else governing.kind,
-        "numerical_error_percent": None if governing is None else governing.error_percent,
+        "capacity_pressure_bar": _pressure(told),
+        "capacity_event": None if told is None else told.kind,
+        "numerical_error_percent": None if capacity is None else capacity.error_percent,
     }
 
 

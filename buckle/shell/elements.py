@@ -1,29 +1,50 @@
-"""Polynomial elements along the meridian: scikit-fem's basis and quadrature turned into tables used at every step."""
+"""Polynomial elements along the meridian: tables of shape functions at their points, used at every step.
+
+All fields take scikit-fem's hierarchic quartics. Where plastic hinges are kept from becoming too short (see `hinge`)
+the turning of the director takes quartics with continuous slopes (two values, two slopes, a bump): curvature is then
+continuous wherever the body lets it be, and has a derivative. Elastic elements are better without: with as many Gauss
+points as the degree, plain quartics are superconvergent.
+"""
 
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.polynomial import Polynomial
 from numpy.typing import NDArray
 from skfem import Basis, ElementLinePp
 from skfem.quadrature import get_quadrature
 
 from buckle.meridian import Station
 from buckle.mesh import MeridianMesh
+from buckle.shell.numbering import AXISYMMETRIC, END, FUNCTIONS, START, WAVE, Numbering, fields, number
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
-DEGREE = 4  # quartic; with as many Gauss points as the degree the elements do not lock
+DEGREE = FUNCTIONS - 1  # quartic; with as many Gauss points as the degree the elements do not lock
+SMOOTH = (
+    Polynomial([1.0, 0.0, -3.0, 2.0]),  # value at the start, slope at the start, bump, slope and value at the end
+    Polynomial([0.0, 1.0, -2.0, 1.0]),
+    Polynomial([0.0, 0.0, 16.0, -32.0, 16.0]),
+    Polynomial([0.0, 0.0, -1.0, 1.0]),
+    Polynomial([0.0, 0.0, 3.0, -2.0]),
+)
 
 
 @dataclass(frozen=True, eq=False)
 class Elements:
-    """Tables for all elements; points are (elements * quadrature points) in walking order."""
+    """Tables for all elements; points are (elements * quadrature points) in walking order.
+
+    Shape functions (elements, points per element, FUNCTIONS) and their derivatives by s.
+    """
 
     mesh: MeridianMesh
-    degree: int
-    value: Array  # (elements, points per element, degree + 1) shape functions, walking order
-    slope: Array  # the same, derivative by s
+    smooth: bool  # whether the turning is
+    value: Array  # of all fields but the turning
+    slope: Array
+    turn: Array  # of the turning
+    turn_slope: Array
+    turn_bend: Array
     station: Station  # reference geometry at the points
     length: Array  # (points,) length of meridian each point stands for
     s: Array  # (points,) arc length
@@ -33,70 +54,51 @@ class Elements:
         """Number of quadrature points."""
         return len(self.length)
 
-    @property
-    def scalar_count(self) -> int:
-        """Unknowns of one field."""
-        return self.mesh.count * self.degree + 1
+    @cached_property
+    def axisymmetric(self) -> Numbering:
+        """Numbers of (u, w, a)."""
+        return number(self.mesh, fields(AXISYMMETRIC, smooth=self.smooth))
 
     @cached_property
-    def scalar_dofs(self) -> Index:
-        """Numbers of one field's unknowns, (elements, degree + 1)."""
-        return np.arange(self.mesh.count)[:, None] * self.degree + np.arange(self.degree + 1)
+    def wave(self) -> Numbering:
+        """Numbers of (u, w, a, v, t), as they stand for any wave number."""
+        return number(self.mesh, fields(WAVE, smooth=self.smooth))
 
     @cached_property
-    def axisymmetric_dofs(self) -> Index:
-        """Numbers of (u, w, beta) of all nodes of each element, (elements, 3 (degree + 1))."""
-        return (3 * self.scalar_dofs[:, :, None] + np.arange(3)).reshape(self.mesh.count, -1)
+    def as_wave(self) -> Index:
+        """Number in a wave of each axisymmetric unknown."""
+        shared = self.wave.dofs.reshape(self.mesh.count, FUNCTIONS, -1)[:, :, : len(AXISYMMETRIC)]
+        out = np.empty(self.axisymmetric.size, dtype=np.int64)
+        out[self.axisymmetric.dofs] = shared.reshape(self.mesh.count, -1)
+        return out
 
     @cached_property
     def axisymmetric_table(self) -> Array:
-        """Fields (u, u', w', beta, beta') at the points from the unknowns, (elements, 5 points, 3 (degree + 1))."""
+        """Fields (u, u', w', beta, beta') at the points from the unknowns, (elements, 5 points, unknowns)."""
         table = self._empty(5, 3)
         table[:, :, 0, :, 0] = self.value
         table[:, :, 1, :, 0] = self.slope
         table[:, :, 2, :, 1] = self.slope
-        table[:, :, 3, :, 2] = self.value
-        table[:, :, 4, :, 2] = self.slope
+        table[:, :, 3, :, 2] = self.turn
+        table[:, :, 4, :, 2] = self.turn_slope
         return self._flat(table)
 
     @cached_property
-    def wave_first(self) -> Index:
-        """Number of the first unknown (u) of each scalar node; a kinked vertex has two tilts and so one more."""
-        extra = np.zeros(self.scalar_count, dtype=np.int64)
-        extra[:: self.degree] = self.mesh.kinked
-        return 5 * np.arange(self.scalar_count) + np.cumsum(extra) - extra
-
-    @property
-    def wave_size(self) -> int:
-        """Unknowns of a wave number."""
-        return 5 * self.scalar_count + int(np.sum(self.mesh.kinked))
-
-    @cached_property
-    def wave_dofs(self) -> Index:
-        """Numbers of (u, w, alpha, v, omega) of all nodes of each element, (elements, 5 (degree + 1)).
-
-        The tilt omega is not continuous at a kink: a rigid corner turning about an axis in the meridian plane tilts
-        the directors of its two sides differently.
-        """
-        dofs = self.wave_first[self.scalar_dofs][:, :, None] + np.arange(5)
-        dofs[:, 0, 4] += self.mesh.kinked[:-1]
-        return dofs.reshape(self.mesh.count, -1)
-
-    @cached_property
     def wave_table(self) -> Array:
-        """Wave fields at the points from the unknowns, (elements, 10 points, 5 (degree + 1)).
+        """Wave fields at the points from the unknowns, (elements, 10 points, unknowns).
 
         At an apex the unknowns v and omega stand for v + u and omega - alpha cos(heading), which vanish there for
         n = 1 because displacement and tilt are those of one rigid disc.
         """
         table = self._empty(10, 5)
-        for field in range(5):
-            table[:, :, 2 * field, :, field] = self.value
-            table[:, :, 2 * field + 1, :, field] = self.slope
+        for field, name in enumerate(WAVE):
+            value, slope = (self.turn, self.turn_slope) if name == "a" else (self.value, self.slope)
+            table[:, :, 2 * field, :, field] = value
+            table[:, :, 2 * field + 1, :, field] = slope
         for end in self.apexes:
-            turn = np.cos(self.end_heading(end))
+            turn, function = np.cos(self.end_heading(end)), START if end == 0 else END
             for field, partner, share in ((3, 0, -1.0), (4, 2, turn)):
-                table[end, :, :, end, partner] += share * table[end, :, :, end, field]
+                table[end, :, :, function, partner] += share * table[end, :, :, function, field]
         return self._flat(table)
 
     @property
@@ -107,9 +109,7 @@ class Elements:
 
     def end_heading(self, end: int) -> float:
         """Heading [rad] at the start (0) or the end (-1) of the walk."""
-        piece = self.mesh.piece[end]
-        distance = (self.mesh.vertices[-1] - self.mesh.meridian.breaks[piece]) * (end != 0)
-        return float(self.mesh.meridian.at(np.array([piece]), np.array([distance])).heading[0])
+        return float(self.mesh.meridian.at_s(self.mesh.vertices[end]).heading)
 
     @cached_property
     def vertex_radius(self) -> Array:
@@ -117,30 +117,41 @@ class Elements:
         return self.mesh.meridian.at_s(self.mesh.vertices).r
 
     def _empty(self, fields: int, unknowns: int) -> Array:
-        return np.zeros((self.mesh.count, self.value.shape[1], fields, self.degree + 1, unknowns))
+        return np.zeros((self.mesh.count, self.value.shape[1], fields, FUNCTIONS, unknowns))
 
     def _flat(self, table: Array) -> Array:
         count, points, fields, nodes, unknowns = table.shape
         return np.ascontiguousarray(table.reshape(count, points * fields, nodes * unknowns))
 
 
-def meridian_elements(mesh: MeridianMesh, degree: int = DEGREE) -> Elements:
-    """Tabulate elements of a degree (>= 3) on a mesh, with `degree` Gauss points each."""
-    return _tabulate(mesh, degree, get_quadrature(ElementLinePp(degree).refdom, 2 * degree - 1))
+def meridian_elements(mesh: MeridianMesh, *, smooth: bool = False) -> Elements:
+    """Tabulate the elements of a mesh, with DEGREE Gauss points each."""
+    return _tabulate(mesh, smooth, get_quadrature(ElementLinePp(DEGREE).refdom, 2 * DEGREE - 1))
 
 
 def sampled_elements(elements: Elements, per_element: int) -> Elements:
     """Tabulate the same unknowns at evenly spaced points, the ends of each element almost included."""
     points = np.linspace(1e-4, 1.0 - 1e-4, per_element)
-    return _tabulate(elements.mesh, elements.degree, (points[None, :], np.full(per_element, 1.0 / per_element)))
+    return _tabulate(elements.mesh, elements.smooth, (points[None, :], np.full(per_element, 1.0 / per_element)))
 
 
-def _tabulate(mesh: MeridianMesh, degree: int, rule: tuple[Array, Array]) -> Elements:
-    basis = Basis(mesh.line, ElementLinePp(degree), quadrature=rule)
-    order = [0, *range(2, degree + 1), 1]
+def _tabulate(mesh: MeridianMesh, smooth: bool, rule: tuple[Array, Array]) -> Elements:
+    basis = Basis(mesh.line, ElementLinePp(DEGREE), quadrature=rule)
+    order = [0, *range(2, DEGREE + 1), 1]
     value = np.stack([np.broadcast_to(np.asarray(basis.basis[i][0]), basis.dx.shape) for i in order], axis=2)
     slope = np.stack([basis.basis[i][0].grad[0] for i in order], axis=2)
-    s = np.asarray(basis.global_coordinates())[0]
-    piece = np.repeat(mesh.piece, s.shape[1])
-    station = mesh.meridian.at(piece, s.ravel() - mesh.meridian.breaks[piece])
-    return Elements(mesh, degree, value, slope, station, basis.dx.ravel(), s.ravel())
+    turn, turn_slope, turn_bend = value, slope, np.zeros_like(value)
+    if smooth:
+        turn, turn_slope, turn_bend = (_smooth(np.diff(mesh.vertices), rule[0][0], order) for order in range(3))
+    s = np.asarray(basis.global_coordinates())[0].ravel()
+    station = mesh.meridian.at_s(s)
+    return Elements(mesh, smooth, value, slope, turn, turn_slope, turn_bend, station, basis.dx.ravel(), s)
+
+
+def _smooth(lengths: Array, points: Array, derivative: int) -> Array:
+    """Smooth shape functions at points of [0, 1], or a derivative of them by s, (elements, points, FUNCTIONS)."""
+    unit = np.stack([one.deriv(derivative)(points) if derivative else one(points) for one in SMOOTH], axis=1)
+    ones = np.ones_like(lengths)
+    scale = np.stack([ones, lengths, ones, lengths, ones], axis=1) / lengths[:, None] ** derivative
+    out: Array = unit * scale[:, None, :]
+    return out

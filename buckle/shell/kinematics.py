@@ -160,18 +160,20 @@ def wave_second_variation(x: State, force: Array) -> tuple[Array, Array, Array]:
     return k0, k1, k2
 
 
-def enclosed_variation(x: State) -> Array:
+def enclosed_slopes(station: Station, q: Array) -> tuple[Array, Array]:
+    """Axial slope z' and radius of the mid-surface at fields q (points, 5): second derivatives of the swept volume.
+
+    By (u, u) it is z', by (u, w') the radius; all others are nil.
+    """
+    return np.sin(station.heading) + q[:, 2], station.r + q[:, 0]
+
+
+def enclosed_variation(station: Station, q: Array) -> Array:
     """Derivative by q of the volume per radian swept left of the walk, (1/2) rho^2 dz, (points, 5)."""
-    zero = np.zeros_like(x.rho)
-    return np.stack([x.rho * x.xz, zero, 0.5 * x.rho**2, zero, zero], axis=1)
-
-
-def enclosed_second_variation(x: State) -> Array:
-    """Second derivative of the swept volume per radian by q, (points, 5, 5)."""
-    hess = np.zeros((len(x.rho), 5, 5))
-    hess[:, 0, 0] = x.xz
-    _pair(hess, 0, 2, x.rho)
-    return hess
+    slope, rho = enclosed_slopes(station, q)
+    out = np.zeros_like(q)
+    out[:, 0], out[:, 2] = rho * slope, 0.5 * rho * rho
+    return out
 
 
 def wave_enclosed_second_variation(x: State) -> tuple[Array, Array]:

@@ -1,22 +1,20 @@
 """Residual, tangent and wave-number operators of a shell, per radian, in band storage."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.errors import SolveError
+from buckle.meridian import Station
 from buckle.shell import kinematics
 from buckle.shell.elements import Elements
 from buckle.shell.kinematics import State
 from buckle.shell.model import Shell
-from buckle.shell.plasticity import PlasticState, Tangent
-from buckle.shell.section import (
-    Resultants,
-    in_plane_stiffness,
-    out_of_plane_stiffness,
-    respond,
-    stability_tangent,
-)
+from buckle.shell.plasticity import PlasticState
+from buckle.shell.points import History, respond
+from buckle.shell.section import Resultants, in_plane_stiffness, out_of_plane_stiffness, stability_tangent
 
 Array = NDArray[np.float64]
 PUSHED = "nothing holds the body along its axis, and its load does not balance itself"
@@ -24,12 +22,14 @@ PUSHED = "nothing holds the body along its axis, and its load does not balance i
 
 @dataclass(frozen=True, eq=False)
 class Evaluation:
-    """Everything known at one displacement x: geometry, resultants, and nodal forces per radian."""
+    """Everything known at one displacement x: resultants, and nodal forces per radian."""
 
     x: Array
-    state: State
-    first: Array  # (points, 7, 5) first variation of the metrics
+    q: Array  # (points, 5) fields
+    station: Station
+    finite: bool
     resultants: Resultants
+    hess: Array  # (points, 5, 5) derivative of the forces of the stresses by the fields
     internal: Array  # (size,) nodal forces of the stresses
     enclosed: Array  # (size,) nodal forces of unit pressure, with its side
     dead: Array  # (size,) constant nodal forces
@@ -37,7 +37,17 @@ class Evaluation:
     @property
     def history(self) -> PlasticState | None:
         """Plastic state of the layers."""
-        return self.resultants.layer.state
+        return self.resultants.state
+
+    @cached_property
+    def state(self) -> State:
+        """Geometry that stresses and variations are referred to: deformed, or unstrained in a linear analysis."""
+        return kinematics.deformed(self.station, self.q if self.finite else 0.0 * self.q)
+
+    @cached_property
+    def first(self) -> Array:
+        """First variation of the metrics, (points, 7, 5)."""
+        return kinematics.first_variation(self.state)
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,52 +66,50 @@ class WaveOperator:
 
 
 def evaluate(shell: Shell, x: Array, old: PlasticState | None = None) -> Evaluation:
-    """Evaluate the shell at displacements x (size,), plastic from the history `old`."""
-    elements = shell.elements
+    """Evaluate the shell at displacements x (size,), plastic from the history `old`.
+
+    Raises SolveError where the geometry is impossible or the plastic return fails.
+    """
+    elements, section = shell.elements, shell.section
     q = _fields(elements, x)
-    state = kinematics.deformed(elements.station, q)
-    if shell.section.measure.finite:
-        first = kinematics.first_variation(state)
-        along, around, shear = state.metric
-    else:
-        reference = kinematics.deformed(elements.station, 0.0 * q)
-        state, first = reference, kinematics.first_variation(reference)
-        change = np.matmul(first, q[:, :, None])[:, :, 0]
-        along, around = reference.metric[0] + change[:, :3], reference.metric[1] + change[:, 3:6]
-        shear = change[:, 6]
-    resultants = respond(shell.section, along, around, shear, old)
-    force = np.matmul(resultants.by_metric[:, None, :], first)[:, 0, :]
+    start = old or section.unstrained
+    history = History(start.strain, start.equivalent, start.stress, start.place)
+    answer = respond(shell.line, section.wall, section.metal, history, q)
+    if not answer.sound:
+        raise SolveError("the wall crosses the axis or itself, or its plastic return failed", "a smaller step")
+    metric, tau = answer.metric, answer.tau
+    state = None if old is None else PlasticState(*answer.history)
     return Evaluation(
         x=x,
-        state=state,
-        first=first,
-        resultants=resultants,
-        internal=_nodal(shell, force),
-        enclosed=pressure_force(shell, state, x),
-        dead=_edge_force(shell),
+        q=q,
+        station=elements.station,
+        finite=section.measure.finite,
+        resultants=Resultants(answer.by_metric, (metric[0], metric[1]), (tau[0], tau[1]), start.place, state),
+        hess=answer.hess,
+        internal=_nodal(shell, answer.force) + _hinge_force(shell, x),
+        enclosed=pressure_force(shell, q, x),
+        dead=shell.edge_force,
     )
 
 
-def pressure_force(shell: Shell, state: State, x: Array) -> Array:
+def pressure_force(shell: Shell, q: Array, x: Array) -> Array:
     """Nodal forces per radian of unit pressure, from the variation of the volume it sweeps."""
-    follower = shell.load.follower and shell.section.measure.finite
-    if not follower:
-        state = kinematics.deformed(shell.elements.station, np.zeros((shell.elements.point_count, 5)))
-    weighted = shell.elements.length[:, None] * kinematics.enclosed_variation(state)
-    force = _nodal(shell, weighted)
+    if not (shell.load.follower and shell.section.measure.finite):
+        q, x = np.zeros_like(q), np.zeros_like(x)
+    force = _nodal(shell, shell.elements.length[:, None] * kinematics.enclosed_variation(shell.elements.station, q))
     if not shell.load.end_thrust:
-        for end in shell.thrust_free_edges:
-            radius = _edge_radius(shell, end, x if follower else np.zeros_like(x))
-            force[_edge_dof(shell, end) + 1] -= (1 if end else -1) * 0.5 * radius**2
+        for end in shell.supports.thrust_free_edges:
+            axial = shell.elements.axisymmetric.values("w")[end]
+            force[axial] -= (1 if end else -1) * 0.5 * _edge_radius(shell, end, x) ** 2
     return shell.load.side * force
 
 
 def unbalanced(shell: Shell, at: Evaluation, pressure: float) -> bool:
     """Tell whether a body that nothing holds axially would be pushed along its axis: its load must balance itself."""
-    if shell.axially_held:
+    if shell.supports.axially_held:
         return False
-    vertices = 3 * shell.elements.degree * np.arange(shell.elements.mesh.count + 1) + 1
-    force = float(np.sum((pressure * at.enclosed + at.dead)[vertices]))
+    axial = shell.elements.axisymmetric.values("w")
+    force = float(np.sum((pressure * at.enclosed + at.dead)[axial]))
     scale = 0.5 * pressure * float(np.max(shell.elements.vertex_radius)) ** 2 + float(np.sum(np.abs(at.dead)))
     return abs(force) > 1e-6 * scale
 
@@ -111,16 +119,36 @@ def residual(at: Evaluation, pressure: float) -> Array:
     return at.internal - pressure * at.enclosed - at.dead
 
 
-def tangent(shell: Shell, at: Evaluation, pressure: float, moduli: Tangent | None = None) -> Array:
-    """Band of the derivative of the residual (supports put in); `moduli` replaces the step-consistent ones."""
-    stiff = in_plane_stiffness(shell.section, at.resultants, moduli or at.resultants.layer.tangent)
+def tangent(shell: Shell, at: Evaluation, pressure: float) -> Array:
+    """Band of the derivative of the residual (supports put in), with the moduli of the step."""
+    return _banded(shell, at, pressure, at.hess.copy())
+
+
+def continuum_tangent(shell: Shell, at: Evaluation, pressure: float, onward: Array | None = None) -> Array:
+    """Band of the second variation of the potential in axisymmetric displacements, with the moduli of flow theory.
+
+    `onward` is the direction (size,) in which displacements go on along the path: it tells which points load.
+    """
+    moduli = stability_tangent(shell.section, at.resultants, "flow", _rates(shell, at, onward))
+    stiff = in_plane_stiffness(shell.section, at.resultants, moduli)
     hess = np.matmul(at.first.transpose(0, 2, 1), np.matmul(stiff, at.first))
-    if shell.section.measure.finite:
+    if at.finite:
         hess += kinematics.second_variation(at.state, at.resultants.by_metric)
-        if shell.load.follower:
-            swept = kinematics.enclosed_second_variation(at.state)
-            hess -= (shell.load.side * pressure * shell.elements.length)[:, None, None] * swept
-    band = shell.layout.assemble(_element_matrices(shell.elements.axisymmetric_table, hess))
+    return _banded(shell, at, pressure, hess)
+
+
+def _banded(shell: Shell, at: Evaluation, pressure: float, hess: Array) -> Array:
+    """Band of a derivative by the fields, less that of the pressure's forces."""
+    if at.finite and shell.load.follower:
+        swept = shell.load.side * pressure * shell.elements.length
+        xz, rho = kinematics.enclosed_slopes(at.station, at.q)
+        hess[:, 0, 0] -= swept * xz
+        hess[:, 0, 2] -= swept * rho
+        hess[:, 2, 0] -= swept * rho
+    matrices = _element_matrices(shell.elements.axisymmetric_table, hess)
+    if shell.hinge is not None:
+        matrices += shell.hinge.axisymmetric
+    band = shell.layout.assemble(matrices)
     _take_off_thrust(shell, band, at.x, pressure)
     return shell.held.put(band)
 
@@ -132,13 +160,13 @@ def wave_operator(
 
     `onward` is the direction (size,) in which displacements go on along the path: it tells which points load.
     """
-    rates = None if onward is None else np.matmul(at.first, _fields(shell.elements, onward)[:, :, None])[:, :, 0]
-    moduli = stability_tangent(shell.section, at.resultants, theory, rates)
+    moduli = stability_tangent(shell.section, at.resultants, theory, _rates(shell, at, onward))
     inner = in_plane_stiffness(shell.section, at.resultants, moduli)
     outer = out_of_plane_stiffness(shell.section, at.resultants, moduli)
     material = _material_part(at.state, inner, outer)
     swept = (pressure * shell.load.side) if shell.load.follower else 0.0
-    return _wave_bands(shell, _plus(material, geometric_part(shell, at.state, at.resultants.by_metric, swept)))
+    parts = _plus(material, geometric_part(shell, at.state, at.resultants.by_metric, swept))
+    return _wave_bands(shell, parts, hinges=True)
 
 
 def geometric_part(shell: Shell, state: State, force: Array, swept: float) -> tuple[Array, Array, Array]:
@@ -153,7 +181,7 @@ def geometric_part(shell: Shell, state: State, force: Array, swept: float) -> tu
 
 def linear_wave_operators(shell: Shell, at: Evaluation, pressure: float) -> tuple[WaveOperator, WaveOperator]:
     """Elastic and initial-stress operators for linear bifurcation; `at` is the linear solution at the pressure."""
-    moduli = at.resultants.layer.tangent
+    moduli = stability_tangent(shell.section, at.resultants)
     inner = in_plane_stiffness(shell.section, at.resultants, moduli)
     outer = out_of_plane_stiffness(shell.section, at.resultants, moduli)
     elastic = _wave_bands(shell, _material_part(at.state, inner, outer))
@@ -175,14 +203,25 @@ def _plus(a: tuple[Array, ...], b: tuple[Array, ...]) -> tuple[Array, ...]:
     return tuple(x + y for x, y in zip(a, b, strict=True))
 
 
-def _wave_bands(shell: Shell, parts: tuple[Array, ...]) -> WaveOperator:
+def _wave_bands(shell: Shell, parts: tuple[Array, ...], *, hinges: bool = False) -> WaveOperator:
     table, layout = shell.elements.wave_table, shell.wave_layout
-    return WaveOperator(np.stack([layout.assemble(_element_matrices(table, part)) for part in parts]))
+    matrices = [_element_matrices(table, part) for part in parts]
+    if hinges and shell.hinge is not None:
+        matrices[0] += shell.hinge.wave
+    return WaveOperator(np.stack([layout.assemble(one) for one in matrices]))
+
+
+def _rates(shell: Shell, at: Evaluation, onward: Array | None) -> Array | None:
+    """Rates of the metrics (points, 7) as displacements go on."""
+    if onward is None:
+        return None
+    rates: Array = np.matmul(at.first, _fields(shell.elements, onward)[:, :, None])[:, :, 0]
+    return rates
 
 
 def _fields(elements: Elements, x: Array) -> Array:
     """Fields (points, 5) of the unknowns x."""
-    fields: Array = np.matmul(elements.axisymmetric_table, x[elements.axisymmetric_dofs][:, :, None])
+    fields: Array = np.matmul(elements.axisymmetric_table, x[elements.axisymmetric.dofs][:, :, None])
     return fields.reshape(-1, 5)
 
 
@@ -202,27 +241,23 @@ def _element_matrices(table: Array, hess: Array) -> Array:
     return matrices
 
 
-def _edge_dof(shell: Shell, end: int) -> int:
-    return 0 if end == 0 else shell.size - 3
+def _hinge_force(shell: Shell, x: Array) -> Array | float:
+    """Nodal forces that keep plastic hinges from becoming too short."""
+    if shell.hinge is None:
+        return 0.0
+    return shell.layout.assemble_vector(np.matmul(shell.hinge.axisymmetric, x[shell.layout.dofs][:, :, None])[:, :, 0])
 
 
 def _edge_radius(shell: Shell, end: int, x: Array) -> float:
-    return float(shell.elements.vertex_radius[end] + x[_edge_dof(shell, end)])
-
-
-def _edge_force(shell: Shell) -> Array:
-    """Constant axial force at the outer edge per radian, along the wall (tension positive)."""
-    force = np.zeros(shell.size)
-    if shell.load.axial_force:
-        force[-2] = np.sign(np.sin(shell.elements.end_heading(-1))) * shell.load.axial_force / (2.0 * np.pi)
-    return force
+    return float(shell.elements.vertex_radius[end] + x[shell.elements.axisymmetric.values("u")[end]])
 
 
 def _take_off_thrust(shell: Shell, band: Array, x: Array, pressure: float) -> None:
     """Stiffness of the thrust that an open end does not carry (it follows the edge's radius)."""
     if shell.load.end_thrust or not shell.load.follower or not shell.section.measure.finite:
         return
-    for end in shell.thrust_free_edges:
-        dof = _edge_dof(shell, end)
+    for end in shell.supports.thrust_free_edges:
+        numbers = shell.elements.axisymmetric
+        radial, axial = (int(numbers.values(name)[end]) for name in "uw")
         sign = (1 if end else -1) * shell.load.side
-        band[dof, shell.layout.offset + 1] += sign * pressure * _edge_radius(shell, end, x)
+        band[radial, shell.layout.offset + axial - radial] += sign * pressure * _edge_radius(shell, end, x)

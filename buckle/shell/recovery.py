@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from buckle.shell.elements import Elements, sampled_elements
 from buckle.shell.model import Shell
+from buckle.shell.numbering import FUNCTIONS
 from buckle.shell.operators import evaluate
 from buckle.shell.section import layered_section
 
@@ -37,18 +38,18 @@ def sampled(shell: Shell) -> Shell:
 
 def surface_stresses(stations: Shell, x: Array) -> tuple[Array, Array]:
     """Elastic meridional and circumferential stress [MPa] at (right face, middle, left face), (3, points) each."""
-    layer = evaluate(stations, x).resultants.layer
-    return layer.tau1.T, layer.tau2.T
+    tau1, tau2 = evaluate(stations, x).resultants.tau
+    return tau1.T, tau2.T
 
 
 def displacements(elements: Elements, x: Array) -> Displacements:
     """Axisymmetric displacements at the points of the elements."""
-    nodal = x[3 * elements.scalar_dofs[:, :, None] + np.array([0, 1])]
+    nodal = x[elements.axisymmetric.dofs].reshape(elements.mesh.count, FUNCTIONS, -1)[:, :, :2]
     u, w = np.einsum("epi,eif->fep", elements.value, nodal).reshape(2, -1)
     return Displacements(u, w, np.zeros_like(u))
 
 
 def wave_displacements(elements: Elements, y: Array) -> Displacements:
     """Amplitudes u cos, w cos, v sin of a wave at the points of the elements."""
-    fields = np.matmul(elements.wave_table, y[elements.wave_dofs][:, :, None]).reshape(-1, 10)
+    fields = np.matmul(elements.wave_table, y[elements.wave.dofs][:, :, None]).reshape(-1, 10)
     return Displacements(fields[:, 0], fields[:, 2], fields[:, 6])

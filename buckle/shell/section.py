@@ -1,11 +1,12 @@
-"""Through the thickness: metrics in, resultants and stiffness out, by Gauss layers.
+"""Through the thickness: reference geometry of the layers, and stiffness of a section for given moduli.
 
 Strain in a layer is a function of the metric's stretch (see `strain`), principal along and around the meridian in an
 axisymmetric state. Resultants are derivatives of the strain energy by the metrics of `kinematics`, stiffnesses their
-derivatives; transverse shear is elastic. Derived here.
+derivatives; transverse shear is elastic. Derived here. The step itself, with its own moduli, is worked out in `points`.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,29 +14,26 @@ from numpy.typing import NDArray
 from buckle.material import Material
 from buckle.meridian import Station
 from buckle.shell.plasticity import (
-    Layer,
     PlasticState,
     Tangent,
-    continuum_tangent,
     deformation_tangent,
-    elastic_layer,
+    elastic_tangent,
+    flow_tangent,
     loading,
-    plastic_layer,
 )
+from buckle.shell.points import Metal, Wall, moments
 from buckle.shell.strain import StrainMeasure
 
 Array = NDArray[np.float64]
 SHEAR_FACTOR = 5.0 / 6.0  # Reissner 1945 (from memory): exact for a parabola of shear stress
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Section:
     """Reference geometry of all layers at all points, weighted for integration; arrays (points, layers)."""
 
     material: Material
     xi: Array  # (layers,) position from -1 (right face of the walk) to 1
-    poly: Array  # (3, layers): 1, 2 xi, xi^2
-    squares: Array  # (layers, 9): products of poly's rows
     along: Array  # reference metric C_11 = A^2
     around: Array  # reference metric C_22 = R^2
     weight: Array  # volume per radian of each layer point
@@ -43,22 +41,38 @@ class Section:
     shear_around: Array  # (points,) energy stiffness of g2
     measure: StrainMeasure
 
+    @cached_property
+    def unstrained(self) -> PlasticState:
+        """State without stress or strain."""
+        return PlasticState.virgin(np.ascontiguousarray(np.broadcast_to(self.xi, self.weight.shape)))
+
+    @property
+    def virgin(self) -> PlasticState | None:
+        """History before any load; None for an elastic section."""
+        return self.unstrained if self.material.hardening else None
+
+    @cached_property
+    def wall(self) -> Wall:
+        """What a step needs to know of the layers."""
+        return Wall(self.along, self.around, self.weight, _inward(self.xi))
+
+    @cached_property
+    def metal(self) -> Metal:
+        """What a step needs to know of the material."""
+        law, metal = self.material.hardening, self.material
+        code, numbers = (law.law, law.array) if law else (0, np.zeros((3, 1)))
+        return Metal(metal.youngs_modulus, metal.poissons_ratio, law is not None, code, numbers, self.measure.code)
+
 
 @dataclass(frozen=True)
 class Resultants:
     """Response of all points: forces by metric, the layers behind them, current metrics."""
 
-    along: Array  # (points, 3) derivative of energy by a11, b11, c11
-    around: Array  # (points, 3)
-    shear: Array  # (points,) by g1
-    l1: Array  # (points, layers) current (finite) or reference metric
-    l2: Array
-    layer: Layer
-
-    @property
-    def by_metric(self) -> Array:
-        """All seven forces, (points, 7)."""
-        return np.concatenate([self.along, self.around, self.shear[:, None]], axis=1)
+    by_metric: Array  # (points, 7) derivative of energy by (a11, b11, c11, a22, b22, c22, g1)
+    metric: tuple[Array, Array]  # C_11 and C_22, (points, layers), current (finite) or reference
+    tau: tuple[Array, Array]  # stresses [MPa], (points, layers)
+    place: Array  # (points, layers) where the layers were in the wall
+    state: PlasticState | None  # history that the step leaves
 
 
 def gauss_rule(layers: int) -> tuple[Array, Array]:
@@ -86,12 +100,9 @@ def layered_section(
     r = station.r[:, None] - h * xi * np.sin(station.heading)[:, None]
     volume = a * r * h * weight * length[:, None]
     stiff = SHEAR_FACTOR * material.shear_modulus * volume
-    poly = np.stack([np.ones_like(xi), 2.0 * xi, xi**2])
     return Section(
         material=material,
         xi=xi,
-        poly=poly,
-        squares=np.einsum("ik,jk->kij", poly, poly).reshape(len(xi), 9),
         along=a * a,
         around=r * r,
         weight=volume,
@@ -101,66 +112,72 @@ def layered_section(
     )
 
 
-def respond(section: Section, along: Array, around: Array, shear: Array, old: PlasticState | None) -> Resultants:
-    """Resultants for metrics (a, b, c)_11, (a, b, c)_22 (points, 3) and g1; plastic from the history `old`."""
-    measure, material = section.measure, section.material
-    l1, l2 = along @ section.poly, around @ section.poly
-    s1, s2 = l1 / section.along, l2 / section.around
-    e1, e2 = measure.strain(s1), measure.strain(s2)
-    layer = elastic_layer(material, e1, e2) if old is None else plastic_layer(material, e1, e2, old)
-    layer = measure.conjugate(layer, s1, s2)
-    if not measure.finite:
-        l1, l2 = section.along, section.around
-    return Resultants(
-        along=(0.5 * section.weight * layer.tau1 / l1) @ section.poly.T,
-        around=(0.5 * section.weight * layer.tau2 / l2) @ section.poly.T,
-        shear=section.shear_along * shear,
-        l1=l1,
-        l2=l2,
-        layer=layer,
-    )
-
-
 def in_plane_stiffness(section: Section, at: Resultants, tangent: Tangent) -> Array:
     """Derivative of the seven forces by the seven metrics, (points, 7, 7)."""
-    tau1, tau2 = (at.layer.tau1, at.layer.tau2) if section.measure.finite else (0.0, 0.0)
+    (l1, l2), (tau1, tau2) = at.metric, at.tau if section.measure.finite else (0.0, 0.0)
     quarter = 0.25 * section.weight
-    m1, m2 = quarter / at.l1, 1.0 / at.l2
-    d = np.zeros((len(at.shear), 7, 7))
-    d[:, :3, :3] = _moments(section, m1 / at.l1 * (tangent.d11 - 2.0 * tau1))
-    d[:, 3:6, 3:6] = _moments(section, quarter * m2 * m2 * (tangent.d22 - 2.0 * tau2))
-    d[:, :3, 3:6] = _moments(section, m1 * m2 * tangent.d12)
-    d[:, 3:6, :3] = d[:, :3, 3:6] if tangent.d21 is tangent.d12 else _moments(section, m1 * m2 * tangent.d21)
+    d = np.zeros((len(at.by_metric), 7, 7))
+    d[:, :3, :3] = _products(quarter / (l1 * l1) * (tangent.d11 - 2.0 * tau1), at.place)
+    d[:, 3:6, 3:6] = _products(quarter / (l2 * l2) * (tangent.d22 - 2.0 * tau2), at.place)
+    d[:, :3, 3:6] = d[:, 3:6, :3] = _products(quarter / (l1 * l2) * tangent.d12, at.place)
     d[:, 6, 6] = section.shear_along
     return d
 
 
 def out_of_plane_stiffness(section: Section, at: Resultants, tangent: Tangent) -> Array:
     """Derivative of the forces of (a12, b12, c12, g2) by these metrics, (points, 4, 4)."""
-    s1, s2 = at.l1 / section.along, at.l2 / section.around
-    modulus = section.measure.shear(tangent.shear, s1, s2, at.layer)
-    d = np.zeros((len(at.shear), 4, 4))
-    d[:, :3, :3] = _moments(section, section.weight * modulus / (at.l1 * at.l2))
+    (l1, l2), stretches = at.metric, _stretches(section, at)
+    modulus = section.measure.shear(tangent.shear, stretches, at.tau)
+    d = np.zeros((len(at.by_metric), 4, 4))
+    d[:, :3, :3] = _products(section.weight * modulus / (l1 * l2), at.place)
     d[:, 3, 3] = section.shear_around
     return d
 
 
-def stability_tangent(section: Section, at: Resultants, theory: str, rates: Array | None = None) -> Tangent:
+def stability_tangent(section: Section, at: Resultants, theory: str = "flow", rates: Array | None = None) -> Tangent:
     """Tangent for stability: 'flow' (J2 flow theory, the result) or 'deformation' (its lower bracket).
 
     `rates` (points, 7) are those of the metrics as the path goes on, which tell the points that load from those that
-    unload; without them every point at yield loads.
+    unload; without them every point at yield loads. Elastic layers have but one tangent.
     """
-    state = at.layer.state
-    if state is None:
-        return at.layer.tangent
+    if at.state is None:
+        return section.measure.referred(elastic_tangent(section.material), _stretches(section, at), at.tau)
     strains = None
     if rates is not None:
-        strains = rates[:, :3] @ section.poly / at.l1, rates[:, 3:6] @ section.poly / at.l2
-    pick = {"flow": continuum_tangent, "deformation": deformation_tangent}[theory]
-    return pick(section.material, state, loading(section.material, state, strains))
+        strains = _layered(rates[:, :3], at.place) / at.metric[0], _layered(rates[:, 3:6], at.place) / at.metric[1]
+    pick = {"flow": flow_tangent, "deformation": deformation_tangent}[theory]
+    return pick(section.material, at.state, loading(section.material, at.state, strains))
 
 
-def _moments(section: Section, density: Array) -> Array:
-    """Integrate density (points, layers) times products of (1, 2 xi, xi^2), (points, 3, 3)."""
-    return (density @ section.squares).reshape(-1, 3, 3)
+def _stretches(section: Section, at: Resultants) -> tuple[Array, Array]:
+    """Stretches squared along and around, (points, layers) each."""
+    return at.metric[0] / section.along, at.metric[1] / section.around
+
+
+def _layered(metric: Array, xi: Array) -> Array:
+    """Metric a + 2 xi b + xi^2 c of every layer from (a, b, c), (points, layers)."""
+    return metric[:, :1] + xi * (2.0 * metric[:, 1:2] + xi * metric[:, 2:3])
+
+
+_PRODUCT = np.array([0, 1, 2, 1, 2, 3, 2, 3, 4])  # power of xi in each product of (1, 2 xi, xi^2) ...
+_TIMES = np.array([1.0, 2.0, 1.0, 2.0, 4.0, 2.0, 1.0, 2.0, 1.0])  # ... and its factor
+
+
+def _products(density: Array, place: Array) -> Array:
+    """Integrals of density (points, layers) times products of (1, 2 xi, xi^2), (points, 3, 3)."""
+    return (moments(density, place)[:, _PRODUCT] * _TIMES).reshape(-1, 3, 3)
+
+
+def _inward(xi: Array) -> Array:
+    """Matrices that integrate a polynomial through the layers of each half from the middle to each layer.
+
+    (2, layers / 2, layers / 2); the layers of the half below the middle come first.
+    """
+    half = len(xi) // 2
+    powers = np.arange(half)
+    out = []
+    for at in (xi[:half], xi[len(xi) - half :]):
+        values = at[:, None] ** powers
+        integrals = at[:, None] ** (powers + 1) / (powers + 1)
+        out.append(integrals @ np.linalg.inv(values))
+    return np.array(out)

@@ -2,38 +2,42 @@
 
 Every measure answers in the same currency: stress conjugate to logarithmic strain (Kirchhoff stress in the principal
 axes) and its derivative by logarithmic strain, so that the section needs one set of formulas. The measures differ by
-terms of the size of the strain: on a clamped cap with R/t = 200 the limit pressure moves by 0.4 %.
+terms of the size of the strain: on a clamped cap with R/t = 200 the limit pressure moves by 0.4 %. Stretches squared
+are s = C / C_reference. The strains themselves are worked out in `points`.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.shell.plasticity import Layer, Tangent
+from buckle.shell import points
+from buckle.shell.plasticity import Tangent
 
 Array = NDArray[np.float64]
+Pair = tuple[Array, Array]
 
 
 class StrainMeasure(Protocol):
-    """What a measure answers; stretch squared s = C / C_reference."""
+    """What a measure answers beside the strain."""
+
+    @property
+    def code(self) -> int:
+        """What `points` knows it by."""
+        ...
 
     @property
     def finite(self) -> bool:
         """Whether geometry and stress are referred to the deformed state."""
         ...
 
-    def strain(self, s: Array) -> Array:
-        """Strain of the stretch squared."""
+    def referred(self, hooke: Tangent, s: Pair, tau: Pair) -> Tangent:
+        """Tangent of elastic layers with the stresses tau, referred to logarithmic strain."""
         ...
 
-    def conjugate(self, layer: Layer, s1: Array, s2: Array) -> Layer:
-        """Stress and tangent of a layer, referred to logarithmic strain."""
-        ...
-
-    def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:
-        """Second derivative of the energy by C_12, times C_11 C_22; the layer as `conjugate` returns it."""
+    def shear(self, modulus: Array | float, s: Pair, tau: Pair) -> Array | float:
+        """Second derivative of the energy by C_12, times C_11 C_22."""
         ...
 
 
@@ -41,21 +45,19 @@ class StrainMeasure(Protocol):
 class Logarithmic:
     """e = ln(stretch): for plastic strains of any size; sums of increments, volume kept exactly."""
 
+    code: int = points.LOGARITHMIC
     finite: bool = True
 
-    def strain(self, s: Array) -> Array:
-        """Return (1/2) ln s."""
-        return 0.5 * np.log(s)
+    def referred(self, hooke: Tangent, s: Pair, tau: Pair) -> Tangent:
+        """Return the tangent: it is already one by logarithmic strain."""
+        return hooke
 
-    def conjugate(self, layer: Layer, s1: Array, s2: Array) -> Layer:
-        """Return the layer: it is already conjugate to logarithmic strain."""
-        return layer
-
-    def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:
+    def shear(self, modulus: Array | float, s: Pair, tau: Pair) -> Array | float:
         """G (y/sinh y)^2 - tau_mean + tau_half (sinh y cosh y - y)/sinh^2 y with y = e1 - e2; derived here.
 
         From the second derivative of the matrix logarithm in its principal axes (divided differences).
         """
+        s1, s2 = s
         y = 0.5 * np.log(s1 / s2)
         small = np.abs(y) < 0.02
         safe = np.where(small, 1.0, y)
@@ -63,7 +65,7 @@ class Logarithmic:
         sinh, cosh = np.where(small, 1.0, (s1 - s2) / root), (s1 + s2) / root
         ratio = np.where(small, 1.0 - square / 6.0 + square * square * (7.0 / 360.0), safe / sinh)
         lean = np.where(small, y * (2.0 / 3.0 - square * (4.0 / 45.0)), (sinh * cosh - safe) / (sinh * sinh))
-        mean, half = 0.5 * (layer.tau1 + layer.tau2), 0.5 * (layer.tau1 - layer.tau2)
+        mean, half = 0.5 * (tau[0] + tau[1]), 0.5 * (tau[0] - tau[1])
         energy: Array = modulus * (ratio * ratio) - mean + half * lean
         return energy
 
@@ -72,39 +74,32 @@ class Logarithmic:
 class Engineering:
     """e = stretch - 1: the law of classical shell theory, for elastic analyses."""
 
+    code: int = points.ENGINEERING
     finite: bool = True
 
-    def strain(self, s: Array) -> Array:
-        """Return sqrt(s) - 1."""
-        return np.sqrt(s) - 1.0
-
-    def conjugate(self, layer: Layer, s1: Array, s2: Array) -> Layer:
+    def referred(self, hooke: Tangent, s: Pair, tau: Pair) -> Tangent:
         """Refer to logarithmic strain: d e = stretch d ln(stretch)."""
-        a, b = np.sqrt(s1), np.sqrt(s2)
-        t1, t2, d = a * layer.tau1, b * layer.tau2, layer.tangent
-        moved = Tangent(a * a * d.d11 + t1, a * b * d.d12, a * b * d.d21, b * b * d.d22 + t2, d.shear)
-        return replace(layer, tau1=t1, tau2=t2, tangent=moved)
+        s1, s2 = s
+        return Tangent(s1 * hooke.d11 + tau[0], np.sqrt(s1 * s2) * hooke.d12, s2 * hooke.d22 + tau[1], hooke.shear)
 
-    def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:
+    def shear(self, modulus: Array | float, s: Pair, tau: Pair) -> Array | float:
         """(4 G - tau1/s1 - tau2/s2) s1 s2 / (stretch1 + stretch2)^2; derived here as for the logarithm."""
-        return (4.0 * modulus - layer.tau1 / s1 - layer.tau2 / s2) * s1 * s2 / (np.sqrt(s1) + np.sqrt(s2)) ** 2
+        s1, s2 = s
+        return (4.0 * modulus - tau[0] / s1 - tau[1] / s2) * s1 * s2 / (np.sqrt(s1) + np.sqrt(s2)) ** 2
 
 
 @dataclass(frozen=True)
 class Small:
     """e = (s - 1)/2 about the reference geometry, for linear kinematics (LA, MNA)."""
 
+    code: int = points.SMALL
     finite: bool = False
 
-    def strain(self, s: Array) -> Array:
-        """Return (s - 1)/2."""
-        return 0.5 * (s - 1.0)
+    def referred(self, hooke: Tangent, s: Pair, tau: Pair) -> Tangent:
+        """Return Hooke's law."""
+        return hooke
 
-    def conjugate(self, layer: Layer, s1: Array, s2: Array) -> Layer:
-        """Return the layer unchanged."""
-        return layer
-
-    def shear(self, modulus: Array | float, s1: Array, s2: Array, layer: Layer) -> Array | float:
+    def shear(self, modulus: Array | float, s: Pair, tau: Pair) -> Array | float:
         """Return the shear modulus."""
         return modulus
 

@@ -79,7 +79,7 @@ def _lowest_of_all(prestressed: "_Prestressed", wave_numbers: range) -> LinearBi
             shift = _stable_below(k, g, bound if rough else 0.0, (0.9, 0.6, 0.3))
             rough[n] = _eigenpair(k, g, n, shift, 1e-3)[0]
     if not rough:
-        size = prestressed.shell.elements.wave_size
+        size = prestressed.shell.elements.wave.size
         return LinearBifurcation(wave_numbers[0], None, np.zeros(size), 0.0, True)
     lowest: LinearBifurcation | None = None
     for n in sorted(rough, key=lambda n: rough[n]):
@@ -116,8 +116,7 @@ def _prestressed(shell: Shell) -> _Prestressed:
 
 def _membrane_stress(at: Evaluation) -> float:
     """Largest stress averaged over the layers [MPa]."""
-    layer = at.resultants.layer
-    return max(float(np.max(np.abs(np.mean(tau, axis=1)))) for tau in (layer.tau1, layer.tau2))
+    return max(float(np.max(np.abs(np.mean(tau, axis=1)))) for tau in at.resultants.tau)
 
 
 def _bands(shell: Shell, bands: Array, n: int, held: float = 1.0) -> Array:

@@ -33,7 +33,8 @@ class ArcLength:
     turn: float = 0.12  # aimed turn of the path tangent in one step [rad]
     widest_turn: float = 0.3  # a step that turns more is repeated shorter: it may have changed branch
     kink_step: float = 2e-3  # a step this short may turn by up to a right angle: a wall that yields all at once
-    tolerance: float = 1e-6  # Newton correction left undone at a state, as a fraction of the step
+    tolerance: float = 1e-6  # Newton correction left undone at a state, as a fraction of the step ...
+    round_off: float = 3e-8  # ... or in half thicknesses: what is left where a whole body flows and nothing is stiff
     iterations: int = 12
     steps: int = 600
     largest_strain: float = 0.7  # of any layer, logarithmic
@@ -94,6 +95,15 @@ class PathPoint:
     arc: float  # distance from the start
     step: float = 0.0  # distance from the point before
     iterations: int = 0
+    drift: Array | float = 0.0  # of the layers' places in the wall, by distance along the path
+
+    def history(self, step: float) -> PlasticState | None:
+        """What a step of some length starts from: the layers' places are those expected at its end.
+
+        Taken as they are at its start they would make the path first order in the step.
+        """
+        old = self.at.history
+        return None if old is None else replace(old, place=old.place + step * self.drift)
 
     def measured(self, metric: Metric) -> "PathPoint":
         """Return the point with its tangent a unit in another metric; arc and step are kept."""
@@ -121,7 +131,7 @@ def solve_equilibrium(
 
 def start_path(shell: Shell) -> PathPoint:
     """Unpressurised start of the path."""
-    old = virgin_history(shell)
+    old = shell.section.virgin
     at = evaluate(shell, np.zeros(shell.size), old)
     if np.any(at.dead):
         at = solve_equilibrium(shell, at.x, 0.0, old)
@@ -140,12 +150,15 @@ def start_path(shell: Shell) -> PathPoint:
     return PathPoint(at, 0.0, unit.times(1.0 / metric.length(unit)), metric, 0.0)
 
 
-def follow_path(shell: Shell, settings: ArcLength | None = None) -> Iterator[PathPoint]:
-    """Yield states along the path from zero pressure; raises SolveError when no further state can be found."""
+def follow_path(shell: Shell, settings: ArcLength | None = None, start: PathPoint | None = None) -> Iterator[PathPoint]:
+    """Yield states along the path from a state of it, by default from zero pressure, that one first.
+
+    Raises SolveError when no further state can be found.
+    """
     settings = settings or ArcLength()
-    point = start_path(shell)
+    point = start or start_path(shell)
     yield point
-    step, before = settings.first_step, None
+    step, before = point.step or settings.first_step, None
     for _ in range(settings.steps):
         new = advance(shell, point, step, settings, extrapolated(point, before, step))
         while new is None:
@@ -193,8 +206,9 @@ def between(a: PathPoint, b: PathPoint, step: float) -> Direction:
 def advance(shell: Shell, point: PathPoint, step: float, settings: ArcLength, guess: Direction) -> PathPoint | None:
     """Take a step from a point to the state nearest a guess; None when Newton fails or the tangent turns too far."""
     metric, onward, x, pressure = point.metric, point.tangent, guess.x, guess.pressure
+    old = point.history(step)
     for iteration in range(1, settings.iterations + 1):
-        at = _evaluate(shell, x, point.at.history)
+        at = _evaluate(shell, x, old)
         lu = factor(tangent(shell, at, pressure)) if at is not None else None
         if at is None or lu is None:
             return None
@@ -203,13 +217,20 @@ def advance(shell: Shell, point: PathPoint, step: float, settings: ArcLength, gu
         size = metric.length(change)
         if not np.isfinite(size) or size > 10.0 * step:
             return None
-        if size <= settings.tolerance * step:
+        if size <= max(settings.tolerance * step, settings.round_off):
             unit = _onward(point, rise, step, settings)
             if unit is None:
                 return None
-            return PathPoint(at, float(pressure), unit, metric, point.arc + step, step, iteration)
+            drift = _drift(point, at, step)
+            return PathPoint(at, float(pressure), unit, metric, point.arc + step, step, iteration, drift)
         x, pressure = x + change.x, pressure + change.pressure
     return None
+
+
+def _drift(point: PathPoint, at: Evaluation, step: float) -> Array | float:
+    """Rate at which the layers have moved through the wall in a step."""
+    old, new = point.at.history, at.history
+    return 0.0 if old is None or new is None else (new.place - old.place) / step
 
 
 def _growth(point: PathPoint, new: PathPoint, settings: ArcLength) -> float:
@@ -232,13 +253,6 @@ def within_a_step(settings: ArcLength) -> ArcLength:
 def turn_between(a: PathPoint, b: PathPoint) -> float:
     """Angle between the tangents of two points, in the metric of both [rad]."""
     return float(np.arccos(np.clip(a.metric.dot(a.tangent, b.tangent), -1.0, 1.0)))
-
-
-def virgin_history(shell: Shell) -> PlasticState | None:
-    """History before any load; None for an elastic shell."""
-    if shell.section.material.hardening is None:
-        return None
-    return PlasticState.virgin(shell.section.weight.shape)
 
 
 def _bordered(metric: Metric, onward: Direction, fall: Array, rise: Array) -> Direction:
@@ -265,11 +279,9 @@ def _onward(point: PathPoint, rise: Array, step: float, settings: ArcLength) -> 
 def _evaluate(shell: Shell, x: Array, old: PlasticState | None) -> Evaluation | None:
     """Evaluate, or None where the trial geometry is impossible (it crosses the axis) or the plastic return fails."""
     try:
-        with np.errstate(invalid="raise", divide="raise", over="raise"):
-            at = evaluate(shell, x, old)
-    except (FloatingPointError, SolveError):
+        return evaluate(shell, x, old)
+    except SolveError:
         return None
-    return at if np.all(at.state.rho > at.state.h * np.abs(at.state.dr)) else None
 
 
 def _plastic_strain(point: PathPoint) -> Array:
@@ -280,7 +292,7 @@ def _plastic_strain(point: PathPoint) -> Array:
 def _largest_strain(shell: Shell, point: PathPoint) -> float:
     """Largest logarithmic strain of any layer, total or plastic."""
     at, section = point.at.resultants, shell.section
-    stretches = (at.l1 / section.along, at.l2 / section.around)
+    stretches = (at.metric[0] / section.along, at.metric[1] / section.around)
     total = max(0.5 * float(np.max(np.abs(np.log(stretch)))) for stretch in stretches)
     return max(total, float(np.max(_plastic_strain(point))))
 
@@ -300,7 +312,7 @@ def _displacement_weights(shell: Shell) -> Array:
     share[1:] += 0.5 * np.diff(vertices)
     share /= vertices[-1] - vertices[0]
     weights = np.zeros(shell.size)
-    first = 3 * shell.elements.degree * np.arange(len(vertices))
     unit = 0.5 * float(np.max(shell.elements.station.thickness))
-    weights[first] = weights[first + 1] = share / unit**2
+    for name in "uw":
+        weights[shell.elements.axisymmetric.values(name)] = share / unit**2
     return weights

@@ -1,68 +1,254 @@
-"""The whole story of a path: to its first limit, a little beyond, and the reason why it ended."""
+"""The whole story of a path: to its limits, to what stops a body before, and the highest pressure on the way."""
 
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 
 from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Shell
-from buckle.solve.path import ArcLength, PathPoint, advance, between, follow_path, within_a_step
+from buckle.solve.path import ArcLength, PathPoint, advance, between, follow_path, start_path, within_a_step
 from buckle.solve.stability import locate_limit
+from buckle.units import pressure_text
+
+STOPPED = 1e-6  # how far from a stop a state may be, as a fraction of what the stop allows
+COLLAPSED = 0.5  # of the highest pressure: a path that has fallen so far is not followed to its stop
+LOOKED_AT = 25  # states at most that are followed beyond what decides
+LONGER, ROUGHER = 2.0, 100.0
+"""Times the usual steps, and times what Newton may leave undone, where a path falls and is followed only to see whether
+it rises again."""
+
+
+@dataclass(frozen=True)
+class Stop:
+    """Something beyond which a path is not followed: `excess` of a state is nil where it is met, positive beyond."""
+
+    kind: str
+    excess: Callable[[PathPoint], float]
+
+
+@dataclass(frozen=True)
+class Stops:
+    """What stops a path, and whether a limit alone does.
+
+    A limit is not the end of a body that may only have to move on a little to carry more: its path goes on to a stop.
+    """
+
+    stops: tuple[Stop, ...] = ()
+    at_limit: bool = True
 
 
 @dataclass(frozen=True)
 class Beyond:
-    """How far to follow the path past its first limit."""
+    """How far to follow the path past its end, for pictures."""
 
-    drop: float = 0.12  # of the limit pressure
-    steps: int = 20
+    drop: float = 0.12  # of the highest pressure
 
 
 @dataclass(frozen=True, eq=False)
 class Trace:
-    """Successive states; `limit` is one of them, the first at which pressure stops rising."""
+    """Successive states; limits and the state at the stop are among them."""
 
     shell: Shell
-    points: tuple[PathPoint, ...]
-    limit: PathPoint | None
-    highest: PathPoint | None  # a later, higher limit on the part that was followed
-    end: SolveError | None  # why no limit was found
+    points: tuple[PathPoint, ...]  # until the highest pressure is decided
+    beyond: tuple[PathPoint, ...]  # for pictures
+    limits: tuple[PathPoint, ...]  # where pressure stops rising
+    stopped: Stop | None  # the stop that was met, at the last of the points
+    end: SolveError | None  # why the highest pressure is not decided
+
+    @property
+    def limit(self) -> PathPoint | None:
+        """First limit."""
+        return self.limits[0] if self.limits else None
+
+    @property
+    def highest(self) -> PathPoint:
+        """The first state at the highest pressure."""
+        return max(self.points, key=lambda point: point.pressure)
 
     @property
     def rising(self) -> tuple[PathPoint, ...]:
-        """States from the start up to and including the limit (all of them without one)."""
-        if self.limit is None:
-            return self.points
-        return self.points[: self.points.index(self.limit) + 1]
+        """States at which pressure is higher than ever before: those that a test passes through as pressure rises."""
+        kept: list[PathPoint] = [self.points[0]]
+        for point in self.points[1:]:
+            if point.pressure > kept[-1].pressure:
+                kept.append(point)
+        return tuple(kept)
 
 
-def trace_path(shell: Shell, settings: ArcLength, beyond: Beyond | None = None, plateau: float = 0.0) -> Trace:
-    """Follow the path to its first limit and `beyond` it.
+@dataclass
+class _Walk:
+    """A trace in the making."""
 
-    With `plateau` > 0 a path that levels off (a collapse mechanism at small strain) counts as at its limit once
-    pressure rises by less than this fraction of the relative distance; at small strain it cannot fall but by round-off.
+    shell: Shell
+    settings: ArcLength
+    stops: Stops
+    points: list[PathPoint]
+    limits: list[PathPoint] = field(default_factory=list)
+    stopped: Stop | None = None
+
+    @property
+    def decided(self) -> bool:
+        """Whether nothing that is still to come can change the highest pressure."""
+        if self.stopped is not None or not self.limits:
+            return self.stopped is not None
+        return self.stops.at_limit or self.points[-1].pressure < COLLAPSED * max(p.pressure for p in self.points)
+
+    @property
+    def falls(self) -> bool:
+        """Whether pressure falls."""
+        return bool(self.limits) and self.points[-1].tangent.pressure < 0.0
+
+    def step(self, point: PathPoint) -> None:
+        """Take in the next state, and what lies between it and the one before."""
+        before = self.points[-1]
+        stop = None if self.stopped else _first_stop(self.shell, (before, point), self.stops.stops, self.settings)
+        if stop is not None:
+            self.stopped, point = stop
+        self._take_back_or_find(before, point)
+        topped = before.tangent.pressure > 0.0 >= point.tangent.pressure
+        falling = point if topped else _dip(self.shell, before, point, self.settings)
+        if falling is not None and (self._rose or len(self.points) == 1):
+            limit = locate_limit(self.shell, before, falling, self.settings)
+            end = next((end for end in (before, point) if end.pressure == limit.pressure), None)
+            self.limits.append(end or limit)
+            if end is None:
+                self.points.append(limit)
+        self.points.append(point)
+
+    def _take_back_or_find(self, before: PathPoint, point: PathPoint) -> None:
+        """Let pressures decide where rates do not: a limit at the end of a step that pressure rises beyond is none.
+
+        Rates are those of a state's own step, and may be nil a little before or after pressure is highest.
+        """
+        last = self.limits[-1] if self.limits else None
+        if last is before and point.pressure > before.pressure:
+            self.limits.pop()
+        elif last is not before and self._rose and before.tangent.pressure <= 0.0 and point.pressure < before.pressure:
+            self.limits.append(before)
+
+    @property
+    def _rose(self) -> bool:
+        """Whether pressure rose to the last state."""
+        return len(self.points) > 1 and self.points[-1].pressure > self.points[-2].pressure
+
+
+def trace_path(shell: Shell, settings: ArcLength, stops: Stops | None = None, beyond: Beyond | None = None) -> Trace:
+    """Follow the path until its highest pressure is decided, and `beyond` that."""
+    walk = _Walk(shell, settings, stops or Stops(), [start_path(shell)])
+    end: SolveError | None = None
+    try:
+        _check_start(walk)
+        while not walk.decided:
+            _go_on(walk)
+    except SolveError as error:
+        end = error
+    decided = len(walk.points)
+    _look_beyond(walk, beyond)
+    points, after = walk.points[:decided], walk.points[decided:]
+    return Trace(shell, tuple(points), tuple(after), tuple(walk.limits), walk.stopped, end)
+
+
+def trace_plateau(shell: Shell, settings: ArcLength, plateau: float) -> Trace:
+    """Follow a path of small strain until it levels off in a collapse mechanism, which counts as its limit.
+
+    It has once pressure rises by less than a fraction `plateau` of the relative distance; at small strain pressure
+    cannot fall but by round-off.
     """
     path = follow_path(shell, settings)
     points = [next(path)]
-    limits: list[PathPoint] = []
-    end: SolveError | None = None
     try:
         for point in path:
-            topped = points[-1].tangent.pressure > 0.0 >= point.tangent.pressure
-            if plateau == 0.0:
-                falling = point if topped else _dip(shell, points[-1], point, settings)
-                if falling is not None:
-                    limits.append(locate_limit(shell, points[-1], falling, settings))
-                    points.append(limits[-1])
             points.append(point)
-            if not limits and plateau > 0.0 and (topped or _levelled(points, plateau)):
-                limits.append(point)
-            if limits and _far_enough(limits[0], points, beyond):
-                break
+            if points[-2].tangent.pressure > 0.0 >= point.tangent.pressure or _levelled(points, plateau):
+                return Trace(shell, tuple(points), (), (point,), None, None)
     except SolveError as error:
-        end = error
-    first = limits[0] if limits else None
-    later = [limit for limit in limits[1:] if first is not None and limit.pressure > first.pressure]
-    highest = max(later, key=lambda limit: limit.pressure, default=None)
-    return Trace(shell, tuple(points), first, highest, None if limits else end)
+        return Trace(shell, tuple(points), (), (), None, error)
+    raise AssertionError("a path ends with an error or not at all")
+
+
+def is_path_end(error: SolveError | None) -> bool:
+    """Tell whether a path ended because nothing was found, rather than because it could not be followed."""
+    return isinstance(error, PathEndError)
+
+
+def _check_start(walk: _Walk) -> None:
+    met = [stop.kind for stop in walk.stops.stops if stop.excess(walk.points[0]) > 0.0]
+    if met:
+        raise SolveError(f"{met[0]}: before there is any pressure", "another shape or a higher ceiling")
+
+
+def _go_on(walk: _Walk) -> None:
+    """Follow the path until it is decided, or until pressure begins or ceases to fall."""
+    falls = walk.falls
+    settings = _longer(walk.settings) if falls else walk.settings
+    path = follow_path(walk.shell, settings, walk.points[-1])
+    next(path)
+    for point in path:
+        walk.step(point)
+        if walk.decided or walk.falls != falls:
+            return
+        if len(walk.points) > settings.steps:
+            raise PathEndError(f"{settings.steps} steps decide nothing", "a longer step (numerics.step)")
+
+
+def _longer(settings: ArcLength) -> ArcLength:
+    return replace(settings.scaled(LONGER), tolerance=ROUGHER * settings.tolerance)
+
+
+def _look_beyond(walk: _Walk, beyond: Beyond | None) -> None:
+    """Follow the path on, to its first limit if none was met before a stop, and as far as a picture wants.
+
+    Where it cannot be followed that is all: nothing is decided there.
+    """
+    if not walk.limits and walk.stopped is None:
+        return
+    first, top = len(walk.points), max(point.pressure for point in walk.points)
+    path = follow_path(walk.shell, _longer(walk.settings), walk.points[-1])
+    next(path)
+    try:
+        for point in path:
+            if not walk.limits:
+                walk.step(point)
+            elif beyond is None or walk.points[-1].pressure < (1.0 - beyond.drop) * top:
+                return
+            else:
+                walk.points.append(point)
+            if len(walk.points) >= first + LOOKED_AT:
+                return
+    except SolveError:
+        return
+
+
+def _first_stop(
+    shell: Shell, step: tuple[PathPoint, PathPoint], stops: Sequence[Stop], settings: ArcLength
+) -> tuple[Stop, PathPoint] | None:
+    """The first stop that is met within a step and the state at it; that at the end of a step that falls."""
+    before, after = step
+    met = [stop for stop in stops if stop.excess(after) > 0.0]
+    if met and after.pressure < before.pressure:
+        return met[0], after
+    placed = [(stop, locate_stop(shell, before, after, stop, settings)) for stop in met]
+    return min(placed, key=lambda pair: pair[1].step, default=None)
+
+
+def locate_stop(shell: Shell, before: PathPoint, after: PathPoint, stop: Stop, settings: ArcLength) -> PathPoint:
+    """Find the state at a stop that lies between two successive points, by a safeguarded secant."""
+    settings, start = within_a_step(settings), before.measured(after.metric)
+    low, high, best = (0.0, stop.excess(before)), (after.step, stop.excess(after)), after
+    for turn in range(40):
+        if abs(high[1]) <= STOPPED:
+            return best
+        width = high[0] - low[0]
+        share = low[1] / (low[1] - high[1])
+        at = low[0] + width * (min(max(share, 0.02), 0.98) if turn % 3 < 2 else 0.5)
+        point = advance(shell, start, at, settings, between(start, after, at))
+        if point is None:
+            break
+        excess = stop.excess(point)
+        if excess > -STOPPED:
+            high, best = (at, excess), point
+        else:
+            low = (at, excess)
+    raise SolveError(f"{stop.kind} near {pressure_text(best.pressure)} could not be placed", "a shorter step")
 
 
 def _dip(shell: Shell, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint | None:
@@ -83,21 +269,9 @@ def _dip(shell: Shell, before: PathPoint, after: PathPoint, settings: ArcLength)
     return inside if inside is not None and inside.tangent.pressure <= 0.0 else None
 
 
-def is_path_end(error: SolveError | None) -> bool:
-    """Tell whether a path ended because nothing was found, rather than because it could not be followed."""
-    return isinstance(error, PathEndError)
-
-
 def _levelled(points: list[PathPoint], plateau: float) -> bool:
     """Tell whether d ln(pressure) / d ln(distance) is below the plateau: what is left to gain is about as much."""
     if len(points) < 3:
         return False
     before, last = points[-2], points[-1]
     return 0.0 <= last.pressure - before.pressure < plateau * last.pressure * last.step / last.arc
-
-
-def _far_enough(limit: PathPoint, points: list[PathPoint], beyond: Beyond | None) -> bool:
-    if beyond is None:
-        return True
-    past = len(points) - 1 - points.index(limit)
-    return points[-1].pressure < (1.0 - beyond.drop) * limit.pressure or past >= beyond.steps

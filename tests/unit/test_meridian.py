@@ -9,7 +9,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from buckle.errors import ShapeError
-from buckle.meridian import Meridian, Piece, arc, line, with_thickness
+from buckle.meridian import Meridian, Piece, arc, line
+from buckle.shapes.thickness import with_thickness
 
 EXACT = {"rel": 1e-13, "abs": 1e-13}
 

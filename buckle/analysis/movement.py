@@ -1,0 +1,70 @@
+"""How a body moves as a whole under pressure: what is read off its displacements."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from buckle.landmarks import Ring, datum, ring
+from buckle.shell.model import Shell
+from buckle.shell.recovery import displacements
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Movement:
+    """Reads movements [mm] off the axisymmetric displacements x of a shell."""
+
+    shell: Shell
+    ring: Ring | None
+    datum: int  # number of the axial unknown that movement along the axis is measured from
+
+    @property
+    def push(self) -> float:
+        """Direction along z in which pressure pushes the apex."""
+        return float(-self.shell.load.side)
+
+    def growth(self, x: Array) -> float:
+        """Travel of the apex the way pressure pushes it, against the datum.
+
+        A body without an apex (cylinder, annulus) is measured by the largest displacement of its mid-surface; one
+        without an edge (complete sphere) by the travel of its apex.
+        """
+        apexes = self.shell.elements.apexes
+        if not apexes or apexes[0] != 0:
+            moved = displacements(self.shell.elements, x)
+            return float(np.max(np.hypot(moved.u, moved.w)))
+        axial = self.shell.elements.axisymmetric.values("w")
+        fixed = x[self.datum] if len(apexes) == 1 else 0.0
+        return float(self.push * (x[axial[0]] - fixed))
+
+    def ring_travel(self, x: Array) -> float:
+        """Travel of the outermost place of the ring the way pressure pushes the apex, against the datum.
+
+        Of a base it is the drop of its stand, by which a container grows taller; of an end the rise of its countersink.
+        """
+        assert self.ring is not None
+        elements, moved = self.shell.elements, displacements(self.shell.elements, x)
+        sign = 1.0 if self.ring.ahead else -1.0  # of the extreme, seen along the push
+        heights = (sign * self.push * (elements.station.z + w) for w in (moved.w, 0.0))
+        after, before = (_highest(elements.s, height) for height in heights)
+        return float(sign * (after - before) - self.push * x[self.datum])
+
+
+def movement_of(shell: Shell) -> Movement:
+    """What to read a shell's movements by."""
+    mesh = shell.elements.mesh
+    vertex = int(np.argmin(np.abs(mesh.vertices - datum(mesh.meridian))))
+    axial = shell.elements.axisymmetric.values("w")
+    return Movement(shell, ring(mesh.meridian, float(-shell.load.side)), int(axial[vertex]))
+
+
+def _highest(s: Array, height: Array) -> float:
+    """Highest value of closely spaced samples, by the parabola through the three about it."""
+    top = int(np.clip(np.argmax(height), 1, len(s) - 2))
+    left, right = s[top] - s[top - 1], s[top + 1] - s[top]
+    rise, fall = (height[top] - height[top - 1]) / left, (height[top + 1] - height[top]) / right
+    bend = 2.0 * (fall - rise) / (left + right)
+    slope = (rise * right + fall * left) / (left + right)
+    return float(height[top] - 0.5 * slope * slope / bend) if bend < 0.0 else float(height[top])

@@ -1,0 +1,75 @@
+"""What a path has to tell beside its numbers, in words."""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from buckle.analysis.movement import Movement
+from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WALLS_TOUCH
+from buckle.shell.touch import least_gap
+from buckle.solve.path import PathPoint
+from buckle.solve.trace import Trace
+from buckle.units import pressure_text
+
+Array = NDArray[np.float64]
+NEARLY = 1e-3  # of the thickness: a gap by which a wall touches itself
+
+
+def told(trace: Trace, movement: Movement) -> tuple[str, ...]:
+    """Notes on limits that are passed, on what stopped the path, and on what could not be followed."""
+    return (*_passed(trace, movement), *_stopped(trace, movement), *_broken(trace))
+
+
+def _passed(trace: Trace, movement: Movement) -> Iterator[str]:
+    """Yield a note on every limit below the highest pressure: how deep the path dips and how far the body moves."""
+    points = trace.points
+    for limit in (each for each in trace.limits if each.pressure < trace.highest.pressure):
+        after = points[1 + next(at for at, point in enumerate(points) if point.pressure == limit.pressure) :]
+        onward = next((at for at, point in enumerate(after) if point.pressure > limit.pressure), None)
+        if onward is None:
+            continue
+        dip = 10.0 * (limit.pressure - min(point.pressure for point in (limit, *after[:onward])))
+        regained = _regained((limit, *after)[onward], after[onward], limit.pressure)
+        moved = movement.growth(regained) - movement.growth(limit.at.x)
+        passed = f"a limit at {pressure_text(limit.pressure)} is passed"
+        yield f"{passed}: it is {dip:.2g} bar deep, the body moves {moved:.2g} mm, then pressure rises on"
+
+
+def _regained(before: PathPoint, after: PathPoint, pressure: float) -> Array:
+    """Displacements where a pressure between those of two states is reached."""
+    share = (pressure - before.pressure) / (after.pressure - before.pressure)
+    return before.at.x + share * (after.at.x - before.at.x)
+
+
+def _stopped(trace: Trace, movement: Movement) -> Iterator[str]:
+    """Yield what stopped the path where that is what decides."""
+    last = trace.points[-1]
+    if trace.stopped is None or trace.highest is not last:
+        return
+    if trace.stopped.kind == GROWTH_CEILING:
+        apex = f"the apex has moved by {movement.growth(last.at.x):.3g} mm"
+        yield f"{apex}{_ring(movement, last)}: the ceiling is reached"
+    if trace.stopped.kind == STRAIN_CEILING and last.at.history is not None:
+        yield f"plastic strain has reached {last.at.history.equivalent.max():.0%}: no capacity is counted beyond it"
+    if trace.stopped.kind == WALLS_TOUCH:
+        yield f"the wall touches itself, {_where(trace, last)}: what it carries beyond is not computed"
+
+
+def _ring(movement: Movement, point: PathPoint) -> str:
+    if movement.ring is None:
+        return ""
+    return f", the {'stand' if movement.ring.ahead else 'countersink'} by {movement.ring_travel(point.at.x):.3g} mm"
+
+
+def _where(trace: Trace, point: PathPoint) -> str:
+    meridian, gap = trace.shell.elements.mesh.meridian, least_gap(trace.shell, point.at.x)
+    if gap.size > NEARLY * float(trace.shell.elements.station.thickness.max()):
+        return "or the dome the plane that the body stands on"
+    names = [meridian.piece_at(s).name or f"the place {s:.4g} mm along the meridian" for s in gap.places]
+    return f"{names[0]} on {names[1]}"
+
+
+def _broken(trace: Trace) -> Iterator[str]:
+    if trace.end is not None and trace.limits:
+        yield f"beyond its limit the path is not decided ({trace.end.reason}): the limit counts"

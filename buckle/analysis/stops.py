@@ -1,0 +1,79 @@
+"""What a body may not go beyond while its pressure rises: movement, plastic strain, and touching itself."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from buckle.analysis.movement import Movement, movement_of
+from buckle.case import Case
+from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WALLS_TOUCH
+from buckle.shell.model import Shell
+from buckle.shell.touch import least_gap
+from buckle.solve.path import PathPoint
+from buckle.solve.trace import Stop, Stops
+
+Array = NDArray[np.float64]
+SHARE_OF_DEPTH = 0.5
+"""Of its depth, what a dome may lose, or a countersink rise, before the body counts as reversed.
+
+A dome that has come down by half its depth has no shape left that was drawn, and its stand has dropped by about half of
+that, 2 to 3 mm: as much as the height of a container may grow anywhere (up to 2.5 mm; common practice, no source). What
+comes after is a question of how far the leg reaches, not of what a container holds.
+"""
+MOST_STRAIN = 0.5
+"""Plastic strain of a layer up to which plane sections are trusted: that of a face bent around its own thickness."""
+
+
+@dataclass(frozen=True)
+class Ceilings:
+    """Most that is allowed of each movement [mm] and of plastic strain; None: no ceiling."""
+
+    growth: float | None = None
+    ring: float | None = None  # drop of the stand of a base, rise of the countersink of an end
+    strain: float = MOST_STRAIN
+
+
+def ceilings(case: Case, movement: Movement) -> Ceilings:
+    """What the case allows, or what follows from its shape."""
+    needs, ring = case.requirements, movement.ring
+    found = Ceilings(needs.growth_ceiling, None, needs.strain_ceiling or MOST_STRAIN)
+    if ring is None:
+        return found
+    if ring.ahead:
+        growth = needs.growth_ceiling or SHARE_OF_DEPTH * ring.depth
+        return replace(found, growth=growth, ring=needs.stand_drop_ceiling)
+    return replace(found, ring=needs.countersink_rise_ceiling or SHARE_OF_DEPTH * ring.depth)
+
+
+def stops_of(case: Case, shell: Shell) -> Stops:
+    """What stops the elastic-plastic path of a case."""
+    movement = movement_of(shell)
+    most = ceilings(case, movement)
+    moves = [(movement.growth, most.growth), (movement.ring_travel, most.ring)]
+    ceiling = [_ceiling(read, allowed) for read, allowed in moves if allowed is not None]
+    stops = [
+        Stop(STRAIN_CEILING, lambda point: _strain(point) / most.strain - 1.0),
+        *ceiling,
+        Stop(WALLS_TOUCH, lambda point: -least_gap(shell, point.at.x).size),
+    ]
+    if movement.ring is not None and movement.ring.ahead:
+        stops.append(Stop(WALLS_TOUCH, lambda point: _past_the_ring(movement, point)))
+    return Stops(tuple(stops), at_limit=not ceiling)
+
+
+def _ceiling(read: Callable[[Array], float], allowed: float) -> Stop:
+    return Stop(GROWTH_CEILING, lambda point: read(point.at.x) / allowed - 1.0)
+
+
+def _strain(point: PathPoint) -> float:
+    history = point.at.history
+    return 0.0 if history is None else float(np.max(history.equivalent))
+
+
+def _past_the_ring(movement: Movement, point: PathPoint) -> float:
+    """How far the apex has passed the plane that its ring stands on, as a share of the depth."""
+    assert movement.ring is not None
+    x = point.at.x
+    return (movement.growth(x) - movement.ring_travel(x)) / movement.ring.depth - 1.0
