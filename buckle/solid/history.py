@@ -107,7 +107,7 @@ def _flow_on(metal: Metal, F: Array, history: History, before: Preflow) -> Flags
     shear = metal.material.shear_modulus
     trial = 2.0 * shear * mises(strain - strain.mean(axis=0))
     strength, _ = hardening.stress_and_slope(before.history.worked)
-    more: Flags = trial - 3.0 * shear * before.grown > strength
+    more: Flags = (before.grown > 0.0) & (trial - 3.0 * shear * before.grown > strength)
     return more
 
 

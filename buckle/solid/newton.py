@@ -37,7 +37,7 @@ class Steps:
     shortest: float = 1e-4
     tolerance: float = 1e-5  # Newton correction left undone, as a fraction of the step ...
     load_tolerance: float = 1e-7  # ... and of the pressure, which weighs little in the length of a soft path
-    iterations: int = 12
+    iterations: int = 8
     count: int = 600
 
     def scaled(self, share: float) -> "Steps":

@@ -92,7 +92,7 @@ def passing(span: Span, measure: Callable[[State], float], value: float) -> Stat
 
 
 def dip(span: Span) -> State | None:
-    """State of a span at which pressure falls although it rises at both ends; None where there is none.
+    """State of a span at which pressure falls although it rises at both ends; None where none is found.
 
     It is looked for where the cubic through both ends, with their rates, falls most.
     """
@@ -103,7 +103,10 @@ def dip(span: Span) -> State | None:
     first, second = 6.0 * rise - 4.0 * a - 2.0 * b, 3.0 * (a + b) - 6.0 * rise  # rate: a + first f + second f^2
     if not 0.0 < -first < 2.0 * second or a - first * first / (4.0 * second) >= 0.0:
         return None
-    state = span.state(-0.5 * first / second)
+    try:
+        state = span.state(-0.5 * first / second)
+    except StalledError:
+        return None
     return state if state.rising <= 0.0 else None
 
 

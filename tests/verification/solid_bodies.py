@@ -5,13 +5,13 @@ from math import asin, pi, radians, sqrt
 
 import numpy as np
 
-from buckle.material import LinearHardening, Material, VoceHardening
+from buckle.material import Material, linear_hardening, voce_hardening
 from buckle.meridian import Meridian, Piece
 from buckle.shapes import domed_base, spherical_cap
 from buckle.solid.model import Fineness, Solid
 
 METAL = Material(69000.0, 0.3)
-HARDENING = Material(69000.0, 0.33, hardening=VoceHardening(262.0, 38.0, 40.0))
+HARDENING = Material(69000.0, 0.33, hardening=voce_hardening(262.0, 38.0, 40.0))
 COARSE = Fineness(per_decay=3.0, per_turn=0.8, growth=1.0, layers=2)
 
 
@@ -65,7 +65,7 @@ def moved(solid: Solid, seed: int, size: float = 0.02) -> np.ndarray:
 
 def ideal(strength: float) -> Material:
     """A metal that flows at a stress [MPa]; weak ones strain so little that closed forms of rigid metal hold."""
-    return Material(69000.0, 0.3, hardening=LinearHardening(strength))
+    return Material(69000.0, 0.3, hardening=linear_hardening(strength))
 
 
 @dataclass(frozen=True)
@@ -111,7 +111,7 @@ class Base:
         )
 
     def material(self) -> Material:
-        return Material(69000.0, 0.33, hardening=VoceHardening(*self.metal))
+        return Material(69000.0, 0.33, hardening=voce_hardening(*self.metal))
 
 
 TRAVELS = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0)  # mm
@@ -175,7 +175,7 @@ def reformed_base() -> tuple[Meridian, Material]:
         gauge=0.27453,
         wall_gauge=0.109812,
     )
-    return meridian, Material(69000.0, 0.33, hardening=VoceHardening(315.87613, 44.02449, 22.98677))
+    return meridian, Material(69000.0, 0.33, hardening=voce_hardening(315.87613, 44.02449, 22.98677))
 
 
 def straight_base() -> tuple[Meridian, Material]:
@@ -198,4 +198,4 @@ def straight_base() -> tuple[Meridian, Material]:
         gauge=0.22287,
         wall_gauge=0.089148,
     )
-    return meridian, Material(69000.0, 0.33, hardening=VoceHardening(248.89394, 59.49886, 55.19591))
+    return meridian, Material(69000.0, 0.33, hardening=voce_hardening(248.89394, 59.49886, 55.19591))

@@ -7,7 +7,7 @@ import pytest
 from scipy.linalg import logm, polar
 from scipy.optimize import brentq
 
-from buckle.material import Hardening, LinearHardening, Material, SwiftHardening, VoceHardening, ramberg_osgood
+from buckle.material import Hardening, Material, linear_hardening, ramberg_osgood, swift_hardening, voce_hardening
 from buckle.solid.history import History, Preflow, Step, ended, preflow, take
 from buckle.solid.metal import EngineeringMetal, LogarithmicMetal, Metal, bulk_modulus, mises, plastic_step
 from buckle.solid.nominal import into_axes, nominal_around, nominal_moduli, nominal_stress
@@ -15,8 +15,8 @@ from buckle.solid.stability import Theory, state_moduli
 from buckle.solid.tensors import determinant
 
 ELASTIC = Material(69000.0, 0.33)
-VOCE = Material(69000.0, 0.33, hardening=VoceHardening(262.0, 38.0, 40.0))
-IDEAL = Material(69000.0, 0.33, hardening=LinearHardening(262.0))
+VOCE = Material(69000.0, 0.33, hardening=voce_hardening(262.0, 38.0, 40.0))
+IDEAL = Material(69000.0, 0.33, hardening=linear_hardening(262.0))
 POINTS = 40
 TURN = np.array([np.cos(0.7), -np.sin(0.7), np.sin(0.7), np.cos(0.7), 1.0])[:, None]
 UNIT = np.array([1.0, 0.0, 0.0, 1.0, 1.0])[:, None]
@@ -185,10 +185,10 @@ def test_only_points_that_go_on_flowing_take_the_explicit_half() -> None:
 @pytest.mark.parametrize(
     "hardening",
     [
-        LinearHardening(262.0),
-        LinearHardening(262.0, 500.0),
-        VoceHardening(262.0, 38.0, 40.0),
-        SwiftHardening(262.0, 0.01, 0.2),
+        linear_hardening(262.0),
+        linear_hardening(262.0, 500.0),
+        voce_hardening(262.0, 38.0, 40.0),
+        swift_hardening(262.0, 0.01, 0.2),
         ramberg_osgood(262.0, 30.0),
     ],
     ids=["ideal", "linear", "voce", "swift", "ramberg_osgood"],

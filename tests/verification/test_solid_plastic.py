@@ -8,7 +8,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import minimize_scalar
 
-from buckle.material import Hardening, LinearHardening, Material, SwiftHardening, VoceHardening, ramberg_osgood
+from buckle.material import Hardening, Material, linear_hardening, ramberg_osgood, swift_hardening, voce_hardening
 from buckle.meridian import Meridian
 from buckle.mesh import Grading
 from buckle.shell.model import Fineness as ShellFineness
@@ -67,7 +67,7 @@ def test_collapse_of_a_thick_body_of_ideal_metal(body: str, thickness: float) ->
 
 
 @pytest.mark.parametrize(
-    "hardening", [SwiftHardening(WEAK, 0.01, 0.2), VoceHardening(WEAK, 0.6 * WEAK, 12.0)], ids=repr
+    "hardening", [swift_hardening(WEAK, 0.01, 0.2), voce_hardening(WEAK, 0.6 * WEAK, 12.0)], ids=repr
 )
 @pytest.mark.parametrize("thickness", [0.5, 4.0])
 @pytest.mark.parametrize("body", ["tube", "sphere"])
@@ -100,7 +100,7 @@ def burst_pressure(body: str, thickness: float, hardening: Hardening) -> float:
 
 def test_wall_thins_as_volume_constancy_says() -> None:
     """Plastic volume stays, so that all points of a tube move by r^2 = R^2 + c with one c: 2e-5 for elastic volume."""
-    path = solid_path(thick("tube", 4.0, Material(69000.0, 0.3, hardening=SwiftHardening(WEAK, 0.01, 0.2))))
+    path = solid_path(thick("tube", 4.0, Material(69000.0, 0.3, hardening=swift_hardening(WEAK, 0.01, 0.2))))
     assert path.limit is not None
     R = path.solid.elements.place[:, 0]
     r = R + path.solid.moved(path.limit.at.x)[:, 0]
@@ -221,7 +221,7 @@ def test_a_metal_without_elastic_range_can_be_followed() -> None:
     """
     meridian = plain_base()
     side, limits = (1 if meridian.inside == "left" else -1), []
-    for hardening in (ramberg_osgood(262.0, 30.0), LinearHardening(262.0, 500.0)):
+    for hardening in (ramberg_osgood(262.0, 30.0), linear_hardening(262.0, 500.0)):
         metal = LogarithmicMetal(Material(69000.0, 0.33, hardening=hardening))
         solid = build_solid(meridian, metal, (None, "clamped"), Load(side=side), Fineness(layers=2).refined(0.7))
         limits.append(limit_of(solid_path(solid)))
@@ -239,5 +239,5 @@ def test_a_metal_that_does_not_yield_is_elastic() -> None:
         )
         return limit_of(solid_path(solid))
 
-    strong = Material(69000.0, 0.33, hardening=LinearHardening(1e5))
+    strong = Material(69000.0, 0.33, hardening=linear_hardening(1e5))
     assert limit(strong) == pytest.approx(limit(Material(69000.0, 0.33)), rel=1e-9)
