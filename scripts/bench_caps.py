@@ -47,8 +47,8 @@ def cap_rows(parameter: float, ratio: float, repeats: int) -> list[Row]:
     what = f"{name}: quadratic solid, general assembly"
     out.append(compared(what, general, (ours, error), by_general_solid(cap, 4.0), LEAST_AGAINST_SOLID))
     solid = timed(lambda: by_solid(cap), repeats)
-    error, ratio = difference(solid, by_solid(cap, 4.0)), general.median / solid.median
-    out.append(row(f"{name}: solid", solid, error_percent=error, against="general assembly", ratio=ratio))
+    own, ratio = difference(solid, by_solid(cap, 4.0)), general.median / solid.median
+    out.append(row(f"{name}: solid", solid, error_percent=own, against="general assembly", ratio=ratio))
     return out
 
 

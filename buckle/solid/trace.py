@@ -16,8 +16,8 @@ from buckle.solid.state import State
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
-SHALLOW = 1e-4
-"""Pressure must fall by this fraction behind a limit: a shallower dip is within the error of the steps."""
+SHALLOW = 1e-3
+"""Pressure must fall by this fraction behind a limit: a shallower dip is within the error of mesh and steps."""
 
 
 @dataclass(frozen=True)

@@ -199,10 +199,10 @@ def test_pressure_rises_along_the_path_where_its_tangent_says_so() -> None:
 
 @pytest.mark.parametrize("body", [reformed_base, straight_base])
 def test_limits_of_bases_agree_with_the_shell(body: Callable[[], tuple[Meridian, Material]]) -> None:
-    """Two bases on which a step may fail at the limit, against the shell: 1.5 %.
+    """Two bases on which a step may fail at the limit, against the shell: 1 %.
 
-    Over 120 bases and ends of wide ranges the shell's first limit is 0.5 % above the solid's in the median and within
-    1.8 % on nine of ten (measured here): it leaves out the thinning of the wall, and a stand ring has t/R = 0.16.
+    Over 70 bases and ends of wide ranges the shell's first limit is 0.4 % above the solid's in the median and within
+    0.9 % on nine of ten (measured with both at their default mesh): t/R is 0.16 at the stand.
     """
     meridian, material = body()
     side = 1 if meridian.inside == "left" else -1
@@ -211,7 +211,7 @@ def test_limits_of_bases_agree_with_the_shell(body: Callable[[], tuple[Meridian,
     expected = trace_path(shell, ArcLength()).limit
     assert expected is not None
     solid = build_solid(meridian, LogarithmicMetal(material), (None, "clamped"), Load(side=side))
-    assert limit_of(solid_path(solid)) == pytest.approx(expected.pressure, rel=1.5e-2)
+    assert limit_of(solid_path(solid)) == pytest.approx(expected.pressure, rel=1e-2)
 
 
 def test_a_metal_without_elastic_range_can_be_followed() -> None:

@@ -247,8 +247,8 @@ def test_plastic_waves_of_ends_begin_where_bodies_in_space_buckle(
 ) -> None:
     """Three-dimensional solids buckle at 6.59 bar in 17 or 18 waves and at 7.17 bar in 18; limits by a shell, 1 %.
 
-    Computed for this project. The onset by flow theory follows which points load and scatters by 0.7 % with mesh and
-    step, here and in those: 1.5 %. Deformation theory comes first, by a tenth and more of the load.
+    Computed for this project. The onset by flow theory follows which points load and scatters with mesh and step, by
+    0.3 % here and 0.7 % in those: 1 %. Deformation theory comes first, by a tenth and more of the load.
     """
     path = end_path(name)
     assert path.limit is not None
@@ -256,7 +256,7 @@ def test_plastic_waves_of_ends_begin_where_bodies_in_space_buckle(
     flow, deformation = (find_onset(path, range(41), theory) for theory in ("flow", "deformation"))
     assert flow is not None
     assert deformation is not None
-    assert 10.0 * flow.pressure == pytest.approx(pressure, rel=1.5e-2)
+    assert 10.0 * flow.pressure == pytest.approx(pressure, rel=1e-2)
     assert flow.wave_number in waves
     assert deformation.pressure < 0.95 * flow.pressure
     assert flow.mode.shape == (len(path.solid.elements.s), 3)
