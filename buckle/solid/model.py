@@ -1,6 +1,6 @@
 """A solid of revolution ready to be solved: elements, metal, supports and load put together."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 
 from buckle.bands.layout import BandLayout, Held
 from buckle.errors import SolveError
-from buckle.meridian import AnyPiece, Meridian
+from buckle.meridian import Meridian
 from buckle.mesh import Grading, mesh_meridian
 from buckle.solid.elements import AXISYMMETRIC, WAVE, Elements, Face, columns, face_of
+from buckle.solid.jumps import without_jumps
 from buckle.solid.metal import Metal
 
 Array = NDArray[np.float64]
@@ -42,7 +43,10 @@ APEX = {0: "rt", 1: "zt"}  # held on the axis in waves n = 0 and 1, all beyond; 
 
 @dataclass(frozen=True)
 class Load:
-    """Pressure of unit size on the wetted face, or on the mid-surface as the shell has it, and its side."""
+    """Pressure of unit size on the wetted face, or on the mid-surface as the shell has it, and its side.
+
+    Ends are closed and carry the thrust of the pressure; an open end or an axial force is refused by name.
+    """
 
     side: int = 1  # 1: pressure pushes to the right of the walk, -1: to the left
     follower: bool = True
@@ -55,8 +59,8 @@ class Load:
 class Fineness:
     """How finely a solid is divided: element lengths by sqrt(R t) and by the bend's radius, elements through t.
 
-    Hinges travel out of the tight bends along straight legs, so that elements may grow but slowly there: at the
-    default growth, 550 elements give what 2800 of the default of the shell's mesh give (0.1 %).
+    Hinges travel out of the tight bends along straight legs, so that elements may grow but slowly there: at this growth
+    550 elements give what 2800 give that grow as the shell's do (0.1 %).
     """
 
     per_decay: float = 0.35
@@ -224,36 +228,6 @@ def build_solid(
         apex=int(apexes[0]) if len(apexes) else None,
         half_thickness=0.5 * float(np.max(meridian.at_s(line.vertices).thickness)),
     )
-
-
-def without_jumps(meridian: Meridian) -> Meridian:
-    """Return the meridian with every jump of thickness spread over a stretch as long as the jump is high.
-
-    Half of it lies on either side, so that the volume of metal stays; a node at a jump would have two places.
-    """
-    pieces = list(meridian.pieces)
-    out: list[AnyPiece] = []
-    for index, piece in enumerate(pieces):
-        before = pieces[index - 1].thickness[1] if index else piece.thickness[0]
-        after = pieces[index + 1].thickness[0] if index + 1 < len(pieces) else piece.thickness[1]
-        out += _tapered(piece, before, after)
-    if len(out) == len(pieces):
-        return meridian
-    return replace(meridian, pieces=tuple(out))
-
-
-def _tapered(piece: AnyPiece, before: float, after: float) -> list[AnyPiece]:
-    """Piece whose thickness goes half way to that of its neighbours at its ends."""
-    first, last = piece.thickness
-    jumps = [before - first, after - last]
-    jumps = [jump if abs(jump) > 1e-9 * max(first, last) else 0.0 for jump in jumps]
-    if not any(jumps):
-        return [piece]
-    reach = [min(0.5 * abs(jump), 0.25 * piece.length) for jump in jumps]
-    cuts = [0.0, reach[0], piece.length - reach[1], piece.length]
-    inner = [first + (last - first) * cut / piece.length for cut in cuts]
-    ends = [first + 0.5 * jumps[0], inner[1], inner[2], last + 0.5 * jumps[1]]
-    return [piece.part(cuts[i], cuts[i + 1], (ends[i], ends[i + 1])) for i in range(3) if cuts[i + 1] > cuts[i]]
 
 
 def _check(meridian: Meridian, edges: tuple[str | None, str | None], load: Load, fineness: Fineness) -> None:

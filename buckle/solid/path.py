@@ -9,7 +9,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from buckle.bands.lapack import factor
-from buckle.errors import PathEndError, SolveError
+from buckle.errors import SolveError
 from buckle.solid.elements import AXISYMMETRIC
 from buckle.solid.history import History
 from buckle.solid.model import Solid
@@ -37,22 +37,21 @@ def start(solid: Solid) -> State:
     return State(still, onward, still, history, np.zeros(solid.elements.point_count), metric)
 
 
-def follow(solid: Solid, steps: Steps) -> Iterator[State]:
-    """Yield states along the path from zero pressure; raises SolveError when no further state can be found."""
-    state = start(solid)
-    yield state
-    yield from go_on(solid, state, steps.first, steps)
-
-
 def go_on(solid: Solid, state: State, step: float, steps: Steps) -> Iterator[State]:
-    """Yield states along the path after one of it, with a first step; raises SolveError as `follow` does."""
-    for _ in range(steps.count):
-        state = state.measured()
-        new = _next(solid, state, step, steps)
-        yield new
-        step = new.step * _growth(state, new, steps) * new.measured().metric.length(new.onward)
-        state = new
-    raise PathEndError(f"{steps.count} steps led up to {pressure_text(state.pressure)} and no further", "longer steps")
+    """Yield states along the path after one of it, with a first step; raises SolveError when there is none further."""
+    while True:
+        state, step = next_state(solid, state, step, steps)
+        yield state
+
+
+def next_state(solid: Solid, state: State, step: float, steps: Steps) -> tuple[State, float]:
+    """Return the state a step on, or as much of it as can be taken, and the step to take from there.
+
+    Raises SolveError when no further state can be found.
+    """
+    state = state.measured()
+    new = _next(solid, state, step, steps)
+    return new, new.step * _growth(state, new, steps) * new.measured().metric.length(new.onward)
 
 
 def _next(solid: Solid, state: State, step: float, steps: Steps) -> State:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from itertools import chain, pairwise
+from itertools import chain, islice, pairwise
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from buckle.units import pressure_text
 
 PLACED = 1e-6  # of the quantity
 TURNS = 60
-SHORTER = 0.25
+SHORTER = 0.25  # of a step that leads to no state inside it
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,7 +66,7 @@ def span(solid: Solid, before: State, after: State, steps: Steps) -> Span:
 
 
 def highest(span: Span) -> State:
-    """Highest state of a span in which pressure rises at first and falls at last; raises SolveError.
+    """Highest state of a span in which pressure rises at first and falls at last; raises StalledError.
 
     By the secant on the rate of pressure, kept inside: where it rises at rate a at one end of an interval and falls at
     rate b at the other, the highest is not more than min(a, b) times the interval above the better end.
@@ -76,8 +76,9 @@ def highest(span: Span) -> State:
         rise, fall = span.low.rising, -span.high.rising
         if min(rise, fall) * span.width <= PLACED * best.pressure:
             return best
-        span = narrower(span, _share(rise, fall, turn), lambda state: state.rising <= 0.0)
-    raise SolveError(f"the limit near {pressure_text(best.pressure)} could not be placed", "shorter steps")
+        state = span.state(_share(rise, fall, turn))
+        span = span.above(state) if state.rising > 0.0 else span.below(state)
+    raise StalledError(f"the limit near {pressure_text(best.pressure)} could not be placed", "shorter steps")
 
 
 def passing(span: Span, measure: Callable[[State], float], value: float) -> State:
@@ -92,9 +93,9 @@ def passing(span: Span, measure: Callable[[State], float], value: float) -> Stat
 
 
 def dip(span: Span) -> State | None:
-    """State of a span at which pressure falls although it rises at both ends; None where none is found.
+    """State of a span at which pressure falls although it rises at both ends; None where there is none.
 
-    It is looked for where the cubic through both ends, with their rates, falls most.
+    It is looked for where the cubic through both ends, with their rates, falls most. Raises StalledError.
     """
     a, b = span.low.rising * span.width, span.high.rising * span.width
     if a <= 0.0 or b <= 0.0:
@@ -103,10 +104,7 @@ def dip(span: Span) -> State | None:
     first, second = 6.0 * rise - 4.0 * a - 2.0 * b, 3.0 * (a + b) - 6.0 * rise  # rate: a + first f + second f^2
     if not 0.0 < -first < 2.0 * second or a - first * first / (4.0 * second) >= 0.0:
         return None
-    try:
-        state = span.state(-0.5 * first / second)
-    except StalledError:
-        return None
+    state = span.state(-0.5 * first / second)
     return state if state.rising <= 0.0 else None
 
 
@@ -124,9 +122,11 @@ def narrower(span: Span, share: float, passed: Callable[[State], bool]) -> Span:
 
 def _walked(step: Span, passed: Callable[[State], bool]) -> Span:
     """Span between the first state of a walk in short steps that has passed the mark and the one before."""
-    short = go_on(step.solid, step.low, SHORTER * step.width, replace(step.steps, count=TURNS))
-    states = pairwise(chain([step.low], short))
-    return next(span(step.solid, before, after, step.steps) for before, after in states if passed(after))
+    short = islice(go_on(step.solid, step.low, SHORTER * step.width, step.steps), TURNS)
+    for before, after in pairwise(chain([step.low], short)):
+        if passed(after):
+            return span(step.solid, before, after, step.steps)
+    raise SolveError(f"no state could be placed near {pressure_text(step.low.pressure)}", "shorter steps")
 
 
 def _share(below: float, above: float, turn: int) -> float:

@@ -1,17 +1,18 @@
 """The path of a solid as far as it is asked for, with its limits and the states at given travels."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from buckle.errors import PathEndError, SolveError
 from buckle.solid.model import Solid
-from buckle.solid.newton import Steps
-from buckle.solid.path import follow
-from buckle.solid.placing import Span, dip, highest, passing, span
+from buckle.solid.newton import StalledError, Steps
+from buckle.solid.path import next_state, start
+from buckle.solid.placing import SHORTER, Span, dip, highest, passing, span
 from buckle.solid.state import State
 from buckle.units import pressure_text
 
@@ -76,7 +77,7 @@ class SolidPath:
         return self._passing(lambda state: state.pressure, value, pressure_text(value))
 
     def _passing(self, measure: Callable[[State], float], value: float, what: str) -> State:
-        for before, after in zip(self.states[:-1], self.states[1:], strict=True):
+        for before, after in (*pairwise(self.rising), *pairwise(self.states)):
             if measure(before) < value <= measure(after):
                 return passing(span(self.solid, before, after, self.steps), measure, value)
         raise self.end or PathEndError(f"the path of the solid ends before {what}", "following it further")
@@ -102,12 +103,11 @@ def solid_path(
     even start.
     """
     until, steps = until or Until(), steps or Steps()
-    path = follow(solid, steps)
-    states, limits, end = [next(path)], list[State](), None
+    states, limits, end = [start(solid)], list[State](), None
     top: _Top | None = None
     try:
-        for state in path:
-            top = _higher(top, _top(span(solid, states[-1], state, steps)), state)
+        for state, new in _onward(solid, states[0], steps):
+            top = _higher(top, new, state)
             if top is not None and top.lowest < (1.0 - SHALLOW) * top.state.pressure:
                 limits.append(top.state)
                 top = None
@@ -127,6 +127,26 @@ class _Top:
 
     state: State
     lowest: float
+
+
+def _onward(solid: Solid, state: State, steps: Steps) -> Iterator[tuple[State, _Top | None]]:
+    """Yield states after the start with the local maximum before each; raises SolveError when there is none further.
+
+    A step within which states cannot be found where they are looked for is taken shorter.
+    """
+    step = steps.first
+    for _ in range(steps.count):
+        new, longer = next_state(solid, state, step, steps)
+        try:
+            top = _top(span(solid, state, new, steps))
+        except StalledError:
+            step = SHORTER * new.step
+            if step < steps.shortest:
+                raise
+            continue
+        yield new, top
+        state, step = new, longer
+    raise PathEndError(f"{steps.count} steps led up to {pressure_text(state.pressure)} and no further", "longer steps")
 
 
 def _top(step: Span) -> _Top | None:

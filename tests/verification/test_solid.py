@@ -17,12 +17,14 @@ from buckle.shell.model import Load as ShellLoad
 from buckle.shell.model import build_shell
 from buckle.shell.strain import ENGINEERING
 from buckle.solid.history import History
+from buckle.solid.jumps import without_jumps
 from buckle.solid.metal import EngineeringMetal, LogarithmicMetal, Metal
-from buckle.solid.model import Fineness, Load, Solid, build_solid, without_jumps
+from buckle.solid.model import Fineness, Load, Solid, build_solid
 from buckle.solid.newton import StalledError, Steps
 from buckle.solid.operators import evaluate
 from buckle.solid.path import start
 from buckle.solid.placing import Span
+from buckle.solid.state import State
 from buckle.solid.trace import SolidPath, Until, solid_path
 from buckle.solve.path import ArcLength
 from buckle.solve.trace import trace_path
@@ -308,18 +310,26 @@ def test_states_at_a_travel_and_at_a_pressure_are_on_the_path() -> None:
     assert limit.pressure >= np.max(path.pressures)
 
 
-def test_a_limit_is_placed_where_no_state_can_be_found_in_one_step(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Then the path is walked from there in shorter steps: the same limit, to twice the placing's 1e-6."""
-    expected = path_of_cap().limit
-    assert expected is not None
+def test_states_are_placed_where_none_can_be_found_in_one_step(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Steps are taken shorter towards a limit, and walked again for another state: the same, to twice 1e-6."""
+    path = path_of_cap()
+    limit = path.limit
+    assert limit is not None
+    state = path.at_pressure(0.7 * limit.pressure)
+    inside = Span.state
 
-    def stalled(_span: object, _share: float) -> None:
-        raise StalledError("no state", "none")
+    def stalled(span: Span, share: float) -> State:
+        if span.high.step > 0.1:
+            raise StalledError("no state", "none")
+        return inside(span, share)
 
     monkeypatch.setattr(Span, "state", stalled)
-    found = path_of_cap().limit
-    assert found is not None
-    assert found.pressure == pytest.approx(expected.pressure, rel=2e-6)
+    again = path.at_pressure(0.7 * limit.pressure)
+    assert again.pressure == pytest.approx(state.pressure, rel=2e-6)
+    assert np.max(np.abs(again.at.x - state.at.x)) < 1e-5 * np.max(np.abs(state.at.x))
+    shorter = path_of_cap().limit
+    assert shorter is not None
+    assert shorter.pressure == pytest.approx(limit.pressure, rel=2e-6)
 
 
 def test_the_caller_says_how_far_the_path_goes_and_is_told_of_every_state() -> None:
