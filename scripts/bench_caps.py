@@ -1,9 +1,10 @@
-"""Elastic limit of clamped caps three ways: this shell, a boundary-value solver, a quadratic solid.
+"""Elastic limit of clamped caps: this shell, a boundary-value solver, a solid by general assembly, this solid.
 
-The solid is assembled by scikit-fem's general forms. Each is compared with a much finer run of itself, because the
-three are three theories: they differ by terms of t/R.
+Each is compared with a much finer run of itself, because shells and solids are different theories: they differ by terms
+of t/R.
 """
 
+import bench_general_solid
 from bench_measure import Row, Times, row, timed
 
 from buckle.material import Material
@@ -11,8 +12,11 @@ from buckle.mesh import Grading
 from buckle.shapes import spherical_cap
 from buckle.shell.model import Fineness, Load, build_shell
 from buckle.shell.strain import ENGINEERING
-from buckle.solid.model import GRADING, build_solid
-from buckle.solid.path import solid_limit
+from buckle.solid.metal import EngineeringMetal
+from buckle.solid.model import Fineness as SolidFineness
+from buckle.solid.model import Load as SolidLoad
+from buckle.solid.model import build_solid
+from buckle.solid.trace import solid_path
 from buckle.solve.path import ArcLength
 from buckle.solve.trace import trace_path
 from tests.verification import shell_bvp
@@ -39,8 +43,12 @@ def cap_rows(parameter: float, ratio: float, repeats: int) -> list[Row]:
         theirs = timed(lambda residual=residual: by_bvp(half_angle, ratio, residual), repeats)
         what = f"{name}: solve_bvp to {residual:g}"
         out.append(compared(what, theirs, (ours, error), exact, LEAST_AGAINST_BVP))
+    general = timed(lambda: by_general_solid(cap), repeats)
+    what = f"{name}: quadratic solid, general assembly"
+    out.append(compared(what, general, (ours, error), by_general_solid(cap, 4.0), LEAST_AGAINST_SOLID))
     solid = timed(lambda: by_solid(cap), repeats)
-    out.append(compared(f"{name}: quadratic solid", solid, (ours, error), by_solid(cap, 4.0), LEAST_AGAINST_SOLID))
+    own, ratio = difference(solid, by_solid(cap, 4.0)), general.median / solid.median
+    out.append(row(f"{name}: solid", solid, error_percent=own, against="general assembly", ratio=ratio))
     return out
 
 
@@ -63,8 +71,15 @@ def by_shell(cap, refined: float = 1.0) -> float:
     return trace_path(shell, ArcLength()).limit.pressure
 
 
+def by_general_solid(cap, refined: float = 1.0) -> float:
+    grading = bench_general_solid.GRADING.refined(refined)
+    return bench_general_solid.limit_pressure(bench_general_solid.build(cap, METAL, grading))
+
+
 def by_solid(cap, refined: float = 1.0) -> float:
-    return solid_limit(build_solid(cap, METAL, (None, "clamped"), grading=GRADING.refined(refined))).pressure
+    fineness, load = SolidFineness().refined(refined), SolidLoad(on="middle")
+    solid = build_solid(cap, EngineeringMetal(METAL), (None, "clamped"), load, fineness)
+    return solid_path(solid).limit.pressure
 
 
 def by_bvp(half_angle: float, ratio: float, residual: float) -> float:

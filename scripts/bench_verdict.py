@@ -10,12 +10,12 @@ from statistics import median
 from bench_measure import Row, row, timed
 
 from buckle.analysis.setup import PLASTIC_LAYERS
+from buckle.bands import lapack as banded
 from buckle.material import Material, voce_hardening
 from buckle.mesh import Grading
 from buckle.shapes import domed_base
 from buckle.shell.model import Fineness, Load, build_shell
 from buckle.shell.strain import LOGARITHMIC
-from buckle.solve import banded
 from buckle.solve.path import ArcLength
 from buckle.solve.stability import Watch, find_bifurcation
 from buckle.solve.trace import trace_path

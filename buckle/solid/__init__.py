@@ -1,1 +1,1 @@
-"""The same body as an axisymmetric solid: a cross-check that shares no mechanics with the shell."""
+"""The body as a solid of revolution, elastic or elastic-plastic: a cross-check sharing no mechanics with the shell."""

@@ -1,143 +1,255 @@
-"""A meridian as a mesh of quadratic quadrilaterals, held at its edges and pressed on its mid-surface."""
+"""A solid of revolution ready to be solved: elements, metal, supports and load put together."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import csc_matrix
-from skfem import (
-    Basis,
-    BilinearForm,
-    ElementQuadS2,
-    ElementVector,
-    InteriorFacetBasis,
-    LinearForm,
-    MeshQuad,
-    MeshQuad2,
-)
 
+from buckle.bands.layout import BandLayout, Held
 from buckle.errors import SolveError
-from buckle.material import Material
 from buckle.meridian import Meridian
 from buckle.mesh import Grading, mesh_meridian
-from buckle.solid.forms import along, internal_work, lame, stiffness, stretched, swept_volume, swept_volume_rate
+from buckle.solid.elements import AXISYMMETRIC, WAVE, Elements, Face, columns, face_of
+from buckle.solid.jumps import without_jumps
+from buckle.solid.metal import Metal
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
 
-GRADING = Grading(per_decay=0.25, per_turn=0.25)
-"""Two quadratic elements through the thickness, as long as a quarter of sqrt(R t): limits to 0.1 %."""
-LAYERS = 2  # even, so that the mid-surface is a line of element sides
-TWO_BY_TWO = 3  # order of the rule: with three by three points long thin elements lock, a coarse cap is 1.8 % strong
-FIELDS = "rz"
-FACE, MIDDLE = 1.0, 1e-9  # how far from the mid-surface a support reaches, in half thicknesses
-SUPPORTS = {"clamped": (FACE, "rz"), "roller": (MIDDLE, "z"), "free": (MIDDLE, "")}
+
+@dataclass(frozen=True)
+class Support:
+    """What an edge holds: fields r, z, t (around) of its face, or of its `middle`; a `ring` has one u_z for all."""
+
+    holds: str
+    middle: bool = False
+    ring: bool = False
+
+
+SUPPORTS = {
+    "clamped": Support("rzt"),
+    "guided": Support("z"),
+    "sleeve": Support("rt", ring=True),
+    "roller": Support("z", middle=True),
+    "free": Support("", middle=True),
+}
 """No hinge: held both ways at one row of nodes, the metal around it gives way and caps are 2 to 4 t/R weaker."""
-ON_AXIS = (FACE, "r")
+STEEPEST = 0.5  # cosine of the heading up to which holding u_z of an end face keeps its slope
+FIELDS = "rzt"
+APEX = {0: "rt", 1: "zt"}  # held on the axis in waves n = 0 and 1, all beyond; t is u_theta + u_r there
+
+
+@dataclass(frozen=True)
+class Load:
+    """Pressure of unit size on the wetted face, or on the mid-surface as the shell has it, and its side.
+
+    Ends are closed and carry the thrust of the pressure; an open end or an axial force is refused by name.
+    """
+
+    side: int = 1  # 1: pressure pushes to the right of the walk, -1: to the left
+    follower: bool = True
+    on: Literal["face", "middle"] = "face"
+    end_thrust: bool = True
+    axial_force: float = 0.0
+
+
+@dataclass(frozen=True)
+class Fineness:
+    """How finely a solid is divided: element lengths by sqrt(R t) and by the bend's radius, elements through t.
+
+    Hinges travel out of the tight bends along straight legs, so that elements may grow but slowly there: at this growth
+    550 elements give what 2800 give that grow as the shell's do (0.1 %).
+    """
+
+    per_decay: float = 0.35
+    per_turn: float = 0.35
+    growth: float = 0.1
+    layers: int = 4
+
+    def refined(self, factor: float) -> "Fineness":
+        """Return elements shorter by a factor along the meridian, as many through the thickness."""
+        lengths = (self.per_decay / factor, self.per_turn / factor, self.growth / factor)
+        return Fineness(*lengths, self.layers)
+
+    @property
+    def grading(self) -> Grading:
+        """Grading of the meridian."""
+        return Grading(self.per_decay, self.per_turn, self.growth)
 
 
 @dataclass(frozen=True, eq=False)
 class Solid:
-    """A discretised axisymmetric solid: unknowns are u_r, u_z of its nodes [mm]."""
+    """A discretised solid of revolution with its supports and load."""
 
-    material: Material
-    basis: Basis
-    loaded: InteriorFacetBasis  # the mid-surface, with normals to the left of the walk
-    side: int  # 1: pressure pushes to the right of the walk, -1: to the left
-    fixed: Index  # held unknowns
+    elements: Elements
+    face: Face
+    metal: Metal
+    edges: tuple[str | None, str | None]  # of the start and the end of the walk; None on the axis
+    load: Load
+    apex: int | None  # node of the mid-surface on the axis
     half_thickness: float  # of the thickest place [mm]
 
     @property
     def size(self) -> int:
-        """Number of unknowns."""
-        return int(self.basis.N)
+        """Axisymmetric unknowns."""
+        return AXISYMMETRIC * len(self.elements.s)
 
     @cached_property
-    def free(self) -> Index:
-        """Unknowns that are not held."""
-        return np.setdiff1d(np.arange(self.size), self.fixed)
+    def layout(self) -> BandLayout:
+        """Band of the axisymmetric tangent."""
+        return BandLayout(self._unknowns(AXISYMMETRIC), self.size, general=True)
 
+    @cached_property
+    def wave_layout(self) -> BandLayout:
+        """Band of the operators of waves, lower half."""
+        return BandLayout(self._unknowns(WAVE), WAVE * len(self.elements.s), general=False)
 
-@dataclass(frozen=True, eq=False)
-class Assembled:
-    """Nodal forces per radian and their derivative at a displacement and a pressure."""
+    @cached_property
+    def fixed(self) -> Index:
+        """Held axisymmetric unknowns."""
+        fixed = self._held(AXISYMMETRIC, 0)
+        if not any(support is not None and "z" in SUPPORTS[support].holds for support in self.edges):
+            # One node holds it, with no reaction: the load of a closed body balances itself.
+            middle = len(self.elements.s) // 2
+            fixed = np.append(fixed, self._number(AXISYMMETRIC)[middle, 1])
+        return np.unique(fixed)
 
-    internal: Array
-    enclosed: Array  # forces of unit pressure
-    tangent: csc_matrix
+    @cached_property
+    def held(self) -> Held:
+        """Index table of the held axisymmetric unknowns."""
+        return self.layout.held(self.fixed)
 
+    def wave_fixed(self, n: int) -> Index:
+        """Held unknowns of wave n; for n = 1 enough that no rigid motion is left."""
+        if n == 0:
+            torsion = WAVE * np.arange(len(self.elements.s)) + 2
+            return np.unique(np.concatenate([torsion, self.fixed // AXISYMMETRIC * WAVE + self.fixed % AXISYMMETRIC]))
+        fixed = self._held(WAVE, n)
+        return np.unique(np.concatenate([fixed, self._gauge()]) if n == 1 else fixed)
 
-def assemble(solid: Solid, x: Array, pressure: float) -> Assembled:
-    """Assemble forces and stiffness at displacements x (size,) and a pressure [MPa]."""
-    u = solid.basis.interpolate(x)
-    at = stretched(solid.material, u.grad, u[0] / solid.basis.global_coordinates()[0])
-    lam, mu = lame(solid.material)
-    line = _loaded_line(solid, x)
-    material = BilinearForm(stiffness).assemble(solid.basis, R=at.R, S=at.S, q=at.q, e=at.e, lam=lam, mu=mu)
-    load = BilinearForm(swept_volume_rate).assemble(solid.loaded, **line)
-    return Assembled(
-        internal=LinearForm(internal_work).assemble(solid.basis, P=at.P, p=at.p),
-        enclosed=solid.side * LinearForm(swept_volume).assemble(solid.loaded, **line),
-        tangent=csc_matrix(material - pressure * solid.side * load),
-    )
+    def wave_held(self, n: int) -> Held:
+        """Index table of what is held in wave n."""
+        return self._wave_held[min(n, 2)]
 
+    @cached_property
+    def _wave_held(self) -> dict[int, Held]:
+        return {n: self.wave_layout.held(self.wave_fixed(n)) for n in (0, 1, 2)}
 
-def _loaded_line(solid: Solid, x: Array) -> dict[str, Array]:
-    """Radius and axial direction cosine of the deformed mid-surface, (elements, points) each."""
-    line, u = solid.loaded, solid.loaded.interpolate(x)
-    return {"rho": line.global_coordinates()[0] + u[0], "dz": along(line.normals, u)[1] - line.normals[0]}
+    def moved(self, x: Array) -> Array:
+        """Displacements (u_r, u_z) of the nodes, (nodes, 2), of unknowns x."""
+        return x[self._number(AXISYMMETRIC)]
+
+    def waved(self, y: Array) -> Array:
+        """Amplitudes (u_r cos, u_z cos, u_theta sin) of the nodes, (nodes, 3), of the unknowns y of a wave."""
+        amplitudes = y[self._number(WAVE)]
+        amplitudes[self._on_axis, 2] -= amplitudes[self._on_axis, 0]
+        return amplitudes
+
+    @cached_property
+    def _on_axis(self) -> Index:
+        return np.flatnonzero(self.elements.place[:, 0] == 0.0)
+
+    def _number(self, fields: int) -> Index:
+        """Number of each unknown, (nodes, fields): the face of a sliding ring has one u_z."""
+        number = np.arange(fields * len(self.elements.s)).reshape(-1, fields)
+        for s, support in self._ends():
+            if support.ring:
+                face = self.elements.at_end(s)
+                number[face, 1] = number[face[len(face) // 2], 1]
+        return number
+
+    def _unknowns(self, fields: int) -> Index:
+        return self._number(fields)[self.elements.nodes].reshape(len(self.elements.nodes), -1)
+
+    def _held(self, fields: int, n: int) -> Index:
+        """Unknowns that supports and the axis hold in wave n, and those that a ring leaves unused."""
+        number = self._number(fields)
+        every = np.arange(number.size)
+        held = [np.setdiff1d(every, number)]
+        for s, support in self._ends():
+            face = self.elements.at_end(s)
+            nodes = face[len(face) // 2 :][:1] if support.middle else face
+            # A rigid ring slides along the axis as a whole: it is held axially in every wave.
+            holds = FIELDS if support.ring and n else support.holds
+            held += [number[nodes, FIELDS.index(field)] for field in holds if FIELDS.index(field) < fields]
+        axis = [FIELDS.index(field) for field in APEX.get(n, FIELDS)]
+        held += [number[self._on_axis, field] for field in axis if field < fields]
+        return np.concatenate(held)
+
+    def _gauge(self) -> Index:
+        """Holds of u_theta against the sideways shift, and the turn about a diameter, that supports leave in n = 1.
+
+        They carry no force: a rigid motion has no work under a load that balances itself.
+        """
+        supports = [support for _, support in self._ends()]
+        loose = 2
+        if any("z" in support.holds for support in supports):
+            loose = 1
+        if any("r" in support.holds for support in supports):
+            loose = 0
+        middle = np.flatnonzero((np.abs(self.elements.xi) < 1e-9) & (self.elements.place[:, 0] > 0.0))
+        order = middle[np.argsort(self.elements.place[middle, 1])]
+        return self._number(WAVE)[order[[0, -1]][:loose], 2]
+
+    def _ends(self) -> list[tuple[float, Support]]:
+        named = zip((0.0, float(self.elements.s[-1])), self.edges, strict=True)
+        return [(s, SUPPORTS[name]) for s, name in named if name is not None]
 
 
 def build_solid(
     meridian: Meridian,
-    material: Material,
+    metal: Metal,
     edges: tuple[str | None, str | None],
-    *,
-    side: int = 1,
-    grading: Grading = GRADING,
+    load: Load | None = None,
+    fineness: Fineness | None = None,
 ) -> Solid:
-    """Discretise a meridian; edges are the supports of (start, outer) edge, None on the axis.
+    """Discretise a meridian; edges are the supports of its (start, outer) edge, None on the axis.
 
-    Raises SolveError for a meridian with a kink or a support that only a shell can have.
+    Raises SolveError for what a solid cannot be or what it does not take.
     """
-    for name in edges:
-        if name is not None and name not in SUPPORTS:
-            raise SolveError(f"the solid model has no support '{name}'", " or ".join(SUPPORTS))
-    line = mesh_meridian(meridian, grading)
-    if line.kinked.any():
-        raise SolveError("the solid model has no sharp corners", "a small arc in place of the kink")
-    flat = MeshQuad2.from_mesh(MeshQuad.init_tensor(line.vertices, np.linspace(-1.0, 1.0, LAYERS + 1)))
-    middle = flat.facets_satisfying(lambda x: np.abs(x[1]) < 1e-9, normal=np.array([0.0, 1.0]))
-    curved = replace(flat, doflocs=_placed(meridian, *flat.doflocs))
-    element = ElementVector(ElementQuadS2())
-    thickness = meridian.at_s(line.vertices).thickness
+    load, fineness = load or Load(), fineness or Fineness()
+    meridian = without_jumps(meridian)
+    edges = (
+        None if meridian.closed_at_start else edges[0] or "free",
+        None if meridian.closed_at_end else edges[1] or "free",
+    )
+    _check(meridian, edges, load, fineness)
+    line = mesh_meridian(meridian, fineness.grading)
+    elements = columns(meridian, line.vertices, fineness.layers)
+    apexes = np.flatnonzero((elements.place[:, 0] == 0.0) & (np.abs(elements.xi) < 1e-9))
     return Solid(
-        material=material,
-        basis=Basis(curved, element, intorder=TWO_BY_TWO),
-        loaded=InteriorFacetBasis(curved, element, facets=middle, intorder=5),
-        side=side,
-        fixed=_fixed(meridian, edges, Basis(flat, element, intorder=1).doflocs),
-        half_thickness=0.5 * float(np.max(thickness)),
+        elements=elements,
+        face=face_of(elements, float(load.side) if load.on == "face" else 0.0),
+        metal=metal,
+        edges=edges,
+        load=load,
+        apex=int(apexes[0]) if len(apexes) else None,
+        half_thickness=0.5 * float(np.max(meridian.at_s(line.vertices).thickness)),
     )
 
 
-def _placed(meridian: Meridian, s: Array, xi: Array) -> Array:
-    """Position (r, z) of points at arc length s and xi half thicknesses to the left of the mid-surface."""
-    at = meridian.at_s(s)
-    zeta = 0.5 * at.thickness * xi
-    return np.array([at.r - zeta * np.sin(at.heading), at.z + zeta * np.cos(at.heading)])
-
-
-def _fixed(meridian: Meridian, edges: tuple[str | None, str | None], places: Array) -> Index:
-    """Held unknowns; places are (s, xi) of every unknown, whose even numbers are u_r and odd ones u_z."""
-    held = np.zeros(places.shape[1], dtype=bool)
-    for end, closed, support in (
-        (0.0, meridian.closed_at_start, edges[0]),
-        (meridian.length, meridian.closed_at_end, edges[1]),
-    ):
-        reach, fields = ON_AXIS if closed else SUPPORTS[support or "free"]
-        near = (np.abs(places[0] - end) < 1e-9 * meridian.length) & (np.abs(places[1]) <= reach)
-        for field in fields:
-            held[FIELDS.index(field) :: 2] |= near[FIELDS.index(field) :: 2]
-    return np.flatnonzero(held)
+def _check(meridian: Meridian, edges: tuple[str | None, str | None], load: Load, fineness: Fineness) -> None:
+    if any(abs(piece.turn_here) > 1e-9 for piece in meridian.pieces[1:]):
+        raise SolveError("the solid has no sharp corners", "a small arc in place of the kink")
+    if load.on == "middle" and fineness.layers % 2:
+        raise SolveError(f"no line of element sides at the mid-surface with {fineness.layers} layers", "an even number")
+    if load.axial_force:
+        raise SolveError("the solid takes no axial force at an edge", "axial_force = 0, or the shell alone")
+    for name, s in zip(edges, (0.0, meridian.length), strict=True):
+        if name is None:
+            continue
+        if name not in SUPPORTS:
+            raise SolveError(f"the solid has no support '{name}'", " or ".join(SUPPORTS))
+        if SUPPORTS[name].middle and load.on == "face":
+            whole = " or ".join(key for key, support in SUPPORTS.items() if not support.middle)
+            raise SolveError(f"with pressure on the wetted face the thrust of a {name} edge pulls at one corner", whole)
+        if name in ("free", "sleeve") and not load.end_thrust:
+            raise SolveError(
+                "the ends of the solid are closed: they carry the thrust of the pressure", "end_thrust = true"
+            )
+        if name == "guided" and abs(np.cos(meridian.at_s(s).heading)) > STEEPEST:
+            raise SolveError(
+                "a guided edge of the solid needs a wall along the axis", "clamped, sleeve or a longer wall"
+            )

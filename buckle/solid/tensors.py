@@ -1,0 +1,60 @@
+"""Tensors of a body of revolution that does not twist: one column for each point.
+
+A gradient has five rows, rR rZ zR zZ in the meridian plane and tT around the axis; a symmetric tensor has four, rr zz
+rz tt. Principal axes 1 and 2 lie in the meridian plane, 3 goes around the axis.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Axes:
+    """Principal axes 1 and 2 in the meridian plane: axis 1 is (cos, sin) in (r, z), axis 2 is (-sin, cos)."""
+
+    cos: Array
+    sin: Array
+
+    def assembled(self, values: Array) -> Array:
+        """Symmetric tensor (4, points) of principal values (3, points)."""
+        c, s = self.cos, self.sin
+        first, second, around = values
+        return np.stack(
+            [first * c * c + second * s * s, first * s * s + second * c * c, (first - second) * c * s, around]
+        )
+
+
+def principal(b: Array) -> tuple[Array, Axes]:
+    """Principal values (3, points) and axes of a symmetric tensor (4, points); 1 is the larger one in the plane."""
+    rr, zz, rz, tt = b
+    mean, half = 0.5 * (rr + zz), 0.5 * (rr - zz)
+    radius = np.hypot(half, rz)
+    turn = 0.5 * np.arctan2(rz, half)
+    return np.stack([mean + radius, mean - radius, tt]), Axes(np.cos(turn), np.sin(turn))
+
+
+def carried(F: Array, c: Array) -> Array:
+    """F c F^T of a symmetric tensor c (4, points)."""
+    rR, rZ, zR, zZ, tT = F
+    rr, zz, rz, tt = c
+    first_r, first_z = rR * rr + rZ * rz, rR * rz + rZ * zz
+    second_r, second_z = zR * rr + zZ * rz, zR * rz + zZ * zz
+    return np.stack(
+        [first_r * rR + first_z * rZ, second_r * zR + second_z * zZ, first_r * zR + first_z * zZ, tT * tT * tt]
+    )
+
+
+def determinant(F: Array) -> Array:
+    """Determinant of the part in the meridian plane, (points,)."""
+    return F[0] * F[3] - F[1] * F[2]
+
+
+def inverse(F: Array) -> Array:
+    """Inverse of a gradient, rows Rr Rz Zr Zz Tt."""
+    rR, rZ, zR, zZ, tT = F
+    area = determinant(F)
+    return np.stack([zZ / area, -rZ / area, -zR / area, rR / area, 1.0 / tT])

@@ -1,0 +1,165 @@
+"""The path of a solid as far as it is asked for, with its limits and the states at given travels."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from buckle.errors import PathEndError, SolveError
+from buckle.solid.model import Solid
+from buckle.solid.newton import StalledError, Steps
+from buckle.solid.path import next_state, start
+from buckle.solid.placing import SHORTER, Span, dip, highest, passing, span
+from buckle.solid.state import State
+from buckle.units import pressure_text
+
+Array = NDArray[np.float64]
+SHALLOW = 1e-3
+"""Pressure must fall by this fraction behind a limit: a shallower dip is within the error of mesh and steps."""
+
+
+@dataclass(frozen=True)
+class Until:
+    """When a path has gone far enough: whichever comes first."""
+
+    drop: float = 0.02  # fall of pressure below the highest so far, as a fraction of it
+    travel: float = np.inf  # of the apex [mm]
+    pressure: float = np.inf  # [MPa]
+
+    def reached(self, solid: Solid, state: State, highest: float) -> bool:
+        """Tell whether a state has gone far enough; `highest` is the highest pressure so far."""
+        if state.pressure >= self.pressure or state.pressure < (1.0 - self.drop) * highest:
+            return True
+        return np.isfinite(self.travel) and travel(solid, state) >= self.travel
+
+
+@dataclass(frozen=True, eq=False)
+class SolidPath:
+    """Successive states, the local maxima of pressure among them, and the error that ended the path, if one did."""
+
+    solid: Solid
+    steps: Steps
+    states: tuple[State, ...]
+    limits: tuple[State, ...]
+    end: SolveError | None
+
+    @property
+    def limit(self) -> State | None:
+        """First state at which pressure stops rising; None if none was met: `end` or the caller's `Until` says why."""
+        return self.limits[0] if self.limits else None
+
+    @property
+    def rising(self) -> tuple[State, ...]:
+        """States up to and including the first limit; all of them without one."""
+        if self.limit is None:
+            return self.states
+        return (*(state for state in self.states if state.arc < self.limit.arc), self.limit)
+
+    @cached_property
+    def pressures(self) -> Array:
+        """Pressure of the states [MPa]."""
+        return np.array([state.pressure for state in self.states])
+
+    @cached_property
+    def travels(self) -> Array:
+        """Travel of the apex at the states [mm]; raises SolveError for a body without an apex."""
+        return np.array([travel(self.solid, state) for state in self.states])
+
+    def at_travel(self, value: float) -> State:
+        """First state at which the apex has travelled so far [mm]; raises SolveError if it never does."""
+        return self._passing(lambda state: travel(self.solid, state), value, f"{value:.4g} mm of travel")
+
+    def at_pressure(self, value: float) -> State:
+        """First state at a pressure [MPa]; raises SolveError if the path never gets there."""
+        return self._passing(lambda state: state.pressure, value, pressure_text(value))
+
+    def _passing(self, measure: Callable[[State], float], value: float, what: str) -> State:
+        for before, after in (*pairwise(self.rising), *pairwise(self.states)):
+            if measure(before) < value <= measure(after):
+                return passing(span(self.solid, before, after, self.steps), measure, value)
+        raise self.end or PathEndError(f"the path of the solid ends before {what}", "following it further")
+
+
+def travel(solid: Solid, state: State) -> float:
+    """Travel of the apex [mm] to the side that pressure pushes to; raises SolveError for a body without an apex."""
+    if solid.apex is None:
+        raise SolveError("a body that does not reach the axis has no apex", "its pressures alone")
+    outward = 1.0 if solid.elements.s[solid.apex] == 0.0 else -1.0  # the walk ends inward at an apex
+    return -solid.load.side * outward * float(solid.moved(state.at.x)[solid.apex, 1])
+
+
+def solid_path(
+    solid: Solid,
+    until: Until | None = None,
+    steps: Steps | None = None,
+    told: Callable[[State], None] | None = None,
+) -> SolidPath:
+    """Follow the path from zero pressure; `told` is called with every state.
+
+    Where no further state can be found, the path ends there and carries the error; raises SolveError where it cannot
+    even start.
+    """
+    until, steps = until or Until(), steps or Steps()
+    states, limits, end = [start(solid)], list[State](), None
+    top: _Top | None = None
+    try:
+        for state, new in _onward(solid, states[0], steps):
+            top = _higher(top, new, state)
+            if top is not None and top.lowest < (1.0 - SHALLOW) * top.state.pressure:
+                limits.append(top.state)
+                top = None
+            states.append(state)
+            if told is not None:
+                told(state)
+            if until.reached(solid, state, max(one.pressure for one in (*states, *limits))):
+                break
+    except SolveError as error:
+        end = error
+    return SolidPath(solid, steps, tuple(states), tuple(limits), end)
+
+
+@dataclass(frozen=True, eq=False)
+class _Top:
+    """A local maximum of pressure, and the lowest pressure that was met since."""
+
+    state: State
+    lowest: float
+
+
+def _onward(solid: Solid, state: State, steps: Steps) -> Iterator[tuple[State, _Top | None]]:
+    """Yield states after the start with the local maximum before each; raises SolveError when there is none further.
+
+    A step within which states cannot be found where they are looked for is taken shorter.
+    """
+    step = steps.first
+    for _ in range(steps.count):
+        new, longer = next_state(solid, state, step, steps)
+        try:
+            top = _top(span(solid, state, new, steps))
+        except StalledError:
+            step = SHORTER * new.step
+            if step < steps.shortest:
+                raise
+            continue
+        yield new, top
+        state, step = new, longer
+    raise PathEndError(f"{steps.count} steps led up to {pressure_text(state.pressure)} and no further", "longer steps")
+
+
+def _top(step: Span) -> _Top | None:
+    """Local maximum of pressure in a step, if there is one."""
+    topped = step.low.rising > 0.0 >= step.high.rising
+    falling = step.high if topped else dip(step)
+    return None if falling is None else _Top(highest(step.below(falling)), falling.pressure)
+
+
+def _higher(top: _Top | None, new: _Top | None, state: State) -> _Top | None:
+    """The higher of an earlier maximum and one of the last step; none if pressure at its end is higher than both."""
+    if top is None or (new is not None and new.state.pressure > top.state.pressure):
+        return new
+    if state.pressure > top.state.pressure:
+        return None
+    return _Top(top.state, min(top.lowest, state.pressure))
