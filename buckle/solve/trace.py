@@ -272,7 +272,7 @@ def _dip(shell: Shell, before: PathPoint, after: PathPoint, settings: ArcLength)
         return None
     rise = after.pressure - before.pressure
     first, second = 6.0 * rise - 4.0 * a - 2.0 * b, 3.0 * (a + b) - 6.0 * rise  # rate: a + first f + second f^2
-    if second <= 0.0 or a - first * first / (4.0 * second) >= 0.0:
+    if not 0.0 < -first < 2.0 * second or a - first * first / (4.0 * second) >= 0.0:
         return None
     step = -0.5 * first / second * after.step
     inside = advance(shell, before, step, within_a_step(settings), between(before, after, step))
