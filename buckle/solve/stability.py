@@ -27,13 +27,15 @@ class Watch:
     A lookout passes over states closer together than `spacing`, a fraction of the highest pressure, and looks at each
     in every third wave number, in turn; at the last state in all of them. For flow theory its moduli are softened by a
     part of what deformation theory makes them softer: an instability then begins earlier, lasts longer and is wider,
-    and where it is met flow theory itself looks at every state and wave number about it.
+    and where it is met flow theory itself looks at every state and wave number about it. States below the pressure
+    `above` are passed over: what is known to be stable there, or is of no matter unless it lasts until then.
     """
 
     wave_numbers: Sequence[int]
     theory: str = "flow"
     spacing: float = 0.03
     turns: int = 3
+    above: float = 0.0  # [MPa]
     settings: ArcLength = field(default_factory=ArcLength)
 
     def at_turn(self, turn: int) -> list[int]:
@@ -108,8 +110,9 @@ def _first_unstable(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> 
 
     States at which strain gathers are passed over: all wave numbers are unstable there.
     """
-    looked_at, elastic = 0, points[-1].at.history is None
-    for index, some in _turns(points, watch):
+    first = next((index for index, point in enumerate(points) if point.pressure >= watch.above), len(points) - 1)
+    looked_at, elastic = max(first - 1, 0), points[-1].at.history is None
+    for index, some in _turns(points, looked_at, watch):
         seen = unstable_waves(shell, points[index], watch.theory if elastic else LOOKOUT[watch.theory], some)
         if seen:
             low, high = min(seen) - MARGIN, max(seen) + MARGIN
@@ -121,10 +124,10 @@ def _first_unstable(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> 
     return None
 
 
-def _turns(points: Sequence[PathPoint], watch: Watch) -> Iterator[tuple[int, Sequence[int]]]:
-    """States of the lookout, spaced in pressure, and the wave numbers of each; the last one always, in all of them."""
-    spacing, last, turn = watch.spacing * max(point.pressure for point in points), 0.0, 0
-    for index, point in enumerate(points[1:], start=1):
+def _turns(points: Sequence[PathPoint], start: int, watch: Watch) -> Iterator[tuple[int, Sequence[int]]]:
+    """States of the lookout after a start, spaced in pressure, and their wave numbers; of the last one always all."""
+    spacing, last, turn = watch.spacing * max(point.pressure for point in points), points[start].pressure, 0
+    for index, point in enumerate(points[start + 1 :], start=start + 1):
         if index == len(points) - 1:
             yield index, watch.wave_numbers
         elif abs(point.pressure - last) >= spacing:
