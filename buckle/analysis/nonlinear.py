@@ -2,8 +2,6 @@
 
 from dataclasses import replace
 
-import numpy as np
-
 from buckle.analysis.certainty import certainty
 from buckle.analysis.movement import movement_of
 from buckle.analysis.notes import told
@@ -132,7 +130,7 @@ def _with_bracket(case: Case, kind: str, level: Level, trace: Trace, outcome: Ou
 
     Until something yields both theories are one: what flow theory has seen there is not looked for again.
     """
-    elastic = max((point.pressure for point in trace.rising if _is_elastic(point)), default=0.0)
+    elastic = max((point.pressure for point in trace.rising if point.elastic), default=0.0)
     watch = _watch(case, kind, level, "deformation", elastic)
     try:
         found = find_bifurcation(trace.shell, trace.rising, watch).bifurcation
@@ -140,11 +138,6 @@ def _with_bracket(case: Case, kind: str, level: Level, trace: Trace, outcome: Ou
         note = f"no onset of waves by deformation theory: {error.reason}"
         return replace(outcome, notes=(*outcome.notes, note))
     return replace(outcome, deformation_bifurcation=_event(found))
-
-
-def _is_elastic(point: PathPoint) -> bool:
-    history = point.at.history
-    return history is None or not np.any(history.equivalent)
 
 
 def _gathering_note(pressure: float) -> str:
