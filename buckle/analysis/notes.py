@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.analysis.movement import Movement
+from buckle.analysis.strained import face_strain
 from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WALLS_TOUCH
 from buckle.shell.touch import least_gap
 from buckle.solve.path import PathPoint
@@ -50,8 +51,8 @@ def _stopped(trace: Trace, movement: Movement) -> Iterator[str]:
     if trace.stopped.kind == GROWTH_CEILING:
         apex = f"the apex has moved by {movement.growth(last.at.x):.3g} mm"
         yield f"{apex}{_ring(movement, last)}: the ceiling is reached"
-    if trace.stopped.kind == STRAIN_CEILING and last.at.history is not None:
-        yield f"plastic strain has reached {last.at.history.equivalent.max():.0%}: no capacity is counted beyond it"
+    if trace.stopped.kind == STRAIN_CEILING:
+        yield f"plastic strain has reached {face_strain(trace.shell, last):.0%}: no capacity is counted beyond it"
     if trace.stopped.kind == WALLS_TOUCH:
         yield f"the wall touches itself, {_where(trace, last)}: what it carries beyond is not computed"
 
