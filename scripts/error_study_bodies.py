@@ -103,12 +103,20 @@ def _one_of(draw: Draw, *words: str) -> str:
 def _cap(draw: Draw) -> tuple[Tables, Tables, str]:
     radius, parameter = _log(draw, 80.0, 900.0), _real(draw, 3.5, 14.0)
     chord = parameter / (10.68**0.25 * math.sqrt(radius))
-    shape = {"radius_mm": radius, "half_angle_rad": round(2.0 * math.asin(0.5 * min(chord, 1.4)), 6), "thickness_mm": 1.0}
+    shape = {
+        "radius_mm": radius,
+        "half_angle_rad": round(2.0 * math.asin(0.5 * min(chord, 1.4)), 6),
+        "thickness_mm": 1.0,
+    }
     return shape, {"outer_edge": _one_of(draw, "clamped", "pinned", "guided")}, "outside"
 
 
 def _sphere(draw: Draw) -> tuple[Tables, Tables, str]:
-    return {"radius_mm": _log(draw, 50.0, 400.0), "thickness_mm": 1.0}, {}, _one_of(draw, "outside", "outside", "inside")
+    return (
+        {"radius_mm": _log(draw, 50.0, 400.0), "thickness_mm": 1.0},
+        {},
+        _one_of(draw, "outside", "outside", "inside"),
+    )
 
 
 def _torisphere(draw: Draw) -> tuple[Tables, Tables, str]:
