@@ -78,7 +78,8 @@ def test_the_error_told_follows_from_the_convergence(case: Path, tmp_path: Path)
     told = json.loads((tmp_path / "out" / "cap" / "results.json").read_text())
     changes = told["LBA.convergence_percent"]
     assert set(changes) == {"all coarser"}
-    error = math.hypot(changes["all coarser"], TRUST["LBA"].floor)
+    trust = TRUST["LBA", "bifurcation"]
+    error = math.hypot(trust.times * changes["all coarser"], trust.floor)
     assert error == pytest.approx(told["LBA.numerical_error_percent"], rel=1e-12)
 
 

@@ -6,7 +6,9 @@ from math import hypot
 
 from buckle.analysis.setup import KINDS, Level
 from buckle.errors import SolveError
+from buckle.results import BIFURCATION, LIMIT_POINT
 
+FIRST_YIELD = "first yield"
 COARSER, FINER = "all coarser", "all finer"
 UNCONVERGED = 5.0
 """Per cent: where the estimated error is larger, no number is given."""
@@ -27,12 +29,16 @@ class Trust:
 
 
 TRUST = {
-    "LA": Trust(1.0, 0.05),
-    "LBA": Trust(1.0, 0.002),
-    "MNA": Trust(1.0, 0.1),
-    "GNA": Trust(1.0, 0.01),
-    "GMNA": Trust(1.0, 0.1),
+    ("LA", FIRST_YIELD): Trust(1.0, 0.05),
+    ("LBA", BIFURCATION): Trust(1.25, 0.002),
+    ("MNA", LIMIT_POINT): Trust(1.0, 0.1),
+    ("GNA", LIMIT_POINT): Trust(1.0, 0.01),
+    ("GNA", BIFURCATION): Trust(1.0, 0.01),
+    ("GMNA", BIFURCATION): Trust(1.0, 0.32),
 }
+"""By kind of analysis and what decides. Where metal flows, waves begin as single points cease to: they scatter most."""
+OF_CAPACITIES = Trust(1.0, 0.1)
+"""Whatever else ends an elastic-plastic path."""
 
 
 @dataclass(frozen=True)
@@ -57,7 +63,9 @@ def finer(kind: str, level: Level) -> Level:
     return Level(1.4 * level.mesh, layers, 0.5 * level.step)
 
 
-def certainty(kind: str, level: Level, pressure: float, again: Callable[[Level], float | None]) -> Certainty:
+def certainty(
+    kind: str, event: str, level: Level, pressure: float, again: Callable[[Level], float | None]
+) -> Certainty:
     """Estimate the error of a pressure found at a level; `again` gives it at another level, None where it is not met.
 
     A coarser level is asked first, a finer one if that does not meet it. Raises SolveError if neither does, or where
@@ -74,7 +82,7 @@ def certainty(kind: str, level: Level, pressure: float, again: Callable[[Level],
             reasons.append(f"{name}: it is not met")
             continue
         change = 100.0 * (found - pressure) / pressure
-        trust = TRUST[kind]
+        trust = TRUST.get((kind, event), OF_CAPACITIES)
         percent = hypot(trust.times * change, trust.floor)
         if percent > UNCONVERGED:
             raise SolveError(

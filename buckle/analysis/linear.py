@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from buckle.analysis.certainty import Certainty, certainty
+from buckle.analysis.certainty import FIRST_YIELD, Certainty, certainty
 from buckle.analysis.setup import Extras, Level, finest, shell_of
 from buckle.analysis.views import axial_balance, describe, mode_view, outside_note
 from buckle.case import Case
@@ -45,7 +45,7 @@ def _sure_of_yield(case: Case, shell: Shell, level: Level) -> tuple[float | None
     if not yields:
         return yields, None, ()
     try:
-        sure = certainty("LA", level, yields, lambda other: first_yield(case, shell_of(case, "LA", other)))
+        sure = certainty("LA", FIRST_YIELD, level, yields, lambda other: first_yield(case, shell_of(case, "LA", other)))
     except SolveError as error:
         return None, None, (f"no first yield: {error.reason}",)
     return yields, sure, ()
@@ -125,4 +125,4 @@ def _certainty(case: Case, level: Level, lowest: LinearBifurcation) -> Certainty
     def again(other: Level) -> float | None:
         return linear_bifurcations(shell_of(case, "LBA", other), range(n, n + 1))[0].pressure
 
-    return certainty("LBA", level, lowest.pressure, again)
+    return certainty("LBA", BIFURCATION, level, lowest.pressure, again)
