@@ -32,8 +32,8 @@ SHORTER = 0.5  # times the usual steps, for a path that these do not get along
 LOOKED_AT = 0.1  # below a capacity, for waves at another level: twice the error that a number may have
 PLATEAU = 3e-4
 """MNA: what a collapse mechanism may still gain, as a fraction. Limits of 134 random bodies are 0.003 % (median) to
-0.025 % lower than with a third of it; less is not to be had where a fine mesh meets a clamped edge: strains of a million
-per cent there leave fewer digits of the residual."""
+0.025 % lower than with a third of it; less is not to be had where a fine mesh meets a clamped edge, since strains of a
+million per cent there leave fewer digits of the residual."""
 
 
 def path_outcome(case: Case, kind: str, extras: Extras) -> Outcome:
