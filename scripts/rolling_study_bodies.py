@@ -59,10 +59,10 @@ END_RANGES: Mapping[str, tuple[float, float]] = {
 }
 
 
-def drawn(what: str) -> Iterator[dict[str, float]]:
-    """Drawn numbers, one body at a time, always the same."""
+def drawn(what: str, pool: int = POOL) -> Iterator[dict[str, float]]:
+    """Drawn numbers, one body at a time, always the same: a larger pool goes on where a smaller one ends."""
     ranges = BASE_RANGES if what == "bases" else END_RANGES
-    points = qmc.Sobol(len(ranges), rng=SEEDS[what]).random_base2(POOL)
+    points = qmc.Sobol(len(ranges), rng=SEEDS[what]).random_base2(pool)
     for point in points:
         yield {
             name: round(low + x * (high - low), 5) for x, (name, (low, high)) in zip(point, ranges.items(), strict=True)
@@ -117,10 +117,10 @@ def case_of(what: str, x: Mapping[str, float]) -> Case:
     )
 
 
-def feasible(what: str, count: int) -> Iterator[tuple[int, dict[str, float], Case]]:
+def feasible(what: str, count: int, pool: int = POOL) -> Iterator[tuple[int, dict[str, float], Case]]:
     """The first bodies of the draw that can be made, with their place in it."""
     found = 0
-    for index, x in enumerate(drawn(what)):
+    for index, x in enumerate(drawn(what, pool)):
         try:
             case = case_of(what, x)
         except CaseError:
