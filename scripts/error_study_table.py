@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
+QUANTITIES = {"LA": "LA first yield", "LBA": "LBA", "MNA": "MNA", "GNA": "GNA", "GMNA": "GMNA capacity"}
 DOCS = Path(__file__).resolve().parents[1] / "docs"
 PAGE, TABLE = DOCS / "errors.md", DOCS / "errors.csv"
 
@@ -79,13 +80,20 @@ def count(rows: Sequence[Row]) -> Count:
     )
 
 
+def quantities(rows: Sequence[Row]) -> Iterator[tuple[str, list[Row]]]:
+    """Rows by quantity: what decides each kind of analysis."""
+    compared = [row for row in rows if _compared(row)]
+    for kind, name in QUANTITIES.items():
+        yield name, [row for row in compared if row.kind == kind]
+
+
 def groups(rows: Sequence[Row]) -> Iterator[tuple[str, list[Row]]]:
-    """Rows by quantity: kind of analysis and what decides; then all together."""
-    names = {"LA": "LA first yield", "LBA": "LBA", "MNA": "MNA"}
-    keys = sorted({(row.kind, row.event) for row in rows if _compared(row)}, key=_order)
-    for kind, event in keys:
-        some = [row for row in rows if (row.kind, row.event) == (kind, event) and _compared(row)]
-        yield names.get(kind, f"{kind} {event}"), some
+    """Rows by quantity, those of capacities by their event too; then all together."""
+    for name, some in quantities(rows):
+        yield name, some
+        events = sorted({row.event for row in some})
+        if len(events) > 1:
+            yield from ((f"... {event}", [row for row in some if row.event == event]) for event in events)
     yield "all", [row for row in rows if _compared(row)]
 
 
@@ -105,15 +113,13 @@ def measured(rows: Sequence[Row]) -> str:
     lines += ["", f"Numbers whose finer run gave none: {len(lost)}{_named(lost)}."]
     failed = [row for row in rows if row.status == "failed"]
     lines += ["", f"Analyses that failed and gave no number: {len(failed)} of {len(rows)}{_named(failed)}."]
+    wrong = [row for row in rows if _compared(row) and row.error_percent > 2.0 * row.estimate_percent]
+    lines += ["", f"Numbers that are wrong by more than twice their estimate: {len(wrong)}{_named(wrong)}."]
     return "\n".join(lines)
 
 
 def _compared(row: Row) -> bool:
     return row.error_percent is not None and row.estimate_percent is not None
-
-
-def _order(key: tuple[str, str]) -> tuple[int, str]:
-    return ["LA", "LBA", "MNA", "GNA", "GMNA"].index(key[0]), key[1]
 
 
 def _named(rows: Sequence[Row]) -> str:
