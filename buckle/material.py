@@ -93,13 +93,19 @@ def ramberg_osgood(yield_stress: float, exponent: float) -> Hardening:
 
 @dataclass(frozen=True)
 class Material:
-    """Isotropic metal: moduli and flow stress in MPa, density in kg/m3; no hardening law means elastic only."""
+    """Isotropic metal: moduli and flow stress in MPa, density in kg/m3; no hardening law means elastic only.
+
+    `uniform_strain` is the plastic strain up to which the hardening curve was measured, None where that is not told;
+    `yields` is False of metal that is declared to stay elastic.
+    """
 
     youngs_modulus: float
     poissons_ratio: float
     density: float = 0.0
     hardening: Hardening | None = None
     grade: str = ""
+    uniform_strain: float | None = None
+    yields: bool = True
 
     @property
     def shear_modulus(self) -> float:

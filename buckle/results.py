@@ -34,6 +34,8 @@ class Event:
     pressure: float  # MPa
     wave_number: int = 0
     error_percent: float | None = None  # estimated numerical error
+    place: str = ""  # of a bifurcation: the piece of the meridian in which its mode moves most
+    radius: float | None = None  # mm, where that is
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,12 +108,30 @@ class PlasticStrain:
 
 @dataclass(frozen=True)
 class Growth:
-    """Growth along the axis under a pressure, and what stays after unloading (None when not asked)."""
+    """Movement [mm] and plastic strain under a pressure [MPa]; None where it was not asked for or does not exist.
+
+    Growth is the travel of the apex the way pressure pushes it, against the foot of the straight wall at the outer edge
+    (against the outer edge itself where there is no such wall).
+    """
 
     pressure: float
     loaded: float
-    permanent: float | None = None
+    permanent: float | None = None  # what of it stays after unloading
     stand_drop: float | None = None  # of a domed base: by how much the container's height grows
+    face_strain: float | None = None  # largest plastic strain of a face, over one thickness along the meridian
+    middle_strain: float | None = None  # the same of the middle of the wall
+
+
+@dataclass(frozen=True)
+class Allowed:
+    """What a case allows of a movement [mm] or a strain, and the pressure [MPa] at which it is reached.
+
+    None: nowhere up to the highest pressure.
+    """
+
+    quantity: str  # a key of [requirements]: growth, permanent_growth, stand_drop, plastic_strain
+    allowed: float
+    pressure: float | None
 
 
 @dataclass(frozen=True)
@@ -143,7 +163,14 @@ class Outcome:
     path: PathTable | None = None
     sections: tuple[Section, ...] = ()
     modes: tuple[Mode, ...] = ()
-    growth: tuple[Growth, ...] = ()
+    growth: tuple[Growth, ...] = ()  # at the service and the required pressure
+    at_capacity: Growth | None = None
+    allowed: tuple[Allowed, ...] = ()
+    outside: tuple[
+        int, ...
+    ] = ()  # wave numbers outside the range examined in which waves have begun below the capacity
+    bracketed: bool = False  # whether the onset by deformation theory was looked for and, if there is one, placed
+    gathering: float | None = None  # pressure [MPa] from which on plastic strain may gather in one place
     notes: tuple[str, ...] = ()
     balance: Balance | None = None
     yielded_at: str = ""  # the piece of the meridian that has yielded deepest at the governing event

@@ -4,7 +4,7 @@ import numpy as np
 
 from buckle.analysis.certainty import FIRST_YIELD, Certainty, certainty
 from buckle.analysis.setup import Extras, Level, finest, shell_of
-from buckle.analysis.views import axial_balance, describe, mode_view, outside_note
+from buckle.analysis.views import axial_balance, describe, mode_place, mode_view, outside_note
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import BIFURCATION, Event, Mode, Outcome, Status, Stresses
@@ -92,12 +92,16 @@ def bifurcation_outcome(case: Case, extras: Extras) -> Outcome:
         reason = "the pressure makes no wave number of the range unstable"
         return Outcome("LBA", Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers")
     sure = _certainty(case, level, critical[0]) if extras.error else None
+    outside = lower_outside(shell, waves, critical[0].pressure or 0.0)
     return Outcome(
         kind="LBA",
         status=Status.SOLVED,
-        critical=tuple(_event(each, sure if each is critical[0] else None) for each in _by_wave_number(critical)),
+        critical=tuple(
+            _event(shell, each, sure if each is critical[0] else None) for each in _by_wave_number(critical)
+        ),
         modes=tuple(_mode(shell, each) for each in critical[:MODES_KEPT]) if extras.pictures else (),
-        notes=outside_note(lower_outside(shell, waves, critical[0].pressure or 0.0)),
+        notes=outside_note(outside),
+        outside=outside,
         settings=describe(shell, level),
         convergence={} if sure is None else sure.changes,
     )
@@ -107,9 +111,10 @@ def _by_wave_number(critical: list[LinearBifurcation]) -> list[LinearBifurcation
     return sorted(critical, key=lambda each: each.wave_number)
 
 
-def _event(each: LinearBifurcation, sure: Certainty | None) -> Event:
+def _event(shell: Shell, each: LinearBifurcation, sure: Certainty | None) -> Event:
     assert each.pressure is not None
-    return Event(BIFURCATION, each.pressure, each.wave_number, None if sure is None else sure.error_percent)
+    error = None if sure is None else sure.error_percent
+    return Event(BIFURCATION, each.pressure, each.wave_number, error, *mode_place(shell, each.mode))
 
 
 def _mode(shell: Shell, each: LinearBifurcation) -> Mode:

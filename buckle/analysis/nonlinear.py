@@ -2,15 +2,17 @@
 
 from dataclasses import replace
 
+from buckle.analysis.allowed import allowed_of
 from buckle.analysis.certainty import certainty
 from buckle.analysis.movement import movement_of
 from buckle.analysis.notes import strained, told
 from buckle.analysis.setup import KINDS, Extras, Level, finest, settings_of, shell_of
 from buckle.analysis.stops import stops_of
-from buckle.analysis.unload import Grown, grown
+from buckle.analysis.unload import Grown, grown, loaded, moved
 from buckle.analysis.views import (
     axial_balance,
     describe,
+    mode_place,
     mode_view,
     outside_note,
     path_table,
@@ -21,7 +23,8 @@ from buckle.analysis.views import (
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, Outcome, Section, Status
-from buckle.solve.path import PathPoint
+from buckle.shell.model import Shell
+from buckle.solve.path import ArcLength, PathPoint
 from buckle.solve.placing import Bifurcation
 from buckle.solve.stability import Watch, find_bifurcation
 from buckle.solve.trace import Beyond, Stops, Trace, is_path_end, trace_path, trace_plateau
@@ -108,24 +111,27 @@ def _axisymmetric(trace: Trace) -> Event | None:
     return None
 
 
-def _watch(case: Case, kind: str, level: Level, theory: str = "flow", above: float = 0.0) -> Watch:
+def _watch(case: Case, kind: str, level: Level) -> Watch:
     low, high = case.analyses.wave_numbers
-    return Watch(range(low, high + 1), theory, above=above, settings=settings_of(kind, level))
+    return Watch(range(low, high + 1), settings=settings_of(kind, level))
 
 
-def _event(found: Bifurcation | None) -> Event | None:
-    return None if found is None else Event(BIFURCATION, found.pressure, found.wave_number)
+def _event(shell: Shell, found: Bifurcation | None) -> Event | None:
+    if found is None:
+        return None
+    return Event(BIFURCATION, found.pressure, found.wave_number, None, *mode_place(shell, found.mode))
 
 
 def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, extras: Extras) -> Outcome:
     watched = find_bifurcation(trace.shell, trace.rising, _watch(case, kind, level))
     found = watched.bifurcation
-    outcome = replace(outcome, bifurcation=_event(found))
+    outcome = replace(outcome, bifurcation=_event(trace.shell, found))
     if extras.bracket and KINDS[kind].plastic:
         outcome = _with_bracket(case, kind, level, trace, outcome)
     if watched.gathering is not None:
         outcome = replace(outcome, notes=(*outcome.notes, _gathering_note(watched.gathering)))
-    outcome = replace(outcome, notes=outcome.notes + outside_note(watched.outside))
+    notes = outcome.notes + outside_note(watched.outside)
+    outcome = replace(outcome, notes=notes, outside=watched.outside, gathering=watched.gathering)
     if found is None:
         return outcome
     return _with_mode(case, trace, outcome, found) if extras.pictures else outcome
@@ -137,13 +143,13 @@ def _with_bracket(case: Case, kind: str, level: Level, trace: Trace, outcome: Ou
     Until something yields both theories are one: what flow theory has seen there is not looked for again.
     """
     elastic = max((point.pressure for point in trace.rising if point.elastic), default=0.0)
-    watch = _watch(case, kind, level, "deformation", elastic)
+    watch = replace(_watch(case, kind, level), theory="deformation", above=elastic, beside=False)
     try:
         found = find_bifurcation(trace.shell, trace.rising, watch).bifurcation
     except SolveError as error:
         note = f"no onset of waves by deformation theory: {error.reason}"
         return replace(outcome, notes=(*outcome.notes, note))
-    return replace(outcome, deformation_bifurcation=_event(found))
+    return replace(outcome, deformation_bifurcation=_event(trace.shell, found), bracketed=True)
 
 
 def _gathering_note(pressure: float) -> str:
@@ -185,7 +191,8 @@ def _pressure_again(case: Case, kind: str, level: Level, capacity: Event) -> flo
     highest = _axisymmetric(trace)
     pressures = [] if highest is None else [highest.pressure]
     if kind != "MNA":
-        watch = _watch(case, kind, level, above=(1.0 - LOOKED_AT) * capacity.pressure)
+        above = (1.0 - LOOKED_AT) * capacity.pressure
+        watch = replace(_watch(case, kind, level), above=above, beside=False)
         found = find_bifurcation(trace.shell, trace.rising, watch).bifurcation
         pressures += [] if found is None else [found.pressure]
     return min(pressures, default=None)
@@ -193,7 +200,10 @@ def _pressure_again(case: Case, kind: str, level: Level, capacity: Event) -> flo
 
 def _describe(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, *, pictures: bool) -> Outcome:
     last = trace.rising[-1]
-    at_demand = Grown() if kind == "MNA" else grown(case, trace, settings_of(kind, level))
+    settings = settings_of(kind, level)
+    at_demand = Grown() if kind == "MNA" else grown(case, trace, settings)
+    if kind != "MNA" and outcome.capacity is not None:
+        outcome = _with_movement(case, trace, outcome, settings)
     outcome = replace(
         outcome,
         growth=at_demand.growth,
@@ -210,6 +220,18 @@ def _describe(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcom
         path=path_table(trace.shell, (*trace.points, *trace.beyond)),
         sections=_sections(trace, (*at_demand.sections(trace.shell), *outcome.sections)),
     )
+
+
+def _with_movement(case: Case, trace: Trace, outcome: Outcome, settings: ArcLength) -> Outcome:
+    """Add movement and strain at the capacity, and the pressures at which the case's allowances are reached."""
+    capacity = outcome.capacity
+    assert capacity is not None
+    try:
+        at = loaded(trace, capacity.pressure, settings) if capacity.kind == BIFURCATION else trace.highest.at
+        outcome = replace(outcome, at_capacity=moved(trace.shell, at, capacity.pressure))
+        return replace(outcome, allowed=allowed_of(case, trace, settings))
+    except SolveError as error:
+        return replace(outcome, notes=(*outcome.notes, f"movement: {error.reason}"))
 
 
 def _sections(trace: Trace, between: tuple[Section, ...]) -> tuple[Section, ...]:

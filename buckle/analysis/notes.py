@@ -28,7 +28,7 @@ def strained(trace: Trace) -> str:
     """Where and how much metal was strained when a path broke off, if that is what may have broken it."""
     last = trace.points[-1]
     history = last.at.history
-    if history is None or face_strain(trace.shell, last) < MUCH:
+    if history is None or face_strain(trace.shell, last.at) < MUCH:
         return ""
     s = float(trace.shell.elements.s[np.argmax(history.equivalent.max(axis=1))])
     most = f"{history.equivalent.max():.0%} of plastic strain in {_named(trace, s)}"
@@ -67,7 +67,7 @@ def _stopped(trace: Trace, movement: Movement) -> Iterator[str]:
         apex = f"the apex has moved by {movement.growth(last.at.x):.3g} mm"
         yield f"{apex}{_ring(movement, last)}: the ceiling is reached"
     if trace.stopped.kind == STRAIN_CEILING:
-        yield f"plastic strain has reached {face_strain(trace.shell, last):.0%}: no capacity is counted beyond it"
+        yield f"plastic strain has reached {face_strain(trace.shell, last.at):.0%}: no capacity is counted beyond it"
     if trace.stopped.kind == WALLS_TOUCH:
         yield f"the wall touches itself, {_where(trace, last)}: what it carries beyond is not computed"
 

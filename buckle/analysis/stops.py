@@ -55,7 +55,7 @@ def stops_of(case: Case, shell: Shell) -> Stops:
     moves = [(movement.growth, most.growth), (movement.ring_travel, most.ring)]
     ceiling = [_ceiling(read, allowed) for read, allowed in moves if allowed is not None]
     stops = [
-        Stop(STRAIN_CEILING, lambda point: face_strain(shell, point) / most.strain - 1.0),
+        Stop(STRAIN_CEILING, lambda point: face_strain(shell, point.at) / most.strain - 1.0),
         *ceiling,
         Stop(WALLS_TOUCH, lambda point: -least_gap(shell, point.at.x).size),
     ]

@@ -1,8 +1,9 @@
 """Growth under the service and the required pressure, the shape there, and what of it stays after unloading."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from buckle.analysis.movement import movement_of
+from buckle.analysis.strained import face_strain, middle_strain
 from buckle.analysis.views import section_view, stand_drop
 from buckle.case import Case
 from buckle.errors import SolveError
@@ -34,9 +35,9 @@ def grown(case: Case, trace: Trace, settings: ArcLength) -> Grown:
     found, states, notes = [], [], []
     for pressure, name in sorted(_wanted(case).items()):
         try:
-            loaded = _loaded(trace, pressure, settings)
-            found.append(_growth(trace.shell, loaded, pressure, settings))
-            states.append((name, pressure, loaded))
+            at = loaded(trace, pressure, settings)
+            found.append(_growth(trace.shell, at, pressure, settings))
+            states.append((name, pressure, at))
         except SolveError as error:
             notes.append(f"growth: {error.reason}")
     return Grown(tuple(found), tuple(states), tuple(notes))
@@ -49,16 +50,31 @@ def _wanted(case: Case) -> dict[float, str]:
     return {pressure: name for pressure, name in pairs if pressure is not None}
 
 
-def _loaded(trace: Trace, pressure: float, settings: ArcLength) -> Evaluation:
+def loaded(trace: Trace, pressure: float, settings: ArcLength) -> Evaluation:
+    """State of the rising path under a pressure [MPa]; raises SolveError where there is none."""
     start = _last_below(trace, pressure)
     return _step(trace.shell, start.at, (start.pressure, pressure), settings)
 
 
-def _growth(shell: Shell, loaded: Evaluation, pressure: float, settings: ArcLength) -> Growth:
-    movement, permanent = movement_of(shell), None
-    if loaded.history is not None:
-        permanent = movement.growth(_unload(shell, loaded, pressure, settings).x)
-    return Growth(pressure, movement.growth(loaded.x), permanent, stand_drop(movement, loaded.x))
+def _growth(shell: Shell, at: Evaluation, pressure: float, settings: ArcLength) -> Growth:
+    movement = moved(shell, at, pressure)
+    if at.history is None:
+        return movement
+    return replace(movement, permanent=permanent_growth(shell, at, pressure, settings))
+
+
+def moved(shell: Shell, at: Evaluation, pressure: float) -> Growth:
+    """Movement and plastic strain of a state under a pressure [MPa]."""
+    movement = movement_of(shell)
+    strains = (
+        {} if at.history is None else {"face_strain": face_strain(shell, at), "middle_strain": middle_strain(shell, at)}
+    )
+    return Growth(pressure, movement.growth(at.x), stand_drop=stand_drop(movement, at.x), **strains)
+
+
+def permanent_growth(shell: Shell, at: Evaluation, pressure: float, settings: ArcLength) -> float:
+    """Growth [mm] that stays of a state when its pressure [MPa] is taken off; raises SolveError."""
+    return movement_of(shell).growth(_unload(shell, at, pressure, settings).x)
 
 
 def _last_below(trace: Trace, pressure: float) -> PathPoint:
@@ -71,9 +87,8 @@ def _last_below(trace: Trace, pressure: float) -> PathPoint:
     return trace.rising[-1]
 
 
-def _unload(shell: Shell, loaded: Evaluation, pressure: float, settings: ArcLength) -> Evaluation:
+def _unload(shell: Shell, at: Evaluation, pressure: float, settings: ArcLength) -> Evaluation:
     """Take the pressure off in equal steps."""
-    at = loaded
     for k in range(UNLOADING_STEPS, 0, -1):
         at = _step(shell, at, (pressure * k / UNLOADING_STEPS, pressure * (k - 1) / UNLOADING_STEPS), settings)
     return at

@@ -87,6 +87,14 @@ def mode_view(shell: Shell, mode: np.ndarray, n: int, pressure: float) -> Mode:
     return Mode(n, pressure, elements.station.r, elements.station.z, u, v, w)
 
 
+def mode_place(shell: Shell, mode: np.ndarray) -> tuple[str, float]:
+    """Name of the piece of the meridian in which a buckling mode moves most, and the radius [mm] of that place."""
+    elements = sampled(shell).elements
+    moved = wave_displacements(elements, mode)
+    most = int(np.argmax(moved.u**2 + moved.v**2 + moved.w**2))
+    return elements.mesh.meridian.piece_at(float(elements.s[most])).name, float(elements.station.r[most])
+
+
 def axial_balance(shell: Shell, at: Evaluation, pressure: float) -> Balance:
     """Axial force of pressure on the wall and of dead load against what the supports carry [N].
 

@@ -8,7 +8,8 @@ from time import perf_counter
 from buckle.analysis import run
 from buckle.case import Case
 from buckle.errors import BuckleError
-from buckle.margins import Judgement, Verdict, judge
+from buckle.margins import judge
+from buckle.margins.record import verdict_fields
 from buckle.results import Outcome, Status
 from buckle.sheet.record import record
 from buckle.store import Result, RowStatus
@@ -58,9 +59,9 @@ def solve(task: Task) -> Result:
     """Return what a design came to; one that the analyses refuse is a result with its reason."""
     start = perf_counter()
     try:
-        sure = task.estimate_error
+        sure, bracketed = task.estimate_error, _asks_for_bracket(task.case)
         outcomes = [
-            run(task.case, kind, estimate_error=sure, lower_bracket=sure, pictures=False)
+            run(task.case, kind, estimate_error=sure, lower_bracket=sure or bracketed, pictures=False)
             for kind in task.case.analyses.run
         ]
         quantities = dict(_quantities(task.case, outcomes))
@@ -71,29 +72,22 @@ def solve(task: Task) -> Result:
     return Result(task.key, status, "; ".join(reasons), quantities, perf_counter() - start)
 
 
+def _asks_for_bracket(case: Case) -> bool:
+    """Tell whether a verdict depends on the onset of waves by deformation theory."""
+    return case.requirements.pressure is not None and case.requirements.onset != "flow"
+
+
 def _quantities(case: Case, outcomes: Sequence[Outcome]) -> Iterator[tuple[str, Value]]:
-    """Yield the numbers and words of the record, and of the margins that govern and tell growth."""
-    for name, value in record(case, outcomes, ()).items():
+    """Yield the numbers and words of the record, the verdict among them, and how far the body moves."""
+    judgement = judge(case, outcomes, hands={})
+    for name, value in record(case, outcomes, verdict_fields(judgement)).items():
         if isinstance(value, float | int | str | bool) and name not in ABOUT:
             yield name, value
     for outcome in outcomes:
         if outcome.notes:
             yield f"{outcome.kind}.notes", "; ".join(outcome.notes)
-    judgement = judge(case, outcomes, hands={})
+    if judgement.doubts or judgement.unjudged:
+        yield "verdict_reason", "; ".join((*judgement.doubts, *judgement.unjudged))
     growth = next((margin for margin in judgement.margins if margin.limit_state == GROWTH), None)
-    if growth is not None and growth.capacity is not None:
-        yield "growth_mm", growth.capacity
-    governing = judgement.governing
-    if governing is not None:
-        yield "governing_limit_state", governing.limit_state
-        yield "verdict", _verdict(judgement)
-        if governing.reserve is not None:
-            yield "reserve_factor", governing.reserve
-
-
-def _verdict(judgement: Judgement) -> str:
-    """Return whether all requirements are met: 'met', 'not met' or 'incomplete', or that nothing is required."""
-    if not judgement.met:
-        return str(Verdict.NOT_MET)
-    assert judgement.governing is not None
-    return str(judgement.governing.verdict) if judgement.complete else "incomplete"
+    if growth is not None and growth.size is not None and growth.size.found is not None:
+        yield "growth_mm", growth.size.found

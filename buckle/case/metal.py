@@ -60,7 +60,7 @@ def read_metal(table: object) -> ReadMetal:
     checked = check_table(Metal, table, PATH, base)
     law = _read_law(table, grade)
     findings = (*checked.findings, *law.findings)
-    metal = None if findings else _settled(checked.model, law.model)
+    metal = None if findings else _settled(checked.model, law.model, checked.keys)
     if metal is not None:
         findings = tuple(_doubts(metal, checked.keys, table))
     material = None if findings or metal is None else _material(metal)
@@ -82,11 +82,17 @@ def _read_law(table: Mapping[str, Any], grade: Grade | None) -> Checked:
     return check_table(HARDENING[law], given, LAW_PATH)
 
 
-def _settled(metal: Metal, law: Any) -> Metal:
-    """Return the metal with its law: ideal plasticity if it has a yield stress and no more is said."""
+def _settled(metal: Metal, law: Any, keys: Mapping[KeyPath, KeyPath]) -> Metal:
+    """Return the metal with its law: ideal plasticity if it has a yield stress and no more is said.
+
+    A law of the case's own has no strain in common with that of a grade which it takes the place of.
+    """
     if law is None and metal.yield_stress is not None:
         law = NoHardening(law="none")
-    return metal.model_copy(update={"hardening": law})
+    update: dict[str, Any] = {"hardening": law}
+    if any(path[:2] == LAW_PATH for path in keys) and (*PATH, "uniform_strain") not in keys:
+        update["uniform_strain"] = None
+    return metal.model_copy(update=update)
 
 
 def _doubts(metal: Metal, keys: Mapping[KeyPath, KeyPath], table: Mapping[str, Any]) -> Iterator[Finding]:
@@ -102,6 +108,8 @@ def _doubts(metal: Metal, keys: Mapping[KeyPath, KeyPath], table: Mapping[str, A
         yield doubt("youngs_modulus", "no material's; is it in GPa?", f"{low:g} to {high:g} MPa")
     elif flow is not None and flow > most:
         yield doubt("yield_stress", "too near Young's modulus, check both units", f"< {most:g} MPa")
+    if flow is not None and not metal.yields:
+        yield doubt("yields", "contradicts the yield stress", "true, or no yield stress and no hardening")
     if metal.hardening is not None and flow is None:
         yield doubt("yield_stress", "missing, the hardening law starts from it", "yield_stress_MPa")
     if isinstance(metal.hardening, Table):
@@ -130,7 +138,22 @@ def _first_flow(metal: Metal) -> float | None:
 def _material(metal: Metal) -> Material:
     law, flow = metal.hardening, _first_flow(metal)
     hardening = None if flow is None else LAWS[law.law](flow, law)
-    return Material(metal.youngs_modulus, metal.poissons_ratio, metal.density, hardening, metal.grade)
+    return Material(
+        metal.youngs_modulus,
+        metal.poissons_ratio,
+        metal.density,
+        hardening,
+        metal.grade,
+        _measured_up_to(metal),
+        metal.yields,
+    )
+
+
+def _measured_up_to(metal: Metal) -> float | None:
+    """Plastic strain up to which the curve was measured: that of a table is its last, unless the case says."""
+    if metal.uniform_strain is None and isinstance(metal.hardening, Table):
+        return metal.hardening.points[-1][0]
+    return metal.uniform_strain
 
 
 def _table(points: tuple[tuple[float, float], ...]) -> Hardening:

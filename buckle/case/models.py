@@ -94,14 +94,20 @@ HARDENING: dict[str, type[Section]] = {
 
 
 class Metal(Section):
-    """[material]: elastic constants and flow stress; density 0 means not known."""
+    """[material]: elastic constants and flow stress; density 0 means not known.
+
+    The uniform strain is the plastic strain up to which the hardening curve was measured. Metal without a yield stress
+    is taken as elastic, which a verdict accepts only where the case says that it does not yield.
+    """
 
     grade: str = ""
     youngs_modulus: PositiveStress
     poissons_ratio: Annotated[float, Ge(0.0), Lt(0.5)]
     density: Annotated[Density, Ge(0.0)] = 0.0
+    yields: bool = True
     yield_stress: PositiveStress | None = None
     hardening: Any = None
+    uniform_strain: Annotated[float, Ge(0.0), Le(2.0)] | None = None
 
 
 class Supports(Section):
@@ -130,15 +136,22 @@ class Analyses(Section):
 class Requirements(Section):
     """[requirements]: what must be reached, and how far a body may move while it is.
 
-    Growth is under load at the service pressure. A capacity is the highest pressure before a ceiling is passed: by the
-    apex (growth), by the stand of a base (drop), by the countersink of an end (rise), or by the plastic strain of a
-    face; what is not given is derived from the shape.
+    A capacity divided by the partial factor must not be below the required pressure. Growth and stand drop are under
+    load at the service pressure, growth that stays is after it, the plastic strain of a face at the required pressure.
+    Where waves begin above it by flow theory and below it by deformation theory there is a doubt, unless `onset` says
+    which counts. A capacity is the highest pressure before a ceiling is passed: by the apex (growth), by the stand of a
+    base (drop), by the countersink of an end (rise), or by the plastic strain of a face; what is not given is derived
+    from the shape.
     """
 
     pressure: PositivePressure | None = None
     service_pressure: PositivePressure | None = None
+    partial_factor: Annotated[float, Ge(1.0), Le(10.0)] = 1.0
+    onset: Literal["flow", "deformation"] | None = None
     growth: PositiveLength | None = None
     permanent_growth: NonNegativeLength | None = None
+    stand_drop: PositiveLength | None = None
+    plastic_strain: Annotated[float, Gt(0.0), Le(1.0)] | None = None
     axial_force: Annotated[Force, Gt(0.0)] | None = None
     growth_ceiling: PositiveLength | None = None
     stand_drop_ceiling: PositiveLength | None = None

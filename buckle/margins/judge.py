@@ -1,73 +1,22 @@
-"""From outcomes to margins: which analysis decides, which event governs, whether the requirements are met."""
+"""From outcomes to a verdict: which analysis decides, what governs, what is in doubt and what could not be judged."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from buckle.case import Case
-from buckle.formulas.base import Formula
-from buckle.margins.explain import why
-from buckle.margins.hand import HandSet, bulge, hand_calculations
-from buckle.margins.margin import Hand, Margin, Verdict
-from buckle.results import (
-    BIFURCATION,
-    GROWTH_CEILING,
-    LIMIT_POINT,
-    STRAIN_CEILING,
-    WALLS_TOUCH,
-    Event,
-    Growth,
-    Outcome,
-    Status,
-)
-from buckle.units import pressure_text
+from buckle.margins.beside import with_hand
+from buckle.margins.cautions import cautions
+from buckle.margins.doubts import doubts_of
+from buckle.margins.hand import HandSet, hand_calculations
+from buckle.margins.margin import JUDGED, Margin, Verdict
+from buckle.margins.movement import movement_margins
+from buckle.margins.names import is_passed, limit_state, onset
+from buckle.margins.sufficient import lacks
+from buckle.margins.verdict import Judgement, Word, word_of
+from buckle.results import BIFURCATION, WIDEN, Event, Outcome, Status
 
 FIDELITY = ("GMNA", "GNA", "LBA", "MNA", "LA")
 """The analysis that decides is the first of these that was run."""
-
-_PLAIN = {
-    LIMIT_POINT: "collapse",
-    BIFURCATION: "onset of waves",
-    GROWTH_CEILING: "movement up to its ceiling",
-    STRAIN_CEILING: "plastic strain up to its ceiling",
-    WALLS_TOUCH: "the wall touches itself",
-}
-_STATES = {
-    "domed_base": _PLAIN
-    | {
-        LIMIT_POINT: "dome reversal",
-        BIFURCATION: "onset of waves in the base",
-        GROWTH_CEILING: "roll-out of the stand",
-    },
-    "recessed_end": _PLAIN
-    | {
-        LIMIT_POINT: "collapse of the end",
-        BIFURCATION: "onset of waves in the countersink",
-        GROWTH_CEILING: "roll-out of the countersink",
-    },
-}
-
-
-@dataclass(frozen=True)
-class Judgement:
-    """All margins, the deciding ones first, and what follows from them."""
-
-    margins: tuple[Margin, ...]
-    decided_by: str  # analysis kind; empty when none can decide
-
-    @property
-    def governing(self) -> Margin | None:
-        """Margin of the governing event of the deciding analysis."""
-        return next((margin for margin in self.margins if margin.governs), None)
-
-    @property
-    def met(self) -> bool:
-        """Whether no requirement is known to be missed."""
-        return all(margin.verdict is not Verdict.NOT_MET for margin in self.margins)
-
-    @property
-    def complete(self) -> bool:
-        """Whether every requirement could be judged."""
-        return all(margin.verdict not in (Verdict.NOT_FOUND, Verdict.NOT_RUN) for margin in self.margins)
 
 
 def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None) -> Judgement:
@@ -81,168 +30,165 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     margins: list[Margin] = []
     for kind in FIDELITY:
         if kind in by_kind:
-            made = _of_outcome(case, by_kind[kind], kind == decider)
-            margins += [_with_hand(case, margin, by_kind, hands.get(kind, ())) for margin in made]
-    margins += _growths(case, by_kind)
+            made = _of_outcome(case, by_kind[kind], kind == decider and not lacks(case, kind))
+            margins += [with_hand(case, margin, by_kind, hands.get(kind, ())) for margin in made]
+    margins += movement_margins(case, by_kind.get(decider), lacks(case, decider), with_hands=bool(hands))
     if case.requirements.axial_force is not None:
         reason = "axial crush of the wall is not computed in this version"
-        margins.append(Margin("axial crush", "none", "", None, None, "MPa", Verdict.NOT_RUN, reason=reason))
-    return Judgement(tuple(margins), decider)
+        margins.append(Margin("axial crush", "none", "", None, None, Verdict.NOT_RUN, reason=reason))
+    missing = tuple(_missing(case, decider, by_kind))
+    margins = _with_governing(margins, by_kind.get(decider))
+    doubts = doubts_of(case, by_kind.get(decider), margins)
+    told = cautions(case, by_kind[decider]) if decider else ()
+    if word_of([margin.verdict for margin in margins], doubts, missing) is Word.NO_VERDICT:
+        margins = [replace(each, verdict=Verdict.NO_VERDICT) if each.verdict in JUDGED else each for each in margins]
+    waves, required = case.analyses.wave_numbers, _requires(case)
+    return Judgement(tuple(margins), decider, waves, doubts, missing, told, required)
+
+
+def _requires(case: Case) -> bool:
+    """Tell whether a case requires anything."""
+    needs = case.requirements
+    sizes = (needs.growth, needs.permanent_growth, needs.stand_drop, needs.plastic_strain)
+    return any(each is not None for each in (needs.pressure, needs.axial_force, *sizes))
 
 
 def _of_outcome(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
-    demand = case.requirements.pressure
     if outcome.kind == "LA":
-        return _first_yield(outcome, demand)
-    events = _events(outcome)
-    if not events:
-        return [_without_event(case, outcome, demand, decides)]
-    governing = outcome.capacity
-    return [
-        Margin(
-            limit_state=_state(case, event, outcome),
-            method=outcome.kind,
-            event=event.kind,
-            capacity=event.pressure,
-            demand=demand,
-            unit="MPa",
-            verdict=_verdict(event.pressure, demand, decides and not _is_passed(event, outcome)),
-            governs=decides and event is governing,
-            wave_number=event.wave_number if event.kind == BIFURCATION else None,
-            error_percent=event.error_percent,
-            reason=_note(case, outcome, event),
-        )
-        for event in sorted(events, key=lambda event: event.pressure)
-    ]
+        return _first_yield(case, outcome)
+    found = events(outcome)
+    if not found:
+        return [_without_event(case, outcome, decides)]
+    made = [_of_event(case, outcome, event, decides) for event in sorted(found, key=lambda event: event.pressure)]
+    return made + _lower_bracket(case, outcome, decides)
 
 
-def _events(outcome: Outcome) -> list[Event]:
+def _of_event(case: Case, outcome: Outcome, event: Event, decides: bool) -> Margin:
+    margin = Margin(
+        limit_state=limit_state(case, event, outcome),
+        method=outcome.kind,
+        event=event.kind,
+        capacity=event.pressure,
+        demand=case.requirements.pressure,
+        verdict=Verdict.FOR_COMPARISON,
+        wave_number=event.wave_number if event.kind == BIFURCATION else None,
+        error_percent=event.error_percent,
+        partial_factor=case.requirements.partial_factor,
+        reason=_note(case, outcome, event),
+    )
+    return judged(margin) if decides and not is_passed(event, outcome) else margin
+
+
+def judged(margin: Margin) -> Margin:
+    """Return a margin with the verdict that its reserve factor gives."""
+    if margin.reserve is None:
+        return replace(margin, verdict=Verdict.NO_REQUIREMENT)
+    return replace(margin, verdict=Verdict.MET if margin.reserve >= 1.0 else Verdict.NOT_MET)
+
+
+def events(outcome: Outcome) -> list[Event]:
     """What is told of an analysis: onset of waves, highest pressure, and a first limit that is not the highest."""
     found = (outcome.bifurcation, outcome.axisymmetric, outcome.lowest_critical)
-    events = [event for event in found if event is not None]
-    return events if outcome.peak is None or outcome.limit is None else [*events, outcome.limit]
+    told = [event for event in found if event is not None]
+    return told if outcome.peak is None or outcome.limit is None else [*told, outcome.limit]
 
 
-def _is_passed(event: Event, outcome: Outcome) -> bool:
-    """Tell whether an event is a first limit that decides nothing: it is passed, or lies beyond a stop."""
-    return outcome.peak is not None and event is outcome.limit
+def _lower_bracket(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
+    """The onset of waves by deformation theory, where it comes first: a doubt unless the case says which one counts."""
+    lower, needs = outcome.deformation_bifurcation, case.requirements
+    if lower is None or (outcome.bifurcation is not None and lower.pressure >= outcome.bifurcation.pressure):
+        return []
+    margin = Margin(
+        limit_state=f"{onset(lower)}, by deformation theory",
+        method=outcome.kind,
+        event=lower.kind,
+        capacity=lower.pressure,
+        demand=needs.pressure,
+        verdict=Verdict.FOR_COMPARISON,
+        wave_number=lower.wave_number,
+        partial_factor=needs.partial_factor,
+        reason="a lower bracket: small waves may show from here on, look for them in the test",
+    )
+    if not decides or margin.reserve is None or needs.onset == "flow":
+        accepted = "; the case lets the onset by flow theory count (requirements.onset)" if needs.onset else ""
+        return [replace(margin, reason=margin.reason + accepted)]
+    if needs.onset == "deformation":
+        return [judged(margin)]
+    return [replace(margin, verdict=Verdict.DOUBT) if margin.reserve < 1.0 else margin]
 
 
-def _state(case: Case, event: Event, outcome: Outcome) -> str:
-    kind = outcome.kind
-    if _is_passed(event, outcome):
-        return "first limit point"
-    if kind == "MNA":
-        return "plastic mechanism at small displacements"
-    name = _STATES.get(case.family, _PLAIN)[event.kind]
-    elastic = {"LBA": ", elastic, linear", "GNA": ", elastic"}
-    return name + elastic.get(kind, "")
-
-
-def _verdict(capacity: float, demand: float | None, decides: bool) -> Verdict:
-    if not decides:
-        return Verdict.FOR_COMPARISON
-    if demand is None:
-        return Verdict.NO_REQUIREMENT
-    return Verdict.MET if capacity >= demand else Verdict.NOT_MET
-
-
-def _without_event(case: Case, outcome: Outcome, demand: float | None, decides: bool) -> Margin:
+def _without_event(case: Case, outcome: Outcome, decides: bool) -> Margin:
     """Path without an event: met if it was followed beyond the demand, unknown otherwise."""
-    row = Margin("no event found", outcome.kind, "", None, demand, "MPa", Verdict.NOT_FOUND, reason=outcome.reason)
-    if outcome.status is Status.FAILED:
-        return row
-    row = replace(row, capacity=outcome.reached or None, at_least=True, governs=decides)
-    return replace(row, verdict=_verdict(outcome.reached, demand, decides))
+    needs = case.requirements
+    row = Margin(
+        "no event found", outcome.kind, "", None, needs.pressure, Verdict.FOR_COMPARISON, reason=outcome.reason
+    )
+    if outcome.status is not Status.FAILED and outcome.reached:
+        row = replace(row, capacity=outcome.reached, at_least=True, partial_factor=needs.partial_factor)
+    if not decides or needs.pressure is None:
+        return row if not decides else replace(row, verdict=Verdict.NO_REQUIREMENT)
+    reaches = row.reserve is not None and row.reserve >= 1.0
+    return replace(row, verdict=Verdict.MET if reaches else Verdict.NOT_FOUND)
 
 
-def _first_yield(outcome: Outcome, demand: float | None) -> list[Margin]:
+def _first_yield(case: Case, outcome: Outcome) -> list[Margin]:
     if outcome.first_yield is None:
         return []
+    row = Margin("first yield", "LA", "", outcome.first_yield, case.requirements.pressure, Verdict.FOR_COMPARISON)
     reason = "first yield is no capacity: metal that yields at one face goes on carrying load"
-    return [Margin("first yield", "LA", "", outcome.first_yield, demand, "MPa", Verdict.FOR_COMPARISON, reason=reason)]
+    return [replace(row, error_percent=outcome.first_yield_error, reason=reason)]
 
 
 def _note(case: Case, outcome: Outcome, event: Event) -> str:
     notes = []
-    lower = outcome.deformation_bifurcation
     if event.kind == BIFURCATION and outcome.kind == "GMNA":
-        notes.append("an onset: waves begin here, the body may still carry more")
-    if lower is not None and event is (outcome.bifurcation or outcome.axisymmetric):
-        notes.append(_lower_bracket(case, lower))
+        notes.append("an onset: the body may still carry more")
     if outcome.kind == "MNA":
-        notes.append("no capacity of a thin body: displacements stiffen or weaken it")
+        notes.append(_mechanism(case, event))
     return "; ".join((*notes, *outcome.notes))
 
 
-def _lower_bracket(case: Case, lower: Event) -> str:
-    """Tell the deformation-theory onset, and what to do when it lies below what is demanded."""
-    told = f"deformation theory puts the onset of waves at {pressure_text(lower.pressure)}, n = {lower.wave_number}"
+def _mechanism(case: Case, event: Event) -> str:
+    """What a collapse at small displacements says, above all where it lies below the demand."""
+    told = "no capacity of a thin body: displacements stiffen or weaken it"
     demand = case.requirements.pressure
-    if demand is None or lower.pressure >= demand:
+    if demand is None or event.pressure >= demand:
         return told
-    return f"{told}, below the demand: small waves may show before it, look for them in the test"
-
-
-def _with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formulas: Sequence[Formula]) -> Margin:
-    """Put the formulas beside a margin that speak of its event."""
-    outcome = outcomes[margin.method]
-    event = next((event for event in _events(outcome) if event.pressure == margin.capacity), None)
-    if event is None:
-        return margin
-    hand = tuple(
-        Hand(
-            formula,
-            why(case, margin.method, event, formula, outcomes),
-            None if formula.value is None else formula.value / event.pressure,
-        )
-        for formula in formulas
-        if _speaks_of(formula, event, outcome)
+    return (
+        f"{told}; it lies below the demand, so that the body must carry by the change of shape that GMNA follows (EN "
+        "1993-1-6:2007, 8.6 takes MNA for no more than the plastic reference resistance; from memory)"
     )
-    return replace(margin, hand=hand)
 
 
-def _speaks_of(formula: Formula, event: Event, outcome: Outcome) -> bool:
-    """Tell whether a formula belongs beside an event: its own kind of event, else the governing one."""
-    if formula.name.endswith("limit_point"):
-        return event is outcome.axisymmetric
-    if formula.kind == "mechanism estimate":
-        return not _is_passed(event, outcome)
-    return event is outcome.capacity
+def _missing(case: Case, decider: str, outcomes: Mapping[str, Outcome]) -> Iterator[str]:
+    """Yield why what is required cannot be judged."""
+    for outcome in outcomes.values():
+        if outcome.status is Status.FAILED:
+            remedy = f"; try {outcome.remedy}" if outcome.remedy else ""
+            yield f"{outcome.kind} failed: {outcome.reason}{remedy}"
+    if not _requires(case):
+        yield "nothing is required (requirements)"
+        return
+    lack = lacks(case, decider)
+    if lack:
+        yield lack
+    elif outcomes[decider].outside:
+        some = ", ".join(str(n) for n in outcomes[decider].outside[:3])
+        low, high = case.analyses.wave_numbers
+        yield f"waves n = {low} to {high} were examined, and others have begun (n = {some}): {WIDEN}"
 
 
-def _growths(case: Case, outcomes: Mapping[str, Outcome]) -> list[Margin]:
-    needs = case.requirements
-    kind = next((kind for kind in ("GMNA", "GNA") if kind in outcomes), None)
-    service = needs.service_pressure or needs.pressure
-    if service is None or (kind is None and needs.growth is None and needs.permanent_growth is None):
-        return []
-    found = next((growth for growth in outcomes[kind].growth if growth.pressure == service), None) if kind else None
-    rows = []
-    if needs.growth is not None or found is not None:
-        rows.append(_growth(case, "growth under pressure", kind, found, needs.growth, permanent=False))
-    if needs.permanent_growth is not None or (found is not None and found.permanent is not None):
-        rows.append(_growth(case, "growth that stays", kind, found, needs.permanent_growth, permanent=True))
-    return rows
+def _with_governing(margins: Sequence[Margin], decider: Outcome | None) -> list[Margin]:
+    """Mark the margin that governs: the least reserve of all that is required; without a requirement the capacity."""
+    least = min((each.reserve for each in margins if _counts(each) and each.reserve is not None), default=None)
+    capacity = None if decider is None or decider.capacity is None else decider.capacity.pressure
+    for at, each in enumerate(margins):
+        of_capacity = each.method == (decider and decider.kind) and each.size is None and each.capacity == capacity
+        if (of_capacity and each.capacity) if least is None else (_counts(each) and each.reserve == least):
+            return [*margins[:at], replace(each, governs=True), *margins[at + 1 :]]
+    return list(margins)
 
 
-def _growth(
-    case: Case, state: str, kind: str | None, found: Growth | None, allowed: float | None, *, permanent: bool
-) -> Margin:
-    size = None if found is None else (found.permanent if permanent else found.loaded)
-    if size is None or found is None:
-        verdict = Verdict.NO_REQUIREMENT if allowed is None else Verdict.NOT_FOUND
-        return Margin(state, kind or "none", "", None, allowed, "mm", verdict, reason="no path reaches the pressure")
-    verdict = Verdict.NO_REQUIREMENT if allowed is None else (Verdict.MET if size <= allowed else Verdict.NOT_MET)
-    where = f"at {found.pressure * 10.0:.2f} bar" if not permanent else f"after {found.pressure * 10.0:.2f} bar"
-    rise = None if permanent else bulge(case, found.pressure)
-    hand = () if rise is None else (Hand(rise, _bulge_reason(rise.value, size), rise.value and rise.value / size),)
-    return Margin(state, kind or "none", where, size, allowed, "mm", verdict, hand=hand)
-
-
-def _bulge_reason(hand: float | None, size: float) -> str:
-    if hand is None:
-        return "out of the formula's range"
-    if abs(hand / size - 1.0) < 0.05:
-        return "agree within 5 %"
-    return "a plate held rigidly at its edge; the panel's edge turns and moves, and the metal yields"
+def _counts(margin: Margin) -> bool:
+    """Tell whether a margin may govern: one that is judged, but not one that is a doubt only."""
+    return margin.verdict in JUDGED and margin.verdict is not Verdict.DOUBT

@@ -4,16 +4,33 @@ from collections.abc import Iterator, Sequence
 
 from buckle.formulas.base import Formula
 from buckle.margins.compare import Comparison
-from buckle.margins.judge import Judgement
-from buckle.margins.margin import Hand, Margin, Verdict
+from buckle.margins.margin import Hand, Margin, Verdict, reserve_factor
+from buckle.margins.verdict import Judgement
 
 COMPUTED = "finite elements, shell of revolution (this calculation)"
-_PER_UNIT = {"MPa": ("bar", 10.0), "mm": ("mm", 1.0)}
+PER_MPA = 10.0  # bar
 
 
 def margin_rows(judgement: Judgement) -> list[dict[str, object]]:
     """Rows under the contract's names, pressures in bar; None where a number does not exist."""
     return [row for margin in judgement.margins for row in _rows(margin)]
+
+
+def verdict_fields(judgement: Judgement) -> dict[str, object]:
+    """The verdict under the contract's names, with everything that its word follows from beside the margins."""
+    governing = judgement.governing
+    return {
+        "verdict": str(judgement.word),
+        "reserve_factor": judgement.reserve,
+        "governing_limit_state": None if governing is None else governing.limit_state,
+        "required": judgement.required,
+        "decided_by": judgement.decided_by or None,
+        "wave_numbers_examined": list(judgement.wave_numbers),
+        "doubts": list(judgement.doubts) or None,
+        "not_judged": list(judgement.missing) or None,
+        "strain_cautions": list(judgement.cautions) or None,
+        "margins": margin_rows(judgement),
+    }
 
 
 def expectation_rows(comparisons: Sequence[Comparison]) -> list[dict[str, object]]:
@@ -35,8 +52,10 @@ def expectation_rows(comparisons: Sequence[Comparison]) -> list[dict[str, object
 def _rows(margin: Margin) -> Iterator[dict[str, object]]:
     yield {
         "limit_state": margin.limit_state,
-        **_sizes(margin, margin.capacity),
+        **_pressures(margin, margin.capacity),
+        "partial_factor": margin.partial_factor,
         "reserve_factor": margin.reserve,
+        **_size(margin),
         "method": margin.method,
         "source": COMPUTED,
         "verdict": str(margin.verdict),
@@ -44,7 +63,7 @@ def _rows(margin: Margin) -> Iterator[dict[str, object]]:
         "governs": margin.governs,
         "wave_number": margin.wave_number,
         "numerical_error_percent": margin.error_percent,
-        "no_event_up_to_capacity": margin.at_least or None,
+        "at_least": margin.at_least or None,
         "reason": margin.reason or None,
     }
     for hand in margin.hand:
@@ -53,12 +72,14 @@ def _rows(margin: Margin) -> Iterator[dict[str, object]]:
 
 def _hand_row(margin: Margin, hand: Hand) -> dict[str, object]:
     formula = hand.formula
-    reserve = None
-    if hand.value and margin.demand:
-        reserve = hand.value / margin.demand if margin.unit == "MPa" else margin.demand / hand.value
+    if margin.size is None:
+        sizes = _pressures(margin, hand.value)
+        reserve = None if hand.value is None else reserve_factor(hand.value, margin.partial_factor, margin.demand)
+    else:
+        sizes, reserve = {f"found_{margin.size.unit}": hand.value}, None
     return {
         "limit_state": margin.limit_state,
-        **_sizes(margin, hand.value),
+        **sizes,
         "reserve_factor": reserve,
         "method": f"hand calculation: {formula.name} ({formula.kind})",
         "source": formula.source,
@@ -73,12 +94,19 @@ def _hand_row(margin: Margin, hand: Hand) -> dict[str, object]:
     }
 
 
-def _sizes(margin: Margin, capacity: float | None) -> dict[str, object]:
-    unit, factor = _PER_UNIT[margin.unit]
+def _pressures(margin: Margin, capacity: float | None) -> dict[str, object]:
     return {
-        f"capacity_{unit}": None if capacity is None else factor * capacity,
-        f"demand_{unit}": None if margin.demand is None else factor * margin.demand,
+        "capacity_bar": None if capacity is None else PER_MPA * capacity,
+        "demand_bar": None if margin.demand is None else PER_MPA * margin.demand,
     }
+
+
+def _size(margin: Margin) -> dict[str, object]:
+    """What is found of a movement or a strain under the demand, and allowed of it."""
+    if margin.size is None:
+        return {}
+    suffix = f"_{margin.size.unit}" if margin.size.unit else ""
+    return {f"found{suffix}": margin.size.found, f"allowed{suffix}": margin.size.allowed}
 
 
 def _numbers(formula: Formula) -> dict[str, str]:

@@ -121,7 +121,7 @@ def try_case(root: Path, path: Path) -> Trial:
     start = time.perf_counter()
     case = read_case(path)
     outcomes = [run(case, kind, estimate_error=False) for kind in case.analyses.run]
-    compared = compare(case, record(case, outcomes, ()))
+    compared = compare(case, record(case, outcomes, {}))
     return Trial(case_name(root, path), case.title, time.perf_counter() - start, compared, unfinished(outcomes))
 
 

@@ -81,7 +81,7 @@ def _opening(before: Side, after: Side, count: int) -> str:
         without = " and ".join(side.name for side in (before, after) if side.sheet.verdict is None)
         return f"{told}NO VERDICT of {without}, so that the governing margins cannot be compared."
     was, now = old.governing, new.governing
-    words = [f"governing {size(was.capacity, was.unit)} becomes {size(now.capacity, now.unit)}"]
+    words = [f"governing {size(was.capacity, 'bar')} becomes {size(now.capacity, 'bar')}"]
     if was.reserve_factor is not None and now.reserve_factor is not None:
         words.append(f"reserve factor {was.reserve_factor:.3f} becomes {now.reserve_factor:.3f}")
     if was.limit_state != now.limit_state:
@@ -129,7 +129,7 @@ def _sizes(sheet: Sheet) -> dict[tuple[str, str], Moved]:
         found[line.limit_state, line.method] = Moved(
             line.limit_state,
             line.method,
-            line.unit,
+            "bar",
             None,
             line.capacity,
             reserve_after=line.reserve_factor,
@@ -192,7 +192,7 @@ def moved_table(comparison: RunComparison) -> Table:
     ]
     old, new = comparison.names
     columns = ("limit state", "from", old, new, "change", f"reserve, {old}", f"reserve, {new}", "verdict")
-    return table("Every margin; reserve factor = capacity / demand, of a growth: allowed / found", columns, rows)
+    return table("Every margin; reserve factor = capacity / partial factor / demand", columns, rows)
 
 
 def body_table(comparison: RunComparison) -> Table:

@@ -29,7 +29,7 @@ def write_results(
     directory: str | Path,
     case: Case,
     outcomes: Sequence[Outcome],
-    margins: Sequence[Fields],
+    verdict: Fields,
     expectations: Sequence[Fields] = (),
 ) -> list[Path]:
     """Write everything that a run leaves behind and return the paths, sorted.
@@ -40,7 +40,7 @@ def write_results(
     target = Path(directory).resolve()
     check_target(target)
     with replaced(target) as fresh:
-        _write_all(fresh, case, outcomes, record(case, outcomes, margins, expectations))
+        _write_all(fresh, case, outcomes, record(case, outcomes, verdict, expectations))
     return sorted(path for path in target.iterdir() if path.suffix in OURS)
 
 

@@ -23,6 +23,7 @@ from buckle.sheet.margin_sheet_tables import (
     input_table,
     ladder_table,
     margin_table,
+    movement_table,
     place_table,
     settings_table,
 )
@@ -68,6 +69,7 @@ def rendered(template: str, content: Mapping[str, Any]) -> str:
 def _content(sheet: Sheet, shown: Sequence[Picture]) -> dict[str, Any]:
     tables = {
         "margins": margin_table(sheet),
+        "movement": movement_table(sheet),
         "beside": beside_table(sheet),
         "ladder": ladder_table(sheet),
         "place": place_table(sheet),

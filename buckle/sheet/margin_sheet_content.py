@@ -3,13 +3,17 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from buckle.margins import Word
+from buckle.margins.wording import Governing, Said, event_words, sentence, size_text
 from buckle.sheet.margin_sheet_hand import HandSheet, hand_sheet
-from buckle.sheet.margin_sheet_ladder import Place, Rung, event_words, place, rungs
+from buckle.sheet.margin_sheet_ladder import Place, Rung, place, rungs
+from buckle.sheet.margin_sheet_ladder import event_words as ladder_event
 from buckle.sheet.record import Fields
+from buckle.units import convert
 
 KINDS = ("LA", "LBA", "MNA", "GNA", "GMNA", "GNIA", "GMNIA")
-MET, NOT_MET, OPEN = "met", "not met", ("not found", "not run")
-_REQUIREMENT = {"bar": "requirements.pressure_bar", "mm": "requirements.growth_mm"}
+_SIZES = {"mm": "_mm", "": ""}
+"""Suffixes of the keys of a movement or a strain, by its unit."""
 
 
 @dataclass(frozen=True)
@@ -25,33 +29,39 @@ class Head:
 
 @dataclass(frozen=True)
 class MarginLine:
-    """A computed capacity against what is demanded, sizes in `unit`."""
+    """A computed capacity against what is demanded [bar]; of a movement [mm] or strain also its size."""
 
     limit_state: str
     method: str
     event: str
-    unit: str
     capacity: float | None
     demand: float | None
+    partial_factor: float
     reserve_factor: float | None
     numerical_error_percent: float | None
     at_least: bool
     verdict: str
     governs: bool
     reason: str
+    found: float | None = None
+    allowed: float | None = None
+    size_unit: str | None = None  # None: a pressure has no size
     hands: tuple[HandSheet, ...] = ()
 
 
 @dataclass(frozen=True)
 class Verdict:
-    """The answer: a word, the line that governs, where its demand comes from, what else falls short, how sure."""
+    """The answer: what it says, the line that governs, where its demand comes from, how sure."""
 
-    word: str
+    said: Said
     governing: MarginLine
     demand_from: str
-    missed: tuple[str, ...]
-    open: tuple[str, ...]
     how_sure: tuple[str, ...]
+
+    @property
+    def word(self) -> str:
+        """The one word."""
+        return str(self.said.word)
 
 
 @dataclass(frozen=True)
@@ -98,13 +108,29 @@ class Expected:
 
 
 @dataclass(frozen=True)
+class Moving:
+    """How far the body moves [mm] and is strained under a pressure [bar]; `at` is what that pressure is."""
+
+    at: str
+    analysis: str
+    pressure: float
+    growth: float
+    permanent: float | None
+    stand_drop: float | None
+    face_strain: float | None
+    middle_strain: float | None
+
+
+@dataclass(frozen=True)
 class Sheet:
-    """A margin sheet; verdict None where an analysis is unsolved or nothing governs, and `opening` says why."""
+    """A margin sheet; verdict None where there is none to give although something is required: `opening` says why."""
 
     opening: str
     head: Head
     verdict: Verdict | None
     margins: tuple[MarginLine, ...]
+    movement: tuple[Moving, ...]
+    cautions_of_strain: tuple[str, ...]
     ladder: tuple[Rung, ...]
     place: Place | None
     inputs: Mapping[str, tuple[Input, ...]]
@@ -119,15 +145,14 @@ class Sheet:
 def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
     """Return the sheet of a record as results.json holds it."""
     margins = _margins(told)
-    unsolved = tuple(_unsolved(told))
-    verdict = None if unsolved else _verdict(told, margins)
-    if verdict is None:
-        margins = tuple(replace(line, verdict="", governs=False) for line in margins)
+    said = said_of(told)
     return Sheet(
-        opening=_opening(verdict, unsolved),
+        opening=sentence(said),
         head=Head(str(told["title"]), revision, date, str(told["input_sha256"]), _texts(told.get("versions"))),
-        verdict=verdict,
+        verdict=_verdict(told, said, margins),
         margins=margins,
+        movement=tuple(map(_moving, rows_of(told.get("growth_at_bar")))),
+        cautions_of_strain=tuple(map(str, _list(told.get("strain_cautions")))),
         ladder=rungs(told),
         place=place(told),
         inputs=_inputs(told),
@@ -154,55 +179,67 @@ _BODY = ("mass_g", "enclosed_volume_ml", "surface_area_mm2", "blank_diameter_mm"
 # The first lines ----------------------------------------------------------------------------------------------------
 
 
-def _unsolved(told: Fields) -> Iterator[str]:
-    for kind in KINDS:
-        if told.get(f"{kind}.status") == "failed":
-            remedy = told.get(f"{kind}.remedy")
-            yield f"{kind} failed: {told.get(f'{kind}.reason', 'no reason told')}" + (
-                f"; try {remedy}" if remedy else ""
-            )
-
-
-def _opening(verdict: Verdict | None, unsolved: Sequence[str]) -> str:
-    if unsolved:
-        return f"NO VERDICT: an analysis is unsolved. {'. '.join(unsolved)}."
-    if verdict is None:
-        return "NO VERDICT: no analysis that decides found a capacity."
-    line = verdict.governing
-    reserve = "no demand given" if line.reserve_factor is None else f"reserve factor {line.reserve_factor:.3f}"
-    beyond = "more than " if line.at_least else ""
-    return f"{verdict.word.upper()}: {line.limit_state} at {beyond}{size(line.capacity, line.unit)} governs, {reserve}."
-
-
-def _verdict(told: Fields, margins: Sequence[MarginLine]) -> Verdict | None:
-    governing = next((line for line in margins if line.governs), None)
-    if governing is None or governing.capacity is None:
-        return None
-    missed = tuple(line.limit_state for line in margins if line.verdict == NOT_MET)
-    still = tuple(f"{line.limit_state} ({line.reason})" for line in margins if line.verdict in OPEN)
-    word = NOT_MET if missed else "incomplete" if still else governing.verdict
-    return Verdict(
-        word, governing, _demand_from(told, governing), missed, still, tuple(_how_sure(told, margins, governing))
+def said_of(told: Fields) -> Said:
+    """Return the verdict of a record as data."""
+    margins = [row for row in rows_of(told.get("margins")) if "beside" not in row]
+    governing = next((row for row in margins if row.get("governs")), None)
+    return Said(
+        Word(str(told["verdict"])),
+        None if governing is None else _governing(governing),
+        tuple(str(row["limit_state"]) for row in margins if row.get("verdict") == Word.NOT_MET),
+        tuple(map(str, _list(told.get("doubts")))),
+        tuple(map(str, _list(told.get("not_judged")))),
+        tuple(int(n) for n in _list(told.get("wave_numbers_examined")) if isinstance(n, int)),
     )
 
 
+def _governing(row: Fields) -> Governing:
+    line = _line(row)
+    capacity, demand = (
+        None if each is None else convert(each, "pressure", "bar") for each in (line.capacity, line.demand)
+    )
+    return Governing(
+        line.limit_state,
+        line.event,
+        line.method,
+        capacity,
+        demand,
+        line.reserve_factor,
+        line.partial_factor,
+        line.at_least,
+        line.allowed,
+        line.size_unit or "",
+    )
+
+
+def _verdict(told: Fields, said: Said, margins: Sequence[MarginLine]) -> Verdict | None:
+    line = next((line for line in margins if line.governs), None)
+    if line is None or line.capacity is None or (said.word is Word.NO_VERDICT and line.verdict == Word.NO_VERDICT):
+        return None
+    return Verdict(said, line, _demand_from(told, line), tuple(_how_sure(told, margins, line)))
+
+
 def _demand_from(told: Fields, line: MarginLine) -> str:
-    key = _REQUIREMENT[line.unit]
-    given = next((each for each in rows_of(told.get("inputs")) if each.get("key") == key), None)
-    if given is None:
-        return "no demand is given"
-    source = f", {given['source']}" if given.get("source") else ""
-    return f"{key} of the case {given['origin']}{source}"
+    given = [
+        each
+        for each in rows_of(told.get("inputs"))
+        if str(each.get("key")) in ("requirements.pressure_bar", "requirements.service_pressure_bar")
+        and each.get("value") == line.demand
+    ]
+    if not given:
+        return "no demand is given" if line.demand is None else "a requirement of the case"
+    source = f", {given[0]['source']}" if given[0].get("source") else ""
+    return f"{given[0]['key']} of the case {given[0]['origin']}{source}"
 
 
 def _how_sure(told: Fields, margins: Sequence[MarginLine], line: MarginLine) -> Iterator[str]:
-    error, reserve = line.numerical_error_percent, line.reserve_factor
+    yield from (f"Doubt: {doubt}." for doubt in _list(told.get("doubts")))
+    yield from (f"Caution: {caution}." for caution in _list(told.get("strain_cautions")))
+    error = line.numerical_error_percent
     if error is None:
         yield "Numerical error: not estimated for this event."
     else:
-        yield f"Numerical error: about {percent(error)}, from coarser mesh, layers and steps (see Evidence)."
-        if reserve is not None and abs(reserve - 1.0) * 100.0 <= error:
-            yield "The reserve is no larger than the numerical error: a finer mesh may turn the verdict."
+        yield f"Numerical error: about {percent(error)}, an estimate and no bound (see Evidence)."
     yield "Tolerances of dimensions, gauge and metal: not part of this run; all stand as written in the case file."
     if line.reason:
         yield f"{line.reason[0].upper()}{line.reason[1:]}."
@@ -216,7 +253,7 @@ def _how_sure(told: Fields, margins: Sequence[MarginLine], line: MarginLine) -> 
 def _other_events(margins: Sequence[MarginLine], governing: MarginLine) -> Iterator[str]:
     """Tell how far the next event of the deciding analysis lies."""
     for line in margins:
-        if line.method == governing.method and line is not governing and line.unit == "bar" and line.capacity:
+        if line.method == governing.method and line is not governing and line.size_unit is None and line.capacity:
             times = line.capacity / (governing.capacity or line.capacity)
             yield f"The next event of {line.method}, {line.limit_state}, lies {times:.3f} times as high."
 
@@ -230,8 +267,8 @@ def _margins(told: Fields) -> tuple[MarginLine, ...]:
     for row in rows_of(told.get("margins")):
         if "beside" not in row:
             lines.append(_line(row))
-        elif lines and lines[-1].capacity is not None:
-            hand = hand_sheet(row, lines[-1].capacity)
+        elif lines and (computed := lines[-1].capacity if lines[-1].size_unit is None else lines[-1].found) is not None:
+            hand = hand_sheet(row, computed, lines[-1].size_unit or "bar")
             earlier = {(each.name, each.numbers) for line in lines for each in line.hands}
             hand = replace(hand, told_before=(hand.name, hand.numbers) in earlier)
             lines[-1] = replace(lines[-1], hands=(*lines[-1].hands, hand))
@@ -239,21 +276,36 @@ def _margins(told: Fields) -> tuple[MarginLine, ...]:
 
 
 def _line(row: Fields) -> MarginLine:
-    unit = "mm" if "capacity_mm" in row or "demand_mm" in row else "bar"
     event = str(row.get("event", ""))
+    wave_number = row.get("wave_number")
+    unit = next((unit for unit, suffix in _SIZES.items() if f"found{suffix}" in row or f"allowed{suffix}" in row), None)
+    suffix = "" if unit is None else _SIZES[unit]
     return MarginLine(
         limit_state=str(row["limit_state"]),
         method=str(row.get("method", "")),
-        event=f"{event}, n = {row['wave_number']}" if "wave_number" in row else event,
-        unit=unit,
-        capacity=_number(row.get(f"capacity_{unit}")),
-        demand=_number(row.get(f"demand_{unit}")),
+        event=event_words(event, wave_number if isinstance(wave_number, int) else None),
+        capacity=_number(row.get("capacity_bar")),
+        demand=_number(row.get("demand_bar")),
+        partial_factor=_number(row.get("partial_factor")) or 1.0,
         reserve_factor=_number(row.get("reserve_factor")),
         numerical_error_percent=_number(row.get("numerical_error_percent")),
-        at_least=bool(row.get("no_event_up_to_capacity")),
+        at_least=bool(row.get("at_least")),
         verdict=str(row.get("verdict", "")),
         governs=bool(row.get("governs")),
         reason=str(row.get("reason", "")),
+        found=_number(row.get(f"found{suffix}")),
+        allowed=_number(row.get(f"allowed{suffix}")),
+        size_unit=unit,
+    )
+
+
+def _moving(row: Fields) -> Moving:
+    return Moving(
+        str(row.get("at", "")),
+        str(row.get("analysis", "")),
+        _number(row.get("pressure_bar")) or 0.0,
+        _number(row.get("growth_mm")) or 0.0,
+        *(_number(row.get(key)) for key in ("permanent_growth_mm", "stand_drop_mm", "face_strain", "middle_strain")),
     )
 
 
@@ -314,7 +366,7 @@ def _status(told: Fields, kind: str) -> str:
     """Return how an analysis ended, with its event or its reason."""
     status = str(told[f"{kind}.status"])
     if f"{kind}.governing_event" in told:
-        return f"{status}: {event_words(told, kind)}"
+        return f"{status}: {ladder_event(told, kind)}"
     reason = told.get(f"{kind}.reason")
     return f"{status}: {reason}" if reason else status
 
@@ -345,10 +397,10 @@ def _limits(told: Fields) -> Iterator[str]:
 
 
 def size(value: float | None, unit: str) -> str:
-    """Return a capacity or demand with its unit, in as many digits as it is worth."""
+    """Return a pressure [bar], a movement [mm] or a strain (unit '') in as many digits as it is worth."""
     if value is None:
         return "–"
-    return f"{value:.3f} mm" if unit == "mm" else f"{value:.4g} bar"
+    return f"{value:.4g} bar" if unit == "bar" else size_text(value, unit)
 
 
 def percent(value: float) -> str:

@@ -54,10 +54,9 @@ class HandSheet:
     told_before: bool = False  # the same calculation stands beside an earlier event
 
 
-def hand_sheet(row: Fields, computed: float) -> HandSheet:
-    """Return the sheet of a hand row of results.json beside the computed capacity."""
+def hand_sheet(row: Fields, computed: float, unit: str) -> HandSheet:
+    """Return the sheet of a hand row of results.json beside a computed capacity [bar] or size [mm]."""
     name, kind = _name_and_kind(str(row["method"]))
-    unit = "mm" if "capacity_mm" in row or "demand_mm" in row else "bar"
     numbers = _mapping(row.get("numbers"))
     parts = clauses(str(row.get("expression", "")))
     return HandSheet(
@@ -67,7 +66,7 @@ def hand_sheet(row: Fields, computed: float) -> HandSheet:
         beside=str(row.get("beside", "")),
         unit=unit,
         computed=computed,
-        value=_float(row.get(f"capacity_{unit}")),
+        value=_float(row.get("capacity_bar" if unit == "bar" else f"found_{unit}")),
         ratio=_float(row.get("ratio_hand_to_computed")),
         formula=tuple(parts),
         numbers=tuple(_put(symbol, text) for symbol, text in numbers.items()),

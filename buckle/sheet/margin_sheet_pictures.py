@@ -111,7 +111,7 @@ def _mode(_: Sheet) -> str:
 def _stresses(sheet: Sheet) -> str:
     first = next((line for line in sheet.margins if line.method == "LA"), None)
     return "Meridional, circumferential and von Mises stress at the inside, the middle and the outside of the wall." + (
-        "" if first is None else f" First yield at {size(first.capacity, first.unit)}."
+        "" if first is None else f" First yield at {size(first.capacity, 'bar')}."
     )
 
 
@@ -134,12 +134,12 @@ def _capacity(sheet: Sheet) -> str:
 
 
 def _events(sheet: Sheet, *kinds: str) -> str:
-    found = [line for line in sheet.margins if line.method in kinds and line.unit == "bar"]
+    found = [line for line in sheet.margins if line.method in kinds and line.size_unit is None]
     return "; ".join(map(_told, found)) or "none"
 
 
 def _told(line: MarginLine) -> str:
-    return f"{line.method} {line.event or 'no event'} at {size(line.capacity, line.unit)}"
+    return f"{line.method} {line.event or 'no event'} at {size(line.capacity, 'bar')}"
 
 
 _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {

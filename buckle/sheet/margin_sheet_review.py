@@ -13,12 +13,13 @@ from rich.text import Text
 from buckle.case import Case, read_case
 from buckle.cautions import CAUTIONS
 from buckle.errors import CaseError
+from buckle.margins import Word
 from buckle.sheet.compare_runs import RunComparison, Side, body_table, change_table, compare_runs, moved_table
 from buckle.sheet.files import RECORD, check_target
 from buckle.sheet.margin_sheet import NAME, html_of, json_of, markdown_of, rendered, sheet_date
-from buckle.sheet.margin_sheet_content import OPEN, rows_of, sheet_of
+from buckle.sheet.margin_sheet_content import rows_of, sheet_of
 from buckle.sheet.margin_sheet_tables import Cell, Table, expectation_table, margin_table
-from buckle.sheet.produce import MET, NOT_MET, UNFINISHED, run_into, say, write_json
+from buckle.sheet.produce import UNFINISHED, code_of, run_into, say, write_json
 from buckle.sheet.record import Record
 from buckle.units import convert, to_unit
 
@@ -150,11 +151,10 @@ def _reviewed(name: str, source: _Source, wanted: Review) -> _Reviewed:
 
 def stored_code(told: Record) -> int:
     """Return the exit code that the run of a record had."""
-    verdicts = {str(row.get("verdict")) for row in rows_of(told["margins"])}
-    if "failed" in {value for key, value in told.items() if key.endswith(".status")} or verdicts & set(OPEN):
+    if "failed" in {value for key, value in told.items() if key.endswith(".status")}:
         return UNFINISHED
     missed = any(row.get("met") is False for row in rows_of(told.get("expectations")))
-    return NOT_MET if missed or "not met" in verdicts else MET
+    return code_of(Word(str(told["verdict"])), required=bool(told.get("required")), missed=missed)
 
 
 # Sheets ---------------------------------------------------------------------------------------------------------------

@@ -53,21 +53,52 @@ def share(value: float | None) -> Cell:
 def margin_table(sheet: Sheet) -> Table:
     """All computed margins."""
     columns = ["limit state", "analysis", "event", "capacity", "numerical error", "demand", "reserve factor"]
-    judged = sheet.verdict is not None
-    rows = [[*_margin_cells(line), *([_judged(line)] if judged else [])] for line in sheet.margins]
-    caption = "Margins; reserve factor = capacity / demand, of a growth: allowed / found; 1 or more is met"
-    return table(caption, [*columns, "verdict"] if judged else columns, rows)
+    sizes = any(line.size_unit is not None for line in sheet.margins)
+    rows = [[*_margin_cells(line, sizes=sizes), _judged(line)] for line in sheet.margins]
+    factor = max((line.partial_factor for line in sheet.margins), default=1.0)
+    over = "capacity / demand" if factor == 1.0 else f"capacity / partial factor {factor:g} / demand"
+    told = "; of a movement or a strain the capacity is the pressure at which what is allowed of it is reached"
+    caption = f"Margins; reserve factor = {over}, 1 or more is met{told if sizes else ''}"
+    return table(caption, [*columns, *(["found (allowed)"] if sizes else []), "verdict"], rows)
 
 
-def _margin_cells(line: MarginLine) -> list[Cell | str]:
+def movement_table(sheet: Sheet) -> Table:
+    """How far the body moves and is strained at the pressures that matter."""
+    rows: list[Row] = [
+        [
+            f"{each.at} ({each.analysis})",
+            sized(each.pressure, "bar"),
+            *(sized(size, "mm") for size in (each.growth, each.permanent, each.stand_drop)),
+            *(sized(strain, "") for strain in (each.face_strain, each.middle_strain)),
+        ]
+        for each in sheet.movement
+    ]
+    sizes = ("growth", "growth that stays", "drop of the stand", "strain of a face", "of mid-wall")
+    caption = (
+        "How far it moves and is strained. Growth is the travel of the apex the way pressure pushes it, against the "
+        "foot of the straight wall at the outer edge (that edge, where there is no such wall); strain is the largest "
+        "plastic one, over one thickness along the meridian"
+    )
+    return table(caption, ("under", "pressure", *sizes), rows)
+
+
+def _found(line: MarginLine) -> Cell:
+    if line.size_unit is None:
+        return Cell("")
+    allowed = "" if line.allowed is None else f" ({size(line.allowed, line.size_unit)})"
+    return Cell(f"{size(line.found, line.size_unit)}{allowed}", line.found)
+
+
+def _margin_cells(line: MarginLine, *, sizes: bool) -> list[Cell | str]:
     return [
         line.limit_state,
         line.method,
         line.event or NONE,
-        sized(line.capacity, line.unit, at_least=line.at_least),
+        sized(line.capacity, "bar", at_least=line.at_least),
         share(line.numerical_error_percent),
-        sized(line.demand, line.unit),
+        sized(line.demand, "bar"),
         ratio(line.reserve_factor),
+        *([_found(line)] if sizes else []),
     ]
 
 

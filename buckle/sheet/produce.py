@@ -11,8 +11,8 @@ from rich.console import Console, RenderableType
 from buckle.analysis import run
 from buckle.case import Case, read_case
 from buckle.errors import CaseError
-from buckle.margins import Comparison, Judgement, compare, judge
-from buckle.margins.record import expectation_rows, margin_rows
+from buckle.margins import Comparison, Judgement, Word, compare, judge
+from buckle.margins.record import expectation_rows, verdict_fields
 from buckle.results import Outcome, Status
 from buckle.sheet.console import printed
 from buckle.sheet.files import check_target, write_results
@@ -44,13 +44,13 @@ def run_into(target: Path, case: Case, unit: str | None) -> tuple[Record, int]:
     """Run a case into a directory; returns its record and exit code. Prints pressures in a unit; None: nothing."""
     outcomes = analyse(case)
     judgement = judge(case, outcomes)
-    rows = margin_rows(judgement)
-    comparisons = compare(case, record(case, outcomes, rows))
+    verdict = verdict_fields(judgement)
+    comparisons = compare(case, record(case, outcomes, verdict))
     if unit is not None:  # the answer first, the pictures take longer
         say(printed(case, outcomes, judgement, comparisons, unit))
     expected = expectation_rows(comparisons)
-    write_results(target, case, outcomes, rows, expected)
-    return record(case, outcomes, rows, expected), exit_code(outcomes, judgement, comparisons)
+    write_results(target, case, outcomes, verdict, expected)
+    return record(case, outcomes, verdict, expected), exit_code(outcomes, judgement, comparisons)
 
 
 def read_all(paths: Sequence[Path]) -> list[Case]:
@@ -86,11 +86,18 @@ def analyse(case: Case) -> list[Outcome]:
 
 
 def exit_code(outcomes: Sequence[Outcome], judgement: Judgement, comparisons: Sequence[Comparison]) -> int:
-    """0 all met; 1 a requirement or expectation missed; 3 an analysis unfinished or a requirement not judged."""
-    if any(outcome.status is Status.FAILED for outcome in outcomes) or not judgement.complete:
+    """0 all met; 1 a requirement or expectation missed or in doubt; 3 an analysis unfinished or nothing to judge by."""
+    if any(outcome.status is Status.FAILED for outcome in outcomes):
         return UNFINISHED
-    met = judgement.met and all(comparison.met for comparison in comparisons)
-    return MET if met else NOT_MET
+    missed = not all(comparison.met for comparison in comparisons)
+    return code_of(judgement.word, required=judgement.required, missed=missed)
+
+
+def code_of(word: Word, *, required: bool, missed: bool) -> int:
+    """Exit code of a verdict, of a case that requires something or nothing and may have missed what it expects."""
+    if required and word is Word.NO_VERDICT:
+        return UNFINISHED
+    return NOT_MET if missed or (required and word is not Word.MET) else MET
 
 
 def say(what: RenderableType) -> None:

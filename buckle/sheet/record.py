@@ -3,7 +3,7 @@
 import json
 import math
 import platform
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -25,12 +25,10 @@ WITH_CAPACITY = ("GMNA",)
 PACKAGES = ("buckle", "numpy", "scipy", "scikit-fem")
 
 
-def record(
-    case: Case, outcomes: Sequence[Outcome], margins: Sequence[Fields], expectations: Sequence[Fields] = ()
-) -> Record:
+def record(case: Case, outcomes: Sequence[Outcome], verdict: Fields, expectations: Sequence[Fields] = ()) -> Record:
     """Return the record of a run as plain data; no value in it is None, NaN or infinite.
 
-    Pressures are in bar, lengths in mm; margins and expectations are mappings that the caller has worked out.
+    Pressures are in bar, lengths in mm; verdict (with its margins) and expectations are what the caller has worked out.
     """
     kinds = {f"{outcome.kind}.{key}": value for outcome in outcomes for key, value in _kind_fields(outcome).items()}
     told = {
@@ -43,7 +41,7 @@ def record(
         **kinds,
         **_growth_fields(case, outcomes),
         **_body_fields(case),
-        "margins": list(margins),
+        **verdict,
         "expectations": list(expectations) or None,
         "inputs": [_echo_fields(case, index) for index in range(len(case.echo))],
         "cautions": CAUTIONS,
@@ -114,6 +112,7 @@ def _event_fields(outcome: Outcome) -> Fields:
         "highest_limit_pressure_bar": _pressure(outcome.highest_limit),
         "bifurcation_pressure_bar": _pressure(outcome.bifurcation),
         "bifurcation_wave_number": _wave_number(outcome.bifurcation),
+        "bifurcation_at": _place(outcome.bifurcation or outcome.lowest_critical),
         "deformation_theory_bifurcation_pressure_bar": _pressure(outcome.deformation_bifurcation),
         "deformation_theory_bifurcation_wave_number": _wave_number(outcome.deformation_bifurcation),
         "governing_pressure_bar": _pressure(governing),
@@ -130,6 +129,13 @@ def _pressure(event: Event | None) -> float | None:
 
 def _wave_number(event: Event | None) -> int | None:
     return None if event is None else event.wave_number
+
+
+def _place(event: Event | None) -> str | None:
+    """Where along the meridian the mode of a bifurcation moves most."""
+    if event is None or event.radius is None:
+        return None
+    return f"{event.place}, r = {event.radius:.1f} mm"
 
 
 def _balance_fields(outcome: Outcome) -> Fields | None:
@@ -155,12 +161,24 @@ def _growth_fields(case: Case, outcomes: Sequence[Outcome]) -> Fields:
         {
             "pressure_bar": bar(each.pressure),
             "growth_mm": each.loaded,
+            "permanent_growth_mm": each.permanent,
             "stand_drop_mm": each.stand_drop,
+            "face_strain": each.face_strain,
+            "middle_strain": each.middle_strain,
+            "at": name,
             "analysis": source.kind,
         }
-        for each in source.growth
+        for name, each in states(case, source)
     ]
     return {"growth_at_bar": told or None, "permanent_growth_mm": _permanent(case, source.growth)}
+
+
+def states(case: Case, source: Outcome) -> Iterator[tuple[str, Growth]]:
+    """Yield the states whose movement is told, with what their pressure is."""
+    for each in source.growth:
+        yield ("service" if each.pressure == case.requirements.service_pressure else "required"), each
+    if source.at_capacity is not None:
+        yield "capacity", source.at_capacity
 
 
 def _permanent(case: Case, growths: Sequence[Growth]) -> float | None:

@@ -20,9 +20,9 @@ from buckle.shell.operators import (
     tangent,
     unbalanced,
 )
+from buckle.solve.stability import outside
 
 Array = NDArray[np.float64]
-BEYOND = 12  # wave numbers above a range that are looked at
 CLEARLY = 1e-4  # of a pressure: how much lower another has to be to be told
 
 
@@ -78,9 +78,8 @@ def lowest_bifurcation(shell: Shell, wave_numbers: range) -> LinearBifurcation:
 def lower_outside(shell: Shell, wave_numbers: range, pressure: float) -> tuple[int, ...]:
     """Wave numbers below and just above a range that become unstable below a pressure [MPa]."""
     prestressed = _prestressed(shell)
-    others = [*range(1, wave_numbers[0]), *range(wave_numbers[-1] + 1, wave_numbers[-1] + 1 + BEYOND)]
     out = []
-    for n in others:
+    for n in outside(wave_numbers):
         k, g = prestressed.at(n)
         if not is_stable(k + (1.0 - CLEARLY) * pressure * g):
             out.append(n)

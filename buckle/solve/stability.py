@@ -1,7 +1,7 @@
 """The first step of a path in which waves become unstable, and whether plastic strain gathers before."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -17,7 +17,8 @@ RISING = 0.03  # share of pressure in the path's unit tangent above which a path
 LEVEL = 1e-3  # share of pressure in the path's unit tangent below which a path counts as level
 CLEAR = 5e-3  # share of the highest pressure below which an instability is not that of the limit
 MARGIN = 3  # wave numbers on either side of those that the lookout finds
-BEYOND = 12  # wave numbers above the range that are looked at in the end
+BEYOND = 12  # wave numbers above the range that are looked at beside it
+USUAL = 40  # highest wave number that is looked at whatever the range
 LOOKOUT = {"flow": "softened flow", "deformation": "deformation"}
 
 
@@ -37,6 +38,7 @@ class Watch:
     spacing: float = 0.03
     turns: int = 3
     above: float = 0.0  # [MPa]
+    beside: bool = True  # whether wave numbers outside the range are looked at too
     settings: ArcLength = field(default_factory=ArcLength)
 
     def at_turn(self, turn: int) -> list[int]:
@@ -61,12 +63,12 @@ def find_bifurcation(shell: Shell, points: Sequence[PathPoint], watch: Watch) ->
         branch = None
     index = min((each for each in (_first_unstable(shell, points, watch), branch) if each is not None), default=None)
     if index is None:
-        return Watched(None, gathering, _outside(shell, points[-1], watch))
+        return Watched(None, gathering, _outside(shell, points, watch))
     waves = unstable_waves(shell, points[index], watch.theory, watch.wave_numbers)
     waves = [0, *waves] if index == branch else waves
     stable = points[index - 1].measured(points[index].metric)
     step = Step(shell, stable, points[index], watch.theory, within_a_step(watch.settings))
-    return Watched(place_bifurcation(step, waves), gathering, _outside(shell, points[index], watch))
+    return Watched(place_bifurcation(step, waves), gathering, _outside(shell, points[: index + 1], watch))
 
 
 def unstable_waves(shell: Shell, point: PathPoint, theory: str, wave_numbers: Sequence[int]) -> list[int]:
@@ -131,8 +133,7 @@ def _first_unstable(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> 
 
     States at which strain gathers are passed over: all wave numbers are unstable there.
     """
-    first = next((index for index, point in enumerate(points) if point.pressure >= watch.above), len(points) - 1)
-    looked_at, elastic = max(first - 1, 0), points[-1].at.history is None
+    looked_at, elastic = max(_first_watched(points, watch) - 1, 0), points[-1].at.history is None
     for index, some in _turns(points, looked_at, watch):
         seen = unstable_waves(shell, points[index], watch.theory if elastic else LOOKOUT[watch.theory], some)
         if seen:
@@ -143,6 +144,10 @@ def _first_unstable(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> 
                     return _gone_back(shell, points, close, watch)
         looked_at = index
     return None
+
+
+def _first_watched(points: Sequence[PathPoint], watch: Watch) -> int:
+    return next((index for index, point in enumerate(points) if point.pressure >= watch.above), len(points) - 1)
 
 
 def _turns(points: Sequence[PathPoint], start: int, watch: Watch) -> Iterator[tuple[int, Sequence[int]]]:
@@ -166,8 +171,27 @@ def _gone_back(shell: Shell, points: Sequence[PathPoint], index: int, watch: Wat
     return index
 
 
-def _outside(shell: Shell, point: PathPoint, watch: Watch) -> tuple[int, ...]:
-    """Wave numbers below and just above the range of a watch in which a state is not stable."""
-    low, high = min(watch.wave_numbers), max(watch.wave_numbers)
-    others = [*range(1, low), *range(high + 1, high + 1 + BEYOND)]
-    return tuple(unstable_waves(shell, point, watch.theory, others))
+def outside(wave_numbers: Sequence[int]) -> list[int]:
+    """Wave numbers below and above a range that are looked at beside it."""
+    low, high = min(wave_numbers), max(wave_numbers)
+    return [*range(1, low), *range(high + 1, max(high, USUAL) + 1 + BEYOND)]
+
+
+def _outside(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> tuple[int, ...]:
+    """Wave numbers outside the range of a watch in which the last state, or one before it, is not stable.
+
+    Of a range that is as wide as usual the last state alone is looked at; of a narrower one, which may have been cut
+    to leave waves out that come and go, states on the way too.
+    """
+    if not watch.beside:
+        return ()
+    others, usual = outside(watch.wave_numbers), range(1, USUAL + 1)
+    found = unstable_waves(shell, points[-1], watch.theory, others)
+    if found or {*usual} <= {*watch.wave_numbers}:
+        return tuple(found)
+    left_out = replace(watch, wave_numbers=[n for n in usual if n in others])
+    for index, some in _turns(points, max(_first_watched(points, watch) - 1, 0), left_out):
+        found = unstable_waves(shell, points[index], watch.theory, some)
+        if found and not gathers(shell, points[index]):
+            return tuple(found)
+    return ()

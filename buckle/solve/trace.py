@@ -1,6 +1,6 @@
 """The whole story of a path: to its limits, to what stops a body before, and the highest pressure on the way."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from buckle.errors import PathEndError, SolveError
@@ -72,6 +72,13 @@ class Trace:
             if point.pressure > kept[-1].pressure:
                 kept.append(point)
         return tuple(kept)
+
+    @property
+    def steps(self) -> Iterator[tuple[PathPoint, PathPoint]]:
+        """Each state with the one that its step started from: not a limit that was placed within that step."""
+        for at, after in enumerate(self.points[1:], start=1):
+            inside = at > 1 and self.points[at - 1].arc > after.arc - 0.999 * after.step
+            yield self.points[at - 2 if inside else at - 1], after
 
 
 @dataclass

@@ -231,13 +231,13 @@ def test_one_pressure_for_service_and_requirement_is_one_section() -> None:
 @pytest.mark.parametrize("name", ["base", "end", "falls_short"])
 def test_magnified_sections_of_the_demonstration_are_legible(name: str) -> None:
     case, outcomes = _demo(name)
-    drawn = dict(sheet_figures(case, outcomes, record(case, outcomes, ())))
+    drawn = dict(sheet_figures(case, outcomes, record(case, outcomes, {})))
     _check_legible(drawn["magnified"])
 
 
 def test_magnified_sections_say_by_how_much_and_are_drawn_so() -> None:
     """The apex of the made cap moves 0.1 mm at 1 bar and 0.3 mm at 2 bar; 12 % of its 27.1 mm are 3.2 mm."""
-    figure = dict(sheet_figures(CASE, OUTCOMES, record(CASE, OUTCOMES, ())))["magnified"]
+    figure = dict(sheet_figures(CASE, OUTCOMES, record(CASE, OUTCOMES, {})))["magnified"]
     service, required = figure.axes
     assert service.get_title(loc="left") == "GMNA, service: 1.00 bar\nmoved up to 0.1 mm,\ndrawn 20 times as far"
     assert required.get_title(loc="left") == "GMNA, required: 2.00 bar\nmoved up to 0.3 mm,\ndrawn 10 times as far"

@@ -62,7 +62,8 @@ def test_tables_of_nothing_are_empty() -> None:
 
 def test_everything_is_written_and_listed(tmp_path: Path) -> None:
     margins = [{"limit_state": "collapse", "capacity_bar": 2.5, "demand_bar": 2.0, "reserve_factor": 1.25}]
-    written = write_results(tmp_path / "deep" / "made", CASE, OUTCOMES, margins)
+    verdict = {"verdict": "met", "margins": margins}
+    written = write_results(tmp_path / "deep" / "made", CASE, OUTCOMES, verdict)
     graphs = ["critical-pressures", "deformed", "modes", "paths", "plastic-strain", "section", "stresses"]
     surfaces = ["limit-GMNA", "limit-GNA", "mode-GMNA-n3", "mode-GNA-n3", "mode-LBA-n1", "mode-LBA-n2"]
     names = ["by_wave_number.csv", "path.csv", "results.json", *[f"{name}.vtu" for name in surfaces]]
@@ -72,7 +73,7 @@ def test_everything_is_written_and_listed(tmp_path: Path) -> None:
     assert all(path.stat().st_size > 0 for path in written)
     assert os.listdir(tmp_path / "deep") == ["made"]
     read = json.loads((tmp_path / "deep" / "made" / "results.json").read_text(encoding="utf-8"))
-    assert read == record(CASE, OUTCOMES, margins)
+    assert read == record(CASE, OUTCOMES, verdict)
     assert read["margins"] == margins
 
 

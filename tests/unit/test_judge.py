@@ -1,17 +1,18 @@
 """Margins from made outcomes: which analysis decides, what governs, what is not judged, why hand values differ."""
 
 from dataclasses import replace
+from itertools import product
 
 import pytest
 
 from buckle.case import Case, case_from_dict
-from buckle.margins import Judgement, Margin, Verdict, judge
+from buckle.margins import Judgement, Margin, Verdict, Word, judge
 from buckle.margins.record import margin_rows
-from buckle.results import BIFURCATION, LIMIT_POINT, WIDEN, Event, Growth, Outcome, Status
+from buckle.results import BIFURCATION, LIMIT_POINT, Allowed, Event, Growth, Outcome, Status
 from buckle.sheet.console import verdict_line
 
 LIMIT = Event(LIMIT_POINT, 0.72, error_percent=0.2)
-ONSET = Event(BIFURCATION, 0.66, 17, error_percent=0.4)
+ONSET = Event(BIFURCATION, 0.66, 17, error_percent=0.4, place="dome", radius=16.0)
 
 
 def base(**tables: dict) -> Case:
@@ -50,7 +51,8 @@ def required(bar: float) -> Case:
 
 
 def outcome(kind: str = "GMNA", **fields: object) -> Outcome:
-    return replace(Outcome(kind, Status.SOLVED, limit=LIMIT, yielded_at="nose inner", reached=0.72), **fields)
+    made = Outcome(kind, Status.SOLVED, limit=LIMIT, yielded_at="nose inner", reached=0.72, bracketed=True)
+    return replace(made, **fields)
 
 
 def governing(judged: Judgement) -> Margin:
@@ -65,14 +67,14 @@ def test_the_lower_event_governs_and_says_that_it_is_an_onset() -> None:
     assert margin.reserve == pytest.approx(0.66 / 0.62)
     assert "onset" in margin.reason
     states = [each.limit_state for each in judged.margins]
-    assert states == ["onset of waves in the base", "dome reversal"]
+    assert states == ["onset of waves in the dome", "dome reversal"]
 
 
 @pytest.mark.parametrize(("bar", "verdict"), [(7.19, Verdict.MET), (7.21, Verdict.NOT_MET)])
 def test_the_verdict_is_the_reserve_factor_against_one(bar: float, verdict: Verdict) -> None:
     judged = judge(required(bar), [outcome()])
     assert governing(judged).verdict is verdict
-    assert judged.met is (verdict is Verdict.MET)
+    assert judged.word is (Word.DOUBT if verdict is Verdict.MET else Word.NOT_MET)  # 0.1 % above, 0.2 % error
 
 
 def test_the_elastic_plastic_analysis_decides_and_the_others_are_for_comparison() -> None:
@@ -85,7 +87,10 @@ def test_the_elastic_plastic_analysis_decides_and_the_others_are_for_comparison(
         "GNA": Verdict.FOR_COMPARISON,
         "LBA": Verdict.FOR_COMPARISON,
     }
-    assert governing(judge(required(7.0), [linear, elastic])).method == "GNA"
+    lacking = judge(required(7.0), [linear, elastic])
+    assert lacking.word is Word.NO_VERDICT
+    assert "GNA does not know that the metal yields: run GMNA" in lacking.missing
+    assert {m.verdict for m in lacking.margins} == {Verdict.FOR_COMPARISON}
 
 
 def test_without_a_requirement_there_is_no_verdict() -> None:
@@ -98,36 +103,52 @@ def test_a_failed_analysis_gives_no_capacity_and_no_verdict() -> None:
     failed = Outcome("GMNA", Status.FAILED, "the path could not be followed", "a finer mesh", reached=0.9)
     judged = judge(required(6.2), [failed])
     assert judged.governing is None
-    assert not judged.complete
-    assert [m.capacity for m in judged.margins if m.unit == "MPa"] == [None]
+    assert judged.word is Word.NO_VERDICT
+    assert [m.capacity for m in judged.margins] == [None]
 
 
-@pytest.mark.parametrize(("reached", "verdict"), [(0.9, Verdict.MET), (0.5, Verdict.NOT_MET)])
-def test_a_path_without_an_event_is_judged_by_how_far_it_was_followed(reached: float, verdict: Verdict) -> None:
-    judged = judge(required(6.2), [Outcome("GMNA", Status.NO_LIMIT, "strain", "", reached=reached)])
-    margin = governing(judged)
+@pytest.mark.parametrize(("reached", "word"), [(0.9, Word.DOUBT), (0.5, Word.NO_VERDICT)])
+def test_a_path_without_an_event_is_judged_by_how_far_it_was_followed(reached: float, word: Word) -> None:
+    endless = Outcome("GMNA", Status.NO_LIMIT, "strain", "", reached=reached, bracketed=True)
+    judged = judge(required(6.2), [endless])
+    margin = judged.margins[0]
     assert margin.at_least
-    assert (margin.capacity, margin.verdict) == (reached, verdict)
+    assert (margin.capacity, judged.word) == (reached, word)
 
 
-def test_growth_is_judged_at_the_service_pressure() -> None:
-    case = base(requirements={"service_pressure_bar": 4.0, "growth_mm": 0.5, "permanent_growth_mm": 0.02})
-    judged = judge(case, [outcome(growth=(Growth(0.4, 0.45, 0.03),))])
-    found = {m.limit_state: (m.verdict, m.reserve) for m in judged.margins if m.unit == "mm"}
-    assert found["growth under pressure"] == (Verdict.MET, pytest.approx(0.5 / 0.45))
-    assert found["growth that stays"] == (Verdict.NOT_MET, pytest.approx(0.02 / 0.03))
+def test_a_movement_is_judged_by_the_pressure_at_which_its_allowance_is_reached() -> None:
+    needs = {"service_pressure_bar": 4.0, "growth_mm": 0.5, "permanent_growth_mm": 0.02, "stand_drop_mm": 3.0}
+    allowed = (Allowed("growth", 0.5, 0.5), Allowed("permanent_growth", 0.02, 0.3), Allowed("stand_drop", 3.0, None))
+    judged = judge(base(requirements=needs), [outcome(growth=(Growth(0.4, 0.45, 0.03, 0.2),), allowed=allowed)])
+    found = {m.limit_state: (m.verdict, m.reserve, m.size.found, m.at_least) for m in judged.margins if m.size}
+    assert found["growth under pressure"] == (Verdict.MET, pytest.approx(0.5 / 0.4), 0.45, False)
+    assert found["growth that stays"] == (Verdict.NOT_MET, pytest.approx(0.3 / 0.4), 0.03, False)
+    assert found["drop of the stand"] == (Verdict.MET, pytest.approx(0.72 / 0.4), 0.2, True)
+    assert governing(judged).limit_state == "growth that stays"
+    assert judged.reserve == pytest.approx(0.75)
 
 
-def test_growth_that_no_path_reaches_is_not_judged() -> None:
-    case = base(requirements={"service_pressure_bar": 9.0, "growth_mm": 0.5})
-    judged = judge(case, [outcome()])
-    assert not judged.complete
+def test_an_allowance_beyond_the_capacity_is_judged_by_the_capacity() -> None:
+    """9 bar at which the body no longer stands: missed, by what it carries."""
+    case = base(requirements={"service_pressure_bar": 9.0, "growth_mm": 5.0})
+    judged = judge(case, [outcome(allowed=(Allowed("growth", 5.0, None),))])
+    assert judged.word is Word.NOT_MET
+    assert judged.reserve == pytest.approx(0.72 / 0.9)
+
+
+def test_plastic_strain_is_judged_at_the_required_pressure() -> None:
+    case = base(requirements={"pressure_bar": 6.0, "service_pressure_bar": 4.0, "plastic_strain": 0.1})
+    at = Growth(0.6, 1.0, face_strain=0.12, middle_strain=0.01)
+    judged = judge(case, [outcome(growth=(at,), allowed=(Allowed("plastic_strain", 0.1, 0.57),))])
+    row = next(m for m in judged.margins if m.limit_state == "plastic strain of a face")
+    assert (row.verdict, row.reserve, row.size.found) == (Verdict.NOT_MET, pytest.approx(0.95), 0.12)
+    assert governing(judged) is row
 
 
 def test_axial_crush_is_said_to_be_not_run() -> None:
     judged = judge(base(requirements={"axial_force_N": 900.0}), [outcome()])
     assert judged.margins[-1].verdict is Verdict.NOT_RUN
-    assert not judged.complete
+    assert judged.word is Word.NO_VERDICT
 
 
 def test_hand_values_stand_beside_the_event_they_speak_of() -> None:
@@ -163,12 +184,127 @@ def test_a_formula_out_of_range_has_no_value_and_says_why() -> None:
     assert (row["capacity_bar"], row["verdict"]) == (None, "out of range")
 
 
-def test_a_lower_bracket_below_the_demand_asks_for_a_look_at_the_test() -> None:
-    lower = Event(BIFURCATION, 0.60, 15)
-    told = governing(judge(required(6.2), [outcome(bifurcation=ONSET, deformation_bifurcation=lower)])).reason
-    assert "below the demand" in told
-    told = governing(judge(required(5.0), [outcome(bifurcation=ONSET, deformation_bifurcation=lower)])).reason
-    assert "below the demand" not in told
+LOWER = Event(BIFURCATION, 0.60, 15, place="dome", radius=16.0)
+
+
+@pytest.mark.parametrize(
+    ("bar", "counts", "word"),
+    [
+        (6.2, {}, Word.DOUBT),
+        (5.0, {}, Word.MET),
+        (6.2, {"onset": "flow"}, Word.MET),
+        (6.2, {"onset": "deformation"}, Word.NOT_MET),
+        (6.8, {}, Word.NOT_MET),
+    ],
+)
+def test_the_onset_by_deformation_theory(bar: float, counts: dict[str, str], word: Word) -> None:
+    """Below the demand it is a doubt with a reserve of its own, unless the case says which theory counts."""
+    case = base(requirements={"pressure_bar": bar, **counts})
+    judged = judge(case, [outcome(bifurcation=ONSET, deformation_bifurcation=LOWER)])
+    row = next(m for m in judged.margins if m.limit_state == "onset of waves in the dome, by deformation theory")
+    assert judged.word is word
+    assert row.reserve == pytest.approx(6.0 / bar)
+    assert row.governs is (counts.get("onset") == "deformation")
+    assert any("reserve factor 0.968" in doubt for doubt in judged.doubts) is (word is Word.DOUBT)
+
+
+def test_an_onset_by_deformation_theory_that_is_not_known_is_a_doubt() -> None:
+    judged = judge(required(6.2), [outcome(bracketed=False)])
+    assert judged.word is Word.DOUBT
+    assert judge(base(requirements={"pressure_bar": 6.2, "onset": "flow"}), [outcome(bracketed=False)]).word is Word.MET
+
+
+def test_a_range_that_cuts_the_answer_carries_no_verdict() -> None:
+    cut = outcome(outside=(6, 7))
+    judged = judge(required(6.2), [cut])
+    assert judged.word is Word.NO_VERDICT
+    assert judged.reserve is None
+    assert "others have begun (n = 6, 7)" in judged.missing[0]
+    assert not any(m.verdict is Verdict.MET for m in judged.margins)
+    assert judge(required(7.3), [cut]).word is Word.NOT_MET  # waves that were left out cannot mend it
+
+
+def test_strain_that_gathers_below_the_demand_is_a_doubt() -> None:
+    assert judge(required(6.2), [outcome(gathering=0.6)]).word is Word.DOUBT
+    assert judge(required(6.2), [outcome(gathering=0.7)]).word is Word.MET
+
+
+def test_a_partial_factor_divides_the_capacity() -> None:
+    judged = judge(base(requirements={"pressure_bar": 6.2, "partial_factor": 1.2}), [outcome()])
+    assert judged.word is Word.NOT_MET
+    assert judged.reserve == pytest.approx(0.72 / 1.2 / 0.62)
+    assert "partial factor 1.2" in verdict_line(judged, "bar")
+
+
+@pytest.mark.parametrize(("yields", "word"), [(True, Word.NO_VERDICT), (False, Word.MET)])
+def test_an_elastic_path_decides_only_where_the_metal_is_declared_not_to_yield(yields: bool, word: Word) -> None:
+    metal = {"youngs_modulus_GPa": 69.0, "poissons_ratio": 0.33, "yields": yields}
+    case = base(material=metal, analyses={"run": ["GNA"]}, requirements={"pressure_bar": 6.2})
+    judged = judge(case, [outcome("GNA", yielded_at="")])
+    assert judged.word is word
+    assert any("material.yields = false" in each for each in judged.missing) is yields
+
+
+@pytest.mark.parametrize("kind", ["LBA", "MNA", "LA"])
+def test_an_analysis_that_cannot_see_what_governs_gives_no_verdict(kind: str) -> None:
+    found = Outcome(
+        kind, Status.SOLVED, limit=LIMIT if kind == "MNA" else None, critical=(ONSET,) if kind == "LBA" else ()
+    )
+    judged = judge(base(analyses={"run": [kind]}, requirements={"pressure_bar": 2.0}), [found])
+    assert judged.word is Word.NO_VERDICT
+    assert judged.missing
+
+
+PARTS = {
+    "limit": (0.5, 0.7),
+    "onset": (None, 0.55, 0.66),
+    "lower": (None, 0.6, 0.65),
+    "growth": (None, 0.3, 0.5),
+    "outside": ((), (6,)),
+    "gathering": (None, 0.6),
+    "status": (Status.SOLVED, Status.FAILED),
+    "counts": (None, "flow", "deformation"),
+    "factor": (1.0, 1.1),
+}
+
+
+@pytest.mark.parametrize("limit", PARTS["limit"])
+def test_every_combination_gives_the_word_that_its_parts_give(limit: float) -> None:
+    """Worked out here once more from the parts alone; never met where anything is missed, unknown or in doubt."""
+    for onset, lower, growth, cut, gathering, status, counts, factor in product(*list(PARTS.values())[1:]):
+        needs = {"pressure_bar": 6.2, "partial_factor": factor, "service_pressure_bar": 4.0, "growth_mm": 1.0}
+        case = base(requirements=needs | ({"onset": counts} if counts else {}))
+        failed = status is Status.FAILED
+        found = (
+            Outcome("GMNA", status, "stalled")
+            if failed
+            else outcome(
+                limit=Event(LIMIT_POINT, limit, error_percent=0.1),
+                bifurcation=onset and Event(BIFURCATION, onset, 17, error_percent=0.1),
+                deformation_bifurcation=lower and Event(BIFURCATION, lower, 15),
+                allowed=(Allowed("growth", 1.0, growth),),
+                outside=cut,
+                gathering=gathering,
+            )
+        )
+        judged = judge(case, [found], hands={})
+        demand = 0.62 * factor
+        first = lower is not None and (onset is None or lower < onset)
+        pressures = [limit, onset, lower if first and counts == "deformation" else None]
+        missed = any(each is not None and each < demand for each in pressures)
+        missed |= (min(each for each in (growth, limit, onset) if each is not None)) < 0.4
+        doubt = (first and counts is None and lower < demand) or (gathering is not None and gathering < demand)
+        expected = Word.NOT_MET if missed else Word.NO_VERDICT if cut else Word.DOUBT if doubt else Word.MET
+        expected = Word.NO_VERDICT if failed else expected
+        told = (limit, onset, lower, growth, cut, gathering, status, counts, factor)
+        assert judged.word is expected, told
+        assert verdict_line(judged, "bar").startswith(f"VERDICT: {expected.upper()}"), told
+        if expected in (Word.MET, Word.DOUBT):
+            assert judged.reserve >= 1.0, told
+            assert not judged.missed, told
+        if expected is Word.NOT_MET:
+            assert judged.reserve < 1.0, told
+            assert judged.governing.reserve == min(m.reserve for m in judged.missed), told
 
 
 def test_rows_carry_the_contract_names() -> None:
@@ -177,9 +313,3 @@ def test_rows_carry_the_contract_names() -> None:
         assert all(name in row for row in rows if "capacity_mm" not in row), name
     assert rows[0]["capacity_bar"] == pytest.approx(7.2)
     assert rows[0]["demand_bar"] == pytest.approx(6.2)
-
-
-def test_a_lowest_wave_at_the_end_of_the_range_is_told_in_the_verdict() -> None:
-    note = f"the lowest mode has n = 30, the end of the range examined: {WIDEN}"
-    judged = judge(required(6.2), [outcome(bifurcation=ONSET, notes=(note,))])
-    assert "CAUTION" in verdict_line(judged, "bar")

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from buckle.margins import judge
-from buckle.margins.record import margin_rows
+from buckle.margins.record import verdict_fields
 from buckle.results import LIMIT_POINT, Event, Outcome, Status
 from buckle.sheet.compare_runs import Side, compare_runs
 from buckle.sheet.files import write_results
@@ -23,7 +23,7 @@ OUTCOMES = (*made_outcomes(CASE), Outcome("MNA", Status.SOLVED, limit=Event(LIMI
 
 
 def told_of(case=CASE, outcomes=OUTCOMES) -> Record:
-    return record(case, outcomes, margin_rows(judge(case, outcomes)))
+    return record(case, outcomes, verdict_fields(judge(case, outcomes)))
 
 
 TOLD = told_of()
@@ -34,7 +34,7 @@ SHEET = sheet_of(TOLD, "2026-01-02", "B")
 def directory(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The results of the made run with all pictures."""
     target = tmp_path_factory.mktemp("made") / "run"
-    write_results(target, CASE, OUTCOMES, margin_rows(judge(CASE, OUTCOMES)))
+    write_results(target, CASE, OUTCOMES, verdict_fields(judge(CASE, OUTCOMES)))
     return target
 
 
@@ -58,7 +58,7 @@ def test_the_page_keeps_to_the_rules(directory: Path) -> None:
 def test_every_number_of_the_record_stands_on_the_sheet(page: Element) -> None:
     shown = numbers(page)
     for row in TOLD["margins"]:
-        for key in ("capacity_bar", "capacity_mm", "ratio_hand_to_computed", "numerical_error_percent"):
+        for key in ("capacity_bar", "found_mm", "ratio_hand_to_computed", "numerical_error_percent"):
             assert key not in row or row[key] in shown, (row["limit_state"], key)
         if "beside" not in row:
             assert all(row[key] in shown for key in ("demand_bar", "reserve_factor") if key in row)
@@ -79,9 +79,7 @@ def test_what_is_read_is_the_number_behind_it(page: Element) -> None:
 def test_json_and_markdown_say_the_same(directory: Path) -> None:
     plain = json.loads(json.dumps(json_of(SHEET, directory), allow_nan=False))
     computed = [row for row in TOLD["margins"] if "beside" not in row]
-    assert [line["capacity"] for line in plain["margins"]] == [
-        row.get("capacity_bar", row.get("capacity_mm")) for row in computed
-    ]
+    assert [line["capacity"] for line in plain["margins"]] == [row.get("capacity_bar") for row in computed]
     assert plain["opening"] == SHEET.opening
     assert plain["head"]["input_sha256"] == CASE.input_hash
     markdown = markdown_of(SHEET, directory)
@@ -93,18 +91,23 @@ def test_the_verdict_comes_first(page: Element) -> None:
     body = page.all("body")[0]
     governing = next(row for row in TOLD["margins"] if row.get("governs"))
     assert governing["capacity_bar"] == 2.0
-    assert body.children[0].text == "MET: onset of waves at 2 bar governs, reserve factor 1.000."
+    assert body.children[0].text == (
+        "MET WITH DOUBT: onset of waves, by deformation theory lies below the demand, reserve factor 0.950; the reserve of"
+        " onset of waves is no larger than what its number is estimated to be off by, 0.25 %. Governing: onset of waves at"
+        " 2 bar (bifurcation, n = 3, GMNA); demand 2 bar; reserve factor 1.000; waves n = 0 to 3 examined."
+    )
     assert SHEET.verdict is not None
     assert SHEET.verdict.demand_from == "requirements.pressure_bar of the case file"
-    assert any("no larger than the numerical error" in line for line in SHEET.verdict.how_sure)
+    assert any("no larger than what its number" in line for line in SHEET.verdict.how_sure)
     assert any("limit" in line or "collapse" in line for line in SHEET.verdict.how_sure)
 
 
 def test_a_requirement_missed_is_named() -> None:
     sheet = sheet_of(told_of(made_case(requirements={"pressure_bar": 2.2})), "")
-    assert sheet.opening.startswith("NOT MET: onset of waves at 2 bar governs, reserve factor 0.909")
+    assert sheet.opening.startswith("NOT MET: onset of waves. Governing: onset of waves at 2 bar")
+    assert "reserve factor 0.909" in sheet.opening
     assert sheet.verdict is not None
-    assert sheet.verdict.missed == ("onset of waves",)
+    assert sheet.verdict.said.missed == ("onset of waves",)
 
 
 def test_head_and_lines_to_sign(page: Element) -> None:
@@ -198,27 +201,25 @@ def unsolved() -> Sheet:
 def test_an_unsolved_analysis_is_the_first_line_and_there_is_no_verdict(unsolved: Sheet, directory: Path) -> None:
     html, markdown = html_of(unsolved, directory), markdown_of(unsolved, directory)
     check_page(html)
-    expected = "NO VERDICT: an analysis is unsolved. GMNA failed: the path stalled; try a smaller step."
+    expected = "NO VERDICT: GMNA failed: the path stalled; try a smaller step; no event found: the path stalled."
     assert read_page(html).all("body")[0].children[0].text == expected
     assert markdown.splitlines()[0] == f"**{expected}**"
     assert unsolved.verdict is None
-    assert {line.verdict for line in unsolved.margins} == {""}
+    assert {line.verdict for line in unsolved.margins} == {"not found", "for comparison"}
     assert not any(line.governs for line in unsolved.margins)
-    margins = next(each for each in read_page(html).all("table") if each.all("caption")[0].text.startswith("Margins;"))
-    assert "verdict" not in [each.text for each in margins.all("th")]
 
 
 def test_nothing_that_decides_gives_no_verdict() -> None:
     sheet = sheet_of(told_of(outcomes=OUTCOMES[:1]), "")
-    assert sheet.opening == "NO VERDICT: no analysis that decides found a capacity."
+    assert sheet.opening == "NO VERDICT: no analysis was run that follows pressure."
 
 
-def test_a_requirement_not_judged_makes_the_verdict_incomplete() -> None:
+def test_a_requirement_not_judged_leaves_no_verdict() -> None:
     case = made_case(requirements={"pressure_bar": 1.0, "axial_force_N": 100.0})
     sheet = sheet_of(told_of(case), "")
-    assert sheet.opening.startswith("INCOMPLETE: ")
-    assert sheet.verdict is not None
-    assert "axial crush" in sheet.verdict.open[0]
+    assert sheet.opening.startswith("NO VERDICT: axial crush: ")
+    assert sheet.verdict is None
+    assert {line.verdict for line in sheet.margins} <= {"no verdict", "for comparison", "not run"}
 
 
 # Safety and repeatability ---------------------------------------------------------------------------------------------

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from buckle.margins import judge
-from buckle.margins.record import margin_rows
+from buckle.margins.record import verdict_fields
 from buckle.sheet.files import write_results
 from tests.unit.made_run import made_case, made_outcomes
 
@@ -47,7 +47,7 @@ def directory(tmp_path_factory: pytest.TempPathFactory) -> Path:
     case = made_case()
     outcomes = made_outcomes(case)
     target = tmp_path_factory.mktemp("browser") / "run"
-    write_results(target, case, outcomes, margin_rows(judge(case, outcomes)))
+    write_results(target, case, outcomes, verdict_fields(judge(case, outcomes)))
     return target
 
 

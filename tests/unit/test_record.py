@@ -19,7 +19,7 @@ from tests.unit.made_run import made_case, made_outcomes
 ROOT = Path(__file__).parents[2]
 CASE = made_case()
 OUTCOMES = made_outcomes(CASE)
-TOLD = record(CASE, OUTCOMES, [])
+TOLD = record(CASE, OUTCOMES, {})
 
 
 @pytest.mark.parametrize(
@@ -87,11 +87,11 @@ def test_what_was_not_found_is_absent(key: str) -> None:
 def test_unknown_density_gives_no_mass() -> None:
     metal = {"youngs_modulus_MPa": 70000.0, "poissons_ratio": 0.3}
     case = made_case(material=metal, analyses={"run": ["LA"], "wave_numbers": [0, 3]})
-    assert "mass_g" not in record(case, (), [])
+    assert "mass_g" not in record(case, (), {})
 
 
 def test_failure_tells_reason_and_remedy() -> None:
-    told = record(CASE, [Outcome("GNA", Status.FAILED, "it stalled", "a smaller step")], [])
+    told = record(CASE, [Outcome("GNA", Status.FAILED, "it stalled", "a smaller step")], {})
     found = {key: value for key, value in told.items() if key.startswith("GNA.")}
     assert found == {"GNA.status": "failed", "GNA.reason": "it stalled", "GNA.remedy": "a smaller step"}
 
@@ -99,27 +99,27 @@ def test_failure_tells_reason_and_remedy() -> None:
 def test_elastic_growth_never_stands_in_for_a_plastic_one() -> None:
     """GMNA ran and reached no state at the service pressure: the elastic growth would be a dangerous number."""
     outcomes = [*OUTCOMES[:3], replace(OUTCOMES[3], growth=())]
-    assert not {"growth_at_bar", "permanent_growth_mm"} & set(record(CASE, outcomes, []))
+    assert not {"growth_at_bar", "permanent_growth_mm"} & set(record(CASE, outcomes, {}))
 
 
 def test_growth_is_elastic_where_no_plastic_analysis_ran() -> None:
-    told = record(CASE, OUTCOMES[:3], [])
+    told = record(CASE, OUTCOMES[:3], {})
     assert {one["analysis"] for one in told["growth_at_bar"]} == {"GNA"}
     assert "permanent_growth_mm" not in told
 
 
 def test_permanent_growth_is_that_of_the_service_pressure_else_of_the_required_one() -> None:
     without = made_case(requirements={"pressure_bar": 2.0})
-    assert record(without, OUTCOMES, [])["permanent_growth_mm"] == 0.05
+    assert record(without, OUTCOMES, {})["permanent_growth_mm"] == 0.05
     unreached = replace(OUTCOMES[3], growth=(Growth(0.2, 0.3, 0.05),))
-    assert "permanent_growth_mm" not in record(CASE, [unreached], [])
+    assert "permanent_growth_mm" not in record(CASE, [unreached], {})
 
 
 def test_json_holds_plain_numbers_only() -> None:
     """An error estimate is infinite where the coarser run met no event, and a margin may lack a demand."""
     endless = replace(OUTCOMES[1], critical=(replace(OUTCOMES[1].critical[0], error_percent=np.inf),))
     margins = [{"limit_state": "x", "capacity_bar": np.float64(2.5), "demand_bar": None, "reserve_factor": np.nan}]
-    told = record(CASE, [endless, *OUTCOMES[2:]], margins)
+    told = record(CASE, [endless, *OUTCOMES[2:]], {"margins": margins})
     assert json.loads(json.dumps(told, allow_nan=False)) == told
     assert "LBA.numerical_error_percent" not in told
     assert told["margins"] == [{"limit_state": "x", "capacity_bar": 2.5}]
@@ -133,7 +133,7 @@ def test_expectations_are_kept_and_absent_where_there_are_none() -> None:
             {"quantity": "LBA.wave_number", "value": 3, "source": "made"},
         ]
     )
-    told = record(case, OUTCOMES, [], expectation_rows(compare(case, record(case, OUTCOMES, []))))
+    told = record(case, OUTCOMES, {}, expectation_rows(compare(case, record(case, OUTCOMES, {}))))
     assert "expectations" not in TOLD
     near, far = told["expectations"]
     assert near.pop("deviation_percent") == pytest.approx(100.0 * (2.5 / 2.4 - 1.0))
@@ -149,7 +149,7 @@ def test_expectations_are_kept_and_absent_where_there_are_none() -> None:
 
 
 def test_nan_in_a_list_is_a_bug_and_not_hidden() -> None:
-    told = record(CASE, (), [{"points": [1.0, np.nan]}])
+    told = record(CASE, (), {"margins": [{"points": [1.0, np.nan]}]})
     with pytest.raises(ValueError, match="not JSON compliant"):
         json.dumps(told, allow_nan=False)
 

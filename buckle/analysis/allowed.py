@@ -1,0 +1,93 @@
+"""The pressure at which a movement or a strain comes to what a case allows of it."""
+
+from collections.abc import Callable, Iterator
+
+from buckle.analysis.movement import Movement, movement_of
+from buckle.analysis.strained import face_strain
+from buckle.analysis.unload import loaded, permanent_growth
+from buckle.case import Case
+from buckle.errors import SolveError
+from buckle.results import Allowed
+from buckle.solve.path import ArcLength, PathPoint
+from buckle.solve.trace import Stop, Trace, locate_stop
+
+CLOSE = 1e-3  # of the pressure at which growth that stays is reached: it is a straight line between so close states
+TURNS = 30
+
+
+def allowed_of(case: Case, trace: Trace, settings: ArcLength) -> tuple[Allowed, ...]:
+    """Everything that a case allows only so much of, with the pressure of the first state that has so much.
+
+    Raises SolveError where a state cannot be placed.
+    """
+    needs, movement = case.requirements, movement_of(trace.shell)
+    found = [
+        Allowed(name, size, _first(trace, _stop(name, size, read), settings))
+        for name, size, read in _read(case, trace, movement)
+    ]
+    if needs.permanent_growth is not None and trace.points[-1].at.history is not None:
+        pressure = _first_permanent(trace, movement, needs.permanent_growth, settings)
+        found.append(Allowed("permanent_growth", needs.permanent_growth, pressure))
+    return tuple(found)
+
+
+def _read(case: Case, trace: Trace, movement: Movement) -> Iterator[tuple[str, float, Callable[[PathPoint], float]]]:
+    """Yield what is read off a state, and how much of it is allowed."""
+    needs, shell = case.requirements, trace.shell
+    if needs.growth is not None:
+        yield "growth", needs.growth, lambda point: movement.growth(point.at.x)
+    if needs.stand_drop is not None and movement.ring is not None and movement.ring.ahead:
+        yield "stand_drop", needs.stand_drop, lambda point: movement.ring_travel(point.at.x)
+    if needs.plastic_strain is not None:
+        yield "plastic_strain", needs.plastic_strain, lambda point: face_strain(shell, point.at)
+
+
+def _stop(name: str, allowed: float, read: Callable[[PathPoint], float]) -> Stop:
+    return Stop(name, lambda point: read(point) / allowed - 1.0)
+
+
+def _first(trace: Trace, stop: Stop, settings: ArcLength) -> float | None:
+    """Highest pressure [MPa] before the first state that is beyond a stop; None where the highest is reached before.
+
+    Where the path dips before it comes there, a body under given pressure has jumped there from the dip's beginning.
+    """
+    most = 0.0
+    for before, after in trace.steps:
+        if stop.excess(before) < 0.0 <= stop.excess(after):
+            return max(most, locate_stop(trace.shell, before, after, stop, settings).pressure)
+        most = max(most, after.pressure)
+        if after is trace.highest:
+            return None
+    return None
+
+
+def _first_permanent(trace: Trace, movement: Movement, allowed: float, settings: ArcLength) -> float | None:
+    """Pressure [MPa] after which just as much growth stays as is allowed; it grows with the pressure.
+
+    What stays is never more than what there was under load, so that nothing below that needs a look.
+    """
+
+    def stays(pressure: float) -> float:
+        return permanent_growth(trace.shell, loaded(trace, pressure, settings), pressure, settings) - allowed
+
+    rising = [point.pressure for point in trace.rising if movement.growth(point.at.x) >= allowed]
+    low = max((point.pressure for point in trace.rising if movement.growth(point.at.x) < allowed), default=0.0)
+    high = max(rising, default=0.0) * (1.0 - CLOSE)
+    if not rising or high <= low or stays(high) < 0.0:
+        return None
+    return _crossing(stays, low, high)
+
+
+def _crossing(excess: Callable[[float], float], low: float, high: float) -> float:
+    """Pressure at which a rising function passes nil, by a safeguarded secant; raises SolveError."""
+    below, above = excess(low), excess(high)
+    if below >= 0.0:
+        return low
+    for turn in range(TURNS):
+        share = min(max(below / (below - above), 0.05), 0.95) if turn % 3 < 2 else 0.5
+        at = low + share * (high - low)
+        found = excess(at)
+        low, below, high, above = (at, found, high, above) if found < 0.0 else (low, below, at, found)
+        if high - low <= CLOSE * high:
+            return low + below / (below - above) * (high - low)
+    raise SolveError("the pressure after which growth stays could not be placed", "a shorter step (numerics.step)")

@@ -1,0 +1,50 @@
+"""What stands between a met requirement and a verdict that can be signed."""
+
+from collections.abc import Iterator, Sequence
+
+from buckle.case import Case
+from buckle.margins.margin import Margin, Verdict
+from buckle.results import Outcome, Status
+from buckle.units import pressure_text
+
+UNESTIMATED = 1.0
+"""Per cent that a reserve must be above 1 where no error was estimated: above 99 of 100 errors in `docs/errors.md`."""
+
+
+def doubts_of(case: Case, decider: Outcome | None, margins: Sequence[Margin]) -> tuple[str, ...]:
+    """Return the doubts about requirements that are met, in words; none where nothing is met."""
+    if decider is None or not any(margin.verdict is Verdict.MET for margin in margins):
+        return ()
+    return tuple(_doubts(case, decider, margins))
+
+
+def _doubts(case: Case, decider: Outcome, margins: Sequence[Margin]) -> Iterator[str]:
+    for margin in margins:
+        if margin.verdict is Verdict.DOUBT:
+            yield f"{margin.limit_state} lies below the demand, reserve factor {margin.reserve:.3f}"
+        elif margin.verdict is Verdict.MET:
+            yield from _of_reserve(margin)
+    needs = case.requirements
+    if needs.pressure is None:
+        return
+    demand = needs.partial_factor * needs.pressure
+    known = decider.bracketed or decider.deformation_bifurcation is not None
+    if decider.kind == "GMNA" and needs.onset != "flow" and not known:
+        yield "the onset of waves by deformation theory, the lower bracket, is not known"
+    if decider.gathering is not None and decider.gathering < demand:
+        where = pressure_text(decider.gathering)
+        yield f"from {where} on, below the demand, plastic strain may gather in one place, as in a neck"
+    if decider.kind == "GMNA" and decider.status is Status.NO_LIMIT:
+        yield "the path ended without an event, so that no error could be estimated"
+
+
+def _of_reserve(margin: Margin) -> Iterator[str]:
+    """Yield a doubt where a reserve is no larger than what the numbers may be off by."""
+    assert margin.reserve is not None
+    error = UNESTIMATED if margin.error_percent is None else margin.error_percent
+    if margin.reserve * (1.0 - 0.01 * error) >= 1.0:
+        return
+    estimated = (
+        "may be off by, no error being estimated" if margin.error_percent is None else "is estimated to be off by"
+    )
+    yield f"the reserve of {margin.limit_state} is no larger than what its number {estimated}, {error:.2g} %"

@@ -1,0 +1,93 @@
+"""Margins of what a body may move, and be strained: the pressure at which what is allowed is reached."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from buckle.case import Case
+from buckle.case.models import Requirements
+from buckle.margins.beside import beside_growth
+from buckle.margins.margin import Margin, Size, Verdict
+from buckle.results import Growth, Outcome, Status
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A limit state of movement or strain: what it is called, its unit, where a state tells its size, the pressure."""
+
+    words: str
+    unit: str
+    attribute: str  # of Growth
+    at_required: bool = False  # at the required pressure, not the service one
+    after: bool = False  # after the pressure, not under it
+
+
+KINDS = {
+    "growth": Kind("growth under pressure", "mm", "loaded"),
+    "permanent_growth": Kind("growth that stays", "mm", "permanent", after=True),
+    "stand_drop": Kind("drop of the stand", "mm", "stand_drop"),
+    "plastic_strain": Kind("plastic strain of a face", "", "face_strain", at_required=True),
+}
+
+
+def movement_margins(case: Case, decider: Outcome | None, lack: str, *, with_hands: bool) -> Iterator[Margin]:
+    """Yield a margin for each movement or strain that is limited, or that a hand value stands beside."""
+    for key, kind in KINDS.items():
+        demand = _demand(case.requirements, kind)
+        if demand is None:
+            continue
+        allowed = getattr(case.requirements, key)
+        row = _told(kind, demand, decider, allowed)
+        row = row if allowed is None else _judged(row, key, decider, lack)
+        row = beside_growth(case, row) if key == "growth" and with_hands else row
+        if allowed is not None or row.hand:
+            yield row
+
+
+def _demand(needs: Requirements, kind: Kind) -> float | None:
+    """Pressure [MPa] up to which the limit state must not be reached."""
+    first, second = needs.service_pressure, needs.pressure
+    return (second or first) if kind.at_required else (first or second)
+
+
+def _told(kind: Kind, demand: float, decider: Outcome | None, allowed: float | None) -> Margin:
+    """The margin before it is judged."""
+    return Margin(
+        limit_state=kind.words,
+        method=decider.kind if decider else "none",
+        event="after the demand" if kind.after else "under the demand",
+        capacity=None,
+        demand=demand,
+        verdict=Verdict.NO_REQUIREMENT,
+        size=Size(_found(decider, kind, demand), allowed, kind.unit),
+    )
+
+
+def _found(decider: Outcome | None, kind: Kind, pressure: float) -> float | None:
+    states: tuple[Growth, ...] = () if decider is None else decider.growth
+    at = next((each for each in states if each.pressure == pressure), None)
+    return None if at is None else getattr(at, kind.attribute)
+
+
+def _judged(row: Margin, key: str, decider: Outcome | None, lack: str) -> Margin:
+    """Judge by the pressure at which what is allowed is reached, or by what the body carries if that comes first."""
+    row = replace(row, verdict=Verdict.NOT_FOUND, reason=lack)
+    if lack or decider is None:
+        return row
+    if decider.status is Status.FAILED:
+        return replace(row, reason=f"{decider.kind} failed")
+    reached = next((each for each in decider.allowed if each.quantity == key), None)
+    carried = decider.capacity.pressure if decider.capacity else decider.reached
+    if reached is None:
+        return replace(row, reason="the pressure at which it is reached could not be found")
+    if reached.pressure is not None and reached.pressure <= carried:
+        row = replace(row, capacity=reached.pressure)
+    else:
+        row = replace(
+            row, capacity=carried, at_least=True, reason="not reached by the highest pressure that is carried"
+        )
+    assert row.reserve is not None
+    if row.reserve >= 1.0:
+        return replace(row, verdict=Verdict.MET)
+    if row.at_least and decider.capacity is None:
+        return replace(row, reason="the path was not followed so far")
+    return replace(row, verdict=Verdict.NOT_MET, at_least=False)

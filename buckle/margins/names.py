@@ -1,0 +1,37 @@
+"""What a limit state is called: by the kind of event, the family of the body, and the analysis that found it."""
+
+from buckle.case import Case
+from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT, STRAIN_CEILING, WALLS_TOUCH, Event, Outcome
+
+_PLAIN = {
+    LIMIT_POINT: "collapse",
+    GROWTH_CEILING: "movement up to its ceiling",
+    STRAIN_CEILING: "plastic strain up to its ceiling",
+    WALLS_TOUCH: "the wall touches itself",
+}
+_STATES = {
+    "domed_base": _PLAIN | {LIMIT_POINT: "dome reversal", GROWTH_CEILING: "roll-out of the stand"},
+    "recessed_end": _PLAIN | {LIMIT_POINT: "collapse of the end", GROWTH_CEILING: "roll-out of the countersink"},
+}
+_ELASTIC = {"LBA": ", elastic, linear", "GNA": ", elastic"}
+
+
+def limit_state(case: Case, event: Event, outcome: Outcome) -> str:
+    """Return the name of the limit state that an event of an analysis is."""
+    if is_passed(event, outcome):
+        return "first limit point"
+    if outcome.kind == "MNA":
+        return "plastic mechanism at small displacements"
+    name = onset(event) if event.kind == BIFURCATION else _STATES.get(case.family, _PLAIN)[event.kind]
+    return name + _ELASTIC.get(outcome.kind, "")
+
+
+def onset(event: Event) -> str:
+    """Return what begins at a bifurcation and where: waves, a tilt (n = 1), or an axisymmetric branch (n = 0)."""
+    begins = {0: "axisymmetric branch", 1: "tilt"}.get(event.wave_number, "onset of waves")
+    return f"{begins} in the {event.place}" if event.place else begins
+
+
+def is_passed(event: Event, outcome: Outcome) -> bool:
+    """Tell whether an event is a first limit that decides nothing: it is passed, or lies beyond a stop."""
+    return outcome.peak is not None and event is outcome.limit

@@ -1,0 +1,121 @@
+"""The verdict in one sentence, the same wherever it is shown."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from buckle.margins.margin import Margin
+from buckle.margins.verdict import Judgement, Word
+from buckle.units import to_unit
+
+
+@dataclass(frozen=True)
+class Governing:
+    """The margin that governs, as the sentence needs it; pressures in MPa, sizes in their unit ('mm' or '')."""
+
+    limit_state: str
+    event: str
+    method: str
+    capacity: float | None
+    demand: float | None
+    reserve: float | None
+    partial_factor: float
+    at_least: bool
+    allowed: float | None
+    unit: str
+
+
+@dataclass(frozen=True)
+class Said:
+    """A verdict as data: everything that its sentence is made of."""
+
+    word: Word
+    governing: Governing | None
+    missed: tuple[str, ...]
+    doubts: tuple[str, ...]
+    missing: tuple[str, ...]
+    wave_numbers: tuple[int, ...]
+
+
+def said(judgement: Judgement) -> Said:
+    """Return what a judgement says."""
+    return Said(
+        judgement.word,
+        None if judgement.governing is None else _governing(judgement.governing),
+        tuple(margin.limit_state for margin in judgement.missed),
+        judgement.doubts,
+        judgement.unjudged,
+        judgement.wave_numbers,
+    )
+
+
+def sentence(verdict: Said, unit: str = "bar") -> str:
+    """Return the verdict, why, and what governs by how much; pressures in a unit."""
+    because = {
+        Word.MET: (),
+        Word.DOUBT: verdict.doubts,
+        Word.NOT_MET: verdict.missed,
+        Word.NO_VERDICT: verdict.missing,
+    }[verdict.word]
+    why = f": {'; '.join(because)}" if because else ""
+    first = f"{verdict.word.upper()}{why}."
+    return first if verdict.governing is None else f"{first} {_governs(verdict, verdict.governing, unit)}"
+
+
+def event_words(event: str, wave_number: int | None) -> str:
+    """Return an event with its number of waves."""
+    return event if wave_number is None else f"{event}, n = {wave_number}"
+
+
+def size_text(value: float | None, unit: str) -> str:
+    """Return a movement or a strain with its unit."""
+    if value is None:
+        return "–"
+    return f"{value:.3f} mm" if unit == "mm" else f"{value:.3g}"
+
+
+def _governing(margin: Margin) -> Governing:
+    return Governing(
+        margin.limit_state,
+        event_words(margin.event, margin.wave_number),
+        margin.method,
+        margin.capacity,
+        margin.demand,
+        margin.reserve,
+        margin.partial_factor,
+        margin.at_least,
+        None if margin.size is None else margin.size.allowed,
+        "" if margin.size is None else margin.size.unit,
+    )
+
+
+def _governs(verdict: Said, line: Governing, unit: str) -> str:
+    parts = [_where(line, unit)]
+    if line.demand is not None:
+        parts.append(f"demand {_pressure(line.demand, unit)}")
+    if line.partial_factor != 1.0:
+        parts.append(f"partial factor {line.partial_factor:g}")
+    parts.append("no demand given" if line.reserve is None else f"reserve factor {line.reserve:.3f}")
+    parts.append(_waves(verdict.wave_numbers))
+    lead = "So far" if verdict.word is Word.NO_VERDICT and line.demand is not None else "Governing"
+    return f"{lead}: {'; '.join(parts)}."
+
+
+def _where(line: Governing, unit: str) -> str:
+    beyond = "more than " if line.at_least else ""
+    at = "no pressure" if line.capacity is None else f"{beyond}{_pressure(line.capacity, unit)}"
+    if line.allowed is not None:
+        return (
+            f"{line.limit_state}, of which {size_text(line.allowed, line.unit)} is allowed, up to {at} ({line.method})"
+        )
+    return f"{line.limit_state} at {at} ({', '.join(each for each in (line.event, line.method) if each)})"
+
+
+def _waves(wave_numbers: Sequence[int]) -> str:
+    if not wave_numbers:
+        return "waves not examined"
+    low, high = wave_numbers
+    return f"waves n = {low} to {high} examined"
+
+
+def _pressure(pressure: float, unit: str) -> str:
+    return f"{to_unit(pressure, 'pressure', unit):.4g} {unit}"
