@@ -23,21 +23,31 @@ def case(tmp_path: Path) -> Path:
 
 
 def require(case: Path, bar: float) -> Path:
-    case.write_text(CASE + f"[requirements]\npressure_bar = {bar}\n")
+    """Metal that is declared not to yield, so that the elastic path may decide."""
+    elastic = CASE.replace('"LBA"', '"LBA", "GNA"').replace(
+        "poissons_ratio = 0.3", "poissons_ratio = 0.3\nyields = false"
+    )
+    case.write_text(elastic + f"[requirements]\npressure_bar = {bar}\n")
     return case
 
 
 def test_a_requirement_that_is_met(case: Path, tmp_path: Path, capsys) -> None:
-    assert main(["run", str(require(case, 5.0)), "--out", str(tmp_path / "out")]) == MET
+    assert main(["run", str(require(case, 3.0)), "--out", str(tmp_path / "out")]) == MET
     printed = capsys.readouterr()
-    assert "VERDICT: met" in printed.out
+    assert "VERDICT: MET." in printed.out
     assert "Screening result" in printed.out
     assert printed.err == ""
 
 
 def test_a_requirement_that_is_not_met(case: Path, tmp_path: Path, capsys) -> None:
     assert main(["run", str(require(case, 50.0)), "--out", str(tmp_path / "out")]) == NOT_MET
-    assert "VERDICT: not met" in capsys.readouterr().out
+    assert "VERDICT: NOT MET: " in capsys.readouterr().out
+
+
+def test_an_analysis_that_cannot_see_what_governs_gives_no_verdict(case: Path, tmp_path: Path, capsys) -> None:
+    case.write_text(CASE + "[requirements]\npressure_bar = 5.0\n")
+    assert main(["run", str(case), "--out", str(tmp_path / "out")]) == UNFINISHED
+    assert "VERDICT: NO VERDICT: LBA knows neither" in " ".join(capsys.readouterr().out.split())
 
 
 def test_an_expectation_decides_the_exit_code(case: Path, tmp_path: Path) -> None:

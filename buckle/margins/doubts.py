@@ -21,8 +21,9 @@ def doubts_of(case: Case, decider: Outcome | None, margins: Sequence[Margin]) ->
 def _doubts(case: Case, decider: Outcome, margins: Sequence[Margin]) -> Iterator[str]:
     for margin in margins:
         if margin.verdict is Verdict.DOUBT:
-            yield f"{margin.limit_state} lies below the demand, reserve factor {margin.reserve:.3f}"
-        elif margin.verdict is Verdict.MET:
+            yield f"{margin.limit_state}, lies below the demand, reserve factor {margin.reserve:.3f}"
+    for margin in margins:
+        if margin.verdict is Verdict.MET:
             yield from _of_reserve(margin)
     needs = case.requirements
     if needs.pressure is None:

@@ -74,7 +74,7 @@ def _judged(row: Margin, key: str, decider: Outcome | None, lack: str) -> Margin
     if lack or decider is None:
         return row
     if decider.status is Status.FAILED:
-        return replace(row, reason=f"{decider.kind} failed")
+        return replace(row, reason=decider.reason)
     reached = next((each for each in decider.allowed if each.quantity == key), None)
     carried = decider.capacity.pressure if decider.capacity else decider.reached
     if reached is None:

@@ -27,7 +27,7 @@ def verdict_fields(judgement: Judgement) -> dict[str, object]:
         "decided_by": judgement.decided_by or None,
         "wave_numbers_examined": list(judgement.wave_numbers),
         "doubts": list(judgement.doubts) or None,
-        "not_judged": list(judgement.missing) or None,
+        "not_judged": list(judgement.unjudged) or None,
         "strain_cautions": list(judgement.cautions) or None,
         "margins": margin_rows(judgement),
     }

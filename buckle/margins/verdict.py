@@ -64,5 +64,6 @@ class Judgement:
     @property
     def unjudged(self) -> tuple[str, ...]:
         """Why something could not be judged, each open margin among it."""
-        still = (f"{margin.limit_state}: {margin.reason}" for margin in self.margins if margin.verdict in OPEN)
-        return (*self.missing, *still)
+        told = "; ".join(self.missing)
+        still = [margin for margin in self.margins if margin.verdict in OPEN and margin.reason not in told]
+        return (*self.missing, *(f"{margin.limit_state}: {margin.reason}" for margin in still))

@@ -19,6 +19,7 @@ from tests.unit.made_run import made_case, made_outcomes
 
 CASE = made_case()
 OUTCOMES = made_outcomes(CASE)
+VERDICT = {"verdict": "no verdict", "margins": []}
 
 
 @pytest.fixture
@@ -80,18 +81,18 @@ def test_everything_is_written_and_listed(tmp_path: Path) -> None:
 def test_same_run_gives_the_same_bytes(tmp_path: Path) -> None:
     """On one machine; the SVG files hold no date and no random name."""
     for name in ("one", "two"):
-        write_results(tmp_path / name, CASE, OUTCOMES, [])
+        write_results(tmp_path / name, CASE, OUTCOMES, VERDICT)
     assert _content(tmp_path / "one") == _content(tmp_path / "two")
 
 
 @pytest.mark.usefixtures("light")
 def test_new_results_replace_all_of_the_old_and_keep_what_is_not_ours(tmp_path: Path) -> None:
     target = tmp_path / "made"
-    write_results(target, CASE, OUTCOMES, [])
+    write_results(target, CASE, OUTCOMES, VERDICT)
     (target / "notes.txt").write_text("mine")
     (target / "photos").mkdir()
     (target / "photos" / "can.jpg").write_bytes(b"1")
-    written = write_results(target, CASE, OUTCOMES[:1], [])
+    written = write_results(target, CASE, OUTCOMES[:1], VERDICT)
     assert [path.name for path in written] == ["margin-sheet.html", "results.json"]
     assert {path.name for path in target.iterdir()} == {"margin-sheet.html", "results.json", "notes.txt", "photos"}
     assert (target / "photos" / "can.jpg").read_bytes() == b"1"
@@ -103,7 +104,7 @@ def test_interrupted_while_writing_leaves_the_old_results(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, interrupt: type[BaseException]
 ) -> None:
     target = tmp_path / "made"
-    write_results(target, CASE, OUTCOMES, [])
+    write_results(target, CASE, OUTCOMES, VERDICT)
     before = _content(target)
 
     def breaks(path: Path, surface: object) -> None:
@@ -112,7 +113,7 @@ def test_interrupted_while_writing_leaves_the_old_results(
 
     monkeypatch.setattr(files, "write_vtu", breaks)
     with pytest.raises(interrupt):
-        write_results(target, made_case(case={"title": "Another"}), OUTCOMES, [])
+        write_results(target, made_case(case={"title": "Another"}), OUTCOMES, VERDICT)
     assert _content(target) == before
     assert os.listdir(tmp_path) == ["made"]
 
@@ -121,7 +122,7 @@ def test_interrupted_while_writing_leaves_the_old_results(
 def test_interrupted_first_run_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(files, "wave_table", lambda outcomes: 1 / 0)
     with pytest.raises(ZeroDivisionError):
-        write_results(tmp_path / "made", CASE, OUTCOMES, [])
+        write_results(tmp_path / "made", CASE, OUTCOMES, VERDICT)
     assert os.listdir(tmp_path) == []
 
 
@@ -178,7 +179,7 @@ def _strange_targets(tmp_path: Path) -> Iterator[tuple[Path, str]]:
 def test_what_no_run_wrote_is_never_destroyed(tmp_path: Path) -> None:
     for target, problem in _strange_targets(tmp_path):
         with pytest.raises(CaseError, match=problem) as caught:
-            write_results(target, CASE, OUTCOMES, [])
+            write_results(target, CASE, OUTCOMES, VERDICT)
         assert str(caught.value).startswith(f"{target}: ")
         assert "\n" not in str(caught.value)
     assert (tmp_path / "file").read_text() == "mine"
@@ -192,7 +193,7 @@ def test_unwritable_directory_is_one_clear_line(tmp_path: Path) -> None:
     tmp_path.chmod(0o500)
     try:
         with pytest.raises(CaseError, match=r"^\S+: cannot be written: Permission denied$"):
-            write_results(tmp_path / "made", CASE, OUTCOMES, [])
+            write_results(tmp_path / "made", CASE, OUTCOMES, VERDICT)
     finally:
         tmp_path.chmod(0o700)
 
@@ -204,14 +205,14 @@ def test_full_disk_is_one_clear_line(tmp_path: Path, monkeypatch: pytest.MonkeyP
 
     monkeypatch.setattr(files, "write_vtu", full)
     with pytest.raises(CaseError, match=r"made: cannot be written: No space left on device$"):
-        write_results(tmp_path / "made", CASE, OUTCOMES, [])
+        write_results(tmp_path / "made", CASE, OUTCOMES, VERDICT)
     assert os.listdir(tmp_path) == []
 
 
 @pytest.mark.usefixtures("light")
 def test_an_empty_directory_may_be_filled_and_nan_is_not_written(tmp_path: Path) -> None:
     (tmp_path / "made").mkdir()
-    assert write_results(tmp_path / "made", CASE, OUTCOMES, [])
+    assert write_results(tmp_path / "made", CASE, OUTCOMES, VERDICT)
     with pytest.raises(ValueError, match="not JSON compliant"):
-        write_results(tmp_path / "other", CASE, OUTCOMES, [{"points": [np.nan]}])
+        write_results(tmp_path / "other", CASE, OUTCOMES, VERDICT | {"margins": [{"points": [np.nan]}]})
     assert os.listdir(tmp_path) == ["made"]

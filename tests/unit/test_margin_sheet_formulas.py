@@ -113,7 +113,7 @@ def worked_sheet(formula: Formula) -> HandSheet:
         "capacity_bar": None if formula.value is None else 10.0 * formula.value,
         "reason": "made",
     }
-    return hand_sheet(row, 1.0)
+    return hand_sheet(row, 1.0, "bar")
 
 
 YIELDING = {"yield_stress": 258.0, "radius": 45.7, "thickness": 0.27}
@@ -194,5 +194,5 @@ def test_a_range_is_not_cut_inside_brackets() -> None:
         "source": "y",
         "range": "1 <= q; (r; s) hold",
     }
-    checks = hand_sheet(row | {"numbers": {"q": "2 -"}}, 1.0).checks
+    checks = hand_sheet(row | {"numbers": {"q": "2 -"}}, 1.0, "bar").checks
     assert [(each.text, each.met) for each in checks] == [("1 <= q", True), ("(r; s) hold", None)]

@@ -61,8 +61,15 @@ def test_lists() -> None:
     assert TOLD["LBA.by_wave_number"][2] == {"wave_number": 2, "pressure_bar": 3.75}
     assert [one["wave_number"] for one in TOLD["LBA.by_wave_number"]] == [0, 1, 2, 3]
     assert TOLD["growth_at_bar"] == [
-        {"pressure_bar": 1.0, "growth_mm": 0.1, "analysis": "GMNA"},
-        {"pressure_bar": 2.0, "growth_mm": 0.3, "stand_drop_mm": 0.15, "analysis": "GMNA"},
+        {"pressure_bar": 1.0, "growth_mm": 0.1, "permanent_growth_mm": 0.01, "at": "service", "analysis": "GMNA"},
+        {
+            "pressure_bar": 2.0,
+            "growth_mm": 0.3,
+            "permanent_growth_mm": 0.05,
+            "stand_drop_mm": 0.15,
+            "at": "required",
+            "analysis": "GMNA",
+        },
     ]
 
 
