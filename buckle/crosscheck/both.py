@@ -80,9 +80,8 @@ def _with_moves(both: Crosscheck, grain: Grain, told: Told) -> Crosscheck:
     shell = shell_side(case, kind, _finer(finest(case, kind)), tuple(both.shell.at_growth))
     told("solid, finer")
     solid = solid_side(case, solid_of(case, kind, finer.fineness), both.shell, finer, told)
-    fine = {(line.quantity, line.growth): line for line in compare(kind, shell, solid, both.thickness)}
-    pairs = {(line.quantity, line.growth): line for line in both.lines if line.difference_percent is not None}
-    moves = {key: _moves(line, fine.get(key)) for key, line in pairs.items()}
+    fine = {line.key: line for line in compare(kind, shell, solid, both.thickness)}
+    moves = {line.key: _moves(line, fine[line.key]) for line in both.lines if line.is_pressure and line.key in fine}
     return replace(
         both,
         shell=replace(both.shell, trouble=both.shell.trouble or shell.trouble),
@@ -96,10 +95,8 @@ def _finer(level: Level) -> Level:
     return Level(FINER * level.mesh, round(FINER * level.layers), level.step / FINER)
 
 
-def _moves(line: Line, fine: Line | None) -> Moves:
-    if fine is None:
-        return Moves(None, None)
-    return Moves(*(_change(*pair) for pair in ((line.shell, fine.shell), (line.solid, fine.solid))))
+def _moves(line: Line, fine: Line) -> Moves:
+    return Moves(_change(line.shell, fine.shell), _change(line.solid, fine.solid))
 
 
 def _change(old: object, new: object) -> float | None:

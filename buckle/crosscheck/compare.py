@@ -24,6 +24,16 @@ class Line:
     remark: str = ""
 
     @property
+    def key(self) -> tuple[str, float | None]:
+        """What tells it from other lines."""
+        return self.quantity, self.growth
+
+    @property
+    def is_pressure(self) -> bool:
+        """Whether its values are pressures."""
+        return self.quantity.endswith(("_pressure", "pressure_at_growth"))
+
+    @property
     def difference_percent(self) -> float | None:
         """By how much the shell is above the solid; None unless both tell a pressure."""
         if isinstance(self.shell, float) and isinstance(self.solid, float) and self.solid:
