@@ -1,7 +1,6 @@
 """Random bases and ends by shell and solid: one row of numbers a body, pressures in bar, lengths in mm."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 
 from buckle.analysis.setup import Level, finest
 from buckle.case import Case, case_from_dict, replace_keys

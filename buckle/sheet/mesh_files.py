@@ -1,7 +1,7 @@
 """Meshes of a case as VTU files in the half plane y = 0, the axis is z: the shell's meridian, the solid's section.
 
-Each file says of which case it is and what made it: in a comment for people, and as field data for programs, where texts
-are arrays of their UTF-8 bytes (the format knows numbers only).
+Each file says of which case it is and what made it: in a comment for people, and as field data for programs, where
+texts are arrays of their UTF-8 bytes (the format knows numbers only).
 """
 
 from collections.abc import Mapping
@@ -61,7 +61,7 @@ def write_mesh(path: Path, mesh: MeshFile, told: Mapping[str, str]) -> None:
 
 
 def read_mesh(path: Path) -> tuple[MeshFile, dict[str, str]]:
-    """Return the mesh of a file and what is told of it; raises CaseError for a file that holds several kinds of cells."""
+    """Return the mesh of a file and what is told of it; raises CaseError for one with several kinds of cells."""
     read = meshio.read(path)
     if len(read.cells) != 1:
         raise CaseError(f"{path}: holds {len(read.cells)} blocks of cells; allowed: one")
