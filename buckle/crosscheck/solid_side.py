@@ -144,11 +144,14 @@ def _stopped(path: SolidPath, marks: Sequence[Mark]) -> tuple[SolidPath, str]:
 
 
 def _highest(path: SolidPath, stopped: str) -> Event | None:
-    """The highest pressure if it is a limit or that of a stop; none where the path broke off below it."""
+    """The highest pressure if it is a limit or the path has come to a stop; none where the path broke off before.
+
+    A path that is level up to its stop, to a thousandth, ends there (`trace.SHALLOW`).
+    """
     top = path.rising[-1]
     if any(limit.arc == top.arc for limit in path.limits):
         return Event(LIMIT_POINT, top.pressure)
-    return Event(stopped, top.pressure) if stopped and top.arc == path.states[-1].arc else None
+    return Event(stopped, top.pressure) if stopped else None
 
 
 def _at_growths(path: SolidPath, movement: Movement, growths: Iterable[float]) -> Iterator[tuple[float, float]]:

@@ -85,7 +85,7 @@ def test_the_gap_between_two_legs(layers: int, lean: float) -> None:
 
 
 def test_neighbours_do_not_touch() -> None:
-    """Places count from 1.57 thicknesses on, so that a straight wall has a gap of 0.57 of one, to an element's length."""
+    """Places count from 1.57 thicknesses on: a straight wall has a gap of 0.57 of one, to the length of an element."""
     solid = build_solid(tube(10.0, 0.5, 4.0), LogarithmicMetal(METAL), ("guided", "guided"), None, COARSE)
     r = solid.elements.place[:, 0]
     assert 0.57 * 0.5 <= least_gap(solid, moved_as(solid, 0.0 * r, 0.0 * r)) < 0.57 * 0.5 + 0.5
