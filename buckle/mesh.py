@@ -23,6 +23,7 @@ class Grading:
 
     per_decay: float = 1.5  # element length / sqrt(R t), R the smaller principal radius
     per_turn: float = 0.7  # element length * curvature: radians an element may turn through
+    per_thickness: float = float("inf")  # element length / thickness at edges and kinks, where walls fold in a line
     growth: float = 0.35  # growth of the element length per unit of distance
     per_run: int = 1  # fewest elements on any run
     per_meridian: int = 12  # fewest elements on the whole meridian
@@ -32,6 +33,7 @@ class Grading:
         return Grading(
             self.per_decay / factor,
             self.per_turn / factor,
+            self.per_thickness / factor,
             self.growth,
             max(1, round(self.per_run * factor)),
             round(self.per_meridian * factor),
@@ -66,8 +68,7 @@ def mesh_meridian(meridian: Meridian, grading: Grading | None = None) -> Meridia
         parts.append(np.interp(np.linspace(0.0, wanted[-1], count + 1)[1:-1], wanted, sample))
         parts.append(sample[-1:])
     s = np.concatenate(parts)
-    kinks = [place for place, piece in zip(meridian.breaks[1:-1], meridian.pieces[1:], strict=True) if _turns(piece)]
-    return MeridianMesh(meridian, MeshLine(s), s, np.isin(s, ends[jumps]), np.isin(s, kinks))
+    return MeridianMesh(meridian, MeshLine(s), s, np.isin(s, ends[jumps]), np.isin(s, _kinks(meridian)))
 
 
 def _runs(meridian: Meridian) -> tuple[Array, NDArray[np.bool_]]:
@@ -85,6 +86,12 @@ def _runs(meridian: Meridian) -> tuple[Array, NDArray[np.bool_]]:
     bend = _apart(slope[:-1], slope[1:], 1.0)
     kept = np.concatenate([[True], jump | bend, [True]])
     return meridian.breaks[kept], np.concatenate([[False], jump, [False]])[kept]
+
+
+def _kinks(meridian: Meridian) -> list[float]:
+    """Arc lengths at which the heading jumps."""
+    inner = zip(meridian.breaks[1:-1], meridian.pieces[1:], strict=True)
+    return [float(place) for place, piece in inner if _turns(piece)]
 
 
 def _turns(piece: AnyPiece) -> bool:
@@ -108,10 +115,17 @@ def _target_lengths(meridian: Meridian, ends: Array, grading: Grading) -> tuple[
     across = np.abs(np.sin(at.heading)) / np.maximum(at.r, 1e-9 * length)
     radius = 1.0 / np.maximum(np.maximum(bend, across), 1.0 / length)
     own = np.minimum(grading.per_decay * np.sqrt(radius * at.thickness), grading.per_turn / np.maximum(bend, 1e-12))
+    own[_folds(meridian, s)] = np.minimum(own, grading.per_thickness * at.thickness)[_folds(meridian, s)]
     own, walked = np.minimum(own, length / grading.per_meridian).ravel(), grading.growth * s.ravel()
     behind = np.minimum.accumulate(own - walked) + walked
     ahead = np.minimum.accumulate((own + walked)[::-1])[::-1] - walked
     return s, np.minimum(behind, ahead).reshape(s.shape)
+
+
+def _folds(meridian: Meridian, s: Array) -> NDArray[np.bool_]:
+    """Whether an arc length is an edge or a kink."""
+    edges = ([] if meridian.closed_at_start else [0.0]) + ([] if meridian.closed_at_end else [meridian.length])
+    return np.isin(s, [*edges, *_kinks(meridian)])
 
 
 def _elements_wanted(s: Array, target: Array) -> Array:

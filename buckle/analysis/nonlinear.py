@@ -28,6 +28,7 @@ from buckle.solve.trace import Beyond, Stops, Trace, is_path_end, trace_path, tr
 from buckle.units import pressure_text
 
 SHORTER = 0.5  # times the usual steps, for a path that these do not get along
+LOOKED_AT = 0.1  # below a capacity, for waves at another level: twice the error that a number may have
 PLATEAU = 1e-4  # MNA: what a collapse mechanism may still gain, as a fraction
 
 
@@ -114,9 +115,9 @@ def _axisymmetric(trace: Trace) -> Event | None:
     return None
 
 
-def _watch(case: Case, kind: str, level: Level, theory: str = "flow") -> Watch:
+def _watch(case: Case, kind: str, level: Level, theory: str = "flow", above: float = 0.0) -> Watch:
     low, high = case.analyses.wave_numbers
-    return Watch(range(low, high + 1), theory, settings=settings_of(kind, level))
+    return Watch(range(low, high + 1), theory, above=above, settings=settings_of(kind, level))
 
 
 def _event(found: Bifurcation | None) -> Event | None:
@@ -138,8 +139,12 @@ def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcom
 
 
 def _with_bracket(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome) -> Outcome:
-    """Add the onset by deformation theory; where it cannot be placed a note says so, and the result stands."""
-    watch = _watch(case, kind, level, "deformation")
+    """Add the onset by deformation theory; where it cannot be placed a note says so, and the result stands.
+
+    Until something yields both theories are one: what flow theory has seen there is not looked for again.
+    """
+    elastic = max((point.pressure for point in trace.rising if point.elastic), default=0.0)
+    watch = _watch(case, kind, level, "deformation", elastic)
     try:
         found = find_bifurcation(trace.shell, trace.rising, watch).bifurcation
     except SolveError as error:
@@ -185,7 +190,8 @@ def _pressure_again(case: Case, kind: str, level: Level, capacity: Event) -> flo
     highest = _axisymmetric(trace)
     pressures = [] if highest is None else [highest.pressure]
     if kind != "MNA":
-        found = find_bifurcation(trace.shell, trace.rising, _watch(case, kind, level)).bifurcation
+        watch = _watch(case, kind, level, above=(1.0 - LOOKED_AT) * capacity.pressure)
+        found = find_bifurcation(trace.shell, trace.rising, watch).bifurcation
         pressures += [] if found is None else [found.pressure]
     return min(pressures, default=None)
 

@@ -80,9 +80,14 @@ def shell_of(case: Case, kind: str, level: Level) -> Shell:
         _material(case.material, kind),
         (case.supports.start_edge, case.supports.outer_edge),
         load_of(case),
-        Fineness(Grading().refined(level.mesh), level.layers),
+        Fineness(_grading(kind).refined(level.mesh), level.layers),
         KINDS[kind].measure,
     )
+
+
+def _grading(kind: str) -> Grading:
+    """Grading of a kind: a mechanism folds in lines, at edges and kinks, and its limit follows where those may be."""
+    return Grading(per_thickness=0.1) if kind == "MNA" else Grading()
 
 
 def load_of(case: Case) -> Load:

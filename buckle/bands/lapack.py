@@ -21,13 +21,6 @@ class BandLU:
     pivots: NDArray[np.int32]
     half: int
 
-    @property
-    def negative(self) -> bool:
-        """Whether the determinant is negative: an odd number of eigenvalues of a symmetric matrix is."""
-        swaps = np.count_nonzero(self.pivots != np.arange(len(self.pivots)))
-        signs = np.count_nonzero(self.factors[2 * self.half] < 0.0)
-        return bool((swaps + signs) % 2)
-
     def solve(self, right: Array) -> Array:
         """Solve for one or more right-hand sides, (size,) or (size, k)."""
         solution, info = dgbtrs(self.factors, self.half, self.half, right, self.pivots)

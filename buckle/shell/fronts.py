@@ -8,6 +8,7 @@ lines between the points, along the meridian and through the wall, it moves by a
 from dataclasses import dataclass
 
 import numpy as np
+from numba import njit
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
@@ -19,45 +20,55 @@ PLACES = 4  # in each cell along the meridian, at which it is looked at through 
 class Cells:
     """What surrounds each layer point, and where levels known at the points are looked at in between."""
 
-    left: Index  # (points * PLACES,) the point before each place along the meridian
-    onward: Array  # (points * PLACES, 1) share of the way to the next point
-    xi: Array  # (layers,)
-    widths: tuple[Array, Array]  # of a layer before and after its point, (layers,) as shares of it
-    to_edges: Array  # (layers, layers + 1) from values at the layers to those at their edges
+    left: Index  # (points, PLACES) the point before each place along the meridian
+    onward: Array  # (points, PLACES) share of the way to the next point
+    widths: Array  # of a layer before and after its point, (2, layers) as shares of it
+    edges: tuple[Index, Array]  # (layers + 1) layer before each edge, and its share of the way to the next
 
     def share_beyond(self, level: Array) -> Array:
         """Share of each cell in which a level (points, layers) is positive, (points, layers)."""
-        between = level[self.left] * (1.0 - self.onward) + level[self.left + 1] * self.onward
-        at_edges = between @ self.to_edges
-        before, after = _positive(at_edges[:, :-1], between), _positive(between, at_edges[:, 1:])
-        share = before * self.widths[0] + after * self.widths[1]
-        return share.reshape(len(level), PLACES, -1).mean(axis=1)
+        share: Array = _share_beyond(level, self.left, self.onward, self.widths, *self.edges)
+        return share
 
 
 def cells_of(s: Array, length: Array, rule: tuple[Array, Array]) -> Cells:
     """Cells of points at arc lengths s (points,) that stand for some length of meridian each, and of a layer rule."""
     starts = np.append(0.0, np.cumsum(length))[:-1]
-    places = (starts[:, None] + length[:, None] * (np.arange(PLACES) + 0.5) / PLACES).ravel()
-    left = np.clip(np.searchsorted(s, places) - 1, 0, len(s) - 2)
-    onward = (places - s[left]) / (s[left + 1] - s[left])
+    places = starts[:, None] + length[:, None] * (np.arange(PLACES) + 0.5) / PLACES
     xi, weight = rule
     edges = np.append(0.0, np.cumsum(weight)) - 1.0
-    widths = (xi - edges[:-1]) / weight, (edges[1:] - xi) / weight
-    return Cells(left, onward[:, None], xi, widths, _to_edges(xi, edges).T)
+    widths = np.stack([(xi - edges[:-1]) / weight, (edges[1:] - xi) / weight])
+    return Cells(*_between(s, places), widths, _between(xi, edges))
 
 
-def _positive(a: Array, b: Array) -> Array:
-    """Share of a straight line from a to b that is positive."""
-    up, down = np.maximum(a, 0.0) + np.maximum(b, 0.0), np.maximum(-a, 0.0) + np.maximum(-b, 0.0)
-    share: Array = up / np.maximum(up + down, 1e-300)
+def _between(s: Array, places: Array) -> tuple[Index, Array]:
+    """Index of the point before each place and its share of the way to the next; beyond the ends less or more."""
+    left = np.clip(np.searchsorted(s, places) - 1, 0, len(s) - 2)
+    return left, (places - s[left]) / (s[left + 1] - s[left])
+
+
+@njit(cache=True)
+def _share_beyond(level: Array, left: Index, onward: Array, widths: Array, edge: Index, over: Array) -> Array:
+    points, layers = level.shape
+    share, line, edges = np.zeros((points, layers)), np.empty(layers), np.empty(layers + 1)
+    for i in range(points):
+        for j in range(PLACES):
+            here, on = left[i, j], onward[i, j]
+            for k in range(layers):
+                line[k] = (1.0 - on) * level[here, k] + on * level[here + 1, k]
+            for k in range(layers + 1):
+                edges[k] = (1.0 - over[k]) * line[edge[k]] + over[k] * line[edge[k] + 1]
+            for k in range(layers):
+                before, after = _positive(edges[k], line[k]), _positive(line[k], edges[k + 1])
+                share[i, k] += (before * widths[0, k] + after * widths[1, k]) / PLACES
     return share
 
 
-def _to_edges(xi: Array, edges: Array) -> Array:
-    """Matrix (layers + 1, layers) from values at the points to those at the edges, by straight lines."""
-    left = np.clip(np.searchsorted(xi, edges) - 1, 0, len(xi) - 2)
-    share = (edges - xi[left]) / (xi[left + 1] - xi[left])
-    out = np.zeros((len(edges), len(xi)))
-    rows = np.arange(len(edges))
-    out[rows, left], out[rows, left + 1] = 1.0 - share, share
-    return out
+@njit(cache=True)
+def _positive(a: float, b: float) -> float:
+    """Share of a straight line from a to b that is positive."""
+    if a > 0.0 and b > 0.0:
+        return 1.0
+    if a <= 0.0 and b <= 0.0:
+        return 0.0
+    return max(a, b) / abs(a - b)

@@ -138,6 +138,13 @@ def continuum_tangent(shell: Shell, at: Evaluation, pressure: float, onward: Arr
     return _banded(shell, at, pressure, hess)
 
 
+def stress_work(shell: Shell, at: Evaluation, mode: Array) -> float:
+    """Work of the stresses in the second variation along axisymmetric displacements (size,), negative in compression."""
+    fields = _fields(shell.elements, mode)
+    by_stress = kinematics.second_variation(at.state, at.resultants.by_metric)
+    return float(np.sum(fields * np.matmul(by_stress, fields[:, :, None])[:, :, 0]))
+
+
 def _banded(shell: Shell, at: Evaluation, pressure: float, hess: Array) -> Array:
     """Band of a derivative by the fields, less that of the pressure's forces."""
     if at.finite and shell.load.follower:

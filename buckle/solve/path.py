@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.bands.lapack import factor
+from buckle.bands.lapack import factor, is_stable, lower_half
 from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Shell
 from buckle.shell.operators import DEAD, PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
@@ -32,6 +32,7 @@ class ArcLength:
     shortest_step: float = 1e-5
     turn: float = 0.12  # aimed turn of the path tangent in one step [rad]
     widest_turn: float = 0.3  # a step that turns more is repeated shorter: it may have changed branch
+    branch_step: float = 1e-3  # a longer step that becomes unstable though pressure rises is repeated shorter
     kink_step: float = 2e-3  # a step this short may turn by up to a right angle: a wall that yields all at once
     tolerance: float = 1e-6  # Newton correction left undone at a state, as a fraction of the step ...
     round_off: float = 3e-8  # ... or in half thicknesses: what is left where a whole body flows and nothing is stiff
@@ -96,7 +97,12 @@ class PathPoint:
     step: float = 0.0  # distance from the point before
     iterations: int = 0
     drift: Array | float = 0.0  # of the layers' places in the wall, by distance along the path
-    indefinite: bool = False  # whether the tangent of its step has an odd number of negative eigenvalues
+    indefinite: bool = False  # whether the tangent of its step is not positive definite
+
+    @property
+    def elastic(self) -> bool:
+        """Whether nothing has yielded by then."""
+        return self.at.history is None or not np.any(self.at.history.equivalent)
 
     def history(self, step: float) -> PlasticState | None:
         """What a step of some length starts from: the layers' places are those expected at its end.
@@ -138,10 +144,11 @@ def start_path(shell: Shell) -> PathPoint:
         at = solve_equilibrium(shell, at.x, 0.0, old)
     if unbalanced(shell, at, 1.0):
         raise SolveError(PUSHED, "an edge that is held axially, or loads.end_thrust = true")
-    lu = factor(tangent(shell, at, 0.0))
+    band = tangent(shell, at, 0.0)
+    lower, lu = lower_half(band).copy(), factor(band)
     if lu is None:
         raise SolveError("the unloaded shell has no stiffness against some motion", "hold an edge")
-    if lu.negative:
+    if not is_stable(lower):
         raise SolveError(f"{DEAD}, without waves, before there is any pressure", "less axial force")
     v = lu.solve(_free(shell, at.enclosed))
     weights = _displacement_weights(shell)
@@ -164,7 +171,7 @@ def follow_path(shell: Shell, settings: ArcLength | None = None, start: PathPoin
     step, before = point.step or settings.first_step, None
     for _ in range(settings.steps):
         new = advance(shell, point, step, settings, extrapolated(point, before, step))
-        while new is None:
+        while new is None or (step > settings.branch_step and _branches(point, new)):
             step *= 0.4
             if step < settings.shortest_step:
                 beyond = pressure_text(point.pressure)
@@ -183,6 +190,15 @@ def follow_path(shell: Shell, settings: ArcLength | None = None, start: PathPoin
             step *= metric.length(new.tangent)
             before, point = None, new.measured(metric)
     raise PathEndError(f"{settings.steps} steps met no limit up to {pressure_text(point.pressure)}", "a longer step")
+
+
+def _branches(point: PathPoint, new: PathPoint) -> bool:
+    """Tell whether an elastic path has become unstable without a limit: it jumped to another one or has a branch.
+
+    Where metal flows the tangent of a long step is softer than the metal, and may be indefinite for that alone.
+    """
+    rises = point.tangent.pressure > 0.0 and new.tangent.pressure > 0.0
+    return new.elastic and rises and new.indefinite and not point.indefinite
 
 
 def extrapolated(point: PathPoint, before: PathPoint | None, step: float) -> Direction:
@@ -212,8 +228,11 @@ def advance(shell: Shell, point: PathPoint, step: float, settings: ArcLength, gu
     old = point.history(step)
     for iteration in range(1, settings.iterations + 1):
         at = _evaluate(shell, x, old)
-        lu = factor(tangent(shell, at, pressure)) if at is not None else None
-        if at is None or lu is None:
+        if at is None:
+            return None
+        band = tangent(shell, at, pressure)
+        lower, lu = lower_half(band).copy(), factor(band)
+        if lu is None:
             return None
         fall, rise = lu.solve(np.stack([-_free(shell, residual(at, pressure)), _free(shell, at.enclosed)], axis=1)).T
         change = _bordered(metric, onward, fall, rise)
@@ -226,7 +245,7 @@ def advance(shell: Shell, point: PathPoint, step: float, settings: ArcLength, gu
                 return None
             drift = _drift(point, at, step)
             arc = point.arc + step
-            return PathPoint(at, float(pressure), unit, metric, arc, step, iteration, drift, lu.negative)
+            return PathPoint(at, float(pressure), unit, metric, arc, step, iteration, drift, not is_stable(lower))
         x, pressure = x + change.x, pressure + change.pressure
     return None
 

@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from buckle.bands.lapack import is_stable, lower_half
+from buckle.bands.lapack import is_stable, lower_half, nearest_zero
 from buckle.errors import SolveError
 from buckle.shell.model import Shell
-from buckle.shell.operators import DEAD, WaveOperator, continuum_tangent, wave_operator
+from buckle.shell.operators import DEAD, WaveOperator, continuum_tangent, stress_work, wave_operator
 from buckle.solve.path import ArcLength, PathPoint, within_a_step
 from buckle.solve.placing import Bifurcation, Step, place_bifurcation
 from buckle.units import pressure_text
@@ -27,13 +27,15 @@ class Watch:
     A lookout passes over states closer together than `spacing`, a fraction of the highest pressure, and looks at each
     in every third wave number, in turn; at the last state in all of them. For flow theory its moduli are softened by a
     part of what deformation theory makes them softer: an instability then begins earlier, lasts longer and is wider,
-    and where it is met flow theory itself looks at every state and wave number about it.
+    and where it is met flow theory itself looks at every state and wave number about it. States below the pressure
+    `above` are passed over: what is known to be stable there, or is of no matter unless it lasts until then.
     """
 
     wave_numbers: Sequence[int]
     theory: str = "flow"
     spacing: float = 0.03
     turns: int = 3
+    above: float = 0.0  # [MPa]
     settings: ArcLength = field(default_factory=ArcLength)
 
     def at_turn(self, turn: int) -> list[int]:
@@ -54,7 +56,10 @@ def find_bifurcation(shell: Shell, points: Sequence[PathPoint], watch: Watch) ->
     """First bifurcation along successive points; none when none of the watched waves was found unstable."""
     _check_start(shell, points[0], watch)
     gathering = _gathering(shell, points)
-    index = _first_unstable(shell, points, watch)
+    found = [_first_unstable(shell, points, watch)]
+    if watch.theory == "flow" and 0 in watch.wave_numbers:
+        found += [_first_branch(shell, points)]
+    index = min((each for each in found if each is not None), default=None)
     if index is None:
         return Watched(None, gathering, _outside(shell, points[-1], watch))
     waves = unstable_waves(shell, points[index], watch.theory, watch.wave_numbers)
@@ -66,24 +71,38 @@ def find_bifurcation(shell: Shell, points: Sequence[PathPoint], watch: Watch) ->
 def unstable_waves(shell: Shell, point: PathPoint, theory: str, wave_numbers: Sequence[int]) -> list[int]:
     """Wave numbers, of those given, in which a state is not stable by a theory.
 
-    n = 0 is looked at where an elastic path still rises: there it means that the path of a perfect body has an
-    axisymmetric branch. At a limit point it is singular anyway; with plasticity it would be so a little before.
+    n = 0 among them means that the path of a perfect body has an axisymmetric branch where it still rises: a sphere's
+    has. At a limit point n = 0 is singular anyway, with plasticity a little before, so that it is looked at where an
+    elastic path rises at all, a plastic one clearly, and there by flow theory only.
     """
     operator = _operator(shell, point, theory)
-    rising = point.at.history is None and point.tangent.pressure > LEVEL * point.metric.pressure_scale
-    return [n for n in wave_numbers if (n > 0 or rising) and not is_stable(operator.at(shell, n))]
+    if point.elastic:
+        rising = _rises(point, LEVEL)
+        return [n for n in wave_numbers if (n > 0 or rising) and not is_stable(operator.at(shell, n))]
+    branches = theory == "flow" and 0 in wave_numbers and _work_of_branch(shell, point) < 0.0
+    return [n for n in wave_numbers if (not is_stable(operator.at(shell, n)) if n else branches)]
 
 
 def gathers(shell: Shell, point: PathPoint) -> bool:
     """Tell whether plastic strain may gather in one place, whatever the wave number: a neck, not a wave.
 
-    Then the axisymmetric state itself is not stable by flow theory although pressure still rises clearly. Metal that no
-    longer hardens necks where it is stretched by membrane force; how far depends on mesh and steps.
+    Then the axisymmetric state itself is not stable by flow theory although pressure still rises clearly, and that
+    without work of compression, which buckles. Metal that no longer hardens necks where it is stretched by membrane
+    force; how far depends on mesh and steps.
     """
-    if point.at.history is None or point.tangent.pressure < RISING * point.metric.pressure_scale:
-        return False
-    band = continuum_tangent(shell, point.at, point.pressure, point.tangent.x)
-    return not is_stable(lower_half(band).copy())
+    return not point.elastic and _work_of_branch(shell, point) > 0.0
+
+
+def _rises(point: PathPoint, share: float) -> bool:
+    return point.tangent.pressure > share * point.metric.pressure_scale
+
+
+def _work_of_branch(shell: Shell, point: PathPoint) -> float:
+    """Work of the stresses of a clearly rising plastic state in its unstable axisymmetric mode; nil if it has none."""
+    if not _rises(point, RISING):
+        return 0.0
+    band = lower_half(continuum_tangent(shell, point.at, point.pressure, point.tangent.x))
+    return 0.0 if is_stable(band.copy()) else stress_work(shell, point.at, nearest_zero(band)[1])
 
 
 def _check_start(shell: Shell, start: PathPoint, watch: Watch) -> None:
@@ -103,13 +122,20 @@ def _gathering(shell: Shell, points: Sequence[PathPoint]) -> float | None:
     return next((point.pressure for point in doubtful), None)
 
 
+def _first_branch(shell: Shell, points: Sequence[PathPoint]) -> int | None:
+    """Index of the first plastic state beyond an axisymmetric branch of flow theory."""
+    doubtful = (index for index, point in enumerate(points) if point.indefinite and not point.elastic)
+    return next((index for index in doubtful if _work_of_branch(shell, points[index]) < 0.0), None)
+
+
 def _first_unstable(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> int | None:
     """Index of the first state with waves, by the lookout and, where it sees any, by a close look.
 
     States at which strain gathers are passed over: all wave numbers are unstable there.
     """
-    looked_at, elastic = 0, points[-1].at.history is None
-    for index, some in _turns(points, watch):
+    first = next((index for index, point in enumerate(points) if point.pressure >= watch.above), len(points) - 1)
+    looked_at, elastic = max(first - 1, 0), points[-1].at.history is None
+    for index, some in _turns(points, looked_at, watch):
         seen = unstable_waves(shell, points[index], watch.theory if elastic else LOOKOUT[watch.theory], some)
         if seen:
             low, high = min(seen) - MARGIN, max(seen) + MARGIN
@@ -121,10 +147,10 @@ def _first_unstable(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> 
     return None
 
 
-def _turns(points: Sequence[PathPoint], watch: Watch) -> Iterator[tuple[int, Sequence[int]]]:
-    """States of the lookout, spaced in pressure, and the wave numbers of each; the last one always, in all of them."""
-    spacing, last, turn = watch.spacing * max(point.pressure for point in points), 0.0, 0
-    for index, point in enumerate(points[1:], start=1):
+def _turns(points: Sequence[PathPoint], start: int, watch: Watch) -> Iterator[tuple[int, Sequence[int]]]:
+    """States of the lookout after a start, spaced in pressure, and their wave numbers; of the last one always all."""
+    spacing, last, turn = watch.spacing * max(point.pressure for point in points), points[start].pressure, 0
+    for index, point in enumerate(points[start + 1 :], start=start + 1):
         if index == len(points) - 1:
             yield index, watch.wave_numbers
         elif abs(point.pressure - last) >= spacing:

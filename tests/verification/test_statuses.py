@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import scipy.linalg
 
-from buckle.analysis import nonlinear, run
+from buckle.analysis import certainty, run
 from buckle.analysis.setup import Level, finest, settings_of, shell_of
 from buckle.errors import PathEndError, SolveError
 from buckle.results import Status
@@ -38,7 +38,7 @@ def test_an_unconverged_pressure_is_no_capacity() -> None:
 def test_an_unconverged_path_is_no_capacity(monkeypatch) -> None:
     body = case(cap_shape(4.0, 400.0, 0.3), run="GNA", edges={"outer_edge": "clamped"}, waves=(0, 3))
     assert run(body, "GNA").status is Status.SOLVED
-    monkeypatch.setattr(nonlinear, "UNCONVERGED", 1e-9)
+    monkeypatch.setattr(certainty, "UNCONVERGED", 1e-9)
     outcome = run(body, "GNA")
     assert outcome.status is Status.FAILED
     assert "not converged" in outcome.reason

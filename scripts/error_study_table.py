@@ -1,0 +1,124 @@
+"""The stored table of the study of error estimates, and what it says: how often the truth lies outside an estimate."""
+
+import csv
+from collections.abc import Iterator, Sequence
+from dataclasses import astuple, dataclass, fields
+from pathlib import Path
+
+import numpy as np
+
+DOCS = Path(__file__).resolve().parents[1] / "docs"
+PAGE, TABLE = DOCS / "errors.md", DOCS / "errors.csv"
+
+
+@dataclass(frozen=True)
+class Row:
+    """What one kind of analysis of one body found; None where there is no number."""
+
+    family: str
+    number: int
+    kind: str
+    status: str
+    event: str
+    pressure_MPa: float | None
+    estimate_percent: float | None
+    true_MPa: float | None
+
+    @property
+    def error_percent(self) -> float | None:
+        """True error."""
+        if self.pressure_MPa is None or self.true_MPa is None:
+            return None
+        return 100.0 * abs(self.pressure_MPa / self.true_MPa - 1.0)
+
+
+@dataclass(frozen=True)
+class Count:
+    """True errors against estimates."""
+
+    number: int
+    median_estimate: float
+    median_error: float
+    largest_error: float
+    above: int
+    above_twice: int
+
+
+def read_table() -> list[Row]:
+    with TABLE.open(newline="", encoding="utf-8") as file:
+        return [
+            Row(
+                **{key: row[key] for key in ("family", "kind", "status", "event")},
+                number=int(row["number"]),
+                **{key: float(row[key]) if row[key] else None for key in NUMBERS},
+            )
+            for row in csv.DictReader(file)
+        ]
+
+
+NUMBERS = ("pressure_MPa", "estimate_percent", "true_MPa")
+
+
+def write_table(rows: Sequence[Row]) -> None:
+    with TABLE.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(field.name for field in fields(Row))
+        writer.writerows([_text(value) for value in astuple(row)] for row in rows)
+
+
+def count(rows: Sequence[Row]) -> Count:
+    pairs = [(row.error_percent, row.estimate_percent) for row in rows if _compared(row)]
+    errors, estimates = np.array(pairs, dtype=float).T
+    return Count(
+        len(pairs),
+        float(np.median(estimates)),
+        float(np.median(errors)),
+        float(np.max(errors)),
+        int(np.sum(errors > estimates)),
+        int(np.sum(errors > 2.0 * estimates)),
+    )
+
+
+def groups(rows: Sequence[Row]) -> Iterator[tuple[str, list[Row]]]:
+    """Rows by quantity: kind of analysis and what decides; then all together."""
+    names = {"LA": "LA first yield", "LBA": "LBA", "MNA": "MNA"}
+    keys = sorted({(row.kind, row.event) for row in rows if _compared(row)}, key=_order)
+    for kind, event in keys:
+        some = [row for row in rows if (row.kind, row.event) == (kind, event) and _compared(row)]
+        yield names.get(kind, f"{kind} {event}"), some
+    yield "all", [row for row in rows if _compared(row)]
+
+
+def measured(rows: Sequence[Row]) -> str:
+    """The measured part of the page."""
+    lines = [
+        "| quantity | numbers | estimate, median | true error, median | largest | above the estimate | above twice it |",
+        "|---|---|---|---|---|---|---|",
+    ]
+    for name, some in groups(rows):
+        c = count(some)
+        lines.append(
+            f"| {name} | {c.number} | {c.median_estimate:.3f} % | {c.median_error:.4f} % | {c.largest_error:.2f} % "
+            f"| {c.above} ({c.above / c.number:.1%}) | {c.above_twice} ({c.above_twice / c.number:.1%}) |"
+        )
+    lost = [row for row in rows if row.pressure_MPa is not None and row.true_MPa is None]
+    lines += ["", f"Numbers whose finer run gave none: {len(lost)}{_named(lost)}."]
+    failed = [row for row in rows if row.status == "failed"]
+    lines += ["", f"Analyses that failed and gave no number: {len(failed)} of {len(rows)}{_named(failed)}."]
+    return "\n".join(lines)
+
+
+def _compared(row: Row) -> bool:
+    return row.error_percent is not None and row.estimate_percent is not None
+
+
+def _order(key: tuple[str, str]) -> tuple[int, str]:
+    return ["LA", "LBA", "MNA", "GNA", "GMNA"].index(key[0]), key[1]
+
+
+def _named(rows: Sequence[Row]) -> str:
+    return f" ({', '.join(f'{row.family} {row.number} {row.kind}' for row in rows)})" if rows else ""
+
+
+def _text(value: object) -> str:
+    return "" if value is None else f"{value:.8g}" if isinstance(value, float) else str(value)
