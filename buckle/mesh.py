@@ -31,12 +31,12 @@ class Grading:
     def refined(self, factor: float) -> "Grading":
         """Return a grading with elements shorter by the factor."""
         return Grading(
-            self.per_decay / factor,
-            self.per_turn / factor,
-            self.per_thickness / factor,
-            self.growth,
-            max(1, round(self.per_run * factor)),
-            round(self.per_meridian * factor),
+            per_decay=self.per_decay / factor,
+            per_turn=self.per_turn / factor,
+            per_thickness=self.per_thickness / factor,
+            growth=self.growth,
+            per_run=max(1, round(self.per_run * factor)),
+            per_meridian=round(self.per_meridian * factor),
         )
 
 

@@ -27,9 +27,9 @@ class Trust:
 
 
 TRUST = {
-    "LA": Trust(1.0, 0.02),
+    "LA": Trust(1.0, 0.05),
     "LBA": Trust(1.0, 0.002),
-    "MNA": Trust(2.5, 0.1),  # first order in the mesh where a mechanism folds at an edge: 1 / (1.4 - 1)
+    "MNA": Trust(1.0, 0.1),
     "GNA": Trust(1.0, 0.01),
     "GMNA": Trust(1.0, 0.1),
 }

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from buckle.analysis.certainty import certainty
 from buckle.analysis.movement import movement_of
-from buckle.analysis.notes import told
+from buckle.analysis.notes import strained, told
 from buckle.analysis.setup import KINDS, Extras, Level, finest, settings_of, shell_of
 from buckle.analysis.stops import stops_of
 from buckle.analysis.unload import Grown, grown
@@ -27,6 +27,7 @@ from buckle.solve.stability import Watch, find_bifurcation
 from buckle.solve.trace import Beyond, Stops, Trace, is_path_end, trace_path, trace_plateau
 from buckle.units import pressure_text
 
+HARDEN = "data of metal that hardens up to such strains, or an edge that gives way"
 SHORTER = 0.5  # times the usual steps, for a path that these do not get along
 LOOKED_AT = 0.1  # below a capacity, for waves at another level: twice the error that a number may have
 PLATEAU = 1e-4  # MNA: what a collapse mechanism may still gain, as a fraction
@@ -91,7 +92,9 @@ def _events(case: Case, kind: str, level: Level, trace: Trace, extras: Extras) -
         return outcome
     assert end is not None
     status = Status.NO_LIMIT if is_path_end(end) else Status.FAILED
-    return replace(outcome, status=status, reason=end.reason, remedy=end.remedy)
+    torn = strained(trace)
+    remedy = HARDEN if torn else end.remedy
+    return replace(outcome, status=status, reason=f"{end.reason}{torn}", remedy=remedy)
 
 
 def _trace(case: Case, kind: str, level: Level, beyond: Beyond | None = None) -> Trace:

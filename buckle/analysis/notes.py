@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.analysis.movement import Movement
+from buckle.analysis.strained import face_strain
 from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WALLS_TOUCH
 from buckle.shell.touch import least_gap
 from buckle.solve.path import PathPoint
@@ -13,12 +14,24 @@ from buckle.solve.trace import Trace
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
+MUCH = 0.05  # plastic strain that may have to do with a path that cannot be followed
 NEARLY = 1e-3  # of the thickness: a gap by which a wall touches itself
 
 
 def told(trace: Trace, movement: Movement) -> tuple[str, ...]:
     """Notes on limits that are passed, on what stopped the path, and on what could not be followed."""
     return (*_passed(trace, movement), *_stopped(trace, movement), *_broken(trace))
+
+
+def strained(trace: Trace) -> str:
+    """Where and how much metal was strained when a path broke off, if that is what may have broken it."""
+    last = trace.points[-1]
+    history = last.at.history
+    if history is None or face_strain(trace.shell, last) < MUCH:
+        return ""
+    s = float(trace.shell.elements.s[np.argmax(history.equivalent.max(axis=1))])
+    most = f"{history.equivalent.max():.0%} of plastic strain in {_named(trace, s)}"
+    return f", with {most}: it may be tearing there"
 
 
 def _passed(trace: Trace, movement: Movement) -> Iterator[str]:
@@ -50,8 +63,8 @@ def _stopped(trace: Trace, movement: Movement) -> Iterator[str]:
     if trace.stopped.kind == GROWTH_CEILING:
         apex = f"the apex has moved by {movement.growth(last.at.x):.3g} mm"
         yield f"{apex}{_ring(movement, last)}: the ceiling is reached"
-    if trace.stopped.kind == STRAIN_CEILING and last.at.history is not None:
-        yield f"plastic strain has reached {last.at.history.equivalent.max():.0%}: no capacity is counted beyond it"
+    if trace.stopped.kind == STRAIN_CEILING:
+        yield f"plastic strain has reached {face_strain(trace.shell, last):.0%}: no capacity is counted beyond it"
     if trace.stopped.kind == WALLS_TOUCH:
         yield f"the wall touches itself, {_where(trace, last)}: what it carries beyond is not computed"
 
@@ -63,11 +76,15 @@ def _ring(movement: Movement, point: PathPoint) -> str:
 
 
 def _where(trace: Trace, point: PathPoint) -> str:
-    meridian, gap = trace.shell.elements.mesh.meridian, least_gap(trace.shell, point.at.x)
+    gap = least_gap(trace.shell, point.at.x)
     if gap.size > NEARLY * float(trace.shell.elements.station.thickness.max()):
         return "or the dome the plane that the body stands on"
-    names = [meridian.piece_at(s).name or f"the place {s:.4g} mm along the meridian" for s in gap.places]
-    return f"{names[0]} on {names[1]}"
+    return " on ".join(_named(trace, s) for s in gap.places)
+
+
+def _named(trace: Trace, s: float) -> str:
+    name = trace.shell.elements.mesh.meridian.piece_at(s).name
+    return name if name else f"the place {s:.4g} mm along the meridian"
 
 
 def _broken(trace: Trace) -> Iterator[str]:

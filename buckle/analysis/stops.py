@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.analysis.movement import Movement, movement_of
+from buckle.analysis.strained import face_strain
 from buckle.case import Case
 from buckle.landmarks import Ring
 from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WALLS_TOUCH
@@ -24,7 +25,7 @@ that, 2 to 3 mm: as much as the height of a container may grow anywhere (up to 2
 comes after is a question of how far the leg reaches, not of what a container holds.
 """
 MOST_STRAIN = 0.5
-"""Plastic strain of a layer up to which plane sections are trusted: that of a face bent around its own thickness."""
+"""Plastic strain of a face up to which plane sections are trusted: that of a wall bent around its own thickness."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,7 @@ def stops_of(case: Case, shell: Shell) -> Stops:
     moves = [(movement.growth, most.growth), (movement.ring_travel, most.ring)]
     ceiling = [_ceiling(read, allowed) for read, allowed in moves if allowed is not None]
     stops = [
-        Stop(STRAIN_CEILING, lambda point: _strain(point) / most.strain - 1.0),
+        Stop(STRAIN_CEILING, lambda point: face_strain(shell, point) / most.strain - 1.0),
         *ceiling,
         Stop(WALLS_TOUCH, lambda point: -least_gap(shell, point.at.x).size),
     ]
@@ -66,11 +67,6 @@ def stops_of(case: Case, shell: Shell) -> Stops:
 
 def _ceiling(read: Callable[[Array], float], allowed: float) -> Stop:
     return Stop(GROWTH_CEILING, lambda point: read(point.at.x) / allowed - 1.0)
-
-
-def _strain(point: PathPoint) -> float:
-    history = point.at.history
-    return 0.0 if history is None else float(np.max(history.equivalent))
 
 
 def _past_the_ring(movement: Movement, point: PathPoint) -> float:

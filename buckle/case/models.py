@@ -132,7 +132,7 @@ class Requirements(Section):
 
     Growth is under load at the service pressure. A capacity is the highest pressure before a ceiling is passed: by the
     apex (growth), by the stand of a base (drop), by the countersink of an end (rise), or by the plastic strain of a
-    layer; what is not given is derived from the shape.
+    face; what is not given is derived from the shape.
     """
 
     pressure: PositivePressure | None = None

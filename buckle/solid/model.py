@@ -76,7 +76,7 @@ class Fineness:
     @property
     def grading(self) -> Grading:
         """Grading of the meridian."""
-        return Grading(self.per_decay, self.per_turn, self.growth)
+        return Grading(per_decay=self.per_decay, per_turn=self.per_turn, growth=self.growth)
 
 
 @dataclass(frozen=True, eq=False)

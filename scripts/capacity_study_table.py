@@ -1,0 +1,157 @@
+"""The stored tables of the study of the capacity, and what they say."""
+
+import csv
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import astuple, dataclass, fields
+from itertools import groupby, pairwise
+from pathlib import Path
+
+DOCS = Path(__file__).resolve().parents[1] / "docs"
+PAGE = DOCS / "capacity.md"
+LEVELS = {
+    "mesh 2": {"numerics.mesh_density": 2.0},
+    "mesh 4": {"numerics.mesh_density": 4.0},
+    "step 1/2": {"numerics.step": 0.5},
+    "step 1/4": {"numerics.step": 0.25},
+    "layers 24": {"numerics.layers": 24},
+}
+JUMP = 0.5  # per cent of change beyond that of the neighbours
+Pressure = float | None
+
+
+@dataclass(frozen=True)
+class SweepRow:
+    """Capacity of a body with one of its numbers changed; `event` is the reason where there is none."""
+
+    body: str
+    key: str
+    value: float
+    pressure_MPa: Pressure
+    event: str
+    error_percent: Pressure
+
+
+@dataclass(frozen=True)
+class LevelRow:
+    """Capacity of a body at several levels; `events` are those of the other levels."""
+
+    body: str
+    pressure_MPa: Pressure
+    event: str
+    error_percent: Pressure
+    mesh_2_MPa: Pressure
+    mesh_4_MPa: Pressure
+    step_half_MPa: Pressure
+    step_quarter_MPa: Pressure
+    layers_24_MPa: Pressure
+    events: str
+
+    @property
+    def changes(self) -> dict[str, float]:
+        """Change at every level [%]; infinite where that has no capacity."""
+        others = astuple(self)[4:9]
+        return {
+            name: float("inf") if other is None or self.pressure_MPa is None else 100.0 * (other / self.pressure_MPa - 1.0)
+            for name, other in zip(LEVELS, others, strict=True)
+        }
+
+
+def table_path(name: str) -> Path:
+    return DOCS / f"capacity.{name}.csv"
+
+
+def read_table(name: str) -> list[SweepRow] | list[LevelRow]:
+    kind = SweepRow if name == "sweeps" else LevelRow
+    words = {field.name for field in fields(kind) if field.type is str}
+    with table_path(name).open(newline="", encoding="utf-8") as file:
+        return [kind(**{key: text if key in words else _number(text) for key, text in row.items()}) for row in csv.DictReader(file)]
+
+
+def write_table(name: str, rows: Sequence[SweepRow] | Sequence[LevelRow]) -> None:
+    with table_path(name).open("w", newline="", encoding="utf-8") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(field.name for field in fields(rows[0]))
+        writer.writerows([_text(value) for value in astuple(row)] for row in rows)
+
+
+def lines(rows: Sequence[SweepRow]) -> Iterator[tuple[str, str, list[SweepRow]]]:
+    """Body, key and rows of every line."""
+    for (body, key), group in groupby(rows, key=lambda row: (row.body, row.key)):
+        yield body, key, list(group)
+
+
+def jumps(line: Sequence[SweepRow]) -> list[tuple[SweepRow, SweepRow, float]]:
+    """Neighbours whose pressures differ by more than JUMP [%], and by how much."""
+    found = []
+    for a, b in pairwise(line):
+        if a.pressure_MPa is None or b.pressure_MPa is None:
+            found.append((a, b, float("nan")))
+            continue
+        change = 100.0 * (b.pressure_MPa / a.pressure_MPa - 1.0)
+        if abs(change) > JUMP * max(1.0, 100.0 * (b.value / a.value - 1.0) / 0.3) and abs(change) > JUMP:
+            found.append((a, b, change))
+    return found
+
+
+def falls(line: Sequence[SweepRow]) -> list[tuple[SweepRow, SweepRow]]:
+    """Neighbours of which the one with more has the lower pressure."""
+    known = [row for row in line if row.pressure_MPa is not None]
+    return [(a, b) for a, b in pairwise(known) if b.pressure_MPa < a.pressure_MPa]
+
+
+def measured(tables: Mapping[str, Sequence]) -> str:
+    """The measured part of the page."""
+    found = [*_series(tables["sweeps"]), "", *_sweeps(tables["sweeps"]), "", *_levels(tables["levels"])]
+    return "\n".join(found)
+
+
+def _series(rows: Sequence[SweepRow]) -> Iterator[str]:
+    yield "| series | capacity | events on the way | largest change between neighbours | falls |"
+    yield "|---|---|---|---|---|"
+    for body, key, line in lines(rows):
+        if body == "series":
+            changes = [abs(b.pressure_MPa / a.pressure_MPa - 1.0) for a, b in pairwise(line)]
+            events = [event for event, _ in groupby(row.event for row in line)]
+            yield (
+                f"| {key} {line[0].value:g} to {line[-1].value:g}, {len(line)} values "
+                f"| {10.0 * line[0].pressure_MPa:.3f} to {10.0 * line[-1].pressure_MPa:.3f} bar | {', then '.join(events)} "
+                f"| {max(changes):.2%} | {len(falls(line))} |"
+            )
+
+
+def _sweeps(rows: Sequence[SweepRow]) -> Iterator[str]:
+    some = [(body, key, line) for body, key, line in lines(rows) if body != "series"]
+    pairs = sum(len(line) - 1 for _, _, line in some)
+    found = [(body, key, *jump) for body, key, line in some for jump in jumps(line)]
+    fallen = [(body, *pair) for body, key, line in some if key == "shape.gauge_mm" for pair in falls(line)]
+    yield f"{len(some)} sweeps of random bodies, {pairs} pairs of neighbours 0.3 % apart:"
+    yield f"{len(found)} differ by more than {JUMP} %, {len(fallen)} fall though the gauge is larger."
+    for body, key, a, b, change in found:
+        yield f"- {body}, {key} {a.value:.6g} to {b.value:.6g}: {change:+.2f} % ({a.event}, then {b.event})"
+    for body, a, b in fallen:
+        change = 100.0 * (b.pressure_MPa / a.pressure_MPa - 1.0)
+        yield f"- {body}, gauge {a.value:.6g} to {b.value:.6g}: {change:+.3f} % (estimate {a.error_percent:.2f} %)"
+
+
+def _levels(rows: Sequence[LevelRow]) -> Iterator[str]:
+    solved = [row for row in rows if row.pressure_MPa is not None]
+    yield f"{len(solved)} of {len(rows)} bodies have a capacity; it changes with the level by"
+    yield ""
+    yield "| level | median | largest | above the estimate | above twice the estimate |"
+    yield "|---|---|---|---|---|"
+    for name in LEVELS:
+        pairs = [(abs(row.changes[name]), row.error_percent) for row in solved]
+        sizes = sorted(change for change, _ in pairs)
+        above, twice = (sum(change > times * error for change, error in pairs) for times in (1.0, 2.0))
+        yield (
+            f"| {name} | {sizes[len(sizes) // 2]:.3f} % | {sizes[-1]:.2f} % "
+            f"| {above} ({above / len(pairs):.1%}) | {twice} ({twice / len(pairs):.1%}) |"
+        )
+
+
+def _number(text: str) -> float | None:
+    return float(text) if text else None
+
+
+def _text(value: object) -> str:
+    return "" if value is None else f"{value:.8g}" if isinstance(value, float) else str(value)
