@@ -51,7 +51,9 @@ class LevelRow:
         """Change at every level [%]; infinite where that has no capacity."""
         others = astuple(self)[4:9]
         return {
-            name: float("inf") if other is None or self.pressure_MPa is None else 100.0 * (other / self.pressure_MPa - 1.0)
+            name: float("inf")
+            if other is None or self.pressure_MPa is None
+            else 100.0 * (other / self.pressure_MPa - 1.0)
             for name, other in zip(LEVELS, others, strict=True)
         }
 
@@ -64,7 +66,10 @@ def read_table(name: str) -> list[SweepRow] | list[LevelRow]:
     kind = SweepRow if name == "sweeps" else LevelRow
     words = {field.name for field in fields(kind) if field.type is str}
     with table_path(name).open(newline="", encoding="utf-8") as file:
-        return [kind(**{key: text if key in words else _number(text) for key, text in row.items()}) for row in csv.DictReader(file)]
+        return [
+            kind(**{key: text if key in words else _number(text) for key, text in row.items()})
+            for row in csv.DictReader(file)
+        ]
 
 
 def write_table(name: str, rows: Sequence[SweepRow] | Sequence[LevelRow]) -> None:

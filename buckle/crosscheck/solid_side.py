@@ -19,6 +19,7 @@ from buckle.solid.newton import Steps
 from buckle.solid.onset import Onset, find_onsets
 from buckle.solid.shear import shear_share
 from buckle.solid.state import State
+from buckle.solid.strained import face_strain
 from buckle.solid.touch import least_gap
 from buckle.solid.trace import SolidPath, Until, solid_path
 from buckle.units import pressure_text
@@ -119,7 +120,7 @@ def _marks(case: Case, movement: Movement, shell: Side) -> tuple[list[Mark], boo
     moves = [(movement.growth, most.growth), (movement.ring_travel, most.ring)]
     ceiling = [Mark(GROWTH_CEILING, read, allowed) for read, allowed in moves if allowed is not None]
     marks = [
-        Mark(STRAIN_CEILING, lambda state: state.largest_strain, most.strain),
+        Mark(STRAIN_CEILING, lambda state: face_strain(movement.solid, state), most.strain),
         Mark(WALLS_TOUCH, lambda state: -least_gap(movement.solid, state), 0.0),
         *ceiling,
     ]

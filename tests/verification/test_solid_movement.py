@@ -17,6 +17,7 @@ from buckle.solid.operators import gradients
 from buckle.solid.path import start
 from buckle.solid.shear import shear_share
 from buckle.solid.state import Direction, State
+from buckle.solid.strained import face_strain
 from buckle.solid.touch import least_gap
 from buckle.solid.trace import SolidPath, Until, solid_path
 from scripts.rolling_study_bodies import feasible
@@ -89,6 +90,24 @@ def test_neighbours_do_not_touch() -> None:
     solid = build_solid(tube(10.0, 0.5, 4.0), LogarithmicMetal(METAL), ("guided", "guided"), None, COARSE)
     r = solid.elements.place[:, 0]
     assert 0.57 * 0.5 <= least_gap(solid, moved_as(solid, 0.0 * r, 0.0 * r)) < 0.57 * 0.5 + 0.5
+
+
+@pytest.mark.parametrize("layers", [2, 3])
+def test_strain_of_a_face_is_averaged_over_a_thickness(layers: int) -> None:
+    """0.3 on the left face at the middle of a tube, falling to nil 2 mm to both sides and at the right face.
+
+    The mean over one thickness of 0.5 mm about the top is 0.3 (1 - 0.125 / 2), to an element's length.
+    """
+    solid = build_solid(
+        tube(10.0, 0.5, 8.0), LogarithmicMetal(METAL), ("guided", "guided"), None, Fineness(layers=layers)
+    )
+    elements = solid.elements
+    s, xi = (np.matmul(elements.value, of[elements.nodes][:, :, None]).ravel() for of in (elements.s, elements.xi))
+    worked = 0.15 * (1.0 + xi) * np.maximum(0.0, 1.0 - 0.5 * np.abs(s - 4.0))
+    begun = start(solid)
+    state = replace(begun, history=History(begun.history.plastic, worked))
+    assert face_strain(solid, state) == pytest.approx(0.3 * (1.0 - 0.125 / 2.0), abs=3e-3)
+    assert face_strain(solid, begun) == 0.0
 
 
 def sheared(shear: float, stretch: float) -> tuple[Solid, State]:
