@@ -96,11 +96,10 @@ def test_neighbours_do_not_touch() -> None:
 def test_strain_of_a_face_is_averaged_over_a_thickness(layers: int) -> None:
     """0.3 on the left face at the middle of a tube, falling to nil 2 mm to both sides and at the right face.
 
-    The mean over one thickness of 0.5 mm about the top is 0.3 (1 - 0.125 / 2), to an element's length.
+    The mean over one thickness of 0.5 mm about the top is 0.3 (1 - 0.125 / 2), to 1 % as elements are 0.1 mm long.
     """
-    solid = build_solid(
-        tube(10.0, 0.5, 8.0), LogarithmicMetal(METAL), ("guided", "guided"), None, Fineness(layers=layers)
-    )
+    fine = Fineness(0.05, 0.05, 0.1, layers)
+    solid = build_solid(tube(10.0, 0.5, 8.0), LogarithmicMetal(METAL), ("guided", "guided"), None, fine)
     elements = solid.elements
     s, xi = (np.matmul(elements.value, of[elements.nodes][:, :, None]).ravel() for of in (elements.s, elements.xi))
     worked = 0.15 * (1.0 + xi) * np.maximum(0.0, 1.0 - 0.5 * np.abs(s - 4.0))
