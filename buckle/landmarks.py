@@ -37,6 +37,11 @@ def datum(meridian: Meridian) -> float:
     return float(meridian.length)
 
 
+def push(meridian: Meridian, pressure_side: str) -> float:
+    """Direction along z, +1 or -1, in which pressure on a side of the wall pushes an apex where the walk starts."""
+    return -1.0 if (pressure_side == "inside") == (meridian.inside == "left") else 1.0
+
+
 def ring(meridian: Meridian, push: float) -> Ring | None:
     """Return the ring that stands out most, None of a body that has none; `push` is +1 or -1, that of the apex along z.
 

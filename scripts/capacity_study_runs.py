@@ -31,7 +31,7 @@ def at_levels(body: Body) -> LevelRow:
 
 
 def _capacity(case: Case, *, estimated: bool) -> tuple[float | None, str, float | None]:
-    """Pressure [MPa], event and estimated error [%]."""
+    """Pressure [bar], event and estimated error [%]."""
     outcome = buckle.run(case, "GMNA", estimate_error=estimated, lower_bracket=False, pictures=False)
     found = outcome.capacity if outcome.status == "solved" else None
-    return (None, outcome.reason, None) if found is None else (found.pressure, found.kind, found.error_percent)
+    return (None, outcome.reason, None) if found is None else (10.0 * found.pressure, found.kind, found.error_percent)

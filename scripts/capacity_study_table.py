@@ -26,7 +26,7 @@ class SweepRow:
     body: str
     key: str
     value: float
-    pressure_MPa: Pressure
+    pressure_bar: Pressure
     event: str
     error_percent: Pressure
 
@@ -36,14 +36,14 @@ class LevelRow:
     """Capacity of a body at several levels; `events` are those of the other levels."""
 
     body: str
-    pressure_MPa: Pressure
+    pressure_bar: Pressure
     event: str
     error_percent: Pressure
-    mesh_2_MPa: Pressure
-    mesh_4_MPa: Pressure
-    step_half_MPa: Pressure
-    step_quarter_MPa: Pressure
-    layers_24_MPa: Pressure
+    mesh_2_bar: Pressure
+    mesh_4_bar: Pressure
+    step_half_bar: Pressure
+    step_quarter_bar: Pressure
+    layers_24_bar: Pressure
     events: str
 
     @property
@@ -52,8 +52,8 @@ class LevelRow:
         others = astuple(self)[4:9]
         return {
             name: float("inf")
-            if other is None or self.pressure_MPa is None
-            else 100.0 * (other / self.pressure_MPa - 1.0)
+            if other is None or self.pressure_bar is None
+            else 100.0 * (other / self.pressure_bar - 1.0)
             for name, other in zip(LEVELS, others, strict=True)
         }
 
@@ -89,10 +89,10 @@ def jumps(line: Sequence[SweepRow]) -> list[tuple[SweepRow, SweepRow, float]]:
     """Neighbours whose pressures differ by more than JUMP [%], and by how much."""
     found = []
     for a, b in pairwise(line):
-        if a.pressure_MPa is None or b.pressure_MPa is None:
+        if a.pressure_bar is None or b.pressure_bar is None:
             found.append((a, b, float("nan")))
             continue
-        change = 100.0 * (b.pressure_MPa / a.pressure_MPa - 1.0)
+        change = 100.0 * (b.pressure_bar / a.pressure_bar - 1.0)
         if abs(change) > JUMP * max(1.0, 100.0 * (b.value / a.value - 1.0) / 0.3) and abs(change) > JUMP:
             found.append((a, b, change))
     return found
@@ -100,8 +100,13 @@ def jumps(line: Sequence[SweepRow]) -> list[tuple[SweepRow, SweepRow, float]]:
 
 def falls(line: Sequence[SweepRow]) -> list[tuple[SweepRow, SweepRow]]:
     """Neighbours of which the one with more has the lower pressure."""
-    known = [row for row in line if row.pressure_MPa is not None]
-    return [(a, b) for a, b in pairwise(known) if b.pressure_MPa < a.pressure_MPa]
+    known = [row for row in line if row.pressure_bar is not None]
+    return [(a, b) for a, b in pairwise(known) if b.pressure_bar < a.pressure_bar]
+
+
+def _largest_fall(line: Sequence[SweepRow]) -> str:
+    fallen = [1.0 - b.pressure_bar / a.pressure_bar for a, b in falls(line)]
+    return f"{max(fallen):.3%}" if fallen else "none"
 
 
 def measured(tables: Mapping[str, Sequence]) -> str:
@@ -111,16 +116,16 @@ def measured(tables: Mapping[str, Sequence]) -> str:
 
 
 def _series(rows: Sequence[SweepRow]) -> Iterator[str]:
-    yield "| series | capacity | events on the way | largest change between neighbours | falls |"
+    yield "| series | capacity | events on the way | largest change between neighbours | largest fall |"
     yield "|---|---|---|---|---|"
     for body, key, line in lines(rows):
         if body == "series":
-            changes = [abs(b.pressure_MPa / a.pressure_MPa - 1.0) for a, b in pairwise(line)]
+            changes = [abs(b.pressure_bar / a.pressure_bar - 1.0) for a, b in pairwise(line)]
             events = [event for event, _ in groupby(row.event for row in line)]
             yield (
                 f"| {key} {line[0].value:g} to {line[-1].value:g}, {len(line)} values "
-                f"| {10.0 * line[0].pressure_MPa:.3f} to {10.0 * line[-1].pressure_MPa:.3f} bar | {', then '.join(events)} "
-                f"| {max(changes):.2%} | {len(falls(line))} |"
+                f"| {line[0].pressure_bar:.3f} to {line[-1].pressure_bar:.3f} bar | {', then '.join(events)} "
+                f"| {max(changes):.3%} | {_largest_fall(line)} |"
             )
 
 
@@ -128,18 +133,16 @@ def _sweeps(rows: Sequence[SweepRow]) -> Iterator[str]:
     some = [(body, key, line) for body, key, line in lines(rows) if body != "series"]
     pairs = sum(len(line) - 1 for _, _, line in some)
     found = [(body, key, *jump) for body, key, line in some for jump in jumps(line)]
-    fallen = [(body, *pair) for body, key, line in some if key == "shape.gauge_mm" for pair in falls(line)]
+    gauges = [line for _, key, line in some if key == "shape.gauge_mm"]
     yield f"{len(some)} sweeps of random bodies, {pairs} pairs of neighbours 0.3 % apart:"
-    yield f"{len(found)} differ by more than {JUMP} %, {len(fallen)} fall though the gauge is larger."
+    fallen = sum(len(falls(line)) for line in gauges)
+    yield f"{len(found)} differ by more than {JUMP} %; {fallen} fall though the gauge is larger."
     for body, key, a, b, change in found:
         yield f"- {body}, {key} {a.value:.6g} to {b.value:.6g}: {change:+.2f} % ({a.event}, then {b.event})"
-    for body, a, b in fallen:
-        change = 100.0 * (b.pressure_MPa / a.pressure_MPa - 1.0)
-        yield f"- {body}, gauge {a.value:.6g} to {b.value:.6g}: {change:+.3f} % (estimate {a.error_percent:.2f} %)"
 
 
 def _levels(rows: Sequence[LevelRow]) -> Iterator[str]:
-    solved = [row for row in rows if row.pressure_MPa is not None]
+    solved = [row for row in rows if row.pressure_bar is not None]
     yield f"{len(solved)} of {len(rows)} bodies have a capacity; it changes with the level by"
     yield ""
     yield "| level | median | largest | above the estimate | above twice the estimate |"

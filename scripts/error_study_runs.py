@@ -25,11 +25,12 @@ def row_of(family: str, number: int, case: Case, kind: str, *, reference: bool =
 
 
 def _found(case: Case, kind: str, *, estimated: bool) -> tuple[str, str, float | None, float | None]:
-    """Status, what decides, its pressure [MPa] and its estimated error [%]."""
+    """Status, what decides, its pressure [bar] and its estimated error [%]."""
     outcome = buckle.run(case, kind, estimate_error=estimated, lower_bracket=False, pictures=False)
     if kind == "LA":
-        return outcome.status, "first yield", outcome.first_yield, outcome.first_yield_error
+        yields = outcome.first_yield and 10.0 * outcome.first_yield
+        return outcome.status, "first yield", yields, outcome.first_yield_error
     capacity = outcome.capacity if outcome.status is Status.SOLVED else None
     if capacity is None:
         return outcome.status, "", None, None
-    return outcome.status, capacity.kind, capacity.pressure, capacity.error_percent
+    return outcome.status, capacity.kind, 10.0 * capacity.pressure, capacity.error_percent

@@ -20,16 +20,16 @@ class Row:
     kind: str
     status: str
     event: str
-    pressure_MPa: float | None
+    pressure_bar: float | None
     estimate_percent: float | None
-    true_MPa: float | None
+    true_bar: float | None
 
     @property
     def error_percent(self) -> float | None:
         """True error."""
-        if self.pressure_MPa is None or self.true_MPa is None:
+        if self.pressure_bar is None or self.true_bar is None:
             return None
-        return 100.0 * abs(self.pressure_MPa / self.true_MPa - 1.0)
+        return 100.0 * abs(self.pressure_bar / self.true_bar - 1.0)
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ def read_table() -> list[Row]:
         ]
 
 
-NUMBERS = ("pressure_MPa", "estimate_percent", "true_MPa")
+NUMBERS = ("pressure_bar", "estimate_percent", "true_bar")
 
 
 def write_table(rows: Sequence[Row]) -> None:
@@ -92,7 +92,7 @@ def groups(rows: Sequence[Row]) -> Iterator[tuple[str, list[Row]]]:
 def measured(rows: Sequence[Row]) -> str:
     """The measured part of the page."""
     lines = [
-        "| quantity | numbers | estimate, median | true error, median | largest | above the estimate | above twice it |",
+        "| quantity | numbers | estimate, median | true error, median | largest | above the estimate | above twice |",
         "|---|---|---|---|---|---|---|",
     ]
     for name, some in groups(rows):
@@ -101,7 +101,7 @@ def measured(rows: Sequence[Row]) -> str:
             f"| {name} | {c.number} | {c.median_estimate:.3f} % | {c.median_error:.4f} % | {c.largest_error:.2f} % "
             f"| {c.above} ({c.above / c.number:.1%}) | {c.above_twice} ({c.above_twice / c.number:.1%}) |"
         )
-    lost = [row for row in rows if row.pressure_MPa is not None and row.true_MPa is None]
+    lost = [row for row in rows if row.pressure_bar is not None and row.true_bar is None]
     lines += ["", f"Numbers whose finer run gave none: {len(lost)}{_named(lost)}."]
     failed = [row for row in rows if row.status == "failed"]
     lines += ["", f"Analyses that failed and gave no number: {len(failed)} of {len(rows)}{_named(failed)}."]

@@ -15,6 +15,7 @@ from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
 MUCH = 0.05  # plastic strain that may have to do with a path that cannot be followed
+TOLD = 2  # limits that are passed, of which more is said than their number
 NEARLY = 1e-3  # of the thickness: a gap by which a wall touches itself
 
 
@@ -35,9 +36,11 @@ def strained(trace: Trace) -> str:
 
 
 def _passed(trace: Trace, movement: Movement) -> Iterator[str]:
-    """Yield a note on every limit below the highest pressure: how deep the path dips and how far the body moves."""
-    points = trace.points
-    for limit in (each for each in trace.limits if each.pressure < trace.highest.pressure):
+    """Yield notes on the first limits below the highest pressure: how deep the path dips and how far the body moves."""
+    points, passed = trace.points, [each for each in trace.limits if each.pressure < trace.highest.pressure]
+    if len(passed) > TOLD:
+        yield f"{len(passed)} limits are passed; the first are told"
+    for limit in passed[:TOLD]:
         after = points[1 + next(at for at, point in enumerate(points) if point.pressure == limit.pressure) :]
         onward = next((at for at, point in enumerate(after) if point.pressure > limit.pressure), None)
         if onward is None:
@@ -45,8 +48,8 @@ def _passed(trace: Trace, movement: Movement) -> Iterator[str]:
         dip = 10.0 * (limit.pressure - min(point.pressure for point in (limit, *after[:onward])))
         regained = _regained((limit, *after)[onward], after[onward], limit.pressure)
         moved = movement.growth(regained) - movement.growth(limit.at.x)
-        passed = f"a limit at {pressure_text(limit.pressure)} is passed"
-        yield f"{passed}: it is {dip:.2g} bar deep, the body moves {moved:.2g} mm, then pressure rises on"
+        place = f"a limit at {pressure_text(limit.pressure)} is passed"
+        yield f"{place}: it is {dip:.2g} bar deep, the body moves {moved:.2g} mm, then pressure rises on"
 
 
 def _regained(before: PathPoint, after: PathPoint, pressure: float) -> Array:

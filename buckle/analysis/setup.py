@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field, replace
 
 from buckle.case import Case
+from buckle.landmarks import push
 from buckle.material import Material
 from buckle.mesh import Grading
 from buckle.shell.model import Fineness, Load, Shell, build_shell
@@ -93,7 +94,7 @@ def _grading(kind: str) -> Grading:
 def load_of(case: Case) -> Load:
     """Pressure pushes to the right of the walk when it acts on the left."""
     return Load(
-        side=1 if case.loads.pressure_side == ("inside" if case.meridian.inside == "left" else "outside") else -1,
+        side=-int(push(case.meridian, case.loads.pressure_side)),
         follower=case.loads.follower,
         end_thrust=case.loads.end_thrust,
         axial_force=case.loads.axial_force,

@@ -7,6 +7,7 @@ from typing import Any
 
 from buckle.case.checks import (
     analysis_findings,
+    ceiling_findings,
     contents_findings,
     expectation_findings,
     load_findings,
@@ -132,6 +133,8 @@ def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
         found += analysis_findings(analyses, parts.metal.material)
     if parts.plain["requirements"].model:
         found += requirement_findings(parts.plain["requirements"].model)
+        if loads and parts.shape.meridian:
+            found += ceiling_findings(parts.plain["requirements"].model, loads, parts.shape.meridian)
     if parts.plain["contents"].model:
         found += contents_findings(parts.plain["contents"].model)
     sound = [entry.model for entry in parts.expect if entry.model]

@@ -16,6 +16,7 @@ from buckle.case.models import (
     Requirements,
     Supports,
 )
+from buckle.landmarks import push, ring
 from buckle.material import Material
 from buckle.meridian import Meridian
 
@@ -69,6 +70,19 @@ def requirement_findings(requirements: Requirements) -> Iterator[Finding]:
         for name in ("growth", "permanent_growth"):
             if getattr(requirements, name) is not None:
                 yield _finding("growth needs a pressure", "service_pressure_bar beside it", "requirements", name)
+
+
+def ceiling_findings(requirements: Requirements, loads: Loads, meridian: Meridian) -> Iterator[Finding]:
+    """A ceiling must be on a movement that the body has: of a base's stand, or of an end's countersink."""
+    found = ring(meridian, push(meridian, loads.pressure_side))
+    has = {
+        "stand_drop_ceiling": bool(found and found.ahead),
+        "countersink_rise_ceiling": bool(found and not found.ahead),
+    }
+    for name, possible in has.items():
+        if getattr(requirements, name) is not None and not possible:
+            what = "stand ahead of its apex" if name == "stand_drop_ceiling" else "countersink behind its apex"
+            yield _finding(f"the body has no {what}", "leave it out", "requirements", name)
 
 
 def contents_findings(contents: Contents) -> Iterator[Finding]:

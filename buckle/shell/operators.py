@@ -139,7 +139,7 @@ def continuum_tangent(shell: Shell, at: Evaluation, pressure: float, onward: Arr
 
 
 def stress_work(shell: Shell, at: Evaluation, mode: Array) -> float:
-    """Work of the stresses in the second variation along axisymmetric displacements (size,), negative in compression."""
+    """Work of the stresses in the second variation along a mode (size,): negative where compression does it."""
     fields = _fields(shell.elements, mode)
     by_stress = kinematics.second_variation(at.state, at.resultants.by_metric)
     return float(np.sum(fields * np.matmul(by_stress, fields[:, :, None])[:, :, 0]))

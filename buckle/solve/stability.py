@@ -15,6 +15,7 @@ from buckle.units import pressure_text
 
 RISING = 0.03  # share of pressure in the path's unit tangent above which a path clearly rises
 LEVEL = 1e-3  # share of pressure in the path's unit tangent below which a path counts as level
+CLEAR = 5e-3  # share of the highest pressure below which an instability is not that of the limit
 MARGIN = 3  # wave numbers on either side of those that the lookout finds
 BEYOND = 12  # wave numbers above the range that are looked at in the end
 LOOKOUT = {"flow": "softened flow", "deformation": "deformation"}
@@ -55,14 +56,14 @@ class Watched:
 def find_bifurcation(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> Watched:
     """First bifurcation along successive points; none when none of the watched waves was found unstable."""
     _check_start(shell, points[0], watch)
-    gathering = _gathering(shell, points)
-    found = [_first_unstable(shell, points, watch)]
-    if watch.theory == "flow" and 0 in watch.wave_numbers:
-        found += [_first_branch(shell, points)]
-    index = min((each for each in found if each is not None), default=None)
+    gathering, branch = _axisymmetric(shell, points) if watch.theory == "flow" else (None, None)
+    if 0 not in watch.wave_numbers:
+        branch = None
+    index = min((each for each in (_first_unstable(shell, points, watch), branch) if each is not None), default=None)
     if index is None:
         return Watched(None, gathering, _outside(shell, points[-1], watch))
     waves = unstable_waves(shell, points[index], watch.theory, watch.wave_numbers)
+    waves = [0, *waves] if index == branch else waves
     stable = points[index - 1].measured(points[index].metric)
     step = Step(shell, stable, points[index], watch.theory, within_a_step(watch.settings))
     return Watched(place_bifurcation(step, waves), gathering, _outside(shell, points[index], watch))
@@ -71,16 +72,12 @@ def find_bifurcation(shell: Shell, points: Sequence[PathPoint], watch: Watch) ->
 def unstable_waves(shell: Shell, point: PathPoint, theory: str, wave_numbers: Sequence[int]) -> list[int]:
     """Wave numbers, of those given, in which a state is not stable by a theory.
 
-    n = 0 among them means that the path of a perfect body has an axisymmetric branch where it still rises: a sphere's
-    has. At a limit point n = 0 is singular anyway, with plasticity a little before, so that it is looked at where an
-    elastic path rises at all, a plastic one clearly, and there by flow theory only.
+    n = 0 is looked at where an elastic path still rises: there it means that the path of a perfect body has an
+    axisymmetric branch. At a limit point it is singular anyway; with plasticity it would be so a little before.
     """
     operator = _operator(shell, point, theory)
-    if point.elastic:
-        rising = _rises(point, LEVEL)
-        return [n for n in wave_numbers if (n > 0 or rising) and not is_stable(operator.at(shell, n))]
-    branches = theory == "flow" and 0 in wave_numbers and _work_of_branch(shell, point) < 0.0
-    return [n for n in wave_numbers if (not is_stable(operator.at(shell, n)) if n else branches)]
+    rising = point.elastic and point.tangent.pressure > LEVEL * point.metric.pressure_scale
+    return [n for n in wave_numbers if (n > 0 or rising) and not is_stable(operator.at(shell, n))]
 
 
 def gathers(shell: Shell, point: PathPoint) -> bool:
@@ -93,13 +90,9 @@ def gathers(shell: Shell, point: PathPoint) -> bool:
     return not point.elastic and _work_of_branch(shell, point) > 0.0
 
 
-def _rises(point: PathPoint, share: float) -> bool:
-    return point.tangent.pressure > share * point.metric.pressure_scale
-
-
 def _work_of_branch(shell: Shell, point: PathPoint) -> float:
     """Work of the stresses of a clearly rising plastic state in its unstable axisymmetric mode; nil if it has none."""
-    if not _rises(point, RISING):
+    if point.tangent.pressure < RISING * point.metric.pressure_scale:
         return 0.0
     band = lower_half(continuum_tangent(shell, point.at, point.pressure, point.tangent.x))
     return 0.0 if is_stable(band.copy()) else stress_work(shell, point.at, nearest_zero(band)[1])
@@ -116,16 +109,21 @@ def _operator(shell: Shell, point: PathPoint, theory: str) -> WaveOperator:
     return wave_operator(shell, point.at, point.pressure, theory, point.tangent.x)
 
 
-def _gathering(shell: Shell, points: Sequence[PathPoint]) -> float | None:
-    """Pressure at which plastic strain begins to gather: each state's own tangent tells where to look."""
-    doubtful = (point for point in points[1:] if point.indefinite and gathers(shell, point))
-    return next((point.pressure for point in doubtful), None)
+def _axisymmetric(shell: Shell, points: Sequence[PathPoint]) -> tuple[float | None, int | None]:
+    """Pressure at which plastic strain begins to gather, and index of the first plastic state beyond a branch.
 
-
-def _first_branch(shell: Shell, points: Sequence[PathPoint]) -> int | None:
-    """Index of the first plastic state beyond an axisymmetric branch of flow theory."""
-    doubtful = (index for index, point in enumerate(points) if point.indefinite and not point.elastic)
-    return next((index for index in doubtful if _work_of_branch(shell, points[index]) < 0.0), None)
+    A sphere of metal that yields before it buckles has such a branch. Each state's own tangent tells where to look; a
+    little below the highest pressure every plastic path is unstable by flow theory.
+    """
+    clear = (1.0 - CLEAR) * max(point.pressure for point in points)
+    gathering, branch = None, None
+    for index, point in enumerate(points):
+        if not point.indefinite or point.elastic or point.pressure > clear:
+            continue
+        work = _work_of_branch(shell, point)
+        gathering = point.pressure if work > 0.0 and gathering is None else gathering
+        branch = index if work < 0.0 and branch is None else branch
+    return gathering, branch
 
 
 def _first_unstable(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> int | None:
