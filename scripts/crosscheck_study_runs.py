@@ -25,7 +25,7 @@ QUICK = Grain()
 FINER = 1.5  # times as fine, where a body is outside the band
 THINNER = (1.0, 0.5, 0.25)  # times the gauge
 THIN_GROWTHS = (1.0, 2.0, 3.0)
-THINNED = 8  # bases
+THINNED = 8  # bases, and as many ends
 
 
 def bodies(what: str, count: int) -> Iterator[tuple[int, Case]]:
@@ -63,15 +63,16 @@ def apart(found: Row, key: str) -> float | None:
     return max(0.0, 100.0 * (reached / alone - 1.0))
 
 
-def thinner(place: int, drawn: Mapping[str, float]) -> Iterator[Row]:
-    """A base with thinner and thinner walls: pressures at growths by shell and solid, and what shear does."""
+def thinner(what: str, place: int, drawn: Mapping[str, float]) -> Iterator[Row]:
+    """A body with thinner and thinner walls: pressures at growths by shell and solid, and what shear does."""
     for share in THINNER:
-        case = case_of("bases", {**drawn, "gauge": share * drawn["gauge"]})
+        case = case_of(what, {**drawn, "gauge": share * drawn["gauge"]})
         shell = shell_side(case, KIND, growths=THIN_GROWTHS)
         solid = _solid(case, shell, FINE)
         for growth in THIN_GROWTHS:
             if growth <= min(shell.growth_at_highest, solid.growth_at_highest):
                 yield {
+                    "body": what,
                     "place": place,
                     "share": share,
                     "growth": growth,
