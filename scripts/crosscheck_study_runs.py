@@ -16,6 +16,7 @@ Row = Mapping[str, object]
 
 KIND = "GMNA"
 WAVES = [1, 30]
+EVENTS = ("capacity", "onset", "lower_onset")
 GROWTHS = (0.5, 1.0, 2.0, 3.0, 4.0)  # mm
 FINE = Grain(Fineness(layers=8))
 """Of the solid: pressures up to 4 mm and limits are within 0.1 % of those of twelve layers and elements half as long,
@@ -45,13 +46,16 @@ def row(what: str, place: int, case: Case) -> Row:
 
 
 def outside(found: Row) -> list[str]:
-    """Which of capacity and onset differ by more than the band, or are met by one model alone."""
-    return [key for key in ("capacity", "onset") if (apart(found, key) or 0.0) > PLASTIC]
+    """Which of capacity and onsets differ by more than the band, or are met by one model alone."""
+    return [key for key in EVENTS if (apart(found, key) or 0.0) > PLASTIC]
 
 
-def apart(found: Row, key: str) -> float | None:
-    """By how many per cent shell and solid differ; what one finds alone by how far the other goes on beyond."""
-    shell, solid = (found[f"{side}_{key}"] for side in ("shell", "solid"))
+def apart(found: Row, key: str, run: str = "") -> float | None:
+    """By how many per cent shell and solid differ; what one finds alone by how far the other goes on beyond.
+
+    With `run` "finer_" of the events of the finer models.
+    """
+    shell, solid = (found[f"{run}{side}_{key}"] for side in ("shell", "solid"))
     if isinstance(shell, float) and isinstance(solid, float):
         return abs(100.0 * (shell / solid - 1.0))
     if shell is None and solid is None:
@@ -111,7 +115,7 @@ def _finer(case: Case, shell: Side) -> dict[str, object]:
     level = Level(FINER * usual.mesh, round(FINER * usual.layers), usual.step / FINER)
     fine = shell_side(case, KIND, level, GROWTHS)
     both = {"finer_shell": fine, "finer_solid": _solid(case, shell, FINE.refined(FINER))}
-    return {f"{name}_{key}": _numbers(side)[key] for name, side in both.items() for key in ("capacity", "onset")}
+    return {f"{name}_{key}": _numbers(side)[key] for name, side in both.items() for key in (*EVENTS, "reached")}
 
 
 def _bar(event: Event | None) -> float | None:

@@ -14,6 +14,11 @@ DOCS = Path(__file__).resolve().parents[1] / "docs"
 PAGE = DOCS / "crosscheck.md"
 BODIES, THIN = DOCS / "crosscheck.csv", DOCS / "crosscheck.thinner.csv"
 TEXTS = ("body", "event", "trouble")
+NAMES = {
+    "capacity": "capacity, waves left aside",
+    "onset": "onset of waves",
+    "lower_onset": "onset by deformation theory",
+}
 GOAL = 0.5  # per cent, of pressures at growths
 COLUMNS = "number | lowest | tenth | median | nine tenths | highest | 95 % within | within 0.5 % | within 1.5 %"
 RULE = "|---|" + "---:|" * 9
@@ -110,28 +115,29 @@ def _groups(rows: Sequence[Row]) -> Iterator[tuple[str, list[Row]]]:
 
 
 def _quantities() -> Iterator[tuple[str, Difference]]:
-    yield "capacity, waves left aside", above("capacity")
+    for key, name in NAMES.items():
+        yield name, above(key)
     yield "first limit, where it is the capacity of both", above("limit")
-    yield "onset of waves", above("onset")
-    yield "onset by deformation theory", above("lower_onset")
     for growth in GROWTHS:
         yield f"pressure at {growth:g} mm of growth", at_growth(growth)
 
 
 def _outside(rows: Sequence[Row]) -> Iterator[str]:
     found = beyond(rows)
-    count = len({(row["body"], row["place"]) for row, _ in found})
-    yield f"Outside the band of {PLASTIC:g} % in capacity or onset of waves: {count} of {len(rows)} bodies."
+    counts = [f"{len([row for row, which in found if which == key])} in {name}" for key, name in NAMES.items()]
+    yield f"Outside the band of {PLASTIC:g} %, of {len(rows)} bodies: {'; '.join(counts)}."
     if not found:
         return
     yield ""
-    yield "| body | what | shell, bar | solid, bar | apart, % | shell moves, % | solid moves, % |"
-    yield "|---|---|---:|---:|---:|---:|---:|"
+    yield "| body | what | shell, bar | solid, bar | apart, % | finer shell, bar | finer solid, bar | apart, % |"
+    yield "|---|---|---:|---:|---:|---:|---:|---:|"
     for row, key in found:
-        moves = (_move(row, side, key) for side in ("shell", "solid"))
-        values = (_pressure(row[f"{side}_{key}"]) for side in ("shell", "solid"))
-        name = f"{row['body']} {_number(row['place']):.0f}"
-        yield f"| {name} | {key} | {' | '.join(values)} | {apart(row, key):.2f} | {' | '.join(moves)} |"
+        cells = [f"{row['body']} {_number(row['place']):.0f}", NAMES[key]]
+        for run in ("", "finer_"):
+            cells += [_pressure(row[f"{run}{side}_{key}"]) for side in ("shell", "solid")]
+            far = apart(row, key, run)
+            cells.append("" if far is None else f"{far:.2f}")
+        yield f"| {' | '.join(cells)} |"
 
 
 def _thinner(thin: Sequence[Row]) -> Iterator[str]:
@@ -159,18 +165,21 @@ def shell_above(row: Row) -> float:
 
 
 def _shear(rows: Sequence[Row]) -> Iterator[str]:
-    for what, own in _groups(rows):
+    for at, (what, own) in enumerate(_groups(rows)):
+        if at:
+            yield ""
         pairs = [
             (value, 0.5 * _number(row["solid_shear_share_percent"]))
             for row in own
             if (value := above("capacity")(row)) is not None
         ]
         found, half = np.array(pairs).T
-        left = found - half
+        left, together = found - half, np.corrcoef(found, half)[0, 1]
         yield (
             f"Half of the share that shear has in the plastic work at the capacity of {what}: median"
             f" {np.median(half):.2f} %, from {half.min():.2f} to {half.max():.2f} %; what is left of the difference has"
-            f" median {np.median(left):+.2f} % and standard deviation {np.std(left, ddof=1):.2f} %."
+            f" median {np.median(left):+.2f} % and standard deviation {np.std(left, ddof=1):.2f} %, against"
+            f" {np.std(found, ddof=1):.2f} % of the whole; correlation of the two {together:+.2f}."
         )
 
 
@@ -184,11 +193,6 @@ def _quick(rows: Sequence[Row]) -> Iterator[str]:
         yield f"| {name} | {spread(rows, difference)} |"
     for growth in GROWTHS:
         yield f"| pressure at {growth:g} mm of growth | {spread(rows, at_growth(growth, model='quick'))} |"
-
-
-def _move(row: Row, side: str, key: str) -> str:
-    old, new = row[f"{side}_{key}"], row.get(f"finer_{side}_{key}")
-    return f"{100.0 * (new / old - 1.0):+.2f}" if isinstance(old, float) and isinstance(new, float) else "none"
 
 
 def _pressure(value: object) -> str:
