@@ -55,6 +55,14 @@ def test_onsets_by_deformation_theory_are_outside_in_four_bases_and_no_end() -> 
     assert found == [("bases", 2.0), ("bases", 31.0), ("bases", 41.0), ("bases", 65.0)]
 
 
+def test_what_the_command_finds_outside() -> None:
+    """Its solid is coarser than that of the study: nothing but onsets by deformation theory, in three bases."""
+    keys = ("capacity", "onset", "lower_onset", "reached")
+    quick = [row | {f"solid_{key}": row[f"quick_{key}"] for key in keys} for row in map(dict, ROWS)]
+    wanted = [("bases", place, "lower_onset") for place in (15.0, 31.0, 41.0)]
+    assert [(row["body"], row["place"], key) for row, key in beyond(quick)] == wanted
+
+
 @pytest.mark.parametrize("what", COUNTS)
 def test_capacities_differ_by_about_half_of_what_shear_does(what: str) -> None:
     """In the median, to 0.15 %; body by body in bases only."""
