@@ -77,6 +77,18 @@ def _parser() -> argparse.ArgumentParser:
     table.add_argument("--csv", metavar="FILE", type=Path, help="all columns as comma-separated values")
     _printing(table)
     table.set_defaults(command=_table)
+    check = commands.add_parser(
+        "crosscheck",
+        help="shell beside a solid of revolution that shares no mechanics with it",
+        description="Follows the decisive path of a case (GMNA; GNA of a metal that does not yield) by the shell and "
+        "by a solid of revolution: limit, capacity, pressures at growths, onsets of waves.",
+        epilog="Exit code: 0 they agree within the bands; 3 something differs by more, or one of them could not be "
+        "followed; 2 the input is wrong, or the solid cannot be made of it.",
+    )
+    check.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
+    check.add_argument("--full", action="store_true", help="also how far each moves when it is twice as fine")
+    _printing(check)
+    check.set_defaults(command=_crosscheck)
     formula = commands.add_parser(
         "formula",
         help="lists the hand calculations; works one out",
@@ -153,6 +165,13 @@ def _table(options: argparse.Namespace) -> int:
 
     how = (options.where, options.csv, options.json, options.pressure_unit)
     return show_table(options.directory, *how, quiet=options.quiet)
+
+
+def _crosscheck(options: argparse.Namespace) -> int:
+    from buckle.sheet.crosscheck import Request, crosscheck_case
+
+    how = (options.full, options.json, options.pressure_unit, options.quiet)
+    return crosscheck_case(Request(options.case, *how))
 
 
 def _formula(options: argparse.Namespace) -> int:

@@ -60,3 +60,12 @@ class SolveError(BuckleError):
 
 class PathEndError(SolveError):
     """The path was followed as far as makes sense and no limit was met."""
+
+
+class UnfitError(SolveError):
+    """A model cannot be made of a case; `table` and `key` of the case file say what asks for something it has not."""
+
+    def __init__(self, reason: str, remedy: str, table: str, key: str = "") -> None:
+        super().__init__(reason, remedy)
+        self.table = table
+        self.key = key

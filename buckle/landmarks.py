@@ -61,3 +61,13 @@ def _extreme(s: Array, height: Array, thickness: Array, *, ahead: bool) -> Ring 
     if not 0 < top < len(s) - 1 or height[top] - max(height[0], height[-1]) < STANDS_OUT * thickness[top]:
         return None
     return Ring(float(s[top]), float(height[top] - height[0]), ahead)
+
+
+def highest(s: Array, height: Array) -> float:
+    """Highest value of closely spaced samples, by the parabola through the three about it."""
+    top = int(np.clip(np.argmax(height), 1, len(s) - 2))
+    left, right = s[top] - s[top - 1], s[top + 1] - s[top]
+    rise, fall = (height[top] - height[top - 1]) / left, (height[top + 1] - height[top]) / right
+    bend = 2.0 * (fall - rise) / (left + right)
+    slope = (rise * right + fall * left) / (left + right)
+    return float(height[top] - 0.5 * slope * slope / bend) if bend < 0.0 else float(height[top])

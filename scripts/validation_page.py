@@ -72,7 +72,7 @@ SERIES = """\
 
 Not a measurement: limits of end E1 (`cases/benchmarks/end/e1-gmna.toml`) from a separate elastic-plastic code, one
 dimension changed at a time, whose settings are not recorded. Its value for the unchanged end (chuck wall 12
-degrees) is 7.3 bar in this series and 7.43 +- 0.03 bar in that code's final run, which the benchmark holds.
+degrees) is 7.3 bar in this series and 7.43 +- 0.03 bar in that code's final run.
 Pressures in bar.
 
 """

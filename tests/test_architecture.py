@@ -15,7 +15,7 @@ LAYERS = [
     "shell results",
     "solve solid",
     "analysis",
-    "margins store",
+    "margins store crosscheck",
     "size sheet",
     "batch",
     "cli",

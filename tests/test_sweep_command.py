@@ -83,7 +83,7 @@ def test_one_row_a_design(study: Path, tmp_path: Path, capsys) -> None:
     assert found[7]["LBA.critical_pressure_bar"] == ""
     thin, thick = (float(found[at]["LBA.critical_pressure_bar"]) for at in (1, 5))
     assert thin / thick == pytest.approx(0.64, rel=0.01)
-    assert float(found[0]["reserve_factor"]) == pytest.approx(float(found[0]["LBA.critical_pressure_bar"]) / 5.0)
+    assert found[0]["verdict"] == "no verdict"  # of LBA alone
     assert {"met", "not met"} >= {row["verdict"] for row in found[:6]}
 
 

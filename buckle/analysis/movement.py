@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.landmarks import Ring, datum, ring
+from buckle.landmarks import Ring, datum, highest, ring
 from buckle.shell.model import Shell
 from buckle.shell.recovery import displacements
 
@@ -29,14 +29,14 @@ class Movement:
         """Travel of the apex the way pressure pushes it, against the datum.
 
         A body without an apex (cylinder, annulus) is measured by the largest displacement of its mid-surface; one
-        without an edge (complete sphere) by the travel of its apex.
+        without an edge (complete sphere) by half of what its height grows by, whichever place of it is held.
         """
         apexes = self.shell.elements.apexes
         if not apexes or apexes[0] != 0:
             moved = displacements(self.shell.elements, x)
             return float(np.max(np.hypot(moved.u, moved.w)))
         axial = self.shell.elements.axisymmetric.values("w")
-        fixed = x[self.datum] if len(apexes) == 1 else 0.0
+        fixed = x[self.datum] if len(apexes) == 1 else 0.5 * (x[axial[0]] + x[axial[-1]])
         return float(self.push * (x[axial[0]] - fixed))
 
     def ring_travel(self, x: Array) -> float:
@@ -48,7 +48,7 @@ class Movement:
         elements, moved = self.shell.elements, displacements(self.shell.elements, x)
         sign = 1.0 if self.ring.ahead else -1.0  # of the extreme, seen along the push
         heights = (sign * self.push * (elements.station.z + w) for w in (moved.w, 0.0))
-        after, before = (_highest(elements.s, height) for height in heights)
+        after, before = (highest(elements.s, height) for height in heights)
         return float(sign * (after - before) - self.push * x[self.datum])
 
 
@@ -58,13 +58,3 @@ def movement_of(shell: Shell) -> Movement:
     vertex = int(np.argmin(np.abs(mesh.vertices - datum(mesh.meridian))))
     axial = shell.elements.axisymmetric.values("w")
     return Movement(shell, ring(mesh.meridian, float(-shell.load.side)), int(axial[vertex]))
-
-
-def _highest(s: Array, height: Array) -> float:
-    """Highest value of closely spaced samples, by the parabola through the three about it."""
-    top = int(np.clip(np.argmax(height), 1, len(s) - 2))
-    left, right = s[top] - s[top - 1], s[top + 1] - s[top]
-    rise, fall = (height[top] - height[top - 1]) / left, (height[top + 1] - height[top]) / right
-    bend = 2.0 * (fall - rise) / (left + right)
-    slope = (rise * right + fall * left) / (left + right)
-    return float(height[top] - 0.5 * slope * slope / bend) if bend < 0.0 else float(height[top])

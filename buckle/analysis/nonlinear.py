@@ -1,6 +1,6 @@
 """MNA, GNA and GMNA of a case: path, limit, bifurcations, growth, and how sure the numbers are."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from buckle.analysis.allowed import allowed_of
 from buckle.analysis.certainty import certainty
@@ -39,25 +39,38 @@ PLATEAU = 3e-4
 million per cent there leave fewer digits of the residual."""
 
 
+@dataclass(frozen=True, eq=False)
+class Followed:
+    """A path that was followed, the level of discretisation, and what is told of it."""
+
+    level: Level
+    trace: Trace
+    outcome: Outcome
+
+
 def path_outcome(case: Case, kind: str, extras: Extras) -> Outcome:
-    """Follow the path of a case and report its events.
+    """Follow the path of a case and report its events."""
+    return follow_case(case, kind, extras).outcome
+
+
+def follow_case(case: Case, kind: str, extras: Extras, level: Level | None = None) -> Followed:
+    """Follow the path of a case, at the level that reported numbers come from or another one.
 
     Events count only when nothing about them is in doubt: a bifurcation that cannot be placed or a pressure that moves
     with the mesh makes the analysis a failed one, without a number, unless shorter steps do better.
     """
-    level = finest(case, kind)
-    outcome = _at_level(case, kind, level, extras)
-    if outcome.status is not Status.FAILED:
-        return outcome
+    level = level or finest(case, kind)
+    followed = _at_level(case, kind, level, extras)
+    if followed.outcome.status is not Status.FAILED:
+        return followed
     again = _at_level(case, kind, replace(level, step=SHORTER * level.step), extras)
-    if again.status is Status.FAILED:
-        return outcome
-    return replace(
-        again, notes=(*again.notes, f"steps {SHORTER:g} times as long as usual: with those, {outcome.reason}")
-    )
+    if again.outcome.status is Status.FAILED:
+        return followed
+    note = f"steps {SHORTER:g} times as long as usual: with those, {followed.outcome.reason}"
+    return replace(again, outcome=replace(again.outcome, notes=(*again.outcome.notes, note)))
 
 
-def _at_level(case: Case, kind: str, level: Level, extras: Extras) -> Outcome:
+def _at_level(case: Case, kind: str, level: Level, extras: Extras) -> Followed:
     trace = _trace(case, kind, level, Beyond() if extras.pictures and kind != "MNA" else None)
     try:
         outcome = _events(case, kind, level, trace, extras)
@@ -65,7 +78,7 @@ def _at_level(case: Case, kind: str, level: Level, extras: Extras) -> Outcome:
             outcome = _with_error(case, kind, level, outcome)
     except SolveError as error:
         outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
-    return _describe(case, kind, level, trace, outcome, pictures=extras.pictures)
+    return Followed(level, trace, _describe(case, kind, level, trace, outcome, pictures=extras.pictures))
 
 
 def _events(case: Case, kind: str, level: Level, trace: Trace, extras: Extras) -> Outcome:

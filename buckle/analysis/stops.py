@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from buckle.analysis.movement import Movement, movement_of
 from buckle.analysis.strained import face_strain
 from buckle.case import Case
+from buckle.landmarks import Ring
 from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WALLS_TOUCH
 from buckle.shell.model import Shell
 from buckle.shell.touch import least_gap
@@ -36,9 +37,9 @@ class Ceilings:
     strain: float = MOST_STRAIN
 
 
-def ceilings(case: Case, movement: Movement) -> Ceilings:
+def ceilings(case: Case, ring: Ring | None) -> Ceilings:
     """What the case allows, or what follows from its shape."""
-    needs, ring = case.requirements, movement.ring
+    needs = case.requirements
     found = Ceilings(needs.growth_ceiling, None, needs.strain_ceiling or MOST_STRAIN)
     if ring is None:
         return found
@@ -51,7 +52,7 @@ def ceilings(case: Case, movement: Movement) -> Ceilings:
 def stops_of(case: Case, shell: Shell) -> Stops:
     """What stops the elastic-plastic path of a case."""
     movement = movement_of(shell)
-    most = ceilings(case, movement)
+    most = ceilings(case, movement.ring)
     moves = [(movement.growth, most.growth), (movement.ring_travel, most.ring)]
     ceiling = [_ceiling(read, allowed) for read, allowed in moves if allowed is not None]
     stops = [

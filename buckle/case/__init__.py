@@ -2,7 +2,7 @@
 
 from buckle.case.assemble import Case
 from buckle.case.echo import EchoLine
-from buckle.case.reader import case_from_dict, read_case, read_text
+from buckle.case.reader import case_from_dict, read_case, read_text, refusal
 from buckle.case.replace import replace_keys
 
-__all__ = ["Case", "EchoLine", "case_from_dict", "read_case", "read_text", "replace_keys"]
+__all__ = ["Case", "EchoLine", "case_from_dict", "read_case", "read_text", "refusal", "replace_keys"]

@@ -139,6 +139,19 @@ def findings_error(name: str, findings: Iterable[Finding], lines: Mapping[KeyPat
     return _error(name, sorted(faults, key=lambda fault: fault.line or 0))
 
 
+def refusal(case: Case, place: tuple[str, str], problem: str, allowed: str) -> CaseError:
+    """Return the error that refuses a sound case for what a table and a key of it say, at its line of the file.
+
+    The key is an internal name, '' for the whole table.
+    """
+    table, name = place
+    given = case.tables.get(table, {})
+    key = next((key for key in given if key == name or key.startswith(f"{name}_")), name) if name else ""
+    path: KeyPath = (table, key) if key else (table,)
+    lines = None if case.path is None else read_tables(case.path, "a case")[1]
+    return findings_error(case.path or "case", [Finding(path, problem, given.get(key), allowed)], lines)
+
+
 def _line(path: KeyPath, lines: Mapping[KeyPath, int] | None) -> int | None:
     """Return the line of a key; 1 for a table that the file lacks; None if there is no file."""
     return None if lines is None else nearest_line(lines, path) or 1

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 from skfem import Basis, ElementQuadS2, MeshQuad, MeshQuad2
 
-from buckle.errors import SolveError
+from buckle.errors import UnfitError
 from buckle.meridian import Meridian
 
 Array = NDArray[np.float64]
@@ -106,7 +106,7 @@ class Face:
 def columns(meridian: Meridian, ends: Array, layers: int) -> Elements:
     """Divide a meridian at arc lengths `ends` into columns of `layers` elements.
 
-    Raises SolveError where the metal reaches across the axis, at a bend around it.
+    Raises UnfitError where the metal reaches across the axis, at a bend around it.
     """
     flat = MeshQuad2.from_mesh(MeshQuad.init_tensor(ends, np.linspace(-1.0, 1.0, layers + 1)))
     basis = Basis(replace(flat, doflocs=_placed(meridian, *flat.doflocs)), ElementQuadS2(), intorder=TWO_BY_TWO)
@@ -114,7 +114,7 @@ def columns(meridian: Meridian, ends: Array, layers: int) -> Elements:
     place = _placed(meridian, s, xi)
     apex = np.isclose(s, 0.0) & meridian.closed_at_start | np.isclose(s, meridian.length) & meridian.closed_at_end
     if np.any(place[0, ~apex] <= 0.0):
-        raise SolveError("the solid has no metal across the axis", "a wider bend, a thinner gauge")
+        raise UnfitError("the solid has no metal across the axis", "a wider bend, a thinner gauge", "shape")
     place[0, apex] = 0.0
     radius = np.asarray(basis.global_coordinates())[0]
     count = range(len(basis.basis))

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.bands.layout import BandLayout, Held
-from buckle.errors import SolveError
+from buckle.errors import SolveError, UnfitError
 from buckle.meridian import Meridian
 from buckle.mesh import Grading, mesh_meridian
 from buckle.solid.elements import AXISYMMETRIC, WAVE, Elements, Face, columns, face_of
@@ -83,6 +83,7 @@ class Fineness:
 class Solid:
     """A discretised solid of revolution with its supports and load."""
 
+    meridian: Meridian
     elements: Elements
     face: Face
     metal: Metal
@@ -220,6 +221,7 @@ def build_solid(
     elements = columns(meridian, line.vertices, fineness.layers)
     apexes = np.flatnonzero((elements.place[:, 0] == 0.0) & (np.abs(elements.xi) < 1e-9))
     return Solid(
+        meridian=meridian,
         elements=elements,
         face=face_of(elements, float(load.side) if load.on == "face" else 0.0),
         metal=metal,
@@ -232,24 +234,28 @@ def build_solid(
 
 def _check(meridian: Meridian, edges: tuple[str | None, str | None], load: Load, fineness: Fineness) -> None:
     if any(abs(piece.turn_here) > 1e-9 for piece in meridian.pieces[1:]):
-        raise SolveError("the solid has no sharp corners", "a small arc in place of the kink")
+        raise UnfitError("the solid has no sharp corners", "a small arc in place of the kink", "shape")
     if load.on == "middle" and fineness.layers % 2:
         raise SolveError(f"no line of element sides at the mid-surface with {fineness.layers} layers", "an even number")
     if load.axial_force:
-        raise SolveError("the solid takes no axial force at an edge", "axial_force = 0, or the shell alone")
-    for name, s in zip(edges, (0.0, meridian.length), strict=True):
-        if name is None:
-            continue
-        if name not in SUPPORTS:
-            raise SolveError(f"the solid has no support '{name}'", " or ".join(SUPPORTS))
-        if SUPPORTS[name].middle and load.on == "face":
-            whole = " or ".join(key for key, support in SUPPORTS.items() if not support.middle)
-            raise SolveError(f"with pressure on the wetted face the thrust of a {name} edge pulls at one corner", whole)
-        if name in ("free", "sleeve") and not load.end_thrust:
-            raise SolveError(
-                "the ends of the solid are closed: they carry the thrust of the pressure", "end_thrust = true"
-            )
-        if name == "guided" and abs(np.cos(meridian.at_s(s).heading)) > STEEPEST:
-            raise SolveError(
-                "a guided edge of the solid needs a wall along the axis", "clamped, sleeve or a longer wall"
-            )
+        remedy = "axial_force = 0, or the shell alone"
+        raise UnfitError("the solid takes no axial force at an edge", remedy, "loads", "axial_force")
+    for key, name, s in zip(("start_edge", "outer_edge"), edges, (0.0, meridian.length), strict=True):
+        if name is not None:
+            _check_edge(key, name, float(np.cos(meridian.at_s(s).heading)), load)
+
+
+def _check_edge(key: str, name: str, level: float, load: Load) -> None:
+    """`level` is the cosine of the heading there."""
+    if name not in SUPPORTS:
+        raise UnfitError(f"the solid has no support '{name}'", " or ".join(SUPPORTS), "supports", key)
+    if SUPPORTS[name].middle and load.on == "face":
+        whole = " or ".join(each for each, support in SUPPORTS.items() if not support.middle)
+        reason = f"with pressure on the wetted face the thrust of a {name} edge pulls at one corner"
+        raise UnfitError(reason, whole, "supports", key)
+    if name in ("free", "sleeve") and not load.end_thrust:
+        reason = "the ends of the solid are closed: they carry the thrust of the pressure"
+        raise UnfitError(reason, "end_thrust = true", "loads", "end_thrust")
+    if name == "guided" and abs(level) > STEEPEST:
+        reason = "a guided edge of the solid needs a wall along the axis"
+        raise UnfitError(reason, "clamped, sleeve or a longer wall", "supports", key)

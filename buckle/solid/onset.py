@@ -1,9 +1,10 @@
 """Onset of waves on the rising path of a solid: the lowest pressure at which some wave number is not stable.
 
 Deformation theory is the less stable of the two, wave by wave and state by state, so that it tells where to look:
-every state is watched by it in every third wave number, in turn, and looked at in all of them by the theory asked for
-only where it finds something, there and at the two states before and after. An instability that comes and goes on the
-way is seen if by deformation theory it lasts for two states in two neighbouring wave numbers, or for three in one.
+every state is watched by it in every third wave number, in turn, and looked at by the theory asked for only where it
+finds something: in the waves about those found, there and at the two states before and after. An instability that comes
+and goes on the way is seen if by deformation theory it lasts for two states in two neighbouring wave numbers, or for
+three in one.
 """
 
 from collections.abc import Sequence
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 from buckle.bands.lapack import is_stable, nearest_zero
 from buckle.errors import SolveError
 from buckle.solid.model import Solid
-from buckle.solid.placing import TURNS, narrower, span
+from buckle.solid.placing import TURNS, Span, narrower
 from buckle.solid.stability import Theory
 from buckle.solid.state import State
 from buckle.solid.trace import SolidPath
@@ -42,27 +43,40 @@ class Onset:
         return self.state.pressure
 
 
-def find_onset(path: SolidPath, wave_numbers: Sequence[int], theory: Theory = "flow") -> Onset | None:
-    """First onset of waves up to the first limit, placed to 1e-4 of the load; None if every state is stable in them.
+def find_onsets(path: SolidPath, wave_numbers: Sequence[int]) -> tuple[Onset | None, Onset | None]:
+    """First onsets of waves by flow and by deformation theory; of an elastic solid, which has one, both are that."""
+    lower = find_onset(path, wave_numbers, "deformation")
+    if lower is None or not path.solid.metal.flows:
+        return lower, lower
+    return find_onset(path, wave_numbers, "flow", lower), lower
 
-    n = 0 is no wave: where it is not stable, pressure has its limit. Raises SolveError for an edge that nothing holds
-    axially, whose thrust is not defined once it waves, and where the onset cannot be placed.
+
+def find_onset(
+    path: SolidPath, wave_numbers: Sequence[int], theory: Theory = "flow", lower: Onset | None = None
+) -> Onset | None:
+    """First onset of waves as pressure rises, placed to 1e-4 of the load; None if every state is stable in them.
+
+    States below a `lower` onset by deformation theory need not be looked at. n = 0 is no wave: where it is not stable,
+    pressure has its limit. Raises SolveError for an edge that nothing holds axially, whose thrust is not defined once
+    it waves, and where the onset cannot be placed.
     """
-    solid, states = path.solid, path.rising
+    solid, climb = path.solid, path.climb
     if "free" in solid.edges:
         raise SolveError("no waves of a solid with a free edge", "an edge that is held axially")
     waves = [n for n in wave_numbers if n > 0]
-    alert, looked_at = -IN_TURN, 0
-    for index in range(1, len(states)):
-        some = waves if index == len(states) - 1 else [n for n in waves if n % IN_TURN == index % IN_TURN]
-        if unstable_waves(solid, states[index], some, "deformation"):
-            alert = index
+    first = 0 if lower is None else next(at for at, leg in enumerate(climb) if leg.high.arc >= lower.state.arc)
+    alert, seen, looked_at = -IN_TURN, list[int](), first - 1
+    for index in range(first, len(climb)):
+        some = waves if index == len(climb) - 1 else [n for n in waves if n % IN_TURN == index % IN_TURN]
+        found = unstable_waves(solid, climb[index].high, some, "deformation")
+        if found:
+            alert, seen = index, found
         if index - alert >= IN_TURN:
             continue
+        near = [n for n in waves if min(seen) - IN_TURN <= n <= max(seen) + IN_TURN]
         for close in range(max(looked_at, alert - IN_TURN) + 1, index + 1):
-            found = unstable_waves(solid, states[close], waves, theory)
-            if found:
-                return _placed(path, states, close, (waves, found), theory)
+            if unstable_waves(solid, climb[close].high, near, theory):
+                return _placed(solid, climb[: close + 1], waves, theory)
         looked_at = index
     return None
 
@@ -75,16 +89,17 @@ def unstable_waves(solid: Solid, state: State, wave_numbers: Sequence[int], theo
     return [n for n in wave_numbers if not is_stable(operator.at(n))]
 
 
-def _placed(
-    path: SolidPath, states: Sequence[State], index: int, waves: tuple[list[int], list[int]], theory: Theory
-) -> Onset:
+def _placed(solid: Solid, climb: Sequence[Span], waves: list[int], theory: Theory) -> Onset:
     """Onset before an unstable state: back to the first of its run, then halving the step that leads there."""
-    solid, (watched, found) = path.solid, waves
-    while before := unstable_waves(solid, states[index - 1], watched, theory):
-        index, found = index - 1, before
-        if index == 0:
+    at, step = len(climb) - 1, climb[-1]
+    while before := unstable_waves(solid, step.low, waves, theory):
+        if at == 0:
             raise SolveError("the solid is not stable without pressure", "other supports")
-    step, unstable = span(solid, states[index - 1], states[index], path.steps), [found]
+        last = climb[at - 1].high
+        if step.low.arc > last.arc and not unstable_waves(solid, last, waves, theory):
+            return _onset(solid, step.low, before, theory)  # behind a limit that is passed, at its pressure
+        at, step = at - 1, climb[at - 1]
+    unstable = [unstable_waves(solid, step.high, waves, theory)]
 
     def passed(state: State) -> bool:
         still = unstable_waves(solid, state, unstable[-1], theory)

@@ -28,10 +28,13 @@ class Until:
     drop: float = 0.02  # fall of pressure below the highest so far, as a fraction of it
     travel: float = np.inf  # of the apex [mm]
     pressure: float = np.inf  # [MPa]
+    passed: Callable[[State], bool] | None = None  # whatever else tells that a state has gone far enough
 
     def reached(self, solid: Solid, state: State, highest: float) -> bool:
         """Tell whether a state has gone far enough; `highest` is the highest pressure so far."""
         if state.pressure >= self.pressure or state.pressure < (1.0 - self.drop) * highest:
+            return True
+        if self.passed is not None and self.passed(state):
             return True
         return np.isfinite(self.travel) and travel(solid, state) >= self.travel
 
@@ -51,12 +54,42 @@ class SolidPath:
         """First state at which pressure stops rising; None if none was met: `end` or the caller's `Until` says why."""
         return self.limits[0] if self.limits else None
 
+    def up_to(self, state: State) -> "SolidPath":
+        """Return the path up to a state that was placed within a step of it."""
+        before = tuple(each for each in self.states if each.arc < state.arc)
+        limits = tuple(each for each in self.limits if each.arc <= state.arc)
+        return SolidPath(self.solid, self.steps, (*before, state), limits, None)
+
+    @cached_property
+    def spans(self) -> tuple[Span, ...]:
+        """Steps between successive states, cut at the limits."""
+        return tuple(part for before, after in pairwise(self.states) for part in self._cut(before, after))
+
+    def _cut(self, before: State, after: State) -> Iterator[Span]:
+        step = span(self.solid, before, after, self.steps)
+        for limit in self.limits:
+            if before.arc < limit.arc < after.arc:
+                yield step.below(limit)
+                step = step.above(limit)
+        yield step
+
+    @cached_property
+    def climb(self) -> tuple[Span, ...]:
+        """Parts of the path along which pressure is higher than ever before: those that rising pressure passes through.
+
+        Behind a limit that is passed they go on where the pressure of the limit is regained.
+        """
+        found, top = list[Span](), self.states[0].pressure
+        for each in self.spans:
+            if each.high.pressure > top:
+                found.append(each if each.low.pressure >= top else each.above(passing(each, _pressure, top)))
+                top = each.high.pressure
+        return tuple(found)
+
     @property
     def rising(self) -> tuple[State, ...]:
-        """States up to and including the first limit; all of them without one."""
-        if self.limit is None:
-            return self.states
-        return (*(state for state in self.states if state.arc < self.limit.arc), self.limit)
+        """States at which pressure is higher than ever before."""
+        return (self.states[0], *(each.high for each in self.climb))
 
     @cached_property
     def pressures(self) -> Array:
@@ -70,17 +103,22 @@ class SolidPath:
 
     def at_travel(self, value: float) -> State:
         """First state at which the apex has travelled so far [mm]; raises SolveError if it never does."""
-        return self._passing(lambda state: travel(self.solid, state), value, f"{value:.4g} mm of travel")
+        return self.at(lambda state: travel(self.solid, state), value, f"{value:.4g} mm of travel")
 
     def at_pressure(self, value: float) -> State:
         """First state at a pressure [MPa]; raises SolveError if the path never gets there."""
-        return self._passing(lambda state: state.pressure, value, pressure_text(value))
+        return self.at(_pressure, value, pressure_text(value))
 
-    def _passing(self, measure: Callable[[State], float], value: float, what: str) -> State:
-        for before, after in (*pairwise(self.rising), *pairwise(self.states)):
-            if measure(before) < value <= measure(after):
-                return passing(span(self.solid, before, after, self.steps), measure, value)
+    def at(self, measure: Callable[[State], float], value: float, what: str) -> State:
+        """First state at which a measure reaches a value; raises SolveError, which says `what`, if it never does."""
+        for each in self.spans:
+            if measure(each.low) < value <= measure(each.high):
+                return passing(each, measure, value)
         raise self.end or PathEndError(f"the path of the solid ends before {what}", "following it further")
+
+
+def _pressure(state: State) -> float:
+    return state.pressure
 
 
 def travel(solid: Solid, state: State) -> float:

@@ -288,7 +288,11 @@ def test_an_instability_of_two_states_in_two_waves_is_not_missed(
         return [wave for wave in waves if wave in which and states.index(state) in where]
 
     monkeypatch.setattr(onset, "unstable_waves", unstable)
-    monkeypatch.setattr(onset, "_placed", lambda _path, _states, index, found, _theory: (index, found[1]))
+
+    def placed(solid, climb, waves, theory: str) -> tuple[int, list[int]]:
+        return states.index(climb[-1].high), unstable(solid, climb[-1].high, waves, theory)
+
+    monkeypatch.setattr(onset, "_placed", placed)
     expected = (first + 1, [n]) if theory == "flow" else (first, [n, n + 1])
     assert find_onset(path, range(20), theory) == expected
 
