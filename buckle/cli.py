@@ -25,8 +25,8 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="buckle",
         description="Buckling of domed bases and ends of thin-walled containers.",
-        epilog="Exit code: 0 all met; 1 a requirement or expectation is not met; 2 the input is wrong; "
-        "3 an analysis did not finish.",
+        epilog="Exit code: 0 all met; 1 a requirement or expectation is missed or met with doubt; 2 the input is "
+        "wrong; 3 no verdict: an analysis did not finish, or none that was run sees what governs.",
     )
     commands = parser.add_subparsers(metavar="COMMAND", required=True)
     draw = commands.add_parser("draw", help="the section with its named dimensions, mass, volume")
@@ -51,8 +51,8 @@ def _parser() -> argparse.ArgumentParser:
         description="Runs a case, or reads the results directory of one, and writes its margin sheet as "
         "margin-sheet.html, .json and .md. Of several, taken as successive revisions, also what changed from each to "
         "the next, as comparison.html, .json and .md in DIR.",
-        epilog="Exit code: 0 all met; 1 a requirement or expectation of any is not met; 2 the input is wrong; 3 an "
-        "analysis did not finish.",
+        epilog="Exit code: 0 all met; 1 a requirement or expectation of any is missed or met with doubt; 2 the input "
+        "is wrong; 3 no verdict: an analysis did not finish, or none that was run sees what governs.",
     )
     review.add_argument("paths", metavar="CASE_OR_DIR", type=Path, nargs="+", help="case file or results directory")
     review.add_argument("--revision", metavar="TEXT", help="revision to print on the sheet (default: a blank line)")
@@ -61,7 +61,7 @@ def _parser() -> argparse.ArgumentParser:
     sweep = commands.add_parser(
         "sweep",
         help="a batch of designs; resumes what DIR already holds",
-        epilog="Exit code: 0 every design has its row and none is without a verdict but those that cannot be built; "
+        epilog="Exit code: 0 every design has its row and none is without results but those that cannot be built; "
         "3 interrupted, or an analysis failed or a worker died; 2 the input is wrong.",
     )
     sweep.add_argument("study", metavar="STUDY", type=Path, help="study file (TOML or JSON)")

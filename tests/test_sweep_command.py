@@ -83,8 +83,7 @@ def test_one_row_a_design(study: Path, tmp_path: Path, capsys) -> None:
     assert found[7]["LBA.critical_pressure_bar"] == ""
     thin, thick = (float(found[at]["LBA.critical_pressure_bar"]) for at in (1, 5))
     assert thin / thick == pytest.approx(0.64, rel=0.01)
-    assert found[0]["verdict"] == "no verdict"  # of LBA alone
-    assert {"met", "not met"} >= {row["verdict"] for row in found[:6]}
+    assert {row["verdict"] for row in found[:6]} == {"no verdict"}  # of LBA alone
 
 
 def test_a_row_is_what_a_single_run_gives_to_the_last_bit(finished: Path) -> None:

@@ -42,8 +42,9 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     told = cautions(case, by_kind[decider]) if decider else ()
     if word_of([margin.verdict for margin in margins], doubts, missing) is Word.NO_VERDICT:
         margins = [replace(each, verdict=Verdict.NO_VERDICT) if each.verdict in JUDGED else each for each in margins]
-    waves, required = case.analyses.wave_numbers, _requires(case)
-    return Judgement(tuple(margins), decider, waves, doubts, missing, told, required)
+    needs, waves = case.requirements, case.analyses.wave_numbers
+    demand = None if needs.pressure is None else needs.partial_factor * needs.pressure
+    return Judgement(tuple(margins), decider, waves, doubts, missing, told, _requires(case), demand)
 
 
 def _requires(case: Case) -> bool:

@@ -24,6 +24,7 @@ def verdict_fields(judgement: Judgement) -> dict[str, object]:
         "reserve_factor": judgement.reserve,
         "governing_limit_state": None if governing is None else governing.limit_state,
         "required": judgement.required,
+        "required_pressure_bar": None if judgement.demand is None else PER_MPA * judgement.demand,
         "decided_by": judgement.decided_by or None,
         "wave_numbers_examined": list(judgement.wave_numbers),
         "doubts": list(judgement.doubts) or None,

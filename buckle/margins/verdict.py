@@ -39,6 +39,7 @@ class Judgement:
     missing: tuple[str, ...] = ()  # why something could not be judged
     cautions: tuple[str, ...] = ()
     required: bool = True  # whether anything is
+    demand: float | None = None  # MPa that must be carried, partial factor included
 
     @property
     def word(self) -> Word:

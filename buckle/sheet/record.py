@@ -12,7 +12,7 @@ import numpy as np
 
 from buckle.case import Case
 from buckle.cautions import CAUTIONS
-from buckle.results import Event, Growth, Outcome
+from buckle.results import Event, Growth, Outcome, Status
 from buckle.units import to_unit
 
 Record = dict[str, object]
@@ -119,6 +119,9 @@ def _event_fields(outcome: Outcome) -> Fields:
         "governing_event": None if governing is None else governing.kind,
         "capacity_pressure_bar": _pressure(told),
         "capacity_event": None if told is None else told.kind,
+        "at_least_pressure_bar": bar(outcome.reached)
+        if outcome.status is Status.NO_LIMIT and outcome.reached
+        else None,
         "numerical_error_percent": outcome.first_yield_error if capacity is None else capacity.error_percent,
     }
 

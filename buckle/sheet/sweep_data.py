@@ -7,14 +7,16 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import beta
 
+from buckle.margins import Word
 from buckle.store import Table
 from buckle.units import UNITS
 
 Array = NDArray[np.float64]
 SAME = 1e-9  # share by which a parameter that follows from others may miss them
-RESERVE, MASS = "reserve_factor", "mass_g"
+VERDICT, REQUIRED, DEMAND, MASS = "verdict", "required", "required_pressure_bar", "mass_g"
 CONFIDENCE = 0.95
 TELLING = (
+    "GMNA.capacity_pressure_bar",
     "GMNA.governing_pressure_bar",
     "GNA.governing_pressure_bar",
     "LBA.critical_pressure_bar",
@@ -26,14 +28,18 @@ TELLING = (
 
 @dataclass(frozen=True)
 class Batch:
-    """The rows of a table that have a governing pressure [bar], as numbers: parameters (rows, names)."""
+    """The rows of a table that have a governing pressure [bar], as numbers: parameters (rows, names).
+
+    The title tells of rows that have none. `short` (rows,) marks designs whose verdict is that something is not met.
+    """
 
     title: str
     names: tuple[str, ...]
     values: Array
     pressure_name: str
     pressure: Array
-    demand: float | None  # bar, if it is the same for all
+    demand: float | None  # bar, partial factor included, if it is the same for all
+    short: NDArray[np.bool_]
     mass: Array | None
 
 
@@ -48,7 +54,10 @@ class Slope:
 
 @dataclass(frozen=True)
 class Shortfall:
-    """How many of random samples fall short, those without a verdict counted in, and the interval for the chance."""
+    """How many of random samples fall short and the interval for the chance.
+
+    Those that have no verdict, or are met with doubt only, are counted in.
+    """
 
     short: int
     unknown: int
@@ -67,7 +76,7 @@ class Shortfall:
         """Return the chance of falling short with its interval, and how many samples it rests on."""
         low, high = (100.0 * share for share in self.interval)
         failed = self.short + self.unknown
-        unknown = f", {self.unknown} of them without a verdict" if self.unknown else ""
+        unknown = f", {self.unknown} of them in doubt or without a verdict" if self.unknown else ""
         share = 100.0 * failed / self.count
         told = f"{share:.3g} % fall short ({failed} of {self.count}{unknown})"
         return f"{told}; with {100 * CONFIDENCE:.0f} % confidence between {low:.2g} and {high:.2g} %"
@@ -90,14 +99,22 @@ def batch_of(table: Table) -> Batch | None:
     names = _independent({key: table.numbers(key)[found] for key in table.varied})
     values = np.column_stack([table.numbers(key)[found] for key in names]) if names else np.empty((found.sum(), 0))
     mass = table.numbers(MASS)[found] if MASS in table.quantities else None
-    return Batch(table.title, names, values, name, pressure[found], _demand(table, pressure), mass)
+    short = np.array([row.get(VERDICT) == Word.NOT_MET for row in table.rows])[found]
+    return Batch(_title(table, found), names, values, name, pressure[found], _demand(table), short, mass)
 
 
-def _demand(table: Table, pressure: Array) -> float | None:
+def _title(table: Table, found: NDArray[np.bool_]) -> str:
+    left_out = int(len(found) - found.sum())
+    return (
+        f"{table.title} ({left_out} of {len(found)} designs without a pressure not shown)" if left_out else table.title
+    )
+
+
+def _demand(table: Table) -> float | None:
     """Return the pressure that is demanded of all designs [bar]; None if there is none or it differs."""
-    if RESERVE not in table.quantities:
+    if DEMAND not in table.quantities:
         return None
-    demands = pressure / table.numbers(RESERVE)
+    demands = table.numbers(DEMAND)
     demands = demands[np.isfinite(demands)]
     return float(demands[0]) if len(demands) and np.allclose(demands, demands[0], rtol=1e-9) else None
 
@@ -152,10 +169,11 @@ def _slopes(names: Sequence[str], values: Array, response: Array) -> list[Slope]
 
 def shortfall(table: Table) -> Shortfall | None:
     """Return how many random samples fall short of their requirement; None if nothing was drawn or is required."""
-    if not table.random or RESERVE not in table.quantities:
+    if not table.random or not any(row.get(REQUIRED) for row in table.rows):
         return None
-    reserve = table.numbers(RESERVE)
-    return Shortfall(int((reserve < 1.0).sum()), int(np.isnan(reserve).sum()), len(reserve))
+    words = [row.get(VERDICT) for row in table.rows]
+    short = words.count(Word.NOT_MET)
+    return Shortfall(short, len(words) - short - words.count(Word.MET), len(words))
 
 
 def label(name: str) -> str:

@@ -1,4 +1,4 @@
-"""A map of a batch over two parameters: the reserve factor as contours, or the pressure if nothing is required."""
+"""A map of a batch over two parameters: governing over required pressure, or the pressure if none is required."""
 
 import matplotlib
 import numpy as np
@@ -16,7 +16,7 @@ LEVELS = 10
 def draw_map(batch: Batch) -> Figure:
     """Return the contours over the two parameters of a batch that has two; the line of 1 is drawn strongest."""
     shown = batch.pressure if batch.demand is None else batch.pressure / batch.demand
-    words = label(batch.pressure_name) if batch.demand is None else "reserve factor (governing / required pressure)"
+    words = label(batch.pressure_name) if batch.demand is None else "governing / required pressure"
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(5.6, 4.6)
         add_title(figure, batch.title, f"Contours of the {words}; dots are the designs")

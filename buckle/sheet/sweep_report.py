@@ -10,9 +10,20 @@ from rich.table import Table as Printed
 from rich.text import Text
 
 from buckle.cautions import CAUTIONS
+from buckle.margins import Word
 from buckle.sheet.bench_report import quantity_in, value_in
 from buckle.sheet.record import Record, versions
-from buckle.sheet.sweep_data import CONFIDENCE, Slope, batch_of, exponents, governing_column, label, shortfall
+from buckle.sheet.sweep_data import (
+    CONFIDENCE,
+    REQUIRED,
+    VERDICT,
+    Slope,
+    batch_of,
+    exponents,
+    governing_column,
+    label,
+    shortfall,
+)
 from buckle.sheet.sweep_progress import BatchProgress, time_text
 from buckle.store import RowStatus, Table
 from buckle.store.table import NUMBER, REASON, STATUS
@@ -21,7 +32,7 @@ KEYS = 6  # columns of what varies
 ROWS = 20
 """Rows of a table that are printed; all of them are in the CSV file and in the JSON."""
 CAUSES = 10
-BESIDE = ("reserve_factor", "verdict", "mass_g")
+BESIDE = ("reserve_factor", "verdict", "governing_limit_state", "mass_g")
 
 
 @dataclass(frozen=True)
@@ -118,6 +129,10 @@ def sweep_text(table: Table, progress: BatchProgress, resume: str) -> Renderable
         f"BATCH: {progress.done} of {progress.total} designs: {told or 'none'}; {speed}, "
         f"{progress.kept} kept from before."
     ]
+    if any(row.get(REQUIRED) for row in table.rows):
+        words = [row.get(VERDICT) for row in table.rows]
+        verdicts = ", ".join(f"{words.count(word)} {word}" for word in Word if word in words)
+        lines.insert(0, f"Verdicts: {verdicts}.")
     if resume:
         lines.append(f"Interrupted. Every row that was reported is kept; go on with: {resume}")
     short = shortfall(table)

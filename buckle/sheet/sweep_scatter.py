@@ -25,7 +25,7 @@ def draw_matrix(batch: Batch) -> Figure:
     names = (*(batch.names[at] for at in shown), batch.pressure_name)
     values = np.column_stack([batch.values[:, shown], batch.pressure])
     size = 0.9 + PITCH * len(names)
-    short = np.zeros(len(values), bool) if batch.demand is None else batch.pressure < batch.demand
+    short = batch.short
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(size, size + 0.4)
         marked = "; orange squares fall short" if short.any() else ""
