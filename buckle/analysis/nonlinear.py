@@ -140,7 +140,7 @@ def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcom
     found = watched.bifurcation
     outcome = replace(outcome, bifurcation=_event(trace.shell, found))
     if extras.bracket and KINDS[kind].plastic:
-        outcome = _with_bracket(case, kind, level, trace, outcome)
+        outcome = _with_bracket(case, kind, level, trace, outcome, _bracketed_up_to(case, extras))
     if watched.gathering is not None:
         outcome = replace(outcome, notes=(*outcome.notes, _gathering_note(watched.gathering)))
     notes = outcome.notes + outside_note(watched.outside)
@@ -150,15 +150,24 @@ def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcom
     return _with_mode(case, trace, outcome, found) if extras.pictures else outcome
 
 
-def _with_bracket(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome) -> Outcome:
-    """Add the onset by deformation theory; where it cannot be placed a note says so, and the result stands.
+def _bracketed_up_to(case: Case, extras: Extras) -> float:
+    """Pressure [MPa] up to which the onset by deformation theory is asked for: a batch asks what is required."""
+    needs = case.requirements
+    whole = extras.pictures or needs.pressure is None
+    return float("inf") if whole or needs.pressure is None else needs.partial_factor * needs.pressure
+
+
+def _with_bracket(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, up_to: float) -> Outcome:
+    """Add the onset by deformation theory up to a pressure; where it cannot be placed a note says so.
 
     Until something yields both theories are one: what flow theory has seen there is not looked for again.
     """
-    elastic = max((point.pressure for point in trace.rising if point.elastic), default=0.0)
+    within = sum(point.pressure < up_to for point in trace.rising)
+    points = trace.rising[: within + 1]
+    elastic = max((point.pressure for point in points if point.elastic), default=0.0)
     watch = replace(_watch(case, kind, level), theory="deformation", above=elastic, beside=False)
     try:
-        found = find_bifurcation(trace.shell, trace.rising, watch).bifurcation
+        found = find_bifurcation(trace.shell, points, watch).bifurcation
     except SolveError as error:
         note = f"no onset of waves by deformation theory: {error.reason}"
         return replace(outcome, notes=(*outcome.notes, note))

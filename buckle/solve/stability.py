@@ -18,7 +18,7 @@ LEVEL = 1e-3  # share of pressure in the path's unit tangent below which a path 
 CLEAR = 5e-3  # share of the highest pressure below which an instability is not that of the limit
 MARGIN = 3  # wave numbers on either side of those that the lookout finds
 BEYOND = 12  # wave numbers above the range that are looked at beside it
-USUAL = 40  # highest wave number that is looked at whatever the range
+USUAL = 30  # highest wave number that is looked at whatever the range
 LOOKOUT = {"flow": "softened flow", "deformation": "deformation"}
 
 
