@@ -4,10 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from buckle.case import Case
-from buckle.formulas.base import Formula
-from buckle.margins.explain import why
-from buckle.margins.hand import HandSet, bulge, hand_calculations
-from buckle.margins.margin import Hand, Margin, Verdict
+from buckle.margins.beside import bulge_beside, events_of, is_passed, with_hand
+from buckle.margins.hand import HandSet, hand_calculations
+from buckle.margins.margin import Margin, Verdict
 from buckle.results import (
     BIFURCATION,
     GROWTH_CEILING,
@@ -82,7 +81,7 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     for kind in FIDELITY:
         if kind in by_kind:
             made = _of_outcome(case, by_kind[kind], kind == decider)
-            margins += [_with_hand(case, margin, by_kind, hands.get(kind, ())) for margin in made]
+            margins += [with_hand(case, margin, by_kind, hands.get(kind, ())) for margin in made]
     margins += _growths(case, by_kind)
     if case.requirements.axial_force is not None:
         reason = "axial crush of the wall is not computed in this version"
@@ -94,7 +93,7 @@ def _of_outcome(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
     demand = case.requirements.pressure
     if outcome.kind == "LA":
         return _first_yield(outcome, demand)
-    events = _events(outcome)
+    events = events_of(outcome)
     if not events:
         return [_without_event(case, outcome, demand, decides)]
     governing = outcome.capacity
@@ -106,7 +105,7 @@ def _of_outcome(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
             capacity=event.pressure,
             demand=demand,
             unit="MPa",
-            verdict=_verdict(event.pressure, demand, decides and not _is_passed(event, outcome)),
+            verdict=_verdict(event.pressure, demand, decides and not is_passed(event, outcome)),
             governs=decides and event is governing,
             wave_number=event.wave_number if event.kind == BIFURCATION else None,
             error_percent=event.error_percent,
@@ -116,21 +115,9 @@ def _of_outcome(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
     ]
 
 
-def _events(outcome: Outcome) -> list[Event]:
-    """What is told of an analysis: onset of waves, highest pressure, and a first limit that is not the highest."""
-    found = (outcome.bifurcation, outcome.axisymmetric, outcome.lowest_critical)
-    events = [event for event in found if event is not None]
-    return events if outcome.peak is None or outcome.limit is None else [*events, outcome.limit]
-
-
-def _is_passed(event: Event, outcome: Outcome) -> bool:
-    """Tell whether an event is a first limit that decides nothing: it is passed, or lies beyond a stop."""
-    return outcome.peak is not None and event is outcome.limit
-
-
 def _state(case: Case, event: Event, outcome: Outcome) -> str:
     kind = outcome.kind
-    if _is_passed(event, outcome):
+    if is_passed(event, outcome):
         return "first limit point"
     if kind == "MNA":
         return "plastic mechanism at small displacements"
@@ -184,33 +171,6 @@ def _lower_bracket(case: Case, lower: Event) -> str:
     return f"{told}, below the demand: small waves may show before it, look for them in the test"
 
 
-def _with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formulas: Sequence[Formula]) -> Margin:
-    """Put the formulas beside a margin that speak of its event."""
-    outcome = outcomes[margin.method]
-    event = next((event for event in _events(outcome) if event.pressure == margin.capacity), None)
-    if event is None:
-        return margin
-    hand = tuple(
-        Hand(
-            formula,
-            why(case, margin.method, event, formula, outcomes),
-            None if formula.value is None else formula.value / event.pressure,
-        )
-        for formula in formulas
-        if _speaks_of(formula, event, outcome)
-    )
-    return replace(margin, hand=hand)
-
-
-def _speaks_of(formula: Formula, event: Event, outcome: Outcome) -> bool:
-    """Tell whether a formula belongs beside an event: its own kind of event, else the governing one."""
-    if formula.name.endswith("limit_point"):
-        return event is outcome.axisymmetric
-    if formula.kind == "mechanism estimate":
-        return not _is_passed(event, outcome)
-    return event is outcome.capacity
-
-
 def _growths(case: Case, outcomes: Mapping[str, Outcome]) -> list[Margin]:
     needs = case.requirements
     kind = next((kind for kind in ("GMNA", "GNA") if kind in outcomes), None)
@@ -220,29 +180,19 @@ def _growths(case: Case, outcomes: Mapping[str, Outcome]) -> list[Margin]:
     found = next((growth for growth in outcomes[kind].growth if growth.pressure == service), None) if kind else None
     rows = []
     if needs.growth is not None or found is not None:
-        rows.append(_growth(case, "growth under pressure", kind, found, needs.growth, permanent=False))
+        row = _growth("growth under pressure", kind, found, needs.growth, permanent=False)
+        hand = () if kind is None or found is None else bulge_beside(case, found, kind, outcomes)
+        rows.append(replace(row, hand=hand))
     if needs.permanent_growth is not None or (found is not None and found.permanent is not None):
-        rows.append(_growth(case, "growth that stays", kind, found, needs.permanent_growth, permanent=True))
+        rows.append(_growth("growth that stays", kind, found, needs.permanent_growth, permanent=True))
     return rows
 
 
-def _growth(
-    case: Case, state: str, kind: str | None, found: Growth | None, allowed: float | None, *, permanent: bool
-) -> Margin:
+def _growth(state: str, kind: str | None, found: Growth | None, allowed: float | None, *, permanent: bool) -> Margin:
     size = None if found is None else (found.permanent if permanent else found.loaded)
     if size is None or found is None:
         verdict = Verdict.NO_REQUIREMENT if allowed is None else Verdict.NOT_FOUND
         return Margin(state, kind or "none", "", None, allowed, "mm", verdict, reason="no path reaches the pressure")
     verdict = Verdict.NO_REQUIREMENT if allowed is None else (Verdict.MET if size <= allowed else Verdict.NOT_MET)
     where = f"at {found.pressure * 10.0:.2f} bar" if not permanent else f"after {found.pressure * 10.0:.2f} bar"
-    rise = None if permanent else bulge(case, found.pressure)
-    hand = () if rise is None else (Hand(rise, _bulge_reason(rise.value, size), rise.value and rise.value / size),)
-    return Margin(state, kind or "none", where, size, allowed, "mm", verdict, hand=hand)
-
-
-def _bulge_reason(hand: float | None, size: float) -> str:
-    if hand is None:
-        return "out of the formula's range"
-    if abs(hand / size - 1.0) < 0.05:
-        return "agree within 5 %"
-    return "a plate held rigidly at its edge; the panel's edge turns and moves, and the metal yields"
+    return Margin(state, kind or "none", where, size, allowed, "mm", verdict)

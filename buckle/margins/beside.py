@@ -1,0 +1,62 @@
+"""Hand values beside the computed events that they speak of."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from buckle.case import Case
+from buckle.formulas.base import Formula
+from buckle.margins.explain import why, why_it_bulges
+from buckle.margins.hand import bulge
+from buckle.margins.margin import Hand, Margin
+from buckle.margins.pair import Pair
+from buckle.results import Event, Growth, Outcome
+
+
+def events_of(outcome: Outcome) -> list[Event]:
+    """What is told of an analysis: onset of waves, highest pressure, and a first limit that is not the highest."""
+    found = (outcome.bifurcation, outcome.axisymmetric, outcome.lowest_critical)
+    events = [event for event in found if event is not None]
+    return events if outcome.peak is None or outcome.limit is None else [*events, outcome.limit]
+
+
+def is_passed(event: Event, outcome: Outcome) -> bool:
+    """Tell whether an event is a first limit that decides nothing: it is passed, or lies beyond a stop."""
+    return outcome.peak is not None and event is outcome.limit
+
+
+def with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formulas: Sequence[Formula]) -> Margin:
+    """Put the formulas beside a margin that speak of its event."""
+    outcome = outcomes[margin.method]
+    event = next((event for event in events_of(outcome) if event.pressure == margin.capacity), None)
+    if event is None:
+        return margin
+    pairs = (
+        Pair(case, margin.method, event, formula, outcomes, tuple(formulas))
+        for formula in formulas
+        if _speaks_of(formula, event, outcome)
+    )
+    return replace(margin, hand=tuple(_hand(pair) for pair in pairs))
+
+
+def bulge_beside(case: Case, found: Growth, kind: str, outcomes: Mapping[str, Outcome]) -> tuple[Hand, ...]:
+    """Put the hand value of how far a panel or plate rises beside the computed rise, where there is a formula."""
+    rise = bulge(case, found.pressure)
+    if rise is None:
+        return ()
+    return (Hand(rise, why_it_bulges(case, rise, found, kind, outcomes), rise.value and rise.value / found.loaded),)
+
+
+def _hand(pair: Pair) -> Hand:
+    formula = pair.formula
+    if formula.value is None:
+        return Hand(formula, f"out of range: {formula.reason}", None)
+    return Hand(formula, why(pair), formula.value / pair.computed)
+
+
+def _speaks_of(formula: Formula, event: Event, outcome: Outcome) -> bool:
+    """Tell whether a formula belongs beside an event: its own kind of event, else the governing one."""
+    if formula.name.endswith("limit_point"):
+        return event is outcome.axisymmetric
+    if formula.kind == "mechanism estimate":
+        return not is_passed(event, outcome)
+    return event is outcome.capacity
