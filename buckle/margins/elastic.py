@@ -94,7 +94,10 @@ def _matters(pair: Pair, linear: float) -> bool:
 
 
 def _of_linear_bifurcation(pair: Pair, linear: float) -> Iterator[Reason]:
-    """Undo one after the other what the formula does not know; the linear bifurcation is computed again after each."""
+    """Undo one after the other what the formula does not know, until what is left no longer matters.
+
+    The linear bifurcation is computed again after each.
+    """
     case, now = pair.case, linear
     for words, changes in _undone(pair):
         other = changed(case, changes)
@@ -103,24 +106,26 @@ def _of_linear_bifurcation(pair: Pair, linear: float) -> Iterator[Reason]:
             return
         yield moved(words, found, now)
         case, now = other, found
+        if not _matters(pair, now):
+            return
     if pair.formula.name.startswith("sphere.") and case.family == "spherical_cap" and plain_dome(pair):
         yield moved("an edge, which a complete sphere has not", pair.hand, now)
 
 
 def _undone(pair: Pair) -> Iterator[tuple[str, Changes]]:
-    if cut_off(pair.outcomes["LBA"]):
-        yield f"waves beyond n = {pair.case.analyses.wave_numbers[1]}, which were not examined", more_waves(pair.case)
+    case, first = pair.case, pair.case.meridian.pieces[0]
     if pair.forced:
-        yield f"the axial force of {pair.case.loads.axial_force:.4g} N", no_force()
-    first = pair.case.meridian.pieces[0]
-    if pair.case.family == "cylinder" and _ends(pair) != set(HELD_ROUND.values()):
+        yield f"the axial force of {case.loads.axial_force:.4g} N", no_force()
+    if case.family == "cylinder" and _ends(pair) != set(HELD_ROUND.values()):
         yield "ends that do not turn and warp freely", HELD_ROUND
-    if pair.case.family in SURROUNDINGS and pair.formula.name.startswith("sphere.") and plain_dome(pair):
+    if case.family in SURROUNDINGS and pair.formula.name.startswith("sphere.") and plain_dome(pair):
         alone = clamped_cap(1.0 / first.sharpest, first.sharpest * first.length, first.thickness[0])
-        yield SURROUNDINGS[pair.case.family], alone
-    if pair.case.family == "ellipsoidal_head" and pair.formula.name.startswith("head."):
-        other = torisphere(pair.case, pair.formula.number("L"), pair.formula.number("r"))
+        yield SURROUNDINGS[case.family], alone
+    if case.family == "ellipsoidal_head" and pair.formula.name.startswith("head."):
+        other = torisphere(case, pair.formula.number("L"), pair.formula.number("r"))
         yield "an ellipse instead of the torisphere taken for it", other
+    if cut_off(pair.outcomes["LBA"]):
+        yield f"waves beyond n = {case.analyses.wave_numbers[1]}, which were not examined", more_waves(case)
 
 
 def _ends(pair: Pair) -> set[str | None]:

@@ -3,6 +3,7 @@
 Plastic limits, mechanisms, rules that join an elastic with a plastic pressure, and fits.
 """
 
+import dataclasses
 import math
 from collections.abc import Iterator
 
@@ -251,7 +252,7 @@ def _joined(elastic: float, plastic: float) -> float:
 def _perfect_curve(elastic: float, plastic: float) -> float:
     """The capacity curve of a dome with an imperfection factor of one [MPa]."""
     value = capacity.curve(
-        elastic_pressure=elastic, plastic_pressure=plastic, alpha=1.0, beta=0.7, eta=1.0, squash_limit=0.2
+        elastic_pressure=elastic, plastic_pressure=plastic, **dataclasses.asdict(capacity.PERFECT_DOME)
     ).value
     assert value is not None
     return value

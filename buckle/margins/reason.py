@@ -15,6 +15,8 @@ GOOD_PART = 0.25
 """Of the difference, in logarithms, what a reason must make at least to be told."""
 MOST_TOLD = 3
 UNKNOWN = "not explained"
+AGAINST = "other differences act against it"
+"""What is said where the reasons told make more than the difference."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +80,11 @@ def sentence(reasons: Iterable[Reason], hand: float, computed: float, unit: str)
     """Say that two values agree, or the reasons why they differ, or that none is known."""
     if agree(hand, computed):
         return f"agree within {max(abs(hand / computed - 1.0) * 100.0, 0.1):.1f} %"
-    return "; ".join(reason.text(unit) for reason in reasons) or UNKNOWN
+    told = tuple(reasons)
+    if not told:
+        return UNKNOWN
+    beyond = sum(abs(reason.moves or 0.0) for reason in told) > (1.0 + GOOD_PART) * abs(math.log(computed / hand))
+    return "; ".join((*(reason.text(unit) for reason in told), *([AGAINST] if beyond else [])))
 
 
 def _told(value: float, unit: str) -> str:
