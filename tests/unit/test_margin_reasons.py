@@ -7,7 +7,7 @@ import pytest
 
 from buckle.case import Case, case_from_dict
 from buckle.formulas.base import Formula
-from buckle.margins import judge
+from buckle.margins import again, judge
 from buckle.margins.explain import reasons, why
 from buckle.margins.hand import hand_calculations
 from buckle.margins.pair import Pair
@@ -374,3 +374,24 @@ def test_a_panel_rises_more_for_what_holds_it_and_for_yielding_each_by_its_own_p
     assert told(1.01 * rise, 1.5 * rise).startswith("yielding")
     assert told(None, 1.5 * rise) == UNKNOWN
     assert told(0.7 * rise, 0.7 * rise) == UNKNOWN
+
+
+# --- what reasons cost
+
+
+def test_a_batch_makes_no_analysis_for_a_reason(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It gives no hand values; with them, the ends of this cylinder are looked into by a linear bifurcation."""
+    asked: list[str] = []
+
+    def count(case: Case, kind: str, **_: object) -> Outcome:
+        asked.append(kind)
+        return found(kind, 0.5, 5)
+
+    monkeypatch.setattr(again, "run", count)
+    short = {"family": "cylinder", "radius_mm": 101.0, "length_mm": 121.0, "thickness_mm": 1.0}
+    case = body(short, side="outside", edge="sleeve")
+    outcomes = [found("LBA", 1.0, 6), found("GNA", 1.0, 6)]
+    judge(case, outcomes, hands={})
+    assert asked == []
+    judge(case, outcomes)
+    assert asked == ["LBA"]  # once for both of its rows
