@@ -17,6 +17,8 @@ KEPT = ("material", "shape", "supports", "loads", "analyses", "numerics")
 """Tables of a case that decide what an analysis computes; requirements may not fit another body."""
 HELD_ROUND = {"supports.start_edge": "diaphragm", "supports.outer_edge": "diaphragm"}
 """Ends of a cylinder as the formulas take them: held round, free to rotate and to warp."""
+HEAD_ALONE = {"shape.cylinder_length_mm": 0.0, "supports": {"outer_edge": "clamped"}}
+"""A head without its cylinder, clamped where that begins."""
 MOST_WAVES = 400
 COARSE = 0.5  # times the mesh density
 

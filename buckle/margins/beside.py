@@ -33,7 +33,7 @@ def with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formu
     pairs = (
         Pair(case, margin.method, event, formula, outcomes, tuple(formulas))
         for formula in formulas
-        if _speaks_of(formula, event, outcome)
+        if speaks_of(formula, event, outcome)
     )
     return replace(margin, hand=tuple(_hand(pair) for pair in pairs))
 
@@ -53,7 +53,7 @@ def _hand(pair: Pair) -> Hand:
     return Hand(formula, why(pair), formula.value / pair.computed)
 
 
-def _speaks_of(formula: Formula, event: Event, outcome: Outcome) -> bool:
+def speaks_of(formula: Formula, event: Event, outcome: Outcome) -> bool:
     """Tell whether a formula belongs beside an event: its own kind of event, else the governing one."""
     if formula.name.endswith("limit_point"):
         return event is outcome.axisymmetric

@@ -9,7 +9,17 @@ from collections.abc import Iterator
 
 from buckle.formulas import cap
 from buckle.formulas.base import Formula
-from buckle.margins.again import HELD_ROUND, Changes, changed, clamped_cap, more_waves, no_force, pressure, torisphere
+from buckle.margins.again import (
+    HEAD_ALONE,
+    HELD_ROUND,
+    Changes,
+    changed,
+    clamped_cap,
+    more_waves,
+    no_force,
+    pressure,
+    torisphere,
+)
 from buckle.margins.pair import Pair, cut_off
 from buckle.margins.reason import GOOD_PART, LEAST, Reason, moved
 
@@ -18,8 +28,9 @@ LIKE = 0.2
 """By how much, in logarithms, a mechanism worked out by hand may be off what is computed and still lend it its name."""
 HELD = ("clamped", "pinned")
 """Edges of a cap that cannot move outward, so that it may carry pressure as a membrane."""
+HEADS = ("torispherical_head", "ellipsoidal_head")
 SURROUNDINGS = {
-    "domed_base": "the ring that the dome stands on, instead of a clamp",
+    "domed_base": "what the dome stands on, instead of a clamp",
     "torispherical_head": "the knuckle that holds the crown, instead of a clamp",
 }
 
@@ -118,6 +129,8 @@ def _undone(pair: Pair) -> Iterator[tuple[str, Changes]]:
         yield f"the axial force of {case.loads.axial_force:.4g} N", no_force()
     if case.family == "cylinder" and _ends(pair) != set(HELD_ROUND.values()):
         yield "ends that do not turn and warp freely", HELD_ROUND
+    if case.family in HEADS and pair.formula.name.startswith("sphere.") and case.dimensions["cylinder_length"]:
+        yield "the cylinder behind the head, instead of a clamp", HEAD_ALONE
     if case.family in SURROUNDINGS and pair.formula.name.startswith("sphere.") and plain_dome(pair):
         alone = clamped_cap(1.0 / first.sharpest, first.sharpest * first.length, first.thickness[0])
         yield SURROUNDINGS[case.family], alone

@@ -83,7 +83,8 @@ def of_head_waves(pair: Pair) -> Iterator[Reason]:
     if pair.event.kind != BIFURCATION:
         yield Reason("collapse, which comes before any waves", -1)
         return
-    if cut_off(pair.outcome):
+    # Waves that have begun outside need not begin first: only where those found lie at an end of the range.
+    if cut_off(pair.outcome) and pair.event.wave_number in pair.case.analyses.wave_numbers:
         yield Reason("waves outside the range examined, which begin before those computed", 1)
     yield from _hardening_of_fit(pair)
 

@@ -344,8 +344,10 @@ def test_reasons_of_fits_to_heads_have_conditions() -> None:
     assert head_reasons(fit, 0.9, n=30, plastic_strain=strained(0.05)) == ["hardening"]
     assert head_reasons(fit, 1.1, n=30, plastic_strain=strained(0.05)) == []
     note = f"waves outside the range examined have begun by then, n = 41: {WIDEN}"
-    assert head_reasons(fit, 0.8, n=30, notes=(note,)) == ["waves outside the range examined"]
-    assert head_reasons(fit, 1.2, n=30, notes=(note,)) == []
+    assert head_reasons(fit, 0.8, n=20, notes=(note,)) == ["waves outside the range examined"]
+    assert head_reasons(fit, 0.8, n=19, notes=(note,)) == []  # others have begun too, but not before
+    assert head_reasons(fit, 0.8, n=20) == []
+    assert head_reasons(fit, 1.2, n=20, notes=(note,)) == []
     collapse = Event(LIMIT_POINT, 3.0)
     assert head_reasons("head.axisymmetric_yielding", 1.3, n=30, limit=collapse) == ["waves"]
     assert head_reasons("head.axisymmetric_yielding", 0.7, n=30, limit=collapse) == []

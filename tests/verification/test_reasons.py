@@ -12,7 +12,7 @@ import pytest
 
 from buckle.analysis import run
 from buckle.case import Case, case_from_dict, replace_keys
-from buckle.margins.beside import events_of
+from buckle.margins.beside import events_of, speaks_of
 from buckle.margins.explain import reasons, why
 from buckle.margins.hand import hand_calculations
 from buckle.margins.pair import Pair
@@ -37,8 +37,11 @@ BODIES = {
     "circular_plate": 1,
 }
 QUICK = {("domed_base", 0), ("spherical_cap", 0), ("cylinder", 0), ("torispherical_head", 0)}
-OTHER_THEORY = 0.07
-"""Between the tabulated caps and the elastic path of the same cap: what their statement admits for finite t/R."""
+OTHER_THEORY = 0.1
+"""Between the tabulated caps and the elastic path of the same cap: near lambda = 5.6 their limit is 6 % low, as
+they say, and waves, which the tables do not have there, begin 12 % below it."""
+FAR = 10.0
+"""Times a capacity: elastic paths that go on so far are strained so much that their laws have parted."""
 SAME = 2e-3
 """Between the coarser mesh of a reason and the usual one."""
 STRAIN_LAW = 0.02
@@ -59,9 +62,8 @@ def pairs(case: Case, outcomes: Mapping[str, Outcome]) -> list[Pair]:
     found = []
     for kind, formulas in hand_calculations(case).items():
         for event in events_of(outcomes[kind]):
-            in_range = [each for each in formulas if each.in_range]
-            if event is outcomes[kind].capacity:
-                found += [Pair(case, kind, event, each, outcomes, formulas) for each in in_range]
+            own = [each for each in formulas if each.in_range and speaks_of(each, event, outcomes[kind])]
+            found += [Pair(case, kind, event, each, outcomes, formulas) for each in own]
     return found
 
 
@@ -111,7 +113,10 @@ def of_yielding(pair: Pair, reason: Reason) -> None:
     assert pair.outcome.yielded_at
     strong = 0.09 * pair.case.material.youngs_modulus  # the most that is taken for a metal
     elastic = capacity(pair.case, "GMNA", material__yield_stress_MPa=strong)
-    assert elastic == pytest.approx(reason.without, rel=STRAIN_LAW)
+    assert reason.without is not None
+    if reason.without < FAR * pair.computed:
+        assert elastic == pytest.approx(reason.without, rel=STRAIN_LAW)
+    assert elastic > 1.0 / (1.0 - LEAST) * pair.computed
     assert reason.having == pair.computed
 
 
@@ -138,8 +143,16 @@ def of_ring(pair: Pair, reason: Reason) -> None:
     kind = "LBA" if pair.formula.name.startswith("sphere.") else "GNA"
     alone = capacity(pair.case, kind, **clamped_dome(pair.case))
     assert reason.without == pytest.approx(alone, rel=SAME if kind == "LBA" else OTHER_THEORY)
-    assert reason.having == pytest.approx(capacity(pair.case, kind), rel=SAME)
+    own = {"shape__cylinder_length_mm": 0.0, "supports": {"outer_edge": "clamped"}} if "crown" in reason.words else {}
+    assert reason.having == pytest.approx(capacity(pair.case, kind, **own), rel=SAME)
     assert "below" not in reason.words or _below_hinged(pair)
+
+
+def of_cylinder(pair: Pair, reason: Reason) -> None:
+    """The head alone, clamped, carries what the reason says."""
+    alone = {"shape__cylinder_length_mm": 0.0, "supports": {"outer_edge": "clamped"}}
+    assert reason.without == pytest.approx(capacity(pair.case, "LBA", **alone), rel=SAME)
+    assert reason.having == pytest.approx(capacity(pair.case, "LBA"), rel=SAME)
 
 
 def _below_hinged(pair: Pair) -> bool:
@@ -274,8 +287,9 @@ LOOKS: Mapping[str, Callable[[Pair, Reason], None]] = {
     "displacements before buckling": of_displacements,
     "displacements, which small ones": of_path,
     "imperfections": of_imperfections,
-    "the ring that the dome stands on": of_ring,
+    "what the dome stands on": of_ring,
     "the knuckle that holds the crown": of_ring,
+    "the cylinder behind the head": of_cylinder,
     "an edge that moves outward": of_moving_edge,
     "an edge that is": of_edge,
     "an edge, which a complete sphere": of_any_edge,
@@ -405,6 +419,8 @@ def test_linear_bifurcation_of_a_cylinder_is_explained_by_its_ends_not_by_yieldi
 
 
 def test_no_end_is_said_to_unroll() -> None:
-    sentences = told(body("recessed_end", 0))
-    assert sentences["GMNA", "stand.countersink_rolling"].startswith("waves, which begin first")
-    assert not any("roll" in each for each in sentences.values())
+    """Waves begin first: beside the collapse further up the formula agrees."""
+    case = body("recessed_end", 0)
+    sentences = [why(pair) for pair in pairs(case, analysed(case))]
+    assert sum(each.startswith("waves, which begin first") for each in sentences) == 1
+    assert not any("roll" in each for each in sentences)
