@@ -19,6 +19,8 @@ from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT
 
 TRESCA_FIT = (1.02 * 1.06, 1.26 * 1.08)
 """What von Mises' limit by analysis is of the fit's value, least and most: both factors stand in the fit's source."""
+FREE_AROUND = ("roller", "guided", "free")
+"""Edges that may grow in radius."""
 SENSIBLE = 0.1  # plastic strain up to which a law counts as hardening or not
 HARDENS = 1.005  # times the yield stress, at that strain
 
@@ -174,20 +176,22 @@ def _of_path(pair: Pair) -> Iterator[Reason]:
     collapse = pair.outcome.axisymmetric
     if pair.kind != "GMNA" or pair.mechanism is None or collapse is None:
         return
-    yield moved(_change(pair, collapse.pressure > pair.mechanism), pair.mechanism, collapse.pressure)
+    yield moved(_change(pair, raised=collapse.pressure > pair.mechanism), pair.mechanism, collapse.pressure)
     yield from waves_first(pair)
 
 
-def _change(pair: Pair, raised: bool) -> str:
+def _change(pair: Pair, *, raised: bool) -> str:
     """What a path adds to a limit at small displacements: hardening can only raise it.
 
-    A sphere or tube that carries pressure as a membrane has no other way up: as it grows, its pressure falls.
+    A membrane that nothing holds around has no other way up: as it grows, its pressure falls.
     """
     if not raised or not hardens(pair):
         return "displacements, which small ones leave out"
-    if pair.case.family in ("complete_sphere", "cylinder") and pair.case.loads.pressure_side == "inside":
+    edges = {pair.case.supports.start_edge, pair.case.supports.outer_edge} - {None}
+    tube = pair.case.family == "cylinder" and edges <= set(FREE_AROUND)
+    if pair.case.loads.pressure_side == "inside" and (tube or pair.case.family == "complete_sphere"):
         return "hardening"
-    return "hardening, and displacements that small ones leave out"
+    return "hardening and displacements together"
 
 
 def _above_the_rule(pair: Pair, rule: float, limit: float) -> Iterator[Reason]:

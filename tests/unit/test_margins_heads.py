@@ -95,9 +95,10 @@ def test_an_ellipsoid_by_depth_is_the_one_by_aspect_ratio():
 
 
 def hands(body: Case, *kinds: str) -> dict:
-    """Ratio and reason by formula of the margins of some analyses, of the last where several have the formula."""
+    """Ratio and reason by formula of the margins of the last of some analyses."""
     judgement = judge(body, [buckle.run(body, kind, estimate_error=False) for kind in kinds])
-    return {hand.formula.name: hand for margin in judgement.margins for hand in margin.hand}
+    own = (margin for margin in judgement.margins if margin.method == kinds[-1])
+    return {hand.formula.name: hand for margin in own for hand in margin.hand}
 
 
 # Elastic waves of the knuckle: the appendix's P_e beside this program's linear bifurcation.
