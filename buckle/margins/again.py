@@ -20,7 +20,7 @@ HELD_ROUND = {"supports.start_edge": "diaphragm", "supports.outer_edge": "diaphr
 HEAD_ALONE = {"shape.cylinder_length_mm": 0.0, "supports": {"outer_edge": "clamped"}}
 """A head without its cylinder, clamped where that begins."""
 MOST_WAVES = 400
-COARSE = 0.5  # times the mesh density
+COARSE, COARSEST = 0.5, 0.25  # times the mesh density, and the least that a case may have
 
 
 def changed(case: Case, changes: Changes) -> Case | None:
@@ -73,7 +73,7 @@ def pressure(case: Case | None, kind: str) -> float | None:
     """
     if case is None:
         return None
-    coarse = {"numerics.mesh_density": COARSE * case.numerics.mesh_density}
+    coarse = {"numerics.mesh_density": max(COARSE * case.numerics.mesh_density, COARSEST)}
     return _pressure(json.dumps(replace_keys(case.tables, coarse), sort_keys=True), kind)
 
 

@@ -39,9 +39,9 @@ def with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formu
 
 
 def bulge_beside(case: Case, found: Growth, kind: str, outcomes: Mapping[str, Outcome]) -> tuple[Hand, ...]:
-    """Put the hand value of how far a panel or plate rises beside the computed rise, where there is a formula."""
+    """Put the hand value of how far a panel or plate rises beside the computed rise, where there are both."""
     rise = bulge(case, found.pressure)
-    if rise is None:
+    if rise is None or found.loaded <= 0.0:
         return ()
     return (Hand(rise, why_it_bulges(case, rise, found, kind, outcomes), rise.value and rise.value / found.loaded),)
 

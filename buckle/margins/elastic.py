@@ -26,8 +26,6 @@ from buckle.margins.reason import GOOD_PART, LEAST, Reason, moved
 NOSE = "nose"  # pieces of a base that make its stand are named so
 LIKE = 0.2
 """By how much, in logarithms, a mechanism worked out by hand may be off what is computed and still lend it its name."""
-HELD = ("clamped", "pinned")
-"""Edges of a cap that cannot move outward, so that it may carry pressure as a membrane."""
 HEADS = ("torispherical_head", "ellipsoidal_head")
 SURROUNDINGS = {
     "domed_base": "what the dome stands on, instead of a clamp",
@@ -152,10 +150,11 @@ def _of_edge(pair: Pair, clamped: float, computed: float) -> Iterator[Reason]:
     """
     if not plain_dome(pair) or cut_off(pair.outcomes["GNA"]) or computed > clamped:
         return
+    edge, held = pair.case.supports.outer_edge, "pinned" if "hinged" in pair.formula.name else "clamped"
     if pair.case.family in SURROUNDINGS:
         yield moved(f"{SURROUNDINGS[pair.case.family]}{_below_hinged(pair, computed)}", clamped, computed)
-    elif pair.case.supports.outer_edge not in HELD:
-        yield moved(f"an edge that is {pair.case.supports.outer_edge}, not clamped", clamped, computed)
+    elif edge != held:
+        yield moved(f"an edge that is {edge}, not {held}", clamped, computed)
 
 
 def _below_hinged(pair: Pair, computed: float) -> str:

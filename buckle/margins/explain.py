@@ -93,7 +93,7 @@ def bulge_reasons(
     """Return the reasons for it: what holds the panel moves, and the metal yields; both can only let it rise more."""
     assert hand.value is not None
     elastic_rise = _elastic_rise(found, outcomes)
-    if elastic_rise is None or case.loads.axial_force != 0.0:
+    if elastic_rise is None or elastic_rise <= 0.0 or case.loads.axial_force != 0.0:
         return ()
     known = []
     if case.family == "recessed_end" and elastic_rise > hand.value:

@@ -95,4 +95,5 @@ def _up_to(elastic: PathTable | None, plastic: PathTable | None, pressure: float
     within = elastic.growth <= plastic.growth[at]
     if elastic.stand_drop is not None and plastic.stand_drop is not None:
         within &= elastic.stand_drop <= plastic.stand_drop[at]
-    return float(np.max(elastic.pressure[within])) if np.any(within) else None
+    highest = float(np.max(elastic.pressure, where=within, initial=0.0))
+    return highest if highest > 0.0 else None

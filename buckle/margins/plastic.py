@@ -12,13 +12,15 @@ import numpy as np
 from buckle.formulas import capacity, head_plastic
 from buckle.formulas.base import Formula
 from buckle.margins.again import changed, pressure, torisphere
-from buckle.margins.elastic import HELD, NOSE, plain_dome, stand_rolls
+from buckle.margins.elastic import NOSE, plain_dome, stand_rolls
 from buckle.margins.pair import Pair, cut_off
 from buckle.margins.reason import Reason, moved
 from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT
 
 TRESCA_FIT = (1.02 * 1.06, 1.26 * 1.08)
 """What von Mises' limit by analysis is of the fit's value, least and most: both factors stand in the fit's source."""
+HELD = ("clamped", "pinned")
+"""Edges of a cap that cannot move outward, so that it may carry pressure as a membrane."""
 FREE_AROUND = ("roller", "guided", "free")
 """Edges that may grow in radius."""
 SENSIBLE = 0.1  # plastic strain up to which a law counts as hardening or not

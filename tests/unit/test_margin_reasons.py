@@ -191,6 +191,24 @@ def test_an_elastic_analysis_is_never_explained_by_yielding(kind: str) -> None:
             assert "yield" not in why(pair(case, kind, formula.name, *outcomes))
 
 
+@pytest.mark.parametrize(("edge", "told"), [("clamped", False), ("pinned", True), ("guided", True)])
+def test_an_edge_is_a_reason_beside_a_clamped_bound_if_it_is_not_clamped(edge: str, told: bool) -> None:
+    case = body(CAP | {"half_angle_rad": 0.2}, side="outside", edge=edge)
+    bound = hand(case, "GMNA", "cap.lower_bound").value
+    assert bound is not None
+    outcomes = found("GNA", 0.9 * bound, 4), found("GMNA", 0.89 * bound, 4)
+    assert (f"an edge that is {edge}, not clamped" in why(pair(case, "GMNA", "cap.lower_bound", *outcomes))) is told
+
+
+@pytest.mark.parametrize("edge", ["clamped", "pinned"])
+def test_an_edge_that_is_the_formula_s_own_is_no_reason(edge: str) -> None:
+    case = body(CAP | {"half_angle_rad": 0.2}, side="outside", edge=edge)
+    name = f"cap.{'hinged' if edge == 'pinned' else 'clamped'}_bifurcation"
+    value = hand(case, "GNA", name).value
+    assert value is not None
+    assert why(pair(case, "GNA", name, found("GNA", 0.8 * value, 4))) == UNKNOWN
+
+
 # --- rolling
 
 
@@ -376,6 +394,9 @@ def test_a_panel_rises_more_for_what_holds_it_and_for_yielding_each_by_its_own_p
     assert told(1.01 * rise, 1.5 * rise).startswith("yielding")
     assert told(None, 1.5 * rise) == UNKNOWN
     assert told(0.7 * rise, 0.7 * rise) == UNKNOWN
+    assert told(0.0, 1.5 * rise) == UNKNOWN
+    flat = Outcome("GMNA", Status.NO_LIMIT, growth=(Growth(0.6, 0.0),), reached=0.7)
+    assert judge(case, [flat], hands={}).margins[-1].hand == ()
 
 
 # --- what reasons cost
@@ -397,3 +418,11 @@ def test_a_batch_makes_no_analysis_for_a_reason(monkeypatch: pytest.MonkeyPatch)
     assert asked == []
     judge(case, outcomes)
     assert asked == ["LBA"]  # once for both of its rows
+
+
+def test_the_coarsest_mesh_that_a_case_may_have_is_made_no_coarser() -> None:
+    shape = {"family": "cylinder", "radius_mm": 100.0, "length_mm": 120.0, "thickness_mm": 1.0}
+    case = body(shape, side="outside", edge="diaphragm", numerics={"mesh_density": 0.25})
+    assert again.pressure(case, "LBA") == pytest.approx(
+        again.pressure(body(shape, side="outside", edge="diaphragm"), "LBA"), rel=1e-3
+    )
