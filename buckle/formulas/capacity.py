@@ -1,7 +1,7 @@
 """From an elastic and a plastic pressure to a resistance: interaction of the two, and the capacity curve for domes."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from annotated_types import Ge, Gt, Lt
@@ -127,6 +127,9 @@ class Edge:
     plastic: float
 
 
+PERFECT_DOME = Curve(alpha=1.0, beta=0.70, eta=1.0, squash_limit=0.20)
+"""Curve of a dome, but for its imperfection factor."""
+
 CLAMPED = Edge(0.8, 1.35)
 HINGED = Edge(0.7, 1.20)
 
@@ -198,4 +201,4 @@ def _dome_resistance(edge: Edge, classical: float, squash: float, ratio: float, 
         Quantity("dw/t", dent),
         Quantity("alpha", alpha),
     )
-    return _resistance(elastic, plastic, Curve(alpha, beta=0.70, eta=1.0, squash_limit=0.20), steps)
+    return _resistance(elastic, plastic, replace(PERFECT_DOME, alpha=alpha), steps)

@@ -1,57 +1,62 @@
-"""Hand values beside the margins that they speak of."""
+"""Hand values beside the computed events that they speak of."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from buckle.case import Case
 from buckle.formulas.base import Formula
-from buckle.margins.explain import why
+from buckle.margins.explain import why, why_it_bulges
 from buckle.margins.hand import bulge
 from buckle.margins.margin import Hand, Margin
 from buckle.margins.names import is_passed
+from buckle.margins.pair import Pair
 from buckle.results import Event, Outcome
+
+
+def events_of(outcome: Outcome) -> list[Event]:
+    """What is told of an analysis: onset of waves, highest pressure, and a first limit that is not the highest."""
+    found = (outcome.bifurcation, outcome.axisymmetric, outcome.lowest_critical)
+    events = [event for event in found if event is not None]
+    return events if outcome.peak is None or outcome.limit is None else [*events, outcome.limit]
 
 
 def with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formulas: Sequence[Formula]) -> Margin:
     """Put the formulas beside a margin that speak of its event."""
     outcome = outcomes[margin.method]
-    found = (outcome.bifurcation, outcome.axisymmetric, outcome.lowest_critical, outcome.limit)
-    event = next((each for each in found if each is not None and each.pressure == margin.capacity), None)
+    event = next((event for event in events_of(outcome) if event.pressure == margin.capacity), None)
     if event is None:
         return margin
-    hand = tuple(
-        Hand(
-            formula,
-            why(case, margin.method, event, formula, outcomes),
-            None if formula.value is None else formula.value / event.pressure,
-        )
+    pairs = (
+        Pair(case, margin.method, event, formula, outcomes, tuple(formulas))
         for formula in formulas
-        if _speaks_of(formula, event, outcome)
+        if speaks_of(formula, event, outcome)
     )
-    return replace(margin, hand=hand)
+    return replace(margin, hand=tuple(_hand(pair) for pair in pairs))
 
 
-def beside_growth(case: Case, margin: Margin) -> Margin:
-    """Put the bulge of a plate beside the growth of a panel."""
+def beside_growth(case: Case, margin: Margin, outcomes: Mapping[str, Outcome]) -> Margin:
+    """Put the hand value of how far a panel or plate rises beside the computed rise, where there are both."""
     assert margin.demand is not None
-    found, rise = margin.compared, bulge(case, margin.demand)
-    if rise is None or not found:
+    path = outcomes.get(margin.method)
+    found = None if path is None else next((each for each in path.growth if each.pressure == margin.demand), None)
+    rise = bulge(case, margin.demand)
+    if rise is None or found is None or found.loaded <= 0.0:
         return margin
-    return replace(margin, hand=(Hand(rise, _bulge_reason(rise.value, found), rise.value and rise.value / found),))
+    why = why_it_bulges(case, rise, found, margin.method, outcomes)
+    return replace(margin, hand=(Hand(rise, why, rise.value and rise.value / found.loaded),))
 
 
-def _speaks_of(formula: Formula, event: Event, outcome: Outcome) -> bool:
+def _hand(pair: Pair) -> Hand:
+    formula = pair.formula
+    if formula.value is None:
+        return Hand(formula, f"out of range: {formula.reason}", None)
+    return Hand(formula, why(pair), formula.value / pair.computed)
+
+
+def speaks_of(formula: Formula, event: Event, outcome: Outcome) -> bool:
     """Tell whether a formula belongs beside an event: its own kind of event, else the governing one."""
     if formula.name.endswith("limit_point"):
         return event is outcome.axisymmetric
     if formula.kind == "mechanism estimate":
         return not is_passed(event, outcome)
     return event is outcome.capacity
-
-
-def _bulge_reason(hand: float | None, size: float) -> str:
-    if hand is None:
-        return "out of the formula's range"
-    if abs(hand / size - 1.0) < 0.05:
-        return "agree within 5 %"
-    return "a plate held rigidly at its edge; the panel's edge turns and moves, and the metal yields"

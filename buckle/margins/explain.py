@@ -1,121 +1,109 @@
-"""One plain sentence why a hand value and a computed one differ, derived from the results."""
+"""Why a hand value and a computed one differ: the reasons that hold, by formula, or that none is known.
 
-from collections.abc import Mapping
+A reason is a number without and a number with it, from analyses that were run, from formulas, or from a cheap analysis
+of the case changed in one thing. It is told only if it acts the way the two differ, and by a good part of how much.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 
 from buckle.case import Case
 from buckle.formulas.base import Formula
-from buckle.results import BIFURCATION, Event, Outcome
-
-CLOSE = 0.05
-_KNOWN_ELASTIC = ("sphere.classical", "sphere.thin", "sphere.shear", "cap.", "cylinder.hydro", "cylinder.lateral")
-
-
-def why(case: Case, kind: str, event: Event, formula: Formula, outcomes: Mapping[str, Outcome]) -> str:
-    """Say why the formula's value differs from the event of an analysis."""
-    if formula.value is None:
-        return f"out of range: {formula.reason}"
-    ratio = formula.value / event.pressure
-    if abs(ratio - 1.0) <= CLOSE:
-        return f"agree within {max(abs(ratio - 1.0) * 100.0, 0.1):.1f} %"
-    return _cause(case, kind, event, formula, outcomes)
+from buckle.margins import elastic, plastic
+from buckle.margins.pair import Pair
+from buckle.margins.reason import UNKNOWN, Reason, agree, explaining, moved, sentence
+from buckle.results import Growth, Outcome
 
 
-def _cause(case: Case, kind: str, event: Event, formula: Formula, outcomes: Mapping[str, Outcome]) -> str:
-    if case.family in HEADS:
-        return _head(case, kind, event, formula, outcomes)
-    elastic = formula.name.startswith(_KNOWN_ELASTIC)
-    if formula.kind == "lower bound":
-        return _bound(formula, event, elastic and kind == "GMNA", outcomes[kind])
-    if formula.kind == "mechanism estimate":
-        return _mechanism(event, formula, outcomes)
-    if elastic and kind == "GMNA":
-        return f"elastic formula; {_plastic_event(case, outcomes['GMNA'], event)}"
-    if formula.name.startswith("capacity.two_term"):
-        return f"joins a smooth dome's two limits; {_plastic_event(case, outcomes['GMNA'], event)}"
-    return _elastic_cause(case, kind, event, formula)
+@dataclass(frozen=True)
+class Causes:
+    """What may separate a formula from what is computed, and the analyses beside its own that it is read off."""
+
+    of: Callable[[Pair], Iterable[Reason]]
+    uses: tuple[str, ...] = ()
 
 
-def _plastic_event(case: Case, outcome: Outcome, event: Event) -> str:
-    place = outcome.yielded_at
-    if case.family == "domed_base" and place.startswith(("nose", "inner leg", "undercut", "reform", "outer leg")):
-        body = "the base rolls out plastically at its stand"
-    elif case.family == "recessed_end" and place:
-        body = "the countersink unrolls plastically"
-    else:
-        body = "the wall yields first"
-    deepest = f" (deepest in the {place})" if place else ""
-    wave = f" and waves begin at n = {event.wave_number}" if event.kind == BIFURCATION else ""
-    return body + deepest + wave
+_LINEAR = Causes(elastic.of_linear_formula, ("LBA", "GNA"))
+_NONLINEAR = Causes(elastic.of_nonlinear_formula)
+_PLASTIC_LIMIT = Causes(plastic.of_plastic_limit, ("MNA",))
+_CURVE = Causes(plastic.of_dome_curve, ("GNA", "MNA"))
+_ROLLING = Causes(plastic.of_rolling)
 
-
-def _bound(formula: Formula, event: Event, elastic_only: bool, outcome: Outcome) -> str:
-    side = "below" if (formula.value or 0.0) < event.pressure else "above"
-    claim = "a lower bound to imperfect elastic domes" if elastic_only else "a lower bound to imperfect domes"
-    yielding = f"; it knows no yielding, which decides here in the {outcome.yielded_at}" if outcome.yielded_at else ""
-    return f"{claim}, {side} the perfect shape computed{yielding}"
-
-
-def _mechanism(event: Event, formula: Formula, outcomes: Mapping[str, Outcome]) -> str:
-    wave = f" and no waves, which begin at n = {event.wave_number}" if event.kind == BIFURCATION else ""
-    side = "above" if (formula.value or 0.0) > event.pressure else "below"
-    return f"the same rolling mechanism, rigid-plastic, {side} the computed one: it knows no elastic strain{wave}"
-
-
-def _elastic_cause(case: Case, kind: str, event: Event, formula: Formula) -> str:
-    if case.family == "domed_base":
-        sides = {
-            "LBA": "a complete sphere without an edge; the dome stands on a flexible ring and buckles beside it",
-            "GNA": "a rigidly clamped cap; the ring under the dome gives, bends the edge and takes part",
-            "MNA": "a complete sphere squashed; at small displacements the stand ring collapses long before",
-        }
-        return sides[kind]
-    if kind == "MNA":
-        return "a simpler mechanism and support than the body has"
-    if formula.name.startswith("sphere.") and case.family != "complete_sphere":
-        return "a complete sphere without an edge; here the edge bends the wall before it buckles"
-    return f"the formula leaves out: {formula.ignores[0]}"
-
-
-HEADS = ("torispherical_head", "ellipsoidal_head")
-_MECHANISM = "head.shield_drucker_limit"
-_HEAD_REASONS: Mapping[str, str] = {
-    "head.elastic_knuckle_buckling": "takes the knuckle for a toroid of one effective radius",
-    _MECHANISM: "a lower fit to a mechanism at small displacements by Tresca; von Mises carries 6 to 8 % more",
-    "head.knuckle_buckling": "set below tests of fabricated steel heads with their imperfections",
-    "head.plastic_waves": "fits computed perfect heads of steel without hardening",
-    "head.axisymmetric_yielding": "fits computed heads that yield all around, without hardening",
-    "sphere.classical_pressure": "a complete sphere of the crown's radius; the knuckle gives way at the crown's edge",
-    "sphere.squash_pressure": "a complete sphere of the crown's radius; the knuckle folds",
-    "capacity.dome_clamped": "a steel dome with the imperfections of its best class on a rigid clamp, not on a knuckle",
-    "capacity.two_term": "joins two limits of a complete sphere of the crown's radius; the knuckle folds before",
+_CAUSES: Mapping[str, Causes] = {
+    "sphere.classical_pressure": _LINEAR,
+    "sphere.shear_flexible_pressure": _LINEAR,
+    "cylinder.hydrostatic_pressure": _LINEAR,
+    "cylinder.lateral_pressure": _LINEAR,
+    "head.elastic_knuckle_buckling": _LINEAR,
+    "cap.clamped_bifurcation": _NONLINEAR,
+    "cap.clamped_limit_point": _NONLINEAR,
+    "cap.hinged_bifurcation": _NONLINEAR,
+    "cap.hinged_limit_point": _NONLINEAR,
+    "cap.lower_bound": Causes(elastic.of_lower_bound, ("GNA",)),
+    "sphere.squash_pressure": _PLASTIC_LIMIT,
+    "tube.open_limit": _PLASTIC_LIMIT,
+    "tube.closed_limit": _PLASTIC_LIMIT,
+    "plate.clamped_limit": _PLASTIC_LIMIT,
+    "plate.supported_limit": _PLASTIC_LIMIT,
+    "head.shield_drucker_limit": _PLASTIC_LIMIT,
+    "capacity.two_term": Causes(plastic.of_interaction, ("LBA", "GNA", "MNA")),
+    "capacity.dome_clamped": _CURVE,
+    "capacity.dome_hinged": _CURVE,
+    "stand.base_rolling": _ROLLING,
+    "stand.countersink_rolling": _ROLLING,
+    "head.plastic_waves": Causes(plastic.of_head_waves),
+    "head.knuckle_buckling": Causes(plastic.of_head_tests),
+    "head.axisymmetric_yielding": Causes(plastic.of_head_collapse),
 }
-_POLE = "the sphere that touches the ellipse at its pole; towards its equator the ellipse curves more"
-_ELLIPSE_REASONS: Mapping[str, str] = {
-    "sphere.classical_pressure": _POLE,
-    "sphere.squash_pressure": _POLE,
-    "capacity.dome_clamped": f"a steel dome with the imperfections of its best class, cut from {_POLE}",
-    "capacity.two_term": f"joins two limits of {_POLE}",
-}
-_OF_COLLAPSE = (_MECHANISM, "head.axisymmetric_yielding", "sphere.squash_pressure")
+_SIMPLER = {"GNA": ("LBA",), "GMNA": ("LBA", "MNA", "GNA")}
+"""Kinds of analysis that lead to a kind: what they find stands between a formula and that kind."""
 
 
-def _head(case: Case, kind: str, event: Event, formula: Formula, outcomes: Mapping[str, Outcome]) -> str:
-    parts = [_HEAD_REASONS[formula.name]]
-    if case.family == "ellipsoidal_head":
-        own = _ELLIPSE_REASONS.get(formula.name)
-        parts = [own] if own else [*parts, "for the equivalent torisphere, sharper than the ellipse"]
-    if formula.name == _MECHANISM and kind == "GMNA":
-        verb = "round" if case.loads.pressure_side == "inside" else "flatten"
-        parts.append(f"displacements {verb} the head, which the mechanism does not know")
-    parts.append(_head_event(kind, event, formula, outcomes[kind]))
-    return "; ".join(part for part in parts if part)
+def why(pair: Pair) -> str:
+    """Say in one line why a formula's value differs from the event of an analysis."""
+    told = sentence(reasons(pair), pair.hand, pair.computed, "MPa")
+    return f"{told}{_would_tell(pair)}" if told == UNKNOWN else told
 
 
-def _head_event(kind: str, event: Event, formula: Formula, outcome: Outcome) -> str:
-    """Say what was computed, where the formula speaks of another event."""
-    of_waves = formula.name.startswith("head.") and formula.name not in _OF_COLLAPSE
-    if of_waves and event.kind != BIFURCATION:
-        return "no waves come before the collapse computed"
-    if formula.name in _OF_COLLAPSE and event.kind == BIFURCATION:
-        return f"waves come first, at n = {event.wave_number}"
-    return f"deepest yield in the {outcome.yielded_at}" if outcome.yielded_at and kind == "GMNA" else ""
+def reasons(pair: Pair) -> tuple[Reason, ...]:
+    """Return the reasons why a formula's value differs from the event, the largest first; none if they agree."""
+    if agree(pair.hand, pair.computed) or pair.formula.name not in _CAUSES:
+        return ()
+    return explaining(_CAUSES[pair.formula.name].of(pair), pair.hand, pair.computed, pair.doubt)
+
+
+def _would_tell(pair: Pair) -> str:
+    """Name the analyses that were not run and that reasons are read off."""
+    causes = _CAUSES.get(pair.formula.name)
+    uses = causes.uses if causes else ()
+    missing = [kind for kind in uses if kind in _SIMPLER.get(pair.kind, ()) and kind not in pair.outcomes]
+    return f" ({', '.join(missing)} not run)" if missing else ""
+
+
+def why_it_bulges(case: Case, hand: Formula, found: Growth, kind: str, outcomes: Mapping[str, Outcome]) -> str:
+    """Say why the centre of a panel or plate rises by another height than by hand."""
+    if hand.value is None:
+        return f"out of range: {hand.reason}"
+    return sentence(bulge_reasons(case, hand, found, kind, outcomes), hand.value, found.loaded, "mm")
+
+
+def bulge_reasons(
+    case: Case, hand: Formula, found: Growth, kind: str, outcomes: Mapping[str, Outcome]
+) -> tuple[Reason, ...]:
+    """Return the reasons for it: what holds the panel moves, and the metal yields; both can only let it rise more."""
+    assert hand.value is not None
+    elastic_rise = _elastic_rise(found, outcomes)
+    if elastic_rise is None or elastic_rise <= 0.0 or case.loads.axial_force != 0.0:
+        return ()
+    known = []
+    if case.family == "recessed_end" and elastic_rise > hand.value:
+        known.append(moved("what holds the panel turns and moves", hand.value, elastic_rise))
+    if kind == "GMNA" and outcomes[kind].yielded_at and found.loaded > elastic_rise:
+        known.append(moved("yielding", elastic_rise, found.loaded))
+    return explaining(known, hand.value, found.loaded)
+
+
+def _elastic_rise(found: Growth, outcomes: Mapping[str, Outcome]) -> float | None:
+    if "GNA" not in outcomes:
+        return None
+    return next((each.loaded for each in outcomes["GNA"].growth if each.pressure == found.pressure), None)

@@ -52,7 +52,7 @@ def bulge(case: Case, pressure: float) -> Formula | None:
         panel = {"pressure": pressure, "radius": _radius_at(case.meridian, "panel edge"), **_wall(case)}
         bent = plate.clamped_fixed_large_deflection(**panel)
         return bent if bent.in_range else plate_membrane.membrane_bulge(**panel)
-    if case.family == "circular_plate":
+    if case.family == "circular_plate" and not _pierced(case):
         rule = {
             "clamped": plate.clamped_fixed_large_deflection,
             "guided": plate.clamped_sliding_large_deflection,
@@ -236,10 +236,15 @@ def _head_outside(case: Case, shape: Mapping[str, float], radius: float) -> Hand
 
 def _plate(case: Case) -> HandSet:
     rule = {"clamped": plate.clamped_limit, "roller": plate.supported_limit}.get(case.supports.outer_edge or "")
-    if rule is None:
+    if rule is None or _pierced(case):
         return {}
     size = {"radius": _edge_radius(case.meridian), "thickness": _thickness(case)}
     return {"MNA": _plastic(case, lambda y: (rule(yield_stress=y, **size),))}
+
+
+def _pierced(case: Case) -> bool:
+    """Tell whether a plate has a hole, which the formulas of a plate have not."""
+    return not case.meridian.closed_at_start
 
 
 def _interaction(case: Case, shell: Mapping[str, float]) -> tuple[Formula, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from buckle.case import Case
-from buckle.margins.beside import with_hand
+from buckle.margins.beside import events_of, with_hand
 from buckle.margins.cautions import cautions
 from buckle.margins.doubts import doubts_of
 from buckle.margins.hand import HandSet, hand_calculations
@@ -32,7 +32,7 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
         if kind in by_kind:
             made = _of_outcome(case, by_kind[kind], kind == decider and not lacks(case, kind))
             margins += [with_hand(case, margin, by_kind, hands.get(kind, ())) for margin in made]
-    margins += movement_margins(case, by_kind.get(decider), lacks(case, decider), with_hands=bool(hands))
+    margins += movement_margins(case, decider, lacks(case, decider), by_kind, with_hands=bool(hands))
     if case.requirements.axial_force is not None:
         reason = "axial crush of the wall is not computed in this version"
         margins.append(Margin("axial crush", "none", "", None, None, Verdict.NOT_RUN, reason=reason))
@@ -57,7 +57,7 @@ def _requires(case: Case) -> bool:
 def _of_outcome(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
     if outcome.kind == "LA":
         return _first_yield(case, outcome)
-    found = events(outcome)
+    found = events_of(outcome)
     if not found:
         return [_without_event(case, outcome, decides)]
     made = [_of_event(case, outcome, event, decides) for event in sorted(found, key=lambda event: event.pressure)]
@@ -85,13 +85,6 @@ def judged(margin: Margin) -> Margin:
     if margin.reserve is None:
         return replace(margin, verdict=Verdict.NO_REQUIREMENT)
     return replace(margin, verdict=Verdict.MET if margin.reserve >= 1.0 else Verdict.NOT_MET)
-
-
-def events(outcome: Outcome) -> list[Event]:
-    """What is told of an analysis: onset of waves, highest pressure, and a first limit that is not the highest."""
-    found = (outcome.bifurcation, outcome.axisymmetric, outcome.lowest_critical)
-    told = [event for event in found if event is not None]
-    return told if outcome.peak is None or outcome.limit is None else [*told, outcome.limit]
 
 
 def _lower_bracket(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:

@@ -1,6 +1,6 @@
 """Margins of what a body may move, and be strained: the pressure at which what is allowed is reached."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from buckle.case import Case
@@ -29,8 +29,11 @@ KINDS = {
 }
 
 
-def movement_margins(case: Case, decider: Outcome | None, lack: str, *, with_hands: bool) -> Iterator[Margin]:
+def movement_margins(
+    case: Case, decided_by: str, lack: str, outcomes: Mapping[str, Outcome], *, with_hands: bool
+) -> Iterator[Margin]:
     """Yield a margin for each movement or strain that is limited, or that a hand value stands beside."""
+    decider = outcomes.get(decided_by)
     for key, kind in KINDS.items():
         demand = _demand(case.requirements, kind)
         if demand is None:
@@ -38,7 +41,7 @@ def movement_margins(case: Case, decider: Outcome | None, lack: str, *, with_han
         allowed = getattr(case.requirements, key)
         row = _told(kind, demand, decider, allowed)
         row = row if allowed is None else _judged(row, key, decider, lack)
-        row = beside_growth(case, row) if key == "growth" and with_hands else row
+        row = beside_growth(case, row, outcomes) if key == "growth" and with_hands else row
         if allowed is not None or row.hand:
             yield row
 

@@ -94,10 +94,11 @@ def test_an_ellipsoid_by_depth_is_the_one_by_aspect_ratio():
     assert (one.number("r"), one.number("L")) == (pytest.approx(170.0), pytest.approx(900.0))
 
 
-def hands(body: Case, kind: str) -> dict:
-    """Ratio and reason by formula of the governing margin of one analysis."""
-    judgement = judge(body, [buckle.run(body, kind)])
-    return {hand.formula.name: hand for margin in judgement.margins for hand in margin.hand}
+def hands(body: Case, *kinds: str) -> dict:
+    """Ratio and reason by formula of the margins of the last of some analyses."""
+    judgement = judge(body, [buckle.run(body, kind, estimate_error=False) for kind in kinds])
+    own = (margin for margin in judgement.margins if margin.method == kinds[-1])
+    return {hand.formula.name: hand for margin in own for hand in margin.hand}
 
 
 # Elastic waves of the knuckle: the appendix's P_e beside this program's linear bifurcation.
@@ -123,10 +124,11 @@ def test_plastic_waves_as_computed():
     found = hands(case(TORISPHERE, "inside", 1.0), "GMNA")
     assert found["head.plastic_waves"].ratio == pytest.approx(1.0, abs=0.12)
     assert found["head.knuckle_buckling"].ratio < 1.0
-    assert "below tests" in found["head.knuckle_buckling"].why
-    sturdy = hands(case(TORISPHERE, "inside", 2.0), "GMNA")  # the path computed has no waves
-    assert "no waves come before the collapse computed" in sturdy["head.plastic_waves"].why
-    assert "displacements round the head" in sturdy["head.shield_drucker_limit"].why
+    assert "imperfections of the heads tested" in found["head.knuckle_buckling"].why
+    sturdy = hands(case(TORISPHERE, "inside", 2.0), "MNA", "GMNA")  # the path computed has no waves
+    assert sturdy["head.plastic_waves"].ratio < 0.5  # waves at less than half of a collapse without waves
+    assert sturdy["head.plastic_waves"].why == "not explained"
+    assert "displacements, which small ones leave out" in sturdy["head.shield_drucker_limit"].why
 
 
 def test_every_hand_value_has_one_plain_sentence():
@@ -147,9 +149,7 @@ def test_every_hand_value_has_one_plain_sentence():
 
 def test_reasons_name_what_the_ellipse_has_instead():
     inside = hands(case(ELLIPSOID, "inside", 3.0), "LBA")["head.elastic_knuckle_buckling"]
-    assert "sharper than the ellipse" in inside.why
-    outside = hands(case(ELLIPSOID, "outside", 3.0), "LBA")["sphere.classical_pressure"]
-    assert "touches the ellipse at its pole" in outside.why
+    assert "an ellipse instead of the torisphere taken for it" in inside.why
 
 
 def test_panel_of_an_end_bulges_as_a_membrane_beyond_the_plate():

@@ -1,0 +1,170 @@
+"""Reasons why elastic formulas differ from what is computed.
+
+From the formula to linear bifurcation, to the elastic path, to the elastic-plastic one: the steps multiply up to the
+whole difference.
+"""
+
+import math
+from collections.abc import Iterator
+
+from buckle.formulas import cap
+from buckle.formulas.base import Formula
+from buckle.margins.again import (
+    HEAD_ALONE,
+    HELD_ROUND,
+    Changes,
+    changed,
+    clamped_cap,
+    more_waves,
+    no_force,
+    pressure,
+    torisphere,
+)
+from buckle.margins.pair import Pair, cut_off
+from buckle.margins.reason import GOOD_PART, LEAST, Reason, moved
+
+NOSE = "nose"  # pieces of a base that make its stand are named so
+LIKE = 0.2
+"""By how much, in logarithms, a mechanism worked out by hand may be off what is computed and still lend it its name."""
+HEADS = ("torispherical_head", "ellipsoidal_head")
+SURROUNDINGS = {
+    "domed_base": "what the dome stands on, instead of a clamp",
+    "torispherical_head": "the knuckle that holds the crown, instead of a clamp",
+}
+
+
+def of_linear_formula(pair: Pair) -> Iterator[Reason]:
+    """Yield what separates the formula of a linear bifurcation from linear bifurcation, path and yielding."""
+    if pair.linear is not None and _matters(pair, pair.linear):
+        yield from _of_linear_bifurcation(pair, pair.linear)
+    yield from displacements(pair)
+    yield from yielding(pair)
+
+
+def of_nonlinear_formula(pair: Pair) -> Iterator[Reason]:
+    """Yield what separates the theory of a perfect clamped or hinged cap from the elastic path of a body."""
+    if pair.kind == "GNA":
+        yield from _of_edge(pair, pair.hand, pair.computed)
+
+
+def of_lower_bound(pair: Pair) -> Iterator[Reason]:
+    """Yield what separates a bound to imperfect elastic caps from a perfect body."""
+    perfect = perfect_cap(pair.formula)
+    if perfect is not None:
+        yield moved("imperfections, which are in the bound and not in the shape computed", pair.hand, perfect)
+        if pair.elastic is not None:
+            yield from _of_edge(pair, perfect, pair.elastic)
+    yield from yielding(pair)
+
+
+def displacements(pair: Pair) -> Iterator[Reason]:
+    """Yield what displacements before buckling make of the linear bifurcation."""
+    if pair.kind in ("GNA", "GMNA") and pair.linear is not None and pair.elastic is not None:
+        yield moved("displacements before buckling", pair.linear, pair.elastic)
+
+
+def yielding(pair: Pair) -> Iterator[Reason]:
+    """Yield what yielding makes of the elastic path, where metal yields and it makes the capacity less."""
+    place = pair.outcome.yielded_at
+    if pair.kind != "GMNA" or not place or pair.elastic is None or pair.elastic <= pair.computed:
+        return
+    rolls = " (the stand rolls)" if stand_rolls(pair) else ""
+    yield moved(f"yielding, deepest in the {place}{rolls}", pair.elastic, pair.computed)
+
+
+def stand_rolls(pair: Pair) -> bool:
+    """Tell whether a base fails by rolling of its stand.
+
+    The formula's own governing mechanism is the stand's and not the dome's, its pressure is like the computed one, and
+    the deepest yield is in the nose.
+    """
+    rolling = next((each for each in pair.others if each.name == "stand.base_rolling"), None)
+    if rolling is None or rolling.value is None or not pair.outcome.yielded_at.startswith(NOSE):
+        return False
+    near = abs(math.log(rolling.value / pair.computed)) <= LIKE
+    return near and rolling.number("p_roll") < rolling.number("p_snap")
+
+
+def perfect_cap(bound: Formula) -> float | None:
+    """Pressure [MPa] of the perfect clamped cap that a lower bound was worked out for; None beyond the tables."""
+    found = [rule(**_cap_numbers(bound)).value for rule in (cap.clamped_bifurcation, cap.clamped_limit_point)]
+    return min((value for value in found if value is not None), default=None)
+
+
+def plain_dome(pair: Pair) -> bool:
+    """Tell whether the dome, cap or crown is one piece of one radius and thickness, and no axial force acts."""
+    first = pair.case.meridian.pieces[0]
+    return first.name in ("dome", "cap", "crown") and first.thickness[0] == first.thickness[1] and not pair.forced
+
+
+def _matters(pair: Pair, linear: float) -> bool:
+    """Tell whether linear bifurcation is so far from the formula that what lies between may explain a good part."""
+    return abs(math.log(linear / pair.hand)) >= max(LEAST, GOOD_PART * abs(math.log(pair.computed / pair.hand)))
+
+
+def _of_linear_bifurcation(pair: Pair, linear: float) -> Iterator[Reason]:
+    """Undo one after the other what the formula does not know, until what is left no longer matters.
+
+    The linear bifurcation is computed again after each.
+    """
+    case, now = pair.case, linear
+    for words, changes in _undone(pair):
+        other = changed(case, changes)
+        found = pressure(other, "LBA")
+        if other is None or found is None:
+            return
+        yield moved(words, found, now)
+        case, now = other, found
+        if not _matters(pair, now):
+            return
+    if pair.formula.name.startswith("sphere.") and case.family == "spherical_cap" and plain_dome(pair):
+        yield moved("an edge, which a complete sphere has not", pair.hand, now)
+
+
+def _undone(pair: Pair) -> Iterator[tuple[str, Changes]]:
+    case, first = pair.case, pair.case.meridian.pieces[0]
+    if pair.forced:
+        yield f"the axial force of {case.loads.axial_force:.4g} N", no_force()
+    if case.family == "cylinder" and _ends(pair) != set(HELD_ROUND.values()):
+        yield "ends that do not turn and warp freely", HELD_ROUND
+    if case.family in HEADS and pair.formula.name.startswith("sphere.") and case.dimensions["cylinder_length"]:
+        yield "the cylinder behind the head, instead of a clamp", HEAD_ALONE
+    if case.family in SURROUNDINGS and pair.formula.name.startswith("sphere.") and plain_dome(pair):
+        alone = clamped_cap(1.0 / first.sharpest, first.sharpest * first.length, first.thickness[0])
+        yield SURROUNDINGS[case.family], alone
+    if case.family == "ellipsoidal_head" and pair.formula.name.startswith("head."):
+        other = torisphere(case, pair.formula.number("L"), pair.formula.number("r"))
+        yield "an ellipse instead of the torisphere taken for it", other
+    if cut_off(pair.outcomes["LBA"]):
+        yield f"waves beyond n = {case.analyses.wave_numbers[1]}, which were not examined", more_waves(case)
+
+
+def _ends(pair: Pair) -> set[str | None]:
+    return {pair.case.supports.start_edge, pair.case.supports.outer_edge}
+
+
+def _of_edge(pair: Pair, clamped: float, computed: float) -> Iterator[Reason]:
+    """Yield what holds a plain dome otherwise than the clamp of the theory does, where it carries less for it.
+
+    All else is the same: one radius and thickness, no axial force, no waves left out.
+    """
+    if not plain_dome(pair) or cut_off(pair.outcomes["GNA"]) or computed > clamped:
+        return
+    edge, held = pair.case.supports.outer_edge, "pinned" if "hinged" in pair.formula.name else "clamped"
+    if pair.case.family in SURROUNDINGS:
+        yield moved(f"{SURROUNDINGS[pair.case.family]}{_below_hinged(pair, computed)}", clamped, computed)
+    elif edge != held:
+        yield moved(f"an edge that is {edge}, not {held}", clamped, computed)
+
+
+def _below_hinged(pair: Pair, computed: float) -> str:
+    """Tell where it lies beside an immovable hinge, if the hinged cap is in the tables."""
+    hinged = cap.hinged_bifurcation(**_cap_numbers(pair.formula)).value
+    if hinged is None:
+        return ""
+    return f" ({'below' if computed < hinged else 'above'} an immovable hinge, {10.0 * hinged:.4g} bar)"
+
+
+def _cap_numbers(formula: Formula) -> dict[str, float]:
+    symbols = {"youngs_modulus": "E", "poissons_ratio": "nu", "radius": "R", "thickness": "t", "half_angle": "phi"}
+    return {name: formula.number(symbol) for name, symbol in symbols.items()}

@@ -1,0 +1,428 @@
+"""Reasons from made outcomes: a reason stands only with its condition, its sense and its size; else 'not explained'."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from buckle.case import Case, case_from_dict
+from buckle.formulas.base import Formula
+from buckle.margins import again, judge
+from buckle.margins.explain import reasons, why
+from buckle.margins.hand import hand_calculations
+from buckle.margins.pair import Pair
+from buckle.margins.plastic import loaded_tube
+from buckle.margins.reason import AGAINST, UNKNOWN, Reason, explaining, moved, sentence
+from buckle.results import (
+    BIFURCATION,
+    GROWTH_CEILING,
+    LIMIT_POINT,
+    WIDEN,
+    Event,
+    Growth,
+    Outcome,
+    PathTable,
+    PlasticStrain,
+    Status,
+)
+
+METAL = {
+    "youngs_modulus_GPa": 69.0,
+    "poissons_ratio": 0.33,
+    "yield_stress_MPa": 260.0,
+    "hardening": {"law": "voce", "increment_MPa": 40.0, "rate": 40.0},
+}
+ROLLING = {
+    "family": "domed_base",
+    "wall_radius_mm": 29.8,
+    "stand_radius_mm": 22.9,
+    "nose_radius_mm": 1.3,
+    "inner_leg_angle_deg": 6.0,
+    "dome_corner_radius_mm": 1.4,
+    "dome_radius_mm": 44.0,
+    "dome_depth_mm": 9.2,
+    "outer_leg_angle_deg": 26.0,
+    "heel_radius_mm": 4.4,
+    "wall_height_mm": 25.0,
+    "gauge_mm": 0.24,
+}
+CAP = {"family": "spherical_cap", "radius_mm": 300.0, "half_angle_rad": 0.3, "thickness_mm": 1.0}
+TUBE = {"family": "cylinder", "radius_mm": 100.0, "length_mm": 50.0, "thickness_mm": 1.0}
+END = {
+    "family": "recessed_end",
+    "panel_diameter_mm": 43.6,
+    "panel_radius_mm": 0.45,
+    "panel_depth_mm": 2.45,
+    "countersink_radius_mm": 0.5,
+    "chuck_wall_angle_deg": 10.0,
+    "chuck_wall_length_mm": 3.5,
+    "gauge_mm": 0.22,
+}
+
+
+def body(shape: dict, *, side: str = "inside", edge: str = "clamped", **more: dict) -> Case:
+    start = {"start_edge": "roller"} if shape["family"] == "cylinder" else {}
+    return case_from_dict(
+        {
+            "material": METAL | more.pop("material", {}),
+            "shape": shape,
+            "supports": {"outer_edge": edge, **start},
+            "loads": {"pressure_side": side, **more.pop("loads", {})},
+            "analyses": {"run": ["LBA", "MNA", "GNA", "GMNA"], "wave_numbers": [0, 20]},
+            **more,
+        }
+    )
+
+
+def found(kind: str, pressure: float, n: int | None = None, **fields: object) -> Outcome:
+    """An outcome whose capacity is a limit point, or a bifurcation into n waves."""
+    event = Event(LIMIT_POINT, pressure) if n is None else Event(BIFURCATION, pressure, n)
+    if kind == "LBA":
+        return Outcome(kind, Status.SOLVED, critical=(Event(BIFURCATION, pressure, n or 0),), **fields)
+    told = {"limit": event} if n is None else {"bifurcation": event}
+    return replace(Outcome(kind, Status.SOLVED, **told), **fields)
+
+
+def hand(case: Case, kind: str, name: str) -> Formula:
+    return next(formula for formula in hand_calculations(case)[kind] if formula.name == name)
+
+
+def pair(case: Case, kind: str, name: str, *outcomes: Outcome) -> Pair:
+    by_kind = {outcome.kind: outcome for outcome in outcomes}
+    event = by_kind[kind].capacity
+    assert event is not None
+    others = hand_calculations(case)[kind]
+    return Pair(case, kind, event, hand(case, kind, name), by_kind, others)
+
+
+# --- what a reason is
+
+
+@pytest.mark.parametrize(
+    ("reason", "explains"),
+    [
+        (moved("lowers by as much", 2.0, 1.0), True),
+        (moved("lowers by a quarter of it", 2.0, 2.0 * 0.5**0.25 * 0.999), True),
+        (moved("lowers by less than a quarter of it", 2.0, 2.0 * 0.5**0.24), False),
+        (moved("raises", 1.0, 2.0), False),
+        (Reason("lowers, by what is not known", -1), True),
+        (Reason("raises, by what is not known", 1), False),
+    ],
+)
+def test_a_reason_needs_the_sense_and_a_good_part_of_the_difference(reason: Reason, explains: bool) -> None:
+    """The computed value is half of the value by hand."""
+    assert reason.explains(2.0, 1.0) is explains
+
+
+def test_a_reason_within_the_errors_of_the_analyses_is_none() -> None:
+    little = moved("lowers by 3 %", 1.0, 0.97)
+    assert little.explains(1.06, 1.0)
+    assert not little.explains(1.06, 1.0, doubt=0.02)
+
+
+def test_the_largest_is_told_first_and_what_is_more_than_the_difference_is_said_so() -> None:
+    told = explaining(
+        [Reason("c", -1), moved("a", 2.0, 1.8), moved("b", 1.8, 0.9), moved("up", 0.9, 1.0)], hand=2.0, computed=1.4
+    )
+    assert [reason.words for reason in told] == ["b", "a", "c"]
+    assert sentence(told, 2.0, 1.4, "MPa") == f"b: from 18 to 9 bar; a: from 20 to 18 bar; c; {AGAINST}"
+    assert sentence((), 2.0, 1.4, "MPa") == UNKNOWN
+    assert explaining([Reason("c", -1)], hand=1.04, computed=1.0) == ()
+    assert sentence((), 1.04, 1.0, "MPa") == "agree within 4.0 %"
+
+
+# --- yielding
+
+
+def test_yielding_is_no_reason_where_the_elastic_path_carries_as_much() -> None:
+    """A cap whose elastic-plastic capacity is 0.998 of its elastic one, yielded or not."""
+    case = body(CAP, side="outside")
+    perfect = hand(case, "GNA", "cap.clamped_bifurcation").value
+    assert perfect is not None
+    elastic = found("GNA", perfect, 4)
+    plastic = found("GMNA", 0.998 * perfect, 4, yielded_at="cap")
+    told = why(pair(case, "GMNA", "cap.lower_bound", elastic, plastic))
+    assert "yield" not in told
+    assert told.startswith("imperfections")
+    told = why(pair(case, "GMNA", "cap.lower_bound", elastic, found("GMNA", 0.05 * perfect, 4, yielded_at="cap")))
+    assert told.startswith("yielding, deepest in the cap")
+
+
+def test_without_the_elastic_path_yielding_is_not_claimed() -> None:
+    case = body(ROLLING)
+    linear, plastic = found("LBA", 2.3, 5), found("GMNA", 0.5, yielded_at="nose inner")
+    alone = why(pair(case, "GMNA", "sphere.classical_pressure", linear, plastic))
+    assert alone == f"{UNKNOWN} (GNA not run)"
+    assert why(pair(case, "GMNA", "capacity.two_term", plastic)) == f"{UNKNOWN} (LBA, GNA, MNA not run)"
+    beside = why(pair(case, "GMNA", "sphere.classical_pressure", linear, found("GNA", 1.2, 5), plastic))
+    assert "yielding" in beside
+    assert "displacements before buckling" in beside
+
+
+def path(*rows: tuple[float, float]) -> PathTable:
+    """States of a path by pressure and growth."""
+    pressure, growth = np.array(rows).T
+    none = np.zeros_like(pressure)
+    return PathTable(pressure, growth, growth, none, none, none)
+
+
+def test_up_to_a_ceiling_on_growth_the_elastic_path_counts_to_the_same_growth() -> None:
+    """The elastic limit of 2 MPa comes after ten times the growth: at 5 mm elastic metal carries no more."""
+    case = body(ROLLING)
+    stopped = Event(GROWTH_CEILING, 0.7)
+    states = path((0.0, 0.0), (0.5, 2.0), (0.7, 5.0))
+    plastic = Outcome("GMNA", Status.SOLVED, peak=stopped, path=states, yielded_at="nose inner")
+    soft = found("GNA", 2.0, path=path((0.0, 0.0), (0.7, 5.0), (2.0, 50.0)))
+    stiff = found("GNA", 2.0, path=path((0.0, 0.0), (1.6, 5.0), (2.0, 50.0)))
+    name = "sphere.classical_pressure"
+    assert pair(case, "GMNA", name, soft, plastic).elastic == 0.7
+    assert "yielding" not in why(pair(case, "GMNA", name, soft, plastic))
+    assert "yielding" in why(pair(case, "GMNA", name, stiff, plastic))
+    assert "yielding" not in why(pair(case, "GMNA", name, replace(stiff, path=None), plastic))
+
+
+@pytest.mark.parametrize("kind", ["LBA", "GNA"])
+def test_an_elastic_analysis_is_never_explained_by_yielding(kind: str) -> None:
+    cylinder = {"family": "cylinder", "radius_mm": 100.0, "length_mm": 120.0, "thickness_mm": 1.0}
+    for case in (body(ROLLING), body(cylinder, side="outside", edge="sleeve"), body(CAP, side="outside")):
+        outcomes = [found(each, 0.3, 5, yielded_at="wall" if each == "GMNA" else "") for each in (kind, "GMNA")]
+        in_range = [each for each in hand_calculations(case).get(kind, ()) if each.in_range]
+        for formula in in_range:
+            assert "yield" not in why(pair(case, kind, formula.name, *outcomes))
+
+
+@pytest.mark.parametrize(("edge", "told"), [("clamped", False), ("pinned", True), ("guided", True)])
+def test_an_edge_is_a_reason_beside_a_clamped_bound_if_it_is_not_clamped(edge: str, told: bool) -> None:
+    case = body(CAP | {"half_angle_rad": 0.2}, side="outside", edge=edge)
+    bound = hand(case, "GMNA", "cap.lower_bound").value
+    assert bound is not None
+    outcomes = found("GNA", 0.9 * bound, 4), found("GMNA", 0.89 * bound, 4)
+    assert (f"an edge that is {edge}, not clamped" in why(pair(case, "GMNA", "cap.lower_bound", *outcomes))) is told
+
+
+@pytest.mark.parametrize("edge", ["clamped", "pinned"])
+def test_an_edge_that_is_the_formula_s_own_is_no_reason(edge: str) -> None:
+    case = body(CAP | {"half_angle_rad": 0.2}, side="outside", edge=edge)
+    name = f"cap.{'hinged' if edge == 'pinned' else 'clamped'}_bifurcation"
+    value = hand(case, "GNA", name).value
+    assert value is not None
+    assert why(pair(case, "GNA", name, found("GNA", 0.8 * value, 4))) == UNKNOWN
+
+
+# --- rolling
+
+
+def rolling_pair(ratio: float, place: str, **fields: object) -> Pair:
+    case = body(ROLLING)
+    value = hand(case, "GMNA", "stand.base_rolling").value
+    assert value is not None
+    return pair(case, "GMNA", "stand.base_rolling", found("GMNA", value / ratio, yielded_at=place, **fields))
+
+
+def test_a_rolling_value_below_the_computed_one_is_not_explained_by_elastic_strain() -> None:
+    assert hand(body(ROLLING), "GMNA", "stand.base_rolling").number("p_roll") < hand(
+        body(ROLLING), "GMNA", "stand.base_rolling"
+    ).number("p_snap")
+    assert "elastic strain" in why(rolling_pair(1.1, "nose inner"))
+    assert why(rolling_pair(0.9, "nose inner")) == UNKNOWN
+    assert why(rolling_pair(1.1, "dome")) == UNKNOWN
+
+
+def test_waves_explain_a_rolling_value_by_how_far_they_begin_below_the_collapse() -> None:
+    base = rolling_pair(1.1, "nose inner")
+    waves = replace(base.outcome, bifurcation=Event(BIFURCATION, base.computed, 7), limit=Event(LIMIT_POINT, base.hand))
+    told = reasons(replace(base, event=waves.bifurcation, outcomes={"GMNA": waves}))
+    assert [(reason.words, reason.without) for reason in told] == [("waves, which begin first, at n = 7", base.hand)]
+    above = replace(waves, limit=Event(LIMIT_POINT, 1.001 * base.computed))
+    assert reasons(replace(base, event=above.bifurcation, outcomes={"GMNA": above})) == ()
+
+
+def names_rolling(case: Case, place: str, ratio: float = 1.0) -> bool:
+    value = hand(case, "GMNA", "stand.base_rolling").value
+    assert value is not None
+    outcomes = found("LBA", 2.0, 5), found("GNA", 4.0, 5), found("GMNA", value / ratio, yielded_at=place)
+    told = why(pair(case, "GMNA", "sphere.classical_pressure", *outcomes))
+    assert "yielding" in told
+    return "rolls" in told
+
+
+def test_rolling_is_named_where_formula_place_and_pressure_say_so() -> None:
+    case = body(ROLLING)
+    assert names_rolling(case, "nose inner")
+    assert not names_rolling(case, "dome corner")
+    assert not names_rolling(case, "nose inner", ratio=1.5)
+
+
+def test_a_base_governed_by_its_dome_is_not_said_to_roll() -> None:
+    case = body(ROLLING | {"inner_leg_angle_deg": 0.0, "nose_radius_mm": 1.0, "dome_depth_mm": 10.5, "gauge_mm": 0.2})
+    rolling = hand(case, "GMNA", "stand.base_rolling")
+    assert rolling.number("p_snap") < rolling.number("p_roll")
+    assert not names_rolling(case, "nose inner")
+
+
+def test_an_end_that_yields_in_its_panel_is_not_said_to_unroll() -> None:
+    case = body(END)
+    elastic, linear = found("GNA", 4.0, 15), found("LBA", 2.0, 14)
+    judged = judge(case, [linear, found("MNA", 0.07), elastic, found("GMNA", 0.9, yielded_at="panel")])
+    told = [each.why for margin in judged.margins for each in margin.hand]
+    assert told
+    assert not any("roll" in each for each in told)
+
+
+# --- plastic limits
+
+
+def test_an_axial_force_and_not_hardening_lowers_the_limit_of_a_tube() -> None:
+    """c^2 + 0.6 c + 0.36 = 1 on the ellipse of von Mises for sigma_phi = -0.6 sigma_y: c = 0.5544, open tube."""
+    force = -0.6 * 260.0 * 2.0 * np.pi * 100.0
+    case = body(TUBE, edge="free", loads={"axial_force_N": force, "end_thrust": False})
+    computed = 0.5544 * 260.0 / 100.0
+    made = pair(case, "MNA", "tube.open_limit", found("MNA", computed), found("GMNA", 1.01 * computed))
+    assert loaded_tube(made) == pytest.approx(computed, rel=1e-4)
+    told = reasons(made)
+    assert [reason.words for reason in told] == [f"the axial force of {force:.4g} N"]
+    plastic = pair(case, "GMNA", "tube.open_limit", *made.outcomes.values())
+    assert [reason.words for reason in reasons(plastic)] == [f"the axial force of {force:.4g} N"]
+    assert "hardening" not in why(plastic)
+
+
+@pytest.mark.parametrize(("share", "words"), [(1.15, "hardening"), (0.85, "displacements, which small ones leave out")])
+def test_hardening_explains_a_higher_limit_only(share: float, words: str) -> None:
+    case = body(TUBE, edge="free", loads={"end_thrust": False})
+    limit = hand(case, "MNA", "tube.open_limit").value
+    assert limit is not None
+    told = reasons(pair(case, "GMNA", "tube.open_limit", found("MNA", limit), found("GMNA", share * limit)))
+    assert [reason.words for reason in told] == [words]
+
+
+def test_metal_that_does_not_harden_is_not_explained_by_hardening() -> None:
+    case = body(TUBE, edge="free", loads={"end_thrust": False}, material={"hardening": {"law": "none"}})
+    limit = hand(case, "MNA", "tube.open_limit").value
+    assert limit is not None
+    told = why(pair(case, "GMNA", "tube.open_limit", found("MNA", limit), found("GMNA", 1.2 * limit)))
+    assert "hardening" not in told
+
+
+@pytest.mark.parametrize(("edge", "share", "known"), [("guided", 0.3, True), ("clamped", 0.3, False)])
+def test_a_cap_below_its_membrane_limit_is_explained_by_an_edge_that_moves_outward(
+    edge: str, share: float, known: bool
+) -> None:
+    """Held at its edge it carries at least the membrane's pressure, by the static theorem: less is not explained."""
+    case = body(CAP, side="outside", edge=edge)
+    squash = hand(case, "MNA", "sphere.squash_pressure").value
+    assert squash is not None
+    told = why(pair(case, "MNA", "sphere.squash_pressure", found("MNA", share * squash)))
+    assert ("moves outward" in told) is known
+    assert (told == UNKNOWN) is not known
+
+
+def test_a_rule_of_two_pressures_rounds_what_a_perfect_body_does_not() -> None:
+    case = body(CAP, side="outside")
+    rule = hand(case, "GMNA", "capacity.two_term")
+    elastic, squash = rule.number("p_el"), rule.number("p_pl")
+    assert rule.value is not None
+    kinds = found("LBA", elastic, 5), found("MNA", squash), found("GNA", elastic, 5)
+    higher = found("GMNA", min(elastic, squash), 5)
+    assert "rounding" in why(pair(case, "GMNA", "capacity.two_term", *kinds, higher))
+    lower = found("GMNA", 0.8 * rule.value, 5)
+    assert why(pair(case, "GMNA", "capacity.two_term", *kinds, lower)) == UNKNOWN
+
+
+# --- heads
+
+
+TORISPHERE = {
+    "family": "torispherical_head",
+    "crown_radius_mm": 1000.0,
+    "knuckle_radius_mm": 100.0,
+    "diameter_mm": 1000.0,
+    "cylinder_length_mm": 120.0,
+    "thickness_mm": 1.5,
+}
+
+
+def strained(strain: float) -> PlasticStrain:
+    one = np.zeros(3)
+    return PlasticStrain(one, one, one, np.full((3, 3), strain))
+
+
+def head_reasons(name: str, ratio: float, **fields: object) -> list[str]:
+    case = body(TORISPHERE, material={"youngs_modulus_GPa": 205.0})
+    value = hand(case, "GMNA", name).value
+    assert value is not None
+    told = reasons(pair(case, "GMNA", name, found("GMNA", value / ratio, **fields)))
+    return [reason.words.split(",")[0] for reason in told]
+
+
+def test_reasons_of_fits_to_heads_have_conditions() -> None:
+    fit = "head.plastic_waves"
+    assert head_reasons(fit, 1.2) == ["collapse"]
+    assert head_reasons(fit, 0.8) == []
+    assert head_reasons(fit, 1.2, n=30) == []
+    assert head_reasons(fit, 0.9, n=30, plastic_strain=strained(0.05)) == ["hardening"]
+    assert head_reasons(fit, 1.1, n=30, plastic_strain=strained(0.05)) == []
+    note = f"waves outside the range examined have begun by then, n = 41: {WIDEN}"
+    assert head_reasons(fit, 0.8, n=20, notes=(note,)) == ["waves outside the range examined"]
+    assert head_reasons(fit, 0.8, n=19, notes=(note,)) == []  # others have begun too, but not before
+    assert head_reasons(fit, 0.8, n=20) == []
+    assert head_reasons(fit, 1.2, n=20, notes=(note,)) == []
+    collapse = Event(LIMIT_POINT, 3.0)
+    assert head_reasons("head.axisymmetric_yielding", 1.3, n=30, limit=collapse) == ["waves"]
+    assert head_reasons("head.axisymmetric_yielding", 0.7, n=30, limit=collapse) == []
+
+
+# --- panels
+
+
+def test_a_panel_rises_more_for_what_holds_it_and_for_yielding_each_by_its_own_part() -> None:
+    case = body(END, requirements={"service_pressure_bar": 6.0})
+
+    def told(elastic: float | None, plastic: float) -> str:
+        grown = Outcome("GMNA", Status.NO_LIMIT, growth=(Growth(0.6, plastic),), yielded_at="panel radius", reached=0.7)
+        stiff = (
+            [] if elastic is None else [Outcome("GNA", Status.NO_LIMIT, growth=(Growth(0.6, elastic),), reached=0.7)]
+        )
+        rows = judge(case, [*stiff, grown], hands={"GMNA": ()}).margins
+        return next(margin.hand[0].why for margin in rows if margin.size is not None and margin.method == "GMNA")
+
+    rise = (
+        judge(case, [Outcome("GMNA", Status.NO_LIMIT, growth=(Growth(0.6, 1.0),))], hands={"GMNA": ()}).margins[-1].hand[0].value
+    )
+    assert rise is not None
+    assert told(1.5 * rise, 1.51 * rise).startswith("what holds the panel turns and moves")
+    assert "yielding" not in told(1.5 * rise, 1.51 * rise)
+    assert told(1.01 * rise, 1.5 * rise).startswith("yielding")
+    assert told(None, 1.5 * rise) == UNKNOWN
+    assert told(0.7 * rise, 0.7 * rise) == UNKNOWN
+    assert told(0.0, 1.5 * rise) == UNKNOWN
+    flat = Outcome("GMNA", Status.NO_LIMIT, growth=(Growth(0.6, 0.0),), reached=0.7)
+    assert judge(case, [flat], hands={"GMNA": ()}).margins[-1].hand == ()
+
+
+# --- what reasons cost
+
+
+def test_a_batch_makes_no_analysis_for_a_reason(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It gives no hand values; with them, the ends of this cylinder are looked into by a linear bifurcation."""
+    asked: list[str] = []
+
+    def count(case: Case, kind: str, **_: object) -> Outcome:
+        asked.append(kind)
+        return found(kind, 0.5, 5)
+
+    monkeypatch.setattr(again, "run", count)
+    short = {"family": "cylinder", "radius_mm": 101.0, "length_mm": 121.0, "thickness_mm": 1.0}
+    case = body(short, side="outside", edge="sleeve")
+    outcomes = [found("LBA", 1.0, 6), found("GNA", 1.0, 6)]
+    judge(case, outcomes, hands={"GMNA": ()})
+    assert asked == []
+    judge(case, outcomes)
+    assert asked == ["LBA"]  # once for both of its rows
+
+
+def test_the_coarsest_mesh_that_a_case_may_have_is_made_no_coarser() -> None:
+    shape = {"family": "cylinder", "radius_mm": 100.0, "length_mm": 120.0, "thickness_mm": 1.0}
+    case = body(shape, side="outside", edge="diaphragm", numerics={"mesh_density": 0.25})
+    assert again.pressure(case, "LBA") == pytest.approx(
+        again.pressure(body(shape, side="outside", edge="diaphragm"), "LBA"), rel=1e-3
+    )
