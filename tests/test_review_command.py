@@ -10,6 +10,7 @@ from buckle.analysis.certainty import TRUST
 from buckle.cli import MET, NOT_MET, UNFINISHED, WRONG_INPUT, main
 from buckle.sheet import produce
 from buckle.sheet.margin_sheet_review import names
+from tests.mutations import rewritten
 from tests.unit.page import check_page, read_page
 
 CAP = """
@@ -121,7 +122,7 @@ def test_exit_code_and_first_line_of_a_stored_run(
 ) -> None:
     main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
     stored = tmp_path / "out" / "cap" / "results.json"
-    stored.write_text(json.dumps(json.loads(stored.read_text()) | change))
+    rewritten(stored.parent, json.loads(stored.read_text()) | change, resealed=True)
     assert review(stored.parent, "--quiet") == code
     first = read_page((stored.parent / "margin-sheet.html").read_text()).all("body")[0].children[0].text
     assert first.startswith(opening)
@@ -172,7 +173,11 @@ def test_two_revisions_of_one_name(tmp_path: Path, capsys) -> None:
         side = "before" if name == "A-cap" else "after"
         assert computed[side] == pytest.approx(stored["LBA.critical_pressure_bar"], rel=LAST_BIT)
     check_page((tmp_path / "out" / "comparison.html").read_text())
-    assert (tmp_path / "out" / "comparison.md").read_text().startswith("**A-cap to B-cap: 2 inputs changed;")
+    assert (
+        (tmp_path / "out" / "comparison.md")
+        .read_text()
+        .startswith("**DIFFERENT REQUIREMENTS: requirements.pressure_bar 4 → 40. A-cap to B-cap: 2 inputs changed;")
+    )
     assert "verdict met becomes not met" in " ".join(capsys.readouterr().out.split())
 
 
@@ -208,7 +213,8 @@ def test_pressures_are_printed_in_the_unit_asked_for(case: Path, tmp_path: Path,
         (None, "cannot be read"),
         ("{", "is not the record of a run"),
         ("[]", "is not the record of a run"),
-        ('{"title": "x", "input_sha256": "y", "margins": [{}]}', "is not the record of a run"),
+        ('{"title": "x"}', "is not the record of a run"),
+        ('{"title": "x", "input_sha256": "y", "margins": [{}]}', "run the case again"),
     ],
 )
 def test_a_directory_that_no_run_wrote(content: str | None, said: str, tmp_path: Path, capsys) -> None:

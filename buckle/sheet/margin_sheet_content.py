@@ -4,23 +4,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from buckle.sheet.margin_sheet_hand import HandSheet, hand_sheet
+from buckle.sheet.margin_sheet_head import Head, head_of
 from buckle.sheet.margin_sheet_ladder import Place, Rung, event_words, place, rungs
 from buckle.sheet.record import Fields
 
 KINDS = ("LA", "LBA", "MNA", "GNA", "GMNA", "GNIA", "GMNIA")
 MET, NOT_MET, OPEN = "met", "not met", ("not found", "not run")
 _REQUIREMENT = {"bar": "requirements.pressure_bar", "mm": "requirements.growth_mm"}
-
-
-@dataclass(frozen=True)
-class Head:
-    """What identifies a sheet; revision '' is a line to be filled in by hand."""
-
-    title: str
-    revision: str
-    date: str
-    input_sha256: str
-    versions: Mapping[str, str]
 
 
 @dataclass(frozen=True)
@@ -125,7 +115,7 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
         margins = tuple(replace(line, verdict="", governs=False) for line in margins)
     return Sheet(
         opening=_opening(verdict, unsolved),
-        head=Head(str(told["title"]), revision, date, str(told["input_sha256"]), _texts(told.get("versions"))),
+        head=head_of(told, date, revision),
         verdict=verdict,
         margins=margins,
         ladder=rungs(told),
@@ -367,10 +357,6 @@ def _list(value: object) -> Sequence[object]:
 
 def _pairs(value: object) -> Iterator[tuple[str, object]]:
     yield from value.items() if isinstance(value, Mapping) else ()
-
-
-def _texts(value: object) -> Mapping[str, str]:
-    return {key: str(each) for key, each in _pairs(value)}
 
 
 def _number(value: object) -> float | None:
