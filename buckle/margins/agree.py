@@ -84,7 +84,7 @@ def _margin(row: Fields) -> Margin:
 def _hand_disagreements(place: str, row: Fields, computed: Margin | None) -> Iterator[str]:
     """Yield what is wrong with a hand value beside a computed margin, which stands before it."""
     if computed is None or computed.capacity is None or row["limit_state"] != computed.limit_state:
-        yield f"{place}: stands beside no computed margin"
+        yield f"{place}: stands beside no computed margin; that is missing or was changed"
         return
     unit, factor = ("mm", 1.0) if computed.unit == "mm" else ("bar", 10.0)
     value, demand = _number(row.get(f"capacity_{unit}")), _number(row.get(f"demand_{unit}"))
