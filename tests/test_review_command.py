@@ -181,6 +181,68 @@ def test_two_revisions_of_one_name(tmp_path: Path, capsys) -> None:
     assert "verdict met becomes not met" in " ".join(capsys.readouterr().out.split())
 
 
+def test_bodies_of_different_families_are_not_compared(case: Path, tmp_path: Path, capsys) -> None:
+    """Told before any work, whether they are cases or stored runs; a free walk may be a revision of any family."""
+    cap = case.read_text().partition("[supports]")[0].partition("[shape]")
+    walk = '[shape]\nfamily = "meridian"\nstart_mm = [0, 0]\nheading_deg = 0.0\nthickness_mm = 1.0\ninside = "right"\n'
+    walk += "pieces = [{ arc_mm = 400.0, turn_deg = -12.0 }]\n"
+    plate = '[shape]\nfamily = "circular_plate"\nradius_mm = 80.0\nthickness_mm = 1.0\n'
+    for name, shape in (("walk", walk), ("plate", plate)):
+        (tmp_path / f"{name}.toml").write_text(case.read_text().replace("".join(cap[1:]), shape))
+    main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
+    capsys.readouterr()
+    for first in (case, tmp_path / "out" / "cap"):
+        assert review(first, tmp_path / "plate.toml", "--out", tmp_path / "seen") == WRONG_INPUT
+        said = capsys.readouterr()
+        assert said.err.startswith("cap and plate cannot be compared: spherical_cap and circular_plate; allowed: ")
+        assert said.out == ""
+        assert not (tmp_path / "seen").exists()
+    assert review(case, tmp_path / "walk.toml", "--out", tmp_path / "seen", "--quiet") == MET
+    told = json.loads((tmp_path / "seen" / "comparison.json").read_text())
+    assert told["comparisons"][0]["opening"].startswith("DIFFERENT FAMILY: shape.family spherical_cap → meridian.")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "headed"),
+    [
+        (
+            "youngs_modulus_GPa = 69.0",
+            "youngs_modulus_GPa = 200.0",
+            "DIFFERENT MATERIAL: material.youngs_modulus_MPa 6",
+        ),
+        (
+            'outer_edge = "clamped"',
+            'outer_edge = "pinned"',
+            "DIFFERENT SUPPORTS: supports.outer_edge clamped → pinned.",
+        ),
+        ("[analyses]", "follower = false\n[analyses]", "DIFFERENT LOADS: loads.follower yes → no."),
+        ("wave_numbers = [0, 8]", "wave_numbers = [0, 9]", "DIFFERENT ANALYSES: analyses.wave_numbers 0, 8 → 0, 9."),
+    ],
+)
+def test_what_is_not_like_is_headed_at_the_top(old: str, new: str, headed: str, case: Path, tmp_path: Path) -> None:
+    other = tmp_path / "other.toml"
+    other.write_text(case.read_text().replace(old, new))
+    assert review(case, other, "--out", tmp_path / "out", "--quiet") == MET
+    page = read_page((tmp_path / "out" / "comparison.html").read_text())
+    assert page.all("body")[0].children[0].text.startswith(headed)
+    assert (tmp_path / "out" / "comparison.md").read_text().startswith(f"**{headed}")
+    (found,) = json.loads((tmp_path / "out" / "comparison.json").read_text())["comparisons"]
+    assert len(found["unlike"]) == 1
+    assert found["opening"].startswith(found["unlike"][0])
+
+
+def test_another_version_is_headed_at_the_top(case: Path, tmp_path: Path) -> None:
+    for name in ("old", "new"):
+        main(["run", str(case), "--out", str(tmp_path / name), "--quiet"])
+    stored = tmp_path / "old" / "cap"
+    told = json.loads((stored / "results.json").read_text())
+    told["versions"]["buckle"] = "0.0.1"
+    rewritten(stored, told, resealed=True)
+    assert review(stored, tmp_path / "new" / "cap", "--out", tmp_path / "out", "--quiet") == MET
+    opening = json.loads((tmp_path / "out" / "comparison.json").read_text())["comparisons"][0]["opening"]
+    assert opening.startswith("DIFFERENT VERSIONS: buckle 0.0.1 → ")
+
+
 def test_three_are_compared_each_with_the_one_before(case: Path, tmp_path: Path) -> None:
     main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
     stored = tmp_path / "out" / "cap"

@@ -8,6 +8,7 @@ from buckle.sheet.margin_sheet_tables import NONE, Cell, Row, Table, ratio, size
 
 ABSENT = "not given"
 LIKE = {
+    "shape.family": "FAMILY",
     "material": "MATERIAL",
     "supports": "SUPPORTS",
     "loads": "LOADS",
@@ -17,7 +18,7 @@ LIKE = {
     "requirements": "REQUIREMENTS",
     "numerics": "NUMERICS",
 }
-"""Tables of a case that two revisions must share to be compared by their shape alone, and what they are headed as."""
+"""What two revisions of a case must share to be compared by their dimensions alone, and what they are headed as."""
 
 
 @dataclass(frozen=True)
@@ -91,7 +92,7 @@ def _unlike(inputs: Sequence[Change], versions: Sequence[Change]) -> Iterator[st
     """Yield a heading for each table of the case but the shape's that differs, and for versions."""
     tables: dict[str, list[Change]] = {}
     for each in inputs:
-        name = each.key.partition(".")[0]
+        name = each.key if each.key in LIKE else each.key.partition(".")[0]
         if name in LIKE:
             tables.setdefault(LIKE[name], []).append(each)
     if versions:
