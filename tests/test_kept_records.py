@@ -5,6 +5,7 @@ import json
 import shutil
 import tomllib
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,7 @@ from buckle.cli import MET, WRONG_INPUT, main
 from buckle.errors import CaseError
 from buckle.margins import compare, judge
 from buckle.margins.record import expectation_rows, margin_rows
-from buckle.results import Outcome, Status
+from buckle.results import Growth, Outcome, Status
 from buckle.sheet import files
 from buckle.sheet.files import write_results
 from buckle.sheet.record import record
@@ -255,13 +256,15 @@ LIES: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
     "hand row as computed": (lambda told: margin(told, beside=True).pop("beside"), "is of no analysis"),
     "lowest of the waves": (lambda told: told["LBA.by_wave_number"].pop(told["LBA.wave_number"]), "is not that of the"),
     "governing event": (put("GNA.governing_pressure_bar", 1.0), "GNA.governing_pressure_bar"),
+    "numerical error": (in_margin("numerical_error_percent", 1e-3), "GMNA.numerical_error_percent"),
     "expectation": (lambda told: told["expectations"][0].update(met=False), "expectations[0].met"),
     "expectation deleted": (lambda told: told.pop("expectations"), "expectations"),
-    "input": (lambda told: told["inputs"][3].update(value=99.0), "inputs[3].value: does not follow from the case"),
-    "title": (put("title", "another"), "title: does not follow from the case file"),
-    "family": (put("family", "domed_base"), "family: does not follow from the case file"),
-    "mass": (put("mass_g", 1.0), "mass_g: does not follow from the case file"),
-    "input hash": (put("input_sha256", "0" * 64), "input_sha256: does not follow from the case file"),
+    "input": (lambda told: told["inputs"][3].update(value=99.0), "inputs[3].value: is not what the case file gives"),
+    "title": (put("title", "another"), "title: is not what the case file gives"),
+    "family": (put("family", "domed_base"), "family: is not what the case file gives"),
+    "caution": (lambda told: told["cautions"].pop(), "cautions"),
+    "mass": (put("mass_g", 1.0), "mass_g: is not what the case file gives"),
+    "input hash": (put("input_sha256", "0" * 64), "input_sha256: is not what the case file gives"),
     "case hash zeroed": (lambda told: told["record"]["case_file"].update(sha256="0" * 64), "case.toml: its SHA-256"),
     "hash zeroed": (
         lambda told: told["record"]["artefacts_sha256"].update({"paths.svg": "0" * 64}),
@@ -318,6 +321,14 @@ def test_a_file_that_is_no_json_of_ours(text: str, said: str, changed: Path, cap
     assert said in refused(changed, capsys)
 
 
+def test_a_record_cut_short_anywhere(changed: Path, kept: Path, capsys) -> None:
+    """As a full disk or a broken copy leaves it; only the line end after the last brace may be lost."""
+    whole = (kept / "results.json").read_bytes()
+    for length in range(1, len(whole) - 2, len(whole) // 40):
+        (changed / "results.json").write_bytes(whole[:length])
+        assert "is not the record of a run" in refused(changed, capsys)
+
+
 # Changes beside the record --------------------------------------------------------------------------------------------
 
 
@@ -369,6 +380,12 @@ def failed(case: Case) -> list[Outcome]:
     return [Outcome(kind, Status.FAILED, "it stalled", "a finer mesh") for kind in case.analyses.run]
 
 
+def failed_late(case: Case) -> list[Outcome]:
+    """A path that told the growth under the required pressure before it stalled: a size, and nothing that governs."""
+    grown = (Growth(case.requirements.pressure or 1.0, 0.1, 0.0),)
+    return [replace(outcome, growth=grown if outcome.kind == "GNA" else ()) for outcome in failed(case)]
+
+
 @pytest.mark.parametrize(
     "case",
     [
@@ -379,7 +396,7 @@ def failed(case: Case) -> list[Outcome]:
     ],
     ids=["LA", "GNA", "MNA", "no event"],
 )
-@pytest.mark.parametrize("solver", [lambda case: [run(case, kind) for kind in case.analyses.run], failed])
+@pytest.mark.parametrize("solver", [lambda case: [run(case, kind) for kind in case.analyses.run], failed, failed_late])
 def test_a_record_as_written_is_always_believed(
     case: Case, solver: Callable[[Case], list[Outcome]], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

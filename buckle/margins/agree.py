@@ -18,10 +18,10 @@ NO_ANALYSIS = "none"
 """Method of a margin that no analysis was run for."""
 _EVENTS = ("limit", "bifurcation", "critical", "capacity", "governing", "first_yield")
 """Pressures of an analysis, `KIND.NAME_pressure_bar`, each of which is the capacity of one margin."""
-
-
 _LOWEST = {"limit": LIMIT_POINT, "bifurcation": BIFURCATION, "critical": BIFURCATION}
 """Pressures of which the lowest governs an analysis, and what comes there."""
+_STATES = {"growth": "growth under pressure", "permanent_growth": "growth that stays", "axial_force": "axial crush"}
+"""Requirements beside the pressure, and the limit state that each makes."""
 
 
 def disagreements(told: Fields, rows: Sequence[Fields]) -> Iterator[str]:
@@ -43,9 +43,10 @@ def disagreements(told: Fields, rows: Sequence[Fields]) -> Iterator[str]:
         if not agrees(computed, decider):
             yield f"{place}: verdict {computed.verdict} does not follow from its capacity and demand"
     yield from _wave_disagreements(told)
-    yield from _event_disagreements(told, margins)
+    pressures = [each for each in margins if each.unit == "MPa"]
+    yield from _event_disagreements(told, pressures)
     yield from _governing_disagreements(told, margins, decider)
-    yield from _growth_disagreements(told, margins)
+    yield from _growth_disagreements(told, [each for each in margins if each.unit == "mm"])
 
 
 def agrees(margin: Margin, decider: str) -> bool:
@@ -78,6 +79,7 @@ def _margin(row: Fields) -> Margin:
         unit="mm" if size else "MPa",
         verdict=Verdict(str(row["verdict"])),
         governs=bool(row.get("governs")),
+        error_percent=_number(row.get("numerical_error_percent")),
     )
 
 
@@ -90,8 +92,8 @@ def _hand_disagreements(place: str, row: Fields, computed: Margin | None) -> Ite
     value, demand = _number(row.get(f"capacity_{unit}")), _number(row.get(f"demand_{unit}"))
     if row["beside"] != computed.method or not _alike(demand, computed.demand and factor * computed.demand):
         yield f"{place}: its analysis or demand is not that of the margin it stands beside"
-    if not _alike(row.get("ratio_hand_to_computed"), value and value / (factor * computed.capacity)):
-        told = row.get("ratio_hand_to_computed")
+    told = row.get("ratio_hand_to_computed")
+    if not _alike(told, value / (factor * computed.capacity) if value and computed.capacity else value):
         yield f"{place}: ratio_hand_to_computed {told} is not that of its two values"
     reserve = (demand / value if unit == "mm" else value / demand) if value and demand else None
     if not _alike(row.get("reserve_factor"), reserve):
@@ -112,9 +114,6 @@ def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
     for need, wanted in _STATES.items():
         if getattr(needs, need) is not None and wanted not in states:
             yield f"margins: {wanted}, which the case file demands, is missing"
-
-
-_STATES = {"growth": "growth under pressure", "permanent_growth": "growth that stays", "axial_force": "axial crush"}
 
 
 def _wave_disagreements(told: Fields) -> Iterator[str]:
@@ -146,7 +145,7 @@ def _event_disagreements(told: Fields, margins: Sequence[Margin]) -> Iterator[st
 def _governing_disagreements(told: Fields, margins: Sequence[Margin], decider: str) -> Iterator[str]:
     """Yield what is wrong with the margin that governs."""
     governing = [each for each in margins if each.governs]
-    found = any(each.method == decider and each.capacity is not None for each in margins)
+    found = any(each.method == decider and each.unit == "MPa" and each.capacity is not None for each in margins)
     if len(governing) > 1 or (found and not governing):
         yield f"margins: {len(governing)} govern; allowed: one of {decider}"
     capacity = told.get(f"{decider}.capacity_pressure_bar")
@@ -155,13 +154,15 @@ def _governing_disagreements(told: Fields, margins: Sequence[Margin], decider: s
             yield f"{decider}.capacity_pressure_bar {capacity}: is not that of the margin that governs"
         if capacity is not None and told.get(f"{decider}.capacity_event") != each.event:
             yield f"{decider}.capacity_event: is not that of the margin that governs"
+        if not _alike(told.get(f"{decider}.numerical_error_percent"), each.error_percent):
+            yield f"{decider}.numerical_error_percent: is not that of the margin that governs"
 
 
 def _growth_disagreements(told: Fields, margins: Sequence[Margin]) -> Iterator[str]:
     """Yield growths whose size the record does not hold elsewhere."""
     known = [row.get("growth_mm") for row in _rows(told.get("growth_at_bar"))] + [told.get("permanent_growth_mm")]
     for each in margins:
-        if each.unit == "mm" and each.capacity is not None and not any(_alike(each.capacity, one) for one in known):
+        if each.capacity is not None and not any(_alike(each.capacity, one) for one in known):
             yield f"margins ({each.limit_state}): {each.capacity} mm is no growth of this record"
 
 

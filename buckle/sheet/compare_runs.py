@@ -7,6 +7,7 @@ from buckle.sheet.margin_sheet_content import MarginLine, Sheet, size
 from buckle.sheet.margin_sheet_tables import NONE, Cell, Row, Table, ratio, sized, table
 
 ABSENT = "not given"
+HEADED = 60  # characters of a value in a heading
 LIKE = {
     "shape.family": "FAMILY",
     "material": "MATERIAL",
@@ -98,7 +99,13 @@ def _unlike(inputs: Sequence[Change], versions: Sequence[Change]) -> Iterator[st
     if versions:
         tables["VERSIONS"] = list(versions)
     for name, changed in tables.items():
-        yield f"DIFFERENT {name}: {'; '.join(f'{each.key} {each.before} → {each.after}' for each in changed)}."
+        steps = (f"{each.key} {_clipped(each.before)} → {_clipped(each.after)}" for each in changed)
+        yield f"DIFFERENT {name}: {'; '.join(steps)}."
+
+
+def _clipped(text: str) -> str:
+    """Return a value short enough for a heading; the table of inputs has it in full."""
+    return text if len(text) <= HEADED else f"{text[:HEADED]}..."
 
 
 def _opening(before: Side, after: Side, count: int) -> str:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from buckle.case import Case, read_case
+from buckle.cautions import CAUTIONS
 from buckle.errors import CaseError
 from buckle.margins import compare
 from buckle.margins.agree import demand_disagreements, disagreements
@@ -135,6 +136,7 @@ def _case_disagreements(case: Case, told: Fields) -> Iterator[str]:
         yield f"analyses: the record has {', '.join(run) or 'none'}, the case file {', '.join(case.analyses.run)}"
     yield from demand_disagreements(case, list(rows_of(told["margins"])))
     expected = plain_mapping({"expectations": expectation_rows(compare(case, told))})["expectations"]
+    yield from _differences("cautions", list(CAUTIONS), told["cautions"])
     yield from _differences("expectations", expected, told.get("expectations", []))
 
 
@@ -147,7 +149,7 @@ def _differences(place: str, own: object, told: object) -> Iterator[str]:
         for index, (one, other) in enumerate(zip(own, told, strict=True)):
             yield from _differences(f"{place}[{index}]", one, other)
     elif not _same(own, told):
-        yield f"{place}: does not follow from the case file"
+        yield f"{place}: is not what the case file gives"
 
 
 def _same(own: object, told: object) -> bool:
