@@ -120,7 +120,8 @@ def test_json_on_standard_output_is_one_object(case: Path, tmp_path: Path, capsy
     assert told["LBA.critical_pressure_bar"] > 0.0
 
 
-def test_the_same_case_gives_the_same_bits(case: Path, tmp_path: Path) -> None:
+def test_the_same_case_gives_the_same_bits(case: Path, tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "86400")
     written = []
     for name in ("one", "two"):
         main(["run", str(case), "--out", str(tmp_path / name), "--quiet"])

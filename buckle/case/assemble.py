@@ -39,7 +39,10 @@ TABLES = ("case", "material", "shape", *[name for name in SECTIONS if name not i
 
 @dataclass(frozen=True)
 class Case:
-    """A validated case in mm, N, MPa and rad; `tables` is the data it was read from, keys with their units."""
+    """A validated case in mm, N, MPa and rad; `tables` is the data it was read from, keys with their units.
+
+    `path` and `data`, the bytes, are those of its file; None for a case that was read from none.
+    """
 
     title: str
     purpose: str
@@ -58,6 +61,7 @@ class Case:
     input_hash: str
     tables: Mapping[str, Any] = field(repr=False)
     path: str | None = None
+    data: bytes | None = field(default=None, repr=False)
 
 
 _Table = ReadMetal | ReadShape | Checked

@@ -4,6 +4,7 @@ import json
 import re
 import tomllib
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -18,9 +19,10 @@ LARGEST = 5_000_000
 
 def read_case(path: str | Path) -> Case:
     """Return the validated case of a file; raises CaseError with one line `file:line: key: problem` for each fault."""
-    tables, lines = read_tables(path, "a case file with [material], [shape], [supports], [loads], [analyses]")
-    case, findings = assemble(tables, str(path))
-    return _returned(case, findings, str(path), lines)
+    name, data = str(path), _read_bytes(path)
+    tables, lines = _tables(name, data, "a case file with [material], [shape], [supports], [loads], [analyses]")
+    case, findings = assemble(tables, name)
+    return replace(_returned(case, findings, name, lines), data=data)
 
 
 def read_tables(path: str | Path, content: str) -> tuple[Mapping[str, Any], Mapping[KeyPath, int]]:
@@ -28,7 +30,11 @@ def read_tables(path: str | Path, content: str) -> tuple[Mapping[str, Any], Mapp
 
     `content` says what an empty file should hold.
     """
-    name, text = str(path), read_text(path)
+    return _tables(str(path), _read_bytes(path), content)
+
+
+def _tables(name: str, data: bytes, content: str) -> tuple[Mapping[str, Any], Mapping[KeyPath, int]]:
+    text = _decoded(name, data)
     if not text.strip():
         raise _file_error(name, 1, "is empty", content)
     if name.endswith(".json"):
@@ -44,6 +50,10 @@ def case_from_dict(tables: Mapping[str, Any], name: str = "case") -> Case:
 
 def read_text(path: str | Path) -> str:
     """Return the text of an input file; raises CaseError if it is not a readable UTF-8 text of bearable size."""
+    return _decoded(str(path), _read_bytes(path))
+
+
+def _read_bytes(path: str | Path) -> bytes:
     name = str(path)
     try:
         file = Path(path)
@@ -51,11 +61,10 @@ def read_text(path: str | Path) -> str:
             raise _file_error(name, None, "is a directory" if file.is_dir() else "is not a regular file", "a TOML file")
         if file.exists() and file.stat().st_size > LARGEST:
             raise _file_error(name, None, "is too large", f"up to {LARGEST} bytes")
-        data = file.read_bytes()
+        return file.read_bytes()
     except (OSError, ValueError) as error:  # ValueError: a null character in the name
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise _file_error(name, None, f"cannot be read: {reason}") from error
-    return _decoded(name, data)
 
 
 def _decoded(name: str, data: bytes) -> str:

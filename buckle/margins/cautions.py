@@ -20,7 +20,7 @@ def cautions(case: Case, outcome: Outcome) -> tuple[str, ...]:
     needs = case.requirements
     wanted = needs.pressure or needs.service_pressure
     at = next((each for each in outcome.growth if each.pressure == wanted), outcome.at_capacity)
-    if at is None or at.face_strain is None or case.material.hardening is None:
+    if at is None or not at.face_strain or case.material.hardening is None:
         return ()
     return tuple(_of_strain(case, at, case.material.hardening))
 

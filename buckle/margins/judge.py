@@ -10,7 +10,7 @@ from buckle.margins.doubts import doubts_of
 from buckle.margins.hand import HandSet, hand_calculations
 from buckle.margins.margin import JUDGED, Margin, Verdict
 from buckle.margins.movement import movement_margins
-from buckle.margins.names import is_passed, limit_state, onset
+from buckle.margins.names import BY_DEFORMATION, is_passed, limit_state, onset
 from buckle.margins.sufficient import lacks
 from buckle.margins.verdict import Judgement, Word, word_of
 from buckle.results import BIFURCATION, WIDEN, Event, Outcome, Status
@@ -93,7 +93,7 @@ def _lower_bracket(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
     if lower is None or (outcome.bifurcation is not None and lower.pressure >= outcome.bifurcation.pressure):
         return []
     margin = Margin(
-        limit_state=f"{onset(lower)}, by deformation theory",
+        limit_state=f"{onset(lower)}{BY_DEFORMATION}",
         method=outcome.kind,
         event=lower.kind,
         capacity=lower.pressure,
@@ -178,6 +178,7 @@ def _with_governing(margins: Sequence[Margin], decider: Outcome | None) -> list[
     capacity = None if decider is None or decider.capacity is None else decider.capacity.pressure
     for at, each in enumerate(margins):
         of_capacity = each.method == (decider and decider.kind) and each.size is None and each.capacity == capacity
+        of_capacity = of_capacity and each.verdict is not Verdict.FOR_COMPARISON
         if (of_capacity and each.capacity) if least is None else (_counts(each) and each.reserve == least):
             return [*margins[:at], replace(each, governs=True), *margins[at + 1 :]]
     return list(margins)

@@ -13,13 +13,15 @@ _STATES = {
     "domed_base": _PLAIN | {LIMIT_POINT: "dome reversal", GROWTH_CEILING: "roll-out of the stand"},
     "recessed_end": _PLAIN | {LIMIT_POINT: "collapse of the end", GROWTH_CEILING: "roll-out of the countersink"},
 }
+PASSED = "first limit point"
+BY_DEFORMATION = ", by deformation theory"
 _ELASTIC = {"LBA": ", elastic, linear", "GNA": ", elastic"}
 
 
 def limit_state(case: Case, event: Event, outcome: Outcome) -> str:
     """Return the name of the limit state that an event of an analysis is."""
     if is_passed(event, outcome):
-        return "first limit point"
+        return PASSED
     if outcome.kind == "MNA":
         return "plastic mechanism at small displacements"
     name = onset(event) if event.kind == BIFURCATION else _STATES.get(case.family, _PLAIN)[event.kind]

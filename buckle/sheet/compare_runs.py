@@ -1,12 +1,25 @@
 """What changed between two records of runs: inputs, versions, and every margin, computed and by hand."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from buckle.sheet.margin_sheet_content import MarginLine, Sheet, size
 from buckle.sheet.margin_sheet_tables import NONE, Cell, Row, Table, ratio, sized, table
 
 ABSENT = "not given"
+HEADED = 60  # characters of a value in a heading
+LIKE = {
+    "shape.family": "FAMILY",
+    "material": "MATERIAL",
+    "supports": "SUPPORTS",
+    "loads": "LOADS",
+    "contents": "CONTENTS",
+    "deviation": "DEVIATION FROM THE PERFECT SHAPE",
+    "analyses": "ANALYSES",
+    "requirements": "REQUIREMENTS",
+    "numerics": "NUMERICS",
+}
+"""What two revisions of a case must share to be compared by their dimensions alone, and what they are headed as."""
 
 
 @dataclass(frozen=True)
@@ -47,6 +60,7 @@ class RunComparison:
     """Everything that changed from one revision to the next."""
 
     opening: str
+    unlike: tuple[str, ...]  # what else than the shape differs, so that margins do not differ by the shape alone
     names: tuple[str, str]
     hashes: tuple[str, str]
     openings: tuple[str, str]
@@ -60,16 +74,38 @@ def compare_runs(before: Side, after: Side) -> RunComparison:
     """Return what changed from the first to the second."""
     old, new = before.sheet, after.sheet
     inputs = tuple(_changes(_inputs(old), _inputs(new)))
+    versions = tuple(_changes(old.head.versions, new.head.versions))
+    unlike = tuple(_unlike(inputs, versions))
     return RunComparison(
-        _opening(before, after, len(inputs)),
+        " ".join((*unlike, _opening(before, after, len(inputs)))),
+        unlike,
         (before.name, after.name),
         (old.head.input_sha256, new.head.input_sha256),
         (old.opening, new.opening),
         inputs,
-        tuple(_changes(old.head.versions, new.head.versions)),
+        versions,
         tuple(_moved(old, new)),
         tuple(_body(old, new)),
     )
+
+
+def _unlike(inputs: Sequence[Change], versions: Sequence[Change]) -> Iterator[str]:
+    """Yield a heading for each table of the case but the shape's that differs, and for versions."""
+    tables: dict[str, list[Change]] = {}
+    for each in inputs:
+        name = each.key if each.key in LIKE else each.key.partition(".")[0]
+        if name in LIKE:
+            tables.setdefault(LIKE[name], []).append(each)
+    if versions:
+        tables["VERSIONS"] = list(versions)
+    for name, changed in tables.items():
+        steps = (f"{each.key} {_clipped(each.before)} → {_clipped(each.after)}" for each in changed)
+        yield f"DIFFERENT {name}: {'; '.join(steps)}."
+
+
+def _clipped(text: str) -> str:
+    """Return a value short enough for a heading; the table of inputs has it in full."""
+    return text if len(text) <= HEADED else f"{text[:HEADED]}..."
 
 
 def _opening(before: Side, after: Side, count: int) -> str:

@@ -15,13 +15,14 @@ from buckle.sheet.figures import figures, save_figure
 from buckle.sheet.margin_sheet import write_html
 from buckle.sheet.margin_sheet_figures import save_svg, sheet_figures
 from buckle.sheet.record import Fields, Record, record
+from buckle.sheet.seal import KEPT, analysis_time, case_bytes, kept_name, sealed, with_origin
 from buckle.sheet.tables import path_table, wave_table
 from buckle.sheet.vtu import surfaces, write_vtu
 
 RECORD = "results.json"
 OURS = (".json", ".csv", ".svg", ".png", ".vtu", ".html")
 """Kinds of files that a run writes; others that lie in a results directory are carried over."""
-_WRITTEN_LATER = ("margin-sheet.md",)  # by a review of the results: stale when they are replaced
+_STALE = ("margin-sheet.md", *KEPT)  # written by a run or a review of it under a name of another kind
 _OLD = "old"
 
 
@@ -31,17 +32,22 @@ def write_results(
     outcomes: Sequence[Outcome],
     verdict: Fields,
     expectations: Sequence[Fields] = (),
-) -> list[Path]:
-    """Write everything that a run leaves behind and return the paths, sorted.
+    when: str | None = None,
+) -> Record:
+    """Write everything that a run leaves behind and return the record of it; `when` is the time of the analysis.
 
     Interrupted at any time, the directory holds what it held before or the new results, never a mixture. Raises
     CaseError if it cannot be written, or if it holds something that is not the results of a run.
     """
     target = Path(directory).resolve()
     check_target(target)
+    told = with_origin(record(case, outcomes, verdict, expectations), case, when or analysis_time())
     with replaced(target) as fresh:
-        _write_all(fresh, case, outcomes, record(case, outcomes, verdict, expectations))
-    return sorted(path for path in target.iterdir() if path.suffix in OURS)
+        _write_artefacts(fresh, case, outcomes, told)
+        told = sealed(told, fresh.iterdir())
+        (fresh / kept_name(case)).write_bytes(case_bytes(case))
+        _write_text(fresh / RECORD, json.dumps(told, indent=1, allow_nan=False, ensure_ascii=False) + "\n")
+    return told
 
 
 def check_target(target: Path) -> None:
@@ -85,7 +91,7 @@ def _carry_over(target: Path, fresh: Path) -> None:
     for path in target.iterdir() if target.is_dir() else ():
         if path.is_dir():
             shutil.copytree(path, fresh / path.name, symlinks=True)
-        elif path.suffix not in OURS and path.name not in _WRITTEN_LATER:
+        elif path.suffix not in OURS and path.name not in _STALE:
             shutil.copy2(path, fresh / path.name, follow_symlinks=False)
 
 
@@ -103,19 +109,23 @@ def _swap(target: Path, fresh: Path, old: Path) -> None:
         raise
 
 
-def _write_all(directory: Path, case: Case, outcomes: Sequence[Outcome], kept: Record) -> None:
-    told = json.dumps(kept, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+def _write_artefacts(directory: Path, case: Case, outcomes: Sequence[Outcome], kept: Record) -> None:
+    """Write tables, pictures, surfaces and the sheet: all that the record holds the SHA-256 of."""
     tables = {"path.csv": path_table(outcomes), "by_wave_number.csv": wave_table(outcomes)}
-    for name, text in {RECORD: told, **tables}.items():
+    for name, text in tables.items():
         if text:
-            (directory / name).write_text(text, encoding="utf-8", newline="\n")
+            _write_text(directory / name, text)
     for name, figure in figures(case, outcomes):
         save_figure(figure, directory, name)
     for name, figure in sheet_figures(case, outcomes, kept):
         save_svg(figure, directory, name)
-    write_html(directory, kept)
     for name, surface in surfaces(case.meridian, outcomes):
         write_vtu(directory / f"{name}.vtu", surface)
+    write_html(directory, kept)
+
+
+def _write_text(path: Path, text: str) -> None:
+    path.write_text(text, encoding="utf-8", newline="\n")
 
 
 def _unwritable(target: Path, error: OSError) -> CaseError:

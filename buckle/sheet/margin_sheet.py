@@ -1,6 +1,5 @@
 """A margin sheet as one HTML file that needs no network, and the same content as JSON and as Markdown."""
 
-import os
 import time
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
@@ -28,6 +27,7 @@ from buckle.sheet.margin_sheet_tables import (
     settings_table,
 )
 from buckle.sheet.record import Fields, Record
+from buckle.sheet.seal import fixed_time
 
 NAME = "margin-sheet"
 
@@ -57,8 +57,8 @@ def json_of(sheet: Sheet, directory: Path) -> Record:
 
 def sheet_date() -> str:
     """Return today's date, or that of SOURCE_DATE_EPOCH where a sheet must come out the same again."""
-    fixed = os.environ.get("SOURCE_DATE_EPOCH", "")
-    return time.strftime("%Y-%m-%d", time.gmtime(int(fixed)) if fixed.isdecimal() else time.localtime())
+    fixed = fixed_time()
+    return time.strftime("%Y-%m-%d", time.localtime() if fixed is None else time.gmtime(fixed))
 
 
 def rendered(template: str, content: Mapping[str, Any]) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from buckle.margins import Word
 from buckle.margins.wording import Governing, Said, event_words, sentence, size_text
 from buckle.sheet.margin_sheet_hand import HandSheet, hand_sheet
+from buckle.sheet.margin_sheet_head import Head, head_of
 from buckle.sheet.margin_sheet_ladder import Place, Rung, place, rungs
 from buckle.sheet.margin_sheet_ladder import event_words as ladder_event
 from buckle.sheet.record import Fields
@@ -14,17 +15,6 @@ from buckle.units import convert
 KINDS = ("LA", "LBA", "MNA", "GNA", "GMNA", "GNIA", "GMNIA")
 _SIZES = {"mm": "_mm", "": ""}
 """Suffixes of the keys of a movement or a strain, by its unit."""
-
-
-@dataclass(frozen=True)
-class Head:
-    """What identifies a sheet; revision '' is a line to be filled in by hand."""
-
-    title: str
-    revision: str
-    date: str
-    input_sha256: str
-    versions: Mapping[str, str]
 
 
 @dataclass(frozen=True)
@@ -148,7 +138,7 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
     said = said_of(told)
     return Sheet(
         opening=sentence(said),
-        head=Head(str(told["title"]), revision, date, str(told["input_sha256"]), _texts(told.get("versions"))),
+        head=head_of(told, date, revision),
         verdict=_verdict(told, said, margins),
         margins=margins,
         movement=tuple(map(_moving, rows_of(told.get("growth_at_bar")))),
@@ -419,10 +409,6 @@ def _list(value: object) -> Sequence[object]:
 
 def _pairs(value: object) -> Iterator[tuple[str, object]]:
     yield from value.items() if isinstance(value, Mapping) else ()
-
-
-def _texts(value: object) -> Mapping[str, str]:
-    return {key: str(each) for key, each in _pairs(value)}
 
 
 def _number(value: object) -> float | None:

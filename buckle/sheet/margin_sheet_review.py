@@ -1,7 +1,7 @@
 """The work behind `buckle review`: margin sheets of cases or of stored runs, and what changed between them."""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from itertools import pairwise
 from pathlib import Path
@@ -15,17 +15,18 @@ from buckle.cautions import CAUTIONS
 from buckle.errors import CaseError
 from buckle.margins import Word
 from buckle.sheet.compare_runs import RunComparison, Side, body_table, change_table, compare_runs, moved_table
-from buckle.sheet.files import RECORD, check_target
+from buckle.sheet.files import check_target
 from buckle.sheet.margin_sheet import NAME, html_of, json_of, markdown_of, rendered, sheet_date
 from buckle.sheet.margin_sheet_content import rows_of, sheet_of
 from buckle.sheet.margin_sheet_tables import Cell, Table, expectation_table, margin_table
 from buckle.sheet.produce import UNFINISHED, code_of, run_into, say, write_json
 from buckle.sheet.record import Record
+from buckle.sheet.stored import read_record
 from buckle.units import convert, to_unit
 
 COMPARISON = "comparison"
-LARGEST = 50_000_000
-"""Largest results.json that is read [bytes]."""
+FREE = "meridian"
+"""Family of a free walk, which may be the next revision of any other."""
 
 
 @dataclass(frozen=True)
@@ -83,6 +84,11 @@ class _Source:
     case: Case | None = None
     told: Record | None = None
 
+    @property
+    def family(self) -> str:
+        """Family of the body."""
+        return self.case.family if self.case is not None else str((self.told or {})["family"])
+
 
 def _sources(paths: Sequence[Path], out: Path) -> Mapping[str, _Source]:
     """Read what every path names. Raises CaseError with the faults of all."""
@@ -90,14 +96,27 @@ def _sources(paths: Sequence[Path], out: Path) -> Mapping[str, _Source]:
     problems = []
     for path, name in zip(paths, names(paths), strict=True):
         try:
-            found[name] = _stored(path) if path.is_dir() else _Source(out / name, read_case(path))
+            found[name] = (
+                _Source(path, told=read_record(path)) if path.is_dir() else _Source(out / name, read_case(path))
+            )
             if found[name].case is not None:
                 check_target((out / name).resolve())
         except CaseError as error:
             problems.append(str(error))
+    problems += [] if problems else _strangers(found)
     if problems:
         raise CaseError("\n".join(problems))
     return found
+
+
+def _strangers(sources: Mapping[str, _Source]) -> Iterator[str]:
+    """Yield what names bodies of different families, of which one is no revision of the other."""
+    for (old, before), (new, after) in pairwise(sources.items()):
+        if before.family != after.family and FREE not in (before.family, after.family):
+            yield (
+                f"{old} and {new} cannot be compared: {before.family} and {after.family}; allowed: revisions of one"
+                f" family, or of one that is walked as a free {FREE}"
+            )
 
 
 def names(paths: Sequence[Path]) -> list[str]:
@@ -108,35 +127,6 @@ def names(paths: Sequence[Path]) -> list[str]:
         for path, name in zip(paths, own, strict=True)
     ]
     return [f"{name}-{i + 1}" if longer.count(name) > 1 else name for i, name in enumerate(longer)]
-
-
-def _stored(directory: Path) -> _Source:
-    """Return the record of a results directory. Raises CaseError if it holds none."""
-    path = directory / RECORD
-    try:
-        if path.stat().st_size > LARGEST:
-            raise CaseError(f"{path}: is too large; allowed: up to {LARGEST} bytes")
-        told = json.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise CaseError(
-            f"{path}: cannot be read: {reason}; allowed: a case file, or a directory that a run wrote"
-        ) from error
-    except ValueError as error:  # UnicodeDecodeError is one
-        raise CaseError(f"{path}: is not the record of a run: {error}") from error
-    if not _is_record(told):
-        raise CaseError(f"{path}: is not the record of a run; allowed: a case file, or a directory that a run wrote")
-    return _Source(directory, told=told)
-
-
-def _is_record(told: object) -> bool:
-    """Tell whether data has what a sheet cannot do without."""
-    if not isinstance(told, dict) or not {"title", "input_sha256", "margins"} <= set(told):
-        return False
-    rows = told["margins"]
-    return isinstance(rows, list) and all(
-        isinstance(row, dict) and {"limit_state", "method"} <= set(row) for row in rows
-    )
 
 
 def _reviewed(name: str, source: _Source, wanted: Review) -> _Reviewed:

@@ -17,6 +17,7 @@ from buckle.results import Outcome, Status
 from buckle.sheet.console import printed
 from buckle.sheet.files import check_target, write_results
 from buckle.sheet.record import Record, record
+from buckle.sheet.seal import analysis_time
 
 MET, NOT_MET, UNFINISHED = 0, 1, 3
 PIPE_WIDTH = 150  # columns of a table that goes to a file
@@ -42,15 +43,15 @@ def run_cases(paths: Sequence[Path], out: Path, json_file: str | None, unit: str
 
 def run_into(target: Path, case: Case, unit: str | None) -> tuple[Record, int]:
     """Run a case into a directory; returns its record and exit code. Prints pressures in a unit; None: nothing."""
+    when = analysis_time()
     outcomes = analyse(case)
     judgement = judge(case, outcomes)
     verdict = verdict_fields(judgement)
     comparisons = compare(case, record(case, outcomes, verdict))
     if unit is not None:  # the answer first, the pictures take longer
         say(printed(case, outcomes, judgement, comparisons, unit))
-    expected = expectation_rows(comparisons)
-    write_results(target, case, outcomes, verdict, expected)
-    return record(case, outcomes, verdict, expected), exit_code(outcomes, judgement, comparisons)
+    told = write_results(target, case, outcomes, verdict, expectation_rows(comparisons), when)
+    return told, exit_code(outcomes, judgement, comparisons)
 
 
 def read_all(paths: Sequence[Path]) -> list[Case]:

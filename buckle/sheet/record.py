@@ -22,7 +22,7 @@ SUITE = "suite.json"
 """Written by scripts/verification_table."""
 WITH_CAPACITY = ("GMNA",)
 """Kinds whose path has ceilings; the capacity of the others is their governing pressure."""
-PACKAGES = ("buckle", "numpy", "scipy", "scikit-fem")
+PACKAGES = ("buckle", "numpy", "scipy", "numba", "scikit-fem")
 
 
 def record(case: Case, outcomes: Sequence[Outcome], verdict: Fields, expectations: Sequence[Fields] = ()) -> Record:
@@ -32,10 +32,7 @@ def record(case: Case, outcomes: Sequence[Outcome], verdict: Fields, expectation
     """
     kinds = {f"{outcome.kind}.{key}": value for outcome in outcomes for key, value in _kind_fields(outcome).items()}
     told = {
-        "title": case.title,
-        "purpose": case.purpose,
-        "family": case.family,
-        "input_sha256": case.input_hash,
+        **_name_fields(case),
         "versions": versions(),
         "benchmarks": benchmarks(),
         **kinds,
@@ -43,10 +40,15 @@ def record(case: Case, outcomes: Sequence[Outcome], verdict: Fields, expectation
         **_body_fields(case),
         **verdict,
         "expectations": list(expectations) or None,
-        "inputs": [_echo_fields(case, index) for index in range(len(case.echo))],
+        "inputs": _inputs(case),
         "cautions": CAUTIONS,
     }
-    return _plain_mapping(told)
+    return plain_mapping(told)
+
+
+def of_case(case: Case) -> Record:
+    """Return the part of a record that follows from the case alone, whatever its analyses find."""
+    return plain_mapping({**_name_fields(case), **_body_fields(case), "inputs": _inputs(case)})
 
 
 def versions() -> dict[str, str]:
@@ -200,12 +202,23 @@ def _body_fields(case: Case) -> Fields:
     }
 
 
-def _echo_fields(case: Case, index: int) -> Fields:
-    line = case.echo[index]
-    return {"key": line.key, "value": line.value, "origin": line.origin, "source": line.source or None}
+def _name_fields(case: Case) -> Fields:
+    return {
+        "title": case.title,
+        "purpose": case.purpose,
+        "family": case.family,
+        "input_sha256": case.input_hash,
+    }
 
 
-def _plain_mapping(fields: Fields) -> Record:
+def _inputs(case: Case) -> Sequence[Fields]:
+    return [
+        {"key": line.key, "value": line.value, "origin": line.origin, "source": line.source or None}
+        for line in case.echo
+    ]
+
+
+def plain_mapping(fields: Fields) -> Record:
     """Return the fields that have a value, as data that JSON knows."""
     plain = {str(key): _plain(value) for key, value in fields.items()}
     return {key: value for key, value in plain.items() if not _missing(value)}
@@ -213,7 +226,7 @@ def _plain_mapping(fields: Fields) -> Record:
 
 def _plain(value: object) -> object:
     if isinstance(value, Mapping):
-        return _plain_mapping(value)
+        return plain_mapping(value)
     if isinstance(value, np.ndarray | np.generic):
         return _plain(value.tolist())
     if isinstance(value, list | tuple):

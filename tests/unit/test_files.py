@@ -64,24 +64,27 @@ def test_tables_of_nothing_are_empty() -> None:
 def test_everything_is_written_and_listed(tmp_path: Path) -> None:
     margins = [{"limit_state": "collapse", "capacity_bar": 2.5, "demand_bar": 2.0, "reserve_factor": 1.25}]
     verdict = {"verdict": "met", "margins": margins}
-    written = write_results(tmp_path / "deep" / "made", CASE, OUTCOMES, verdict)
+    target = tmp_path / "deep" / "made"
+    told = write_results(target, CASE, OUTCOMES, verdict)
     graphs = ["critical-pressures", "deformed", "modes", "paths", "plastic-strain", "section", "stresses"]
     surfaces = ["limit-GMNA", "limit-GNA", "mode-GMNA-n3", "mode-GNA-n3", "mode-LBA-n1", "mode-LBA-n2"]
-    names = ["by_wave_number.csv", "path.csv", "results.json", *[f"{name}.vtu" for name in surfaces]]
+    names = ["by_wave_number.csv", "case.json", "path.csv", "results.json", *[f"{name}.vtu" for name in surfaces]]
     names += ["magnified.svg", "margin-sheet.html", "material.svg", "mode.svg"]
     names += [f"{name}.{suffix}" for name in graphs for suffix in ("svg", "png")]
-    assert [path.name for path in written] == sorted(names)
-    assert all(path.stat().st_size > 0 for path in written)
+    assert sorted(os.listdir(target)) == sorted(names)
+    assert all(path.stat().st_size > 0 for path in target.iterdir())
     assert os.listdir(tmp_path / "deep") == ["made"]
-    read = json.loads((tmp_path / "deep" / "made" / "results.json").read_text(encoding="utf-8"))
+    read = json.loads((target / "results.json").read_text(encoding="utf-8"))
+    assert read == told
+    assert set(read.pop("record")["artefacts_sha256"]) == set(names) - {"case.json", "results.json"}
     assert read == record(CASE, OUTCOMES, verdict)
     assert read["margins"] == margins
 
 
 def test_same_run_gives_the_same_bytes(tmp_path: Path) -> None:
-    """On one machine; the SVG files hold no date and no random name."""
+    """On one machine and of one time; the SVG files hold no date and no random name."""
     for name in ("one", "two"):
-        write_results(tmp_path / name, CASE, OUTCOMES, VERDICT)
+        write_results(tmp_path / name, CASE, OUTCOMES, VERDICT, when="2026-01-02T03:04:05Z")
     assert _content(tmp_path / "one") == _content(tmp_path / "two")
 
 
@@ -92,9 +95,10 @@ def test_new_results_replace_all_of_the_old_and_keep_what_is_not_ours(tmp_path: 
     (target / "notes.txt").write_text("mine")
     (target / "photos").mkdir()
     (target / "photos" / "can.jpg").write_bytes(b"1")
-    written = write_results(target, CASE, OUTCOMES[:1], VERDICT)
-    assert [path.name for path in written] == ["margin-sheet.html", "results.json"]
-    assert {path.name for path in target.iterdir()} == {"margin-sheet.html", "results.json", "notes.txt", "photos"}
+    (target / "case.toml").write_text("kept by a run of another case")
+    write_results(target, CASE, OUTCOMES[:1], VERDICT)
+    ours = {"case.json", "margin-sheet.html", "results.json"}
+    assert {path.name for path in target.iterdir()} == ours | {"notes.txt", "photos"}
     assert (target / "photos" / "can.jpg").read_bytes() == b"1"
 
 
@@ -212,7 +216,10 @@ def test_full_disk_is_one_clear_line(tmp_path: Path, monkeypatch: pytest.MonkeyP
 @pytest.mark.usefixtures("light")
 def test_an_empty_directory_may_be_filled_and_nan_is_not_written(tmp_path: Path) -> None:
     (tmp_path / "made").mkdir()
-    assert write_results(tmp_path / "made", CASE, OUTCOMES, VERDICT)
+    write_results(tmp_path / "made", CASE, OUTCOMES, VERDICT)
+    assert (tmp_path / "made" / "results.json").is_file()
     with pytest.raises(ValueError, match="not JSON compliant"):
-        write_results(tmp_path / "other", CASE, OUTCOMES, VERDICT | {"margins": [{"points": [np.nan]}]})
+        write_results(
+            tmp_path / "other", CASE, OUTCOMES, VERDICT | {"margins": [{"limit_state": "x", "points": [np.nan]}]}
+        )
     assert os.listdir(tmp_path) == ["made"]

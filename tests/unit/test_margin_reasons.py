@@ -386,7 +386,10 @@ def test_a_panel_rises_more_for_what_holds_it_and_for_yielding_each_by_its_own_p
         return next(margin.hand[0].why for margin in rows if margin.size is not None and margin.method == "GMNA")
 
     rise = (
-        judge(case, [Outcome("GMNA", Status.NO_LIMIT, growth=(Growth(0.6, 1.0),))], hands={"GMNA": ()}).margins[-1].hand[0].value
+        judge(case, [Outcome("GMNA", Status.NO_LIMIT, growth=(Growth(0.6, 1.0),))], hands={"GMNA": ()})
+        .margins[-1]
+        .hand[0]
+        .value
     )
     assert rise is not None
     assert told(1.5 * rise, 1.51 * rise).startswith("what holds the panel turns and moves")

@@ -270,7 +270,8 @@ def test_what_changed_between_two_revisions() -> None:
     gone = next(each for each in found.margins if each.method == "MNA")
     assert (gone.before, gone.after, gone.percent) == (3.0, None, None)
     assert found.opening == (
-        "A to B: 1 input changed; governing 2 bar becomes 1.5 bar, reserve factor 1.000 becomes 0.750,"
+        "DIFFERENT SUPPORTS: supports.outer_edge clamped → pinned."
+        " A to B: 1 input changed; governing 2 bar becomes 1.5 bar, reserve factor 1.000 becomes 0.750,"
         " verdict met with doubt becomes not met."
     )
     assert {each.percent for each in found.body} == {0.0}

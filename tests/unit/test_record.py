@@ -163,7 +163,7 @@ def test_nan_in_a_list_is_a_bug_and_not_hidden() -> None:
 
 def test_versions_name_what_the_numbers_came_from() -> None:
     assert versions()["numpy"] == np.__version__
-    assert set(versions()) == {"python", "buckle", "numpy", "scipy", "scikit-fem"}
+    assert set(versions()) == {"python", "buckle", "numpy", "scipy", "numba", "scikit-fem"}
 
 
 def test_the_record_loads_no_drawing_and_no_mesh_library() -> None:
