@@ -104,8 +104,8 @@ def axial_stress(
         unit="-",
         expression="gamma = 1 - 0.901 (1 - exp(-sqrt(R/t) / 16))",
         source=(
-            "M. W. Hilburger, Buckling of Thin-Walled Circular Cylinders, NASA/SP-8007-2020/REV 2, 2020, equations 9 and"
-            " 10 (read), unchanged since V. I. Weingarten, P. Seide and J. P. Peterson, NASA SP-8007, 1968"
+            "M. W. Hilburger, Buckling of Thin-Walled Circular Cylinders, NASA/SP-8007-2020/REV 2, 2020, equations 9"
+            " and 10 (read), unchanged since V. I. Weingarten, P. Seide and J. P. Peterson, NASA SP-8007, 1968"
         ),
         kind="lower bound",
         ranges=(Interval("R/t", 50.0, 1500.0),),

@@ -141,8 +141,8 @@ def _medium_steps(radius: float, thickness: float, length: float) -> tuple[Quant
         unit="MPa",
         expression=f"p = {_MEDIUM}",
         source=(
-            f"{_BOUND_SOURCE} 24 and 25 with gamma = 1 (read); S. B. Batdorf, 1947, long wave limit, after the equations"
-            " of L. H. Donnell, NACA report 479, 1933, which is on torsion (both from memory)"
+            f"{_BOUND_SOURCE} 20 to 25 with gamma = 1 (read); S. B. Batdorf, 1947, long wave limit, after the"
+            " equations of L. H. Donnell, NACA report 479, 1933, which is on torsion (both from memory)"
         ),
         kind="theory",
         ranges=_MEDIUM_RANGES,
@@ -168,7 +168,7 @@ def medium_pressure(
         name="cylinder.lateral_lower_bound",
         unit="MPa",
         expression=f"p = 0.75 p_el, p_el = {_MEDIUM}",
-        source=f"{_BOUND_SOURCE} 25 and 28 (read): 0.75 is the root of gamma",
+        source=f"{_BOUND_SOURCE} 20 to 25 and 28 (read): 0.75 is the root of gamma",
         kind="lower bound",
         ranges=_MEDIUM_RANGES,
         ignores=("yielding", "the size of the actual imperfections"),

@@ -113,7 +113,7 @@ def test_hardening_ends_at_the_true_tensile_strength_that_the_source_names():
     ],
 )
 def test_steel_that_is_named_after_en_10202_has_its_strength(name, word, proof, tensile):
-    """Proof and tensile strength read in public copies of EN 10202; a fifth of its +-50 MPa is the choice of a middle."""
+    """Proof and tensile strength as read in public copies; 10 MPa, a fifth of the standard's +-50, is our choice."""
     grade = grades()[name]
     assert word in grade.sources["yield_stress"]
     assert "read" in grade.sources["yield_stress"]

@@ -7,7 +7,7 @@ that both moments lie on von Mises' ellipse and one angle w stands for them:
 
 w = 0 at the centre. With y = P x^2 the load drops out: dw/d(ln y) = (M_t - M_r - y/2) / (2 dM_r/dw). The value of y at
 the edge is P. A simply supported edge has M_r = 0, w = -pi/3. A clamped one is a hinge, where the flow rule leaves no
-curvature around: M_r = 2 M_t < 0, w = -5 pi/6 (after H. G. Hopkins and A. J. Wang, 1955, from memory; derived again here).
+curvature around: M_r = 2 M_t < 0, w = -5 pi/6 (after H. G. Hopkins and A. J. Wang, 1955, from memory; derived here).
 """
 
 import math
