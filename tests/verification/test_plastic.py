@@ -65,11 +65,11 @@ def test_burst_of_a_hardening_sphere(hardening: dict, expected) -> None:
     assert outcome.limit.pressure == pytest.approx(expected.value, rel=5e-4)
 
 
-@pytest.mark.parametrize(("edge", "held", "tolerance"), [("roller", "supported", 3e-4), ("clamped", "clamped", 1e-2)])
+@pytest.mark.parametrize(("edge", "held", "tolerance"), [("roller", "supported", 3e-4), ("clamped", "clamped", 1e-3)])
 def test_collapse_of_a_plate(edge: str, held: str, tolerance: float) -> None:
     """p a^2 / M0, von Mises, integrated apart; a mechanism counts as formed when it may still gain 0.03 %.
 
-    Clamped: the hinge at the edge is as wide as one element, which makes the limit high: 1 %.
+    Clamped: the hinge at the edge is as wide as one element, which makes the limit higher yet: 0.1 %.
     """
     shape = {"family": "circular_plate", "radius_mm": 100.0, "thickness_mm": 1.0}
     body = case(shape, run="MNA", edges={"outer_edge": edge}, metal=METAL, waves=(0, 0), numerics={"mesh_density": 2.0})
