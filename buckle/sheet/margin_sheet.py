@@ -12,7 +12,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from buckle.sheet.margin_sheet_content import Sheet, percent, sheet_of, size
-from buckle.sheet.margin_sheet_hand import check_text
+from buckle.sheet.margin_sheet_hand import check_text, unit_text
 from buckle.sheet.margin_sheet_mathml import mathml
 from buckle.sheet.margin_sheet_pictures import Picture, inlined, pictures
 from buckle.sheet.margin_sheet_tables import (
@@ -94,6 +94,7 @@ def _environment() -> Environment:
         "math": lambda clause: Markup(mathml(clause)),
         "letter": lambda symbol: Markup(mathml(symbol, inline=True)),
         "check": check_text,
+        "unit": unit_text,
         "cell": lambda text: " ".join(text.replace("|", "\\|").split()),
     }
     return made
