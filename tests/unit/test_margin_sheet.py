@@ -16,7 +16,7 @@ from buckle.sheet.margin_sheet import html_of, json_of, markdown_of, sheet_date
 from buckle.sheet.margin_sheet_content import Sheet, sheet_of
 from buckle.sheet.record import Record, record
 from tests.unit.made_run import made_case, made_outcomes
-from tests.unit.page import Element, check_page, read_page
+from tests.unit.page import Element, check_page, printed_letters, read_page
 
 CASE = made_case()
 OUTCOMES = (*made_outcomes(CASE), Outcome("MNA", Status.SOLVED, limit=Event(LIMIT_POINT, 0.3)))
@@ -53,6 +53,13 @@ def test_the_page_keeps_to_the_rules(directory: Path) -> None:
     names = {picture["name"] for picture in json_of(SHEET, directory)["pictures"]}
     assert names == {path.stem for path in directory.glob("*.svg")}
     assert len(read_page(html).all("svg")) == len(names)
+
+
+def test_letters_of_every_picture_can_be_read_in_print(directory: Path) -> None:
+    """7 pt: the least that the labels of a drawing may have."""
+    sizes = {path.stem: printed_letters(path.read_text("utf-8")) for path in directory.glob("*.svg")}
+    assert {"section", "stresses", "paths"} <= set(sizes)
+    assert {name: size for name, size in sizes.items() if size < 6.95} == {}  # 7.0 in two digits
 
 
 def test_every_number_of_the_record_stands_on_the_sheet(page: Element) -> None:
