@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from buckle.sheet.margin_sheet_hand import HandSheet, hand_sheet
 from buckle.sheet.margin_sheet_ladder import Place, Rung, event_words, place, rungs
+from buckle.sheet.margin_sheet_signs import signs
 from buckle.sheet.record import Fields
 
 KINDS = ("LA", "LBA", "MNA", "GNA", "GMNA", "GNIA", "GMNIA")
@@ -111,6 +112,7 @@ class Sheet:
     evidence: tuple[Evidence, ...]
     expectations: tuple[Expected, ...]
     benchmarks: str
+    signs: tuple[str, ...]
     limits: tuple[str, ...]
     body: Mapping[str, float]
     cautions: tuple[str, ...]
@@ -134,6 +136,7 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
         evidence=tuple(_evidence(told, kind) for kind in KINDS if f"{kind}.status" in told),
         expectations=tuple(map(_expected, rows_of(told.get("expectations")))),
         benchmarks=_benchmarks(told),
+        signs=tuple(signs(_by_key(told))),
         limits=tuple(_limits(told)),
         body={key: value for key in _BODY if isinstance(value := told.get(key), float)},
         cautions=tuple(map(str, _list(told.get("cautions")))),
@@ -141,11 +144,15 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
 
 
 def _benchmarks(told: Fields) -> str:
-    """How the benchmark suite of the version that made the record stands."""
+    """How the benchmark suite stood at the release that made the record: a count that comes with it, no run of it."""
     counts = told.get("benchmarks")
     if not isinstance(counts, Mapping):
-        return "not told by the version that made this record"
-    return "{cases} cases, {expectations} expectations, {met} met".format(**counts)
+        return "Benchmark suite: not told by the version that made this record."
+    release = _texts(told.get("versions")).get("buckle", "not told")
+    return (
+        "Benchmark suite as it stood at the release (buckle {release}), not run for this sheet: {cases} cases,"
+        " {expectations} expectations, {met} met."
+    ).format(release=release, **counts)
 
 
 _BODY = ("mass_g", "enclosed_volume_ml", "surface_area_mm2", "blank_diameter_mm")
@@ -200,7 +207,10 @@ def _how_sure(told: Fields, margins: Sequence[MarginLine], line: MarginLine) -> 
     if error is None:
         yield "Numerical error: not estimated for this event."
     else:
-        yield f"Numerical error: about {percent(error)}, from coarser mesh, layers and steps (see Evidence)."
+        yield (
+            f"Numerical error: about {percent(error)}, an estimate and no bound: the change against one run that is"
+            " coarser in mesh, layers and steps at once, with a floor (see Evidence)."
+        )
         if reserve is not None and abs(reserve - 1.0) * 100.0 <= error:
             yield "The reserve is no larger than the numerical error: a finer mesh may turn the verdict."
     yield "Tolerances of dimensions, gauge and metal: not part of this run; all stand as written in the case file."
@@ -319,9 +329,13 @@ def _status(told: Fields, kind: str) -> str:
     return f"{status}: {reason}" if reason else status
 
 
+def _by_key(told: Fields) -> dict[str, Fields]:
+    return {str(row["key"]): row for row in rows_of(told.get("inputs"))}
+
+
 def _limits(told: Fields) -> Iterator[str]:
     """Yield the assumptions, those that the inputs decide among them; each says to which side it errs."""
-    inputs = {str(row["key"]): row for row in rows_of(told.get("inputs"))}
+    inputs = _by_key(told)
     if not {"GNIA.status", "GMNIA.status"} & set(told):
         yield "The shape is perfect: no dents, no ovality, no thinning but what the thickness says. Not conservative."
     yield "Axisymmetric shell of one isotropic metal; tab, score, rivet and lettering are not there. Not conservative."
