@@ -99,9 +99,9 @@ _LEAVES_OUT = (
         conditions=(
             "on 282 random bases computed elastic-plastically for this project, formula over computed has mean 1.03,"
             " coefficient of variation 4.0 %, extremes 0.92 and 1.19, no constant fitted, but the form of the"
-            " interaction chosen between two on half of them (gauge 0.20 to 0.33, stand radius 20.5 to 25, nose radii"
-            " 1.0 to 2.2, dome depth 9 to 11.5, dome radius 42 to 52 mm; leg straight at 0 to 12 degrees or undercut by"
-            " 5 to 40 and reformed)",
+            " interaction chosen between two on half of them (t 0.20 to 0.33, r 20.5 to 25, rho_i and rho_o 1.0 to"
+            " 2.2, dome depth 9 to 11.5, R 42 to 52 mm; leg straight with a_i 0 to 12 deg, or undercut with a_i -5 to"
+            " -40 deg and reformed)",
         ),
     )
 )
@@ -187,9 +187,8 @@ def base_rolling(  # noqa: PLR0913
         ),
         conditions=(
             "on 299 random ends computed elastic-plastically for this project, formula over computed has mean 1.00,"
-            " coefficient of variation 1.0 %, extremes 0.98 and 1.04, nothing fitted (gauge 0.20 to 0.24, countersink"
-            " radius 0.40 to 0.75, panel radius 0.35 to 0.55, panel depth 1.6 to 2.8 mm; chuck wall of one or two"
-            " slopes, 0 to 32 degrees)",
+            " coefficient of variation 1.0 %, extremes 0.98 and 1.04, nothing fitted (t 0.20 to 0.24, rho 0.40 to"
+            " 0.75, rho_p 0.35 to 0.55, h_p 1.6 to 2.8 mm; chuck wall of one or two slopes, a_o 0 to 32 deg)",
         ),
     )
 )

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from buckle.formulas.base import Interval
 from buckle.sheet.margin_sheet_expression import (
     Node,
     Number,
@@ -17,14 +18,13 @@ from buckle.sheet.margin_sheet_expression import (
     value_of,
 )
 from buckle.sheet.margin_sheet_units import NO_UNIT, unit_of
+from buckle.sheet.ranges import told_range
 from buckle.sheet.record import Fields
 from buckle.sheet.substitution import clauses, divided
-from buckle.units import preferred_suffix, to_unit
 
 LETTERS = frozenset({"dw"})
 """Letters of formulas that would else be taken for words."""
 _AFTERWARDS = ("with", "at")  # words behind which a formula only explains its letters
-_DIMENSIONS = {"mm": "length", "MPa": "stress", "rad": "angle"}  # of what formulas calculate in
 _RANGE = re.compile(r"(?:(?P<low>-?[\d.e+-]+) <= )?(?P<symbol>.+?)(?: <= (?P<high>-?[\d.e+-]+))?")
 
 
@@ -174,18 +174,9 @@ def _checks(text: str, numbers: Mapping[str, Put]) -> Iterator[Check]:
             continue
         put = numbers[symbol]
         low, high = float(found["low"] or "-inf"), float(found["high"] or "inf")
-        (least, most, value), unit = _as_inputs(put.unit, low, high, float(put.value))
-        told = f"{f'{least} <= ' if found['low'] else ''}{symbol}{f' <= {most}' if found['high'] else ''}"
-        yield Check(told, low <= float(put.value) <= high, value, unit)
-
-
-def _as_inputs(unit: str, *values: float) -> tuple[list[str], str]:
-    """Return values as the inputs are told, angles in degrees; their unit, nothing for a bare number."""
-    dimension = _DIMENSIONS.get(unit)
-    if dimension is None:
-        return [f"{value:.6g}" for value in values], unit
-    suffix = preferred_suffix(dimension)
-    return [f"{to_unit(value, dimension, suffix):.5g}" for value in values], suffix
+        interval = Interval(symbol, low, high)
+        shown = told_range(interval, float(put.value), put.unit)
+        yield Check(shown.text, interval.contains(float(put.value)), shown.value, shown.unit)
 
 
 def unit_text(unit: str) -> str:
