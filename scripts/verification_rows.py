@@ -26,7 +26,8 @@ HEAD = """\
 
 Made by `scripts/verification_table` from the cases in `cases/benchmarks`; a test holds it to them. `buckle bench` works
 the values out again on your machine. Each case states in its file how the expected value is derived and why its
-tolerance is what it is; "from memory" is said of a source whose wording was not looked up again. Pressures in bar.
+tolerance is what it is; "from memory" is said of a source whose wording was not looked up again, "not reproducible from
+this repository" of a value whose computation is not part of it. Pressures in bar.
 
 {count}
 """

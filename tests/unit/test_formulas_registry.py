@@ -248,7 +248,7 @@ def test_forms_of_standards_say_that_they_are_no_statement():
     assert not any("complies" in rule.statement.validity + rule.about for rule in FORMULAS.values())
 
 
-# What sources say of themselves -----------------------------------------------------------------------------------------
+# What sources say of themselves ---------------------------------------------------------------------------------------
 
 EDITIONS = {
     "EN 1993-1-6": r"EN 1993-1-6:20(07|25)",
@@ -283,7 +283,6 @@ def test_every_standard_is_named_by_some_formula():
         ("cylinder.axial_knock_down", "equations 9 and 10 (read)"),
         ("cylinder.lateral_lower_bound", "0.75 is the root of gamma"),
         ("cylinder.long_tube_lower_bound", "(read): gamma is 0.90"),
-        ("stand.base_rolling", "half of the classical pressure"),
     ],
 )
 def test_sources_say_what_they_are(name, words):
