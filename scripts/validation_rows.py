@@ -8,6 +8,8 @@ from functools import cache
 from pathlib import Path
 from statistics import mean, stdev
 
+import numpy as np
+
 from buckle.analysis import run
 from buckle.case import Case, case_from_dict
 from buckle.results import Event, Outcome
@@ -17,7 +19,11 @@ PSI = 0.0689475729  # bar
 STEEL = {"youngs_modulus_GPa": 207.0, "poissons_ratio": 0.3}
 PLATE_STEELS = {"38 ksi": (262.0, 250.0, 12.0), "50 ksi": (345.0, 190.0, 15.0)}
 """Yield stress, then Voce's increment [MPa] and rate: the least that SA-516 grade 70 may have, and an assumed plate."""
-MEASURED = {238: {"waves": 600.0, "end": 700.0}, 185: {"waves": None, "end": 1080.0}}  # psi
+MEASURED = {
+    238: {"plastic": 190.0, "waves": 600.0, "carried": 700.0},
+    185: {"plastic": 240.0, "waves": None, "carried": 1080.0},
+}
+"""By D/t [psi]: the plastic limit that the authors calculated, waves first seen, what the vessel carried at its end."""
 HIGHEST_WAVE = 90
 PLAIN_HEADS = [(L, r, ratio) for ratio in (600, 800, 1000) for L, r in ((1.0, 0.06), (1.0, 0.1), (0.8, 0.154))]
 END_SERIES = [
@@ -72,6 +78,15 @@ def in_psi(event: Event | None) -> str:
     return f"{10.0 * event.pressure / PSI:.0f}{waves}"
 
 
+def pressure_at_twice_the_slope(found: Outcome) -> float:
+    """Pressure [MPa] at which the apex has moved twice as far as it would at the slope of the first, elastic state."""
+    assert found.path is not None
+    pressure, travel = found.path.pressure, found.path.growth
+    short = pressure - 0.5 * travel * pressure[1] / travel[1]
+    after = int(np.argmax(short < 0.0))  # the path starts at nought with nought and stays above until then
+    return float(np.interp(0.0, [short[after], short[after - 1]], [pressure[after], pressure[after - 1]]))
+
+
 def plate_steel(name: str) -> dict[str, object]:
     yield_stress, increment, rate = PLATE_STEELS[name]
     return {"yield_stress_MPa": yield_stress, "hardening": {"law": "voce", "increment_MPa": increment, "rate": rate}}
@@ -79,16 +94,19 @@ def plate_steel(name: str) -> dict[str, object]:
 
 @cache
 def measured_heads() -> tuple[tuple[str, ...], ...]:
-    """Two heads of D = 60 in, L/D = 1, r/D = 0.06: D/t, steel, computed events, measured ones, their ratio."""
+    """Two heads of D = 60 in, L/D = 1, r/D = 0.06: D/t, steel, plastic limits, computed events, what was seen."""
     rows = []
     for ratio, measured in MEASURED.items():
+        head = Head(1524.0, 1.0, 0.06, ratio)
         for name in PLATE_STEELS:
-            found = outcome(Head(1524.0, 1.0, 0.06, ratio).case(plate_steel(name), "GMNA", 40))
-            assert found.limit is not None
-            share = measured["end"] / (10.0 * found.limit.pressure / PSI)
+            plastic, found = (outcome(head.case(plate_steel(name), kind, 40)) for kind in ("MNA", "GMNA"))
+            assert plastic.limit is not None
+            twice = 10.0 * pressure_at_twice_the_slope(found) / PSI
+            limits = in_psi(plastic.limit), f"{twice:.0f}", f"{measured['plastic']:.0f}"
+            share = measured["plastic"] / twice
             waves = "none" if measured["waves"] is None else f"{measured['waves']:.0f}, n = 22"
             events = in_psi(found.bifurcation), in_psi(found.deformation_bifurcation), in_psi(found.limit)
-            rows.append((f"{ratio}", name, *events, waves, f"{measured['end']:.0f}", f"{share:.2f}"))
+            rows.append((f"{ratio}", name, *limits, f"{share:.2f}", *events, waves, f"{measured['carried']:.0f}"))
     return tuple(rows)
 
 

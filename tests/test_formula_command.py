@@ -213,6 +213,12 @@ def test_the_sheet_goes_from_the_numbers_put_in_to_the_value(capsys):
     assert not any(line.startswith("p_cl") for line in also)
 
 
+def test_angles_of_a_range_are_in_degrees_as_they_are_given(capsys):
+    """phi <= pi / 2 of the lower bound; 27 degrees come back as they were put in."""
+    words = ["cap.lower_bound", "youngs_modulus_GPa=69", "poissons_ratio=0.33", "radius_mm=45.7", "thickness_mm=0.27"]
+    assert "phi <= 90 deg: met with phi = 27 deg" in said(capsys, *words, "half_angle_deg=27")
+
+
 def test_a_calculation_that_stops_says_what_was_not_reached(capsys):
     words = ["plate.annular_clamped_stress", "pressure_bar=0.1", "youngs_modulus_GPa=69", "poissons_ratio=0.33"]
     out = said(capsys, *words, "radius_mm=22", "hole_radius_mm=30", "thickness_mm=0.5")

@@ -32,6 +32,24 @@ def test_linked_files_exist(link: str) -> None:
     assert (ROOT / link).is_file()
 
 
+def test_it_tells_how_the_study_bases_fail() -> None:
+    """Counts of the rolling study: bases in all, those whose stand rolls, those whose dome turns."""
+    study = (ROOT / "docs" / "rolling-of-the-stand.md").read_text(encoding="utf-8")
+    bases, rolls, turns = (
+        re.search(rf"^\| {row} \| (\d+) \|", study, flags=re.MULTILINE)[1]
+        for row in ("bases", r"\.\.\. stand rolls \(by the formula\)", r"\.\.\. dome turns \(by the formula\)")
+    )
+    assert f"{rolls} and {turns} of {bases} study bases" in README
+    assert "long before the dome" not in README
+
+
+def test_it_says_that_no_base_and_no_end_was_tested() -> None:
+    words = " ".join(README.split())
+    assert "no test of a base or of an end is in the validation" in words
+    assert "GMNA decides for the perfect shape" in words
+    assert "the analysis that decides for the perfect shape" in words
+
+
 def test_the_run_shown_is_the_run_made(tmp_path: Path, capsys) -> None:
     """The numbers of the shown table are those that come out."""
     main(["run", str(ROOT / "cases/demo/base.toml"), "--out", str(tmp_path)])

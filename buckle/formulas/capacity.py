@@ -82,7 +82,7 @@ class Curve:
         name="capacity.curve",
         unit="MPa",
         expression=_CURVE,
-        source="EN 1993-1-6, buckling strength by the common capacity curve (from memory)",
+        source="EN 1993-1-6:2007, clause 8.5, buckling strength by the common capacity curve (from memory)",
         kind="fit",
         ranges=(Interval("alpha", high=1.0), Interval("lambda_p - lambda_0", low=1e-6)),
         ignores=_IGNORES,
@@ -144,7 +144,7 @@ def _dome(name: str, edge: Edge) -> Statement:
             + _CURVE
         ),
         source=(
-            "form of EN 1993-1-6 and of J. M. Rotter and H. Schmidt (editors), Buckling of Steel Shells, ECCS,"
+            "form of EN 1993-1-6:2025 and of J. M. Rotter and H. Schmidt (editors), Buckling of Steel Shells, ECCS,"
             " 5th edition, 2008, spherical domes (from memory, all constants to be confirmed)"
         ),
         kind="lower bound",

@@ -65,7 +65,7 @@ def meridional_stress(*, pressure: AppliedPressure, radius: Radius, thickness: T
         expression="sigma = E t / (R sqrt(3 (1 - nu^2)))",
         source=(
             "R. Lorenz, 1908, and S. P. Timoshenko, 1910 (from memory); range of omega = L / sqrt(R t) for which the"
-            " ends do not matter from EN 1993-1-6, annex D, medium-length cylinders"
+            " ends do not matter from EN 1993-1-6:2007, annex D, medium-length cylinders (read in a public copy)"
         ),
         kind="theory",
         ranges=(Interval("R/t", low=50.0), Interval("omega", low=1.7), Interval("omega t/R", high=0.5)),
@@ -104,13 +104,16 @@ def axial_stress(
         unit="-",
         expression="gamma = 1 - 0.901 (1 - exp(-sqrt(R/t) / 16))",
         source=(
-            "V. I. Weingarten, P. Seide and J. P. Peterson, Buckling of Thin-Walled Circular Cylinders, NASA SP-8007,"
-            " 1968, axial compression (read in two public copies)"
+            "M. W. Hilburger, Buckling of Thin-Walled Circular Cylinders, NASA/SP-8007-2020/REV 2, 2020, equations 9"
+            " and 10 (read), unchanged since V. I. Weingarten, P. Seide and J. P. Peterson, NASA SP-8007, 1968"
         ),
         kind="lower bound",
         ranges=(Interval("R/t", 50.0, 1500.0),),
         ignores=("yielding", "the size of the actual imperfections", "relief by internal pressure"),
-        conditions=("unstiffened isotropic cylinder; lower end of R/t is a choice, the source gives only the upper",),
+        conditions=(
+            "unstiffened isotropic cylinder; lower end of R/t is a choice, the source gives only the upper; some 200"
+            " tests of 1928 to 1960 with R/t 80 to 4150 and L/R 0.5 to 5 are behind it, caution beyond L/R = 5",
+        ),
     )
 )
 def axial_knock_down(*, radius: Radius, thickness: Thickness) -> Worked:

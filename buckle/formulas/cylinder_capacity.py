@@ -1,4 +1,4 @@
-"""Cylinders by the forms of EN 1993-1-6, annex D: elastic critical stress of any length, and the capacity curve.
+"""Cylinders by the forms of EN 1993-1-6:2007, annex D: elastic critical stress of any length, and the capacity curve.
 
 Design forms, never a statement of compliance; read in a public copy or remembered, as each says.
 """
@@ -31,8 +31,8 @@ _CX = (
     f" max(0.6, 1 + 0.2 (1 - 2 omega t/R)) beyond, {_OMEGA}"
 )
 _AXIAL_SOURCE = (
-    "EN 1993-1-6, annex D, meridional compression (short and medium length read in a public copy; long and the"
-    " capacity parameters from memory, ends held round for the long form)"
+    "EN 1993-1-6:2007, annex D.1.2, meridional compression (short and medium length read in a public copy; edition,"
+    " long form and capacity parameters from memory, ends held round for the long form)"
 )
 
 
@@ -156,7 +156,7 @@ def _lateral_text(ends: Ends) -> str:
     )
 
 
-_LATERAL_SOURCE = "EN 1993-1-6, annex D.1.3, circumferential compression (from memory)"
+_LATERAL_SOURCE = "EN 1993-1-6:2007, annex D.1.3, circumferential compression (from memory)"
 _LATERAL_RANGES = (_THIN, Interval("omega", low=3.0))
 
 

@@ -116,8 +116,8 @@ _MEDIUM = "0.855 E (t/R)^(5/2) (R/L) / (1 - nu^2)^(3/4)"
 _MEDIUM_RANGES = (Interval("R/t", 50.0, 3000.0), Interval("omega", low=20.0), Interval("omega t/R", high=1.63))
 _LONG_RANGE = (Interval("R/t", low=20.0),)
 _BOUND_SOURCE = (
-    "V. I. Weingarten, P. Seide and J. P. Peterson, Buckling of Thin-Walled Circular Cylinders, NASA SP-8007, 1968,"
-    " external pressure (from memory, factor of medium certainty)"
+    "M. W. Hilburger, Buckling of Thin-Walled Circular Cylinders, NASA/SP-8007-2020/REV 2, 2020, external pressure,"
+    " equations"
 )
 
 
@@ -140,7 +140,10 @@ def _medium_steps(radius: float, thickness: float, length: float) -> tuple[Quant
         name="cylinder.medium_pressure",
         unit="MPa",
         expression=f"p = {_MEDIUM}",
-        source="L. H. Donnell, NACA report 479, 1933, and S. B. Batdorf, 1947, long wave limit (from memory)",
+        source=(
+            f"{_BOUND_SOURCE} 20 to 25 with gamma = 1 (read); S. B. Batdorf, 1947, long wave limit, after the"
+            " equations of L. H. Donnell, NACA report 479, 1933, which is on torsion (both from memory)"
+        ),
         kind="theory",
         ranges=_MEDIUM_RANGES,
         ignores=(*_LEAVES_OUT, "the ends' own length: up to 12 % low at omega = 20", "whole waves"),
@@ -165,7 +168,7 @@ def medium_pressure(
         name="cylinder.lateral_lower_bound",
         unit="MPa",
         expression=f"p = 0.75 p_el, p_el = {_MEDIUM}",
-        source=_BOUND_SOURCE,
+        source=f"{_BOUND_SOURCE} 20 to 25 and 28 (read): 0.75 is the root of gamma",
         kind="lower bound",
         ranges=_MEDIUM_RANGES,
         ignores=("yielding", "the size of the actual imperfections"),
@@ -190,7 +193,7 @@ def lateral_lower_bound(
         name="cylinder.long_tube_lower_bound",
         unit="MPa",
         expression="p = 0.9 p_el, p_el = E (t/R)^3 / (4 (1 - nu^2))",
-        source=_BOUND_SOURCE,
+        source=f"{_BOUND_SOURCE} 27 and 29 (read): gamma is 0.90",
         kind="lower bound",
         ranges=_LONG_RANGE,
         ignores=("yielding", "the size of the actual imperfections", "ends"),
@@ -219,9 +222,9 @@ LARGEST_INCREMENT = 0.23
             " phi = sqrt(R/t) / 16"
         ),
         source=(
-            "V. I. Weingarten, P. Seide and J. P. Peterson, Buckling of Thin-Walled Circular Cylinders, NASA SP-8007,"
-            " 1968 (gamma read in two public copies, form with pressure from memory); dgamma grows with"
-            " (p/E) (R/t)^2 by a chart that is not at hand, to about 0.23 (of medium certainty): 0 if not given"
+            "M. W. Hilburger, Buckling of Thin-Walled Circular Cylinders, NASA/SP-8007-2020/REV 2, 2020, equations 48"
+            " and 49 (read); dgamma grows with (p/E) (R/t)^2 by a chart that is not at hand, to about 0.23 (from"
+            " memory, of medium certainty), and belongs to this gamma alone: 0 if not given"
         ),
         kind="lower bound",
         ranges=(Interval("R/t", 50.0, 1500.0), Interval("dgamma", high=LARGEST_INCREMENT)),

@@ -30,11 +30,12 @@ _CROWN_FACTOR = "M = (3 + sqrt(L/r)) / 4"
 _DEPTH_FACTOR = "K = (2 + (D / (2 h))^2) / 6"
 _ELLIPSE = (Interval("D/(2 h)", 1.0, 3.0), Interval("t/D", 0.001, 0.1))
 _TORISPHERE_SOURCE = (
-    "ASME BPVC section VIII division 1, UG-32(e) and appendix 1-4(d) (read in a public calculation sheet)"
+    "ASME BPVC section VIII division 1, UG-32(e) and appendix 1-4(d) (read in a public calculation sheet that names no"
+    " edition; letters as before 2013, from memory)"
 )
 _ELLIPSE_SOURCE = (
-    "ASME BPVC section VIII division 1, UG-32(d) (read in a public calculation sheet for D/(2 h) = 2), appendix 1-4(c)"
-    " for the factor K (from memory)"
+    "ASME BPVC section VIII division 1, UG-32(d) (read in a public calculation sheet for D/(2 h) = 2 that names no"
+    " edition; letters as before 2013, from memory), appendix 1-4(c) for the factor K (from memory)"
 )
 
 
@@ -175,8 +176,9 @@ def _ellipse(diameter: float, depth: float, wall: float) -> tuple[Quantity, ...]
         "MPa",
         "p = min(P_in / 1.67, P_a), P_in = 2 S t / (L M + 0.2 t), M = (3 + sqrt(L/r)) / 4,"
         " P_a = 0.0625 E (t / R_o)^2, R_o = L + t",
-        "ASME BPVC section VIII division 1, UG-33 (read in a public calculation sheet): 1.67 P in the form for inside"
-        " pressure, and P_a = B / (R_o/t) at A = 0.125 / (R_o/t); here B = A E / 2, the elastic line of the charts",
+        "ASME BPVC section VIII division 1, UG-33 (read in a public calculation sheet that names no edition): 1.67 P in"
+        " the form for inside pressure, and P_a = B / (R_o/t) at A = 0.125 / (R_o/t); here B = A E / 2, the elastic"
+        " line of the charts, up to B/S_y = 0.4, a judgement without a source",
         (*_TORISPHERE, Interval("B/S_y", high=0.4)),
     )
 )

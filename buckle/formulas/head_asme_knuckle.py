@@ -92,7 +92,7 @@ def joined(elastic: float, plastic: float) -> float:
     return 2.0 * plastic
 
 
-_SOURCE = "ASME BPVC section VIII division 1, appendix 1-4(f) (from memory)"
+_SOURCE = "ASME BPVC section VIII division 1, appendix 1-4(f) (from memory, edition not known)"
 _FACTORS = (
     "C_1 = 9.31 r/D - 0.086 and C_2 = 1.25 for r/D <= 0.08, else C_1 = 0.692 r/D + 0.605 and C_2 = 1.46 - 2.6 r/D;"
     " R_e = c + r, c = a / cos(beta - phi) for phi < beta, else a; a = D/2 - r, beta = arccos(a / (L - r)),"

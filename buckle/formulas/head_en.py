@@ -22,8 +22,8 @@ DesignStress = Annotated[PositiveStress, Symbol("f")]
 BucklingStress = Annotated[PositiveStress, Symbol("f_b")]
 
 _SOURCE = (
-    "EN 13445-3, Unfired pressure vessels: Design, clause 7.5.3 (form read in two public copies that agree;"
-    " R <= D_e from memory)"
+    "EN 13445-3, Unfired pressure vessels: Design, clause 7.5.3 (form read in two public copies that agree and name no"
+    " edition; that it is the form of 2002 to 2021, and R <= D_e, from memory)"
 )
 _IGNORES = (
     f"{NOT_COMPLIANCE}: materials, welds, openings, tests and tolerances of the standard are not looked at",
@@ -230,9 +230,12 @@ def rating(
             f" P_s = 2 f z e / (R + 0.5 e), P_y = f e / (beta {_LENGTH}),"
             f" P_b = 111 f_b (r/D_i)^0.825 (e / {_LENGTH})^1.5, {_BETA}, {_DIAMETER}"
         ),
-        source="EN 13445-3, clause 7.5.4 (from memory): rated as an equivalent torisphere of clause 7.5.3",
+        source=(
+            "EN 13445-3, 2002 to 2021, clause 7.5.4 (from memory): rated as an equivalent torisphere of clause 7.5.3,"
+            " whose beta ends at r/D_i = 0.2, so that K starts at 0.5/0.28 = 1.786 and not at the clause's 1.7"
+        ),
         kind="design form",
-        ranges=(Interval("K", 1.7, 2.2), Interval("e/D_e", 0.001, 0.08)),
+        ranges=(Interval("K", 1.7, 2.2), *_SHAPE),
         ignores=_IGNORES,
         conditions=(_BUCKLING_STRESS, _NO_BUCKLING),
     )

@@ -13,8 +13,9 @@ _LEAVES_OUT = ("hardening", "openings, welds and the flange", "the length of the
         expression="p = sigma_y ((0.33 + 5.5 r/D) (t/L) + 28 (1 - 2.2 r/D) (t/L)^2 - 0.0006)",
         source=(
             "R. T. Shield and D. C. Drucker, Design of thin-walled torispherical and toriconical pressure-vessel heads,"
-            " J. Appl. Mech. 28, 1961 (from memory); linear-programming limit analysis for this project lies 2 to 13 %"
-            " above it for r/D >= 0.1, up to 26 % at r/D = 0.06 (Tresca), von Mises another 6 to 8 %"
+            " J. Appl. Mech. 28, 1961 (from memory); linear-programming limit analysis for this project (not"
+            " reproducible from this repository) lies 2 to 13 % above it for r/D >= 0.1, up to 26 % at r/D = 0.06"
+            " (Tresca), von Mises another 6 to 8 %"
         ),
         kind="lower bound",
         ranges=(Interval("r/D", 0.06, 0.175), Interval("t/L", 0.002, 0.014), Interval("L/D", 0.8, 1.0)),

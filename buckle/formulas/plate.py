@@ -224,6 +224,12 @@ def _large_ratio(load: float, compliance: float, membrane: float, stiffening: Ca
     )
 
 
+_HOPKINS_WANG = (
+    "equilibrium, von Mises yield and the flow rule integrated from the centre to the edge, as by H. G. Hopkins and"
+    " A. J. Wang, J. Mech. Phys. Solids 3, 1955; number derived here (tests/verification/plate_limit.py)"
+)
+
+
 def _limit(name: str, expression: str, source: str) -> Statement:
     """Return the statement of a plastic limit."""
     return Statement(
@@ -241,27 +247,25 @@ def _limit(name: str, expression: str, source: str) -> Statement:
 @formula(
     _limit(
         "plate.supported_limit",
-        "p = 6.515 M0 / a^2, M0 = sigma_y t^2 / 4",
-        "H. G. Hopkins and A. J. Wang, J. Mech. Phys. Solids 3, 1955, 6.51 (from memory); 6.515 computed for this"
-        " project by linear-programming limit analysis",
+        "p = 6.516 M0 / a^2, M0 = sigma_y t^2 / 4",
+        f"{_HOPKINS_WANG}; 6.51 there (from memory)",
     )
 )
 def supported_limit(*, yield_stress: YieldStress, radius: PlateRadius, thickness: Thickness) -> Worked:
     """Plastic limit pressure of a simply supported circular plate in bending."""
-    return _limit_pressure(6.515, yield_stress, radius, thickness)
+    return _limit_pressure(6.516, yield_stress, radius, thickness)
 
 
 @formula(
     _limit(
         "plate.clamped_limit",
-        "p = 12.5 M0 / a^2, M0 = sigma_y t^2 / 4",
-        "H. G. Hopkins and A. J. Wang, J. Mech. Phys. Solids 3, 1955 (from memory); 12.57 computed for this project by"
-        " linear-programming limit analysis",
+        "p = 12.55 M0 / a^2, M0 = sigma_y t^2 / 4",
+        f"{_HOPKINS_WANG}; 12.5 there (from memory)",
     )
 )
 def clamped_limit(*, yield_stress: YieldStress, radius: PlateRadius, thickness: Thickness) -> Worked:
     """Plastic limit pressure of a clamped circular plate in bending."""
-    return _limit_pressure(12.5, yield_stress, radius, thickness)
+    return _limit_pressure(12.55, yield_stress, radius, thickness)
 
 
 def _limit_pressure(factor: float, yield_stress: float, radius: float, thickness: float) -> Worked:

@@ -78,7 +78,8 @@ def _least_degree(nu: float, ratio: float) -> tuple[int, float]:
         expression="p = (1 - 1.3 t/R) 2 E (t/R)^2 / sqrt(3 (1 - nu^2))",
         source=(
             "computed for this project: linear bifurcation of a complete sphere as a shear-flexible shell (shear factor"
-            " 5/6) and as a solid, both 0.987 of the classical value at R/t = 100"
+            " 5/6) and as a solid, both 0.987 of the classical value at R/t = 100; not reproducible from this"
+            " repository"
         ),
         kind="fit",
         ranges=(Interval("R/t", low=100.0), Interval("nu", 0.25, 0.35)),

@@ -10,14 +10,14 @@ from matplotlib.axes import Axes
 from buckle.meridian import Meridian
 from buckle.results import Array
 from buckle.sheet.panel import spread
-from buckle.sheet.style import GUIDE
+from buckle.sheet.style import GUIDE, PAGE
 
 FACES: dict[str, dict[str, Any]] = {
     "inside": {"color": "#0072B2", "linestyle": (0, (5, 2)), "linewidth": 1.2},
     "middle": {"color": "0.0", "linestyle": "-", "linewidth": 1.5},
     "outside": {"color": "#D55E00", "linestyle": (0, (1.5, 1.2)), "linewidth": 1.4},
 }
-LEFT, RIGHT = 0.75, 9.0  # in, of the axes
+LEFT, RIGHT = 0.75, PAGE - 0.2  # in, of the axes
 _COLUMN, _LETTER = 0.16, 0.066  # in between upright names; of a letter
 
 

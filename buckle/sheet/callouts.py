@@ -7,6 +7,9 @@ from itertools import groupby
 from buckle.meridian import AnyPiece, Measure, Meridian, Piece
 from buckle.shapes.ellipse import EllipsePiece
 
+SEPARATOR = "   ·   "
+"""What stands between the parts of a caption."""
+
 _TIGHT = 0.14  # arcs of a radius below this part of the largest r are drawn enlarged
 
 
@@ -68,7 +71,7 @@ def caption(meridian: Meridian, density: float) -> str:
         f"mid-surface {1e-2 * meridian.surface_area:.4g} cm²",
         f"mean blank ⌀ {meridian.blank_diameter:.4g} mm",
     ]
-    return "   ·   ".join(part for part in parts if part)
+    return SEPARATOR.join(part for part in parts if part)
 
 
 def number(value: float) -> str:

@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from buckle.sheet.margin_sheet_content import MarginLine, Sheet, size
+from buckle.sheet.margin_sheet_content import MarginLine, Sheet
 from buckle.sheet.margin_sheet_tables import NONE, Cell, Row, Table, ratio, sized, table
+from buckle.sheet.margin_sheet_values import size
 
 ABSENT = "not given"
 HEADED = 60  # characters of a value in a heading

@@ -17,6 +17,7 @@ from buckle.errors import CaseError, Fault
 from buckle.formulas.base import Formula, Interval, Quantity, Rule
 from buckle.formulas.registry import FORMULAS
 from buckle.sheet.produce import say, write_json
+from buckle.sheet.ranges import told_range
 from buckle.sheet.substitution import numbers_put_in
 from buckle.units import UNITS, to_unit
 
@@ -185,10 +186,13 @@ def _ranges(worked: Formula) -> list[str]:
 
 
 def _judged(worked: Formula, interval: Interval) -> str:
-    found = [each.value for each in (*worked.inputs, *worked.steps) if each.symbol == interval.symbol]
+    found = [each for each in (*worked.inputs, *worked.steps) if each.symbol == interval.symbol]
     if not found:
         return f"{interval}: not reached"
-    return f"{interval}: {'met' if interval.contains(found[0]) else 'NOT MET'} with {interval.symbol} = {found[0]:.6g}"
+    text, value, unit = told_range(interval, found[0].value, found[0].unit)
+    ending = f" {unit}" if unit else ""
+    words = "met" if interval.contains(found[0].value) else "NOT MET"
+    return f"{text}{ending}: {words} with {interval.symbol} = {value}{ending}"
 
 
 # What is written -----------------------------------------------------------------------------------------------------

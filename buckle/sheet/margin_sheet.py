@@ -10,8 +10,8 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from buckle.sheet.margin_sheet_content import Sheet, percent, sheet_of, size
-from buckle.sheet.margin_sheet_hand import check_text
+from buckle.sheet.margin_sheet_content import Sheet, sheet_of
+from buckle.sheet.margin_sheet_hand import check_text, unit_text
 from buckle.sheet.margin_sheet_mathml import mathml
 from buckle.sheet.margin_sheet_pictures import Picture, inlined, pictures
 from buckle.sheet.margin_sheet_tables import (
@@ -26,6 +26,7 @@ from buckle.sheet.margin_sheet_tables import (
     place_table,
     settings_table,
 )
+from buckle.sheet.margin_sheet_values import percent, size
 from buckle.sheet.record import Fields, Record
 from buckle.sheet.seal import fixed_time
 
@@ -96,6 +97,7 @@ def _environment() -> Environment:
         "math": lambda clause: Markup(mathml(clause)),
         "letter": lambda symbol: Markup(mathml(symbol, inline=True)),
         "check": check_text,
+        "unit": unit_text,
         "cell": lambda text: " ".join(text.replace("|", "\\|").split()),
     }
     return made

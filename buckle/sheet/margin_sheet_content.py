@@ -4,11 +4,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from buckle.margins import Word
-from buckle.margins.wording import Governing, Said, event_words, sentence, size_text
+from buckle.margins.wording import Governing, Said, event_words, sentence
+from buckle.sheet.margin_sheet_evidence import Evidence, evidence_of
 from buckle.sheet.margin_sheet_hand import HandSheet, hand_sheet
 from buckle.sheet.margin_sheet_head import Head, head_of
 from buckle.sheet.margin_sheet_ladder import Place, Rung, place, rungs
-from buckle.sheet.margin_sheet_ladder import event_words as ladder_event
+from buckle.sheet.margin_sheet_signs import signs
+from buckle.sheet.margin_sheet_values import list_of, number_of, pairs_of, percent, rows_of, value_text
 from buckle.sheet.record import Fields
 from buckle.units import convert
 
@@ -64,27 +66,6 @@ class Input:
 
 
 @dataclass(frozen=True)
-class Evidence:
-    """Discretisation of one analysis, what coarser ones change, and its axial equilibrium."""
-
-    kind: str
-    status: str
-    settings: Mapping[str, str]
-    convergence_percent: Mapping[str, float]
-    numerical_error_percent: float | None
-    applied_N: float | None  # noqa: N815 - keys carry their unit
-    reaction_N: float | None  # noqa: N815
-    notes: tuple[str, ...]
-
-    @property
-    def imbalance(self) -> float | None:
-        """Applied plus reaction force over the larger of the two."""
-        if self.applied_N is None or self.reaction_N is None:
-            return None
-        return abs(self.applied_N + self.reaction_N) / (max(abs(self.applied_N), abs(self.reaction_N)) or 1.0)
-
-
-@dataclass(frozen=True)
 class Expected:
     """A quantity that the case expects, as read, with what was found; sizes beyond the tolerance are not met."""
 
@@ -127,6 +108,7 @@ class Sheet:
     evidence: tuple[Evidence, ...]
     expectations: tuple[Expected, ...]
     benchmarks: str
+    signs: tuple[str, ...]
     limits: tuple[str, ...]
     body: Mapping[str, float]
     cautions: tuple[str, ...]
@@ -142,25 +124,30 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
         verdict=_verdict(told, said, margins),
         margins=margins,
         movement=tuple(map(_moving, rows_of(told.get("growth_at_bar")))),
-        cautions_of_strain=tuple(map(str, _list(told.get("strain_cautions")))),
+        cautions_of_strain=tuple(map(str, list_of(told.get("strain_cautions")))),
         ladder=rungs(told),
         place=place(told),
         inputs=_inputs(told),
-        evidence=tuple(_evidence(told, kind) for kind in KINDS if f"{kind}.status" in told),
+        evidence=tuple(evidence_of(told, kind) for kind in KINDS if f"{kind}.status" in told),
         expectations=tuple(map(_expected, rows_of(told.get("expectations")))),
         benchmarks=_benchmarks(told),
+        signs=tuple(signs(_by_key(told))),
         limits=tuple(_limits(told)),
         body={key: value for key in _BODY if isinstance(value := told.get(key), float)},
-        cautions=tuple(map(str, _list(told.get("cautions")))),
+        cautions=tuple(map(str, list_of(told.get("cautions")))),
     )
 
 
 def _benchmarks(told: Fields) -> str:
-    """How the benchmark suite of the version that made the record stands."""
+    """How the benchmark suite stood at the release that made the record: a count that comes with it, no run of it."""
     counts = told.get("benchmarks")
     if not isinstance(counts, Mapping):
-        return "not told by the version that made this record"
-    return "{cases} cases, {expectations} expectations, {met} met".format(**counts)
+        return "Benchmark suite: not told by the version that made this record."
+    release = dict(pairs_of(told.get("versions"))).get("buckle", "not told")
+    return (
+        "Benchmark suite as it stood at the release (buckle {release}), not run for this sheet: {cases} cases,"
+        " {expectations} expectations, {met} met."
+    ).format(release=release, **counts)
 
 
 _BODY = ("mass_g", "enclosed_volume_ml", "surface_area_mm2", "blank_diameter_mm")
@@ -177,9 +164,9 @@ def said_of(told: Fields) -> Said:
         Word(str(told["verdict"])),
         None if governing is None else _governing(governing),
         tuple(str(row["limit_state"]) for row in margins if row.get("verdict") == Word.NOT_MET),
-        tuple(map(str, _list(told.get("doubts")))),
-        tuple(map(str, _list(told.get("not_judged")))),
-        tuple(int(n) for n in _list(told.get("wave_numbers_examined")) if isinstance(n, int)),
+        tuple(map(str, list_of(told.get("doubts")))),
+        tuple(map(str, list_of(told.get("not_judged")))),
+        tuple(int(n) for n in list_of(told.get("wave_numbers_examined")) if isinstance(n, int)),
     )
 
 
@@ -223,13 +210,16 @@ def _demand_from(told: Fields, line: MarginLine) -> str:
 
 
 def _how_sure(told: Fields, margins: Sequence[MarginLine], line: MarginLine) -> Iterator[str]:
-    yield from (f"Doubt: {doubt}." for doubt in _list(told.get("doubts")))
-    yield from (f"Caution: {caution}." for caution in _list(told.get("strain_cautions")))
+    yield from (f"Doubt: {doubt}." for doubt in list_of(told.get("doubts")))
+    yield from (f"Caution: {caution}." for caution in list_of(told.get("strain_cautions")))
     error = line.numerical_error_percent
     if error is None:
         yield "Numerical error: not estimated for this event."
     else:
-        yield f"Numerical error: about {percent(error)}, an estimate and no bound (see Evidence)."
+        yield (
+            f"Numerical error: about {percent(error)}, an estimate and no bound: the change against one run that is"
+            " coarser in mesh, layers and steps at once, with a floor (see Evidence)."
+        )
     yield "Tolerances of dimensions, gauge and metal: not part of this run; all stand as written in the case file."
     if line.reason:
         yield f"{line.reason[0].upper()}{line.reason[1:]}."
@@ -274,17 +264,17 @@ def _line(row: Fields) -> MarginLine:
         limit_state=str(row["limit_state"]),
         method=str(row.get("method", "")),
         event=event_words(event, wave_number if isinstance(wave_number, int) else None),
-        capacity=_number(row.get("capacity_bar")),
-        demand=_number(row.get("demand_bar")),
-        partial_factor=_number(row.get("partial_factor")) or 1.0,
-        reserve_factor=_number(row.get("reserve_factor")),
-        numerical_error_percent=_number(row.get("numerical_error_percent")),
+        capacity=number_of(row.get("capacity_bar")),
+        demand=number_of(row.get("demand_bar")),
+        partial_factor=number_of(row.get("partial_factor")) or 1.0,
+        reserve_factor=number_of(row.get("reserve_factor")),
+        numerical_error_percent=number_of(row.get("numerical_error_percent")),
         at_least=bool(row.get("at_least")),
         verdict=str(row.get("verdict", "")),
         governs=bool(row.get("governs")),
         reason=str(row.get("reason", "")),
-        found=_number(row.get(f"found{suffix}")),
-        allowed=_number(row.get(f"allowed{suffix}")),
+        found=number_of(row.get(f"found{suffix}")),
+        allowed=number_of(row.get(f"allowed{suffix}")),
         size_unit=unit,
     )
 
@@ -293,9 +283,9 @@ def _moving(row: Fields) -> Moving:
     return Moving(
         str(row.get("at", "")),
         str(row.get("analysis", "")),
-        _number(row.get("pressure_bar")) or 0.0,
-        _number(row.get("growth_mm")) or 0.0,
-        *(_number(row.get(key)) for key in ("permanent_growth_mm", "stand_drop_mm", "face_strain", "middle_strain")),
+        number_of(row.get("pressure_bar")) or 0.0,
+        number_of(row.get("growth_mm")) or 0.0,
+        *(number_of(row.get(key)) for key in ("permanent_growth_mm", "stand_drop_mm", "face_strain", "middle_strain")),
     )
 
 
@@ -312,58 +302,25 @@ def _inputs(told: Fields) -> Mapping[str, tuple[Input, ...]]:
     return {table: tuple(inputs) for table, inputs in tables.items()}
 
 
-def value_text(value: object) -> str:
-    """Return an input as people read it: lists and tables without their brackets."""
-    if isinstance(value, Mapping):
-        return ", ".join(f"{key} = {value_text(item)}" for key, item in value.items())
-    if isinstance(value, list | tuple):
-        flat = not any(isinstance(item, list | tuple) for item in value)
-        return (", " if flat else "; ").join(value_text(item) for item in value)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return f"{value:.10g}" if isinstance(value, float) else str(value)
-
-
-def _evidence(told: Fields, kind: str) -> Evidence:
-    balance = told.get(f"{kind}.balance")
-    forces = balance if isinstance(balance, Mapping) else {}
-    changes = told.get(f"{kind}.convergence_percent")
-    return Evidence(
-        kind,
-        _status(told, kind),
-        {key: value_text(value) for key, value in _pairs(told.get(f"{kind}.settings"))},
-        {key: float(value) for key, value in changes.items()} if isinstance(changes, Mapping) else {},
-        _number(told.get(f"{kind}.numerical_error_percent")),
-        _number(forces.get("applied_N")),
-        _number(forces.get("reaction_N")),
-        tuple(map(str, _list(told.get(f"{kind}.notes")))),
-    )
-
-
 def _expected(row: Fields) -> Expected:
     return Expected(
         str(row.get("quantity", "")),
         value_text(row.get("expected")),
         value_text(row["found"]) if "found" in row else "not found",
-        _number(row.get("deviation_percent")),
-        _number(row.get("tolerance_percent")),
+        number_of(row.get("deviation_percent")),
+        number_of(row.get("tolerance_percent")),
         bool(row.get("met")),
         str(row.get("source", "")),
     )
 
 
-def _status(told: Fields, kind: str) -> str:
-    """Return how an analysis ended, with its event or its reason."""
-    status = str(told[f"{kind}.status"])
-    if f"{kind}.governing_event" in told:
-        return f"{status}: {ladder_event(told, kind)}"
-    reason = told.get(f"{kind}.reason")
-    return f"{status}: {reason}" if reason else status
+def _by_key(told: Fields) -> dict[str, Fields]:
+    return {str(row["key"]): row for row in rows_of(told.get("inputs"))}
 
 
 def _limits(told: Fields) -> Iterator[str]:
     """Yield the assumptions, those that the inputs decide among them; each says to which side it errs."""
-    inputs = {str(row["key"]): row for row in rows_of(told.get("inputs"))}
+    inputs = _by_key(told)
     if not {"GNIA.status", "GMNIA.status"} & set(told):
         yield "The shape is perfect: no dents, no ovality, no thinning but what the thickness says. Not conservative."
     yield "Axisymmetric shell of one isotropic metal; tab, score, rivet and lettering are not there. Not conservative."
@@ -381,35 +338,3 @@ def _limits(told: Fields) -> Iterator[str]:
     yield "Pressure acts on the middle surface, which moves results by the order of t/R."
     yield "Metal at room temperature; static pressure. Warm metal is weaker: not conservative above it."
     yield "No contact with a table, no impact, no stresses left from forming. Can err to either side."
-
-
-# Small things -------------------------------------------------------------------------------------------------------
-
-
-def size(value: float | None, unit: str) -> str:
-    """Return a pressure [bar], a movement [mm] or a strain (unit '') in as many digits as it is worth."""
-    if value is None:
-        return "–"
-    return f"{value:.4g} bar" if unit == "bar" else size_text(value, unit)
-
-
-def percent(value: float) -> str:
-    """Return an error estimate in two digits."""
-    return f"{value:.2g} %" if abs(value) >= 0.01 else "less than 0.01 %"
-
-
-def rows_of(value: object) -> Iterator[Fields]:
-    """Yield the rows of a list in a record; none where it has no such list."""
-    yield from (row for row in _list(value) if isinstance(row, Mapping))
-
-
-def _list(value: object) -> Sequence[object]:
-    return value if isinstance(value, list | tuple) else ()
-
-
-def _pairs(value: object) -> Iterator[tuple[str, object]]:
-    yield from value.items() if isinstance(value, Mapping) else ()
-
-
-def _number(value: object) -> float | None:
-    return float(value) if isinstance(value, int | float) and not isinstance(value, bool) else None

@@ -4,7 +4,21 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from buckle.sheet.margin_sheet_expression import Node, Number, Relation, Symbol, Words, put_in, read, text_of, value_of
+from buckle.formulas.base import Interval
+from buckle.sheet.margin_sheet_expression import (
+    Node,
+    Number,
+    Product,
+    Relation,
+    Symbol,
+    Words,
+    put_in,
+    read,
+    text_of,
+    value_of,
+)
+from buckle.sheet.margin_sheet_units import NO_UNIT, unit_of
+from buckle.sheet.ranges import told_range
 from buckle.sheet.record import Fields
 from buckle.sheet.substitution import clauses, divided
 
@@ -24,12 +38,21 @@ class Put:
 
 
 @dataclass(frozen=True)
+class Line:
+    """A clause with its numbers put in and what comes out, in `unit`; '-' is none, '' is not known."""
+
+    text: str
+    unit: str
+
+
+@dataclass(frozen=True)
 class Check:
-    """A range or condition of use, and whether the numbers keep to it."""
+    """A range or condition of use in the unit of the inputs, and whether the numbers keep to it."""
 
     text: str
     met: bool | None  # None: for the reader to judge
     value: str = ""
+    unit: str = ""
 
 
 @dataclass(frozen=True)
@@ -46,7 +69,7 @@ class HandSheet:
     ratio: float | None
     formula: tuple[str, ...]
     numbers: tuple[Put, ...]
-    put_in: tuple[str, ...]
+    put_in: tuple[Line, ...]
     checks: tuple[Check, ...]
     ignores: tuple[str, ...]
     source: str
@@ -58,6 +81,7 @@ def hand_sheet(row: Fields, computed: float, unit: str) -> HandSheet:
     """Return the sheet of a hand row of results.json beside a computed capacity [bar] or size [mm]."""
     name, kind = _name_and_kind(str(row["method"]))
     numbers = _mapping(row.get("numbers"))
+    puts = tuple(_put(symbol, text) for symbol, text in numbers.items())
     parts = clauses(str(row.get("expression", "")))
     return HandSheet(
         name=name,
@@ -69,9 +93,9 @@ def hand_sheet(row: Fields, computed: float, unit: str) -> HandSheet:
         value=_float(row.get("capacity_bar" if unit == "bar" else f"found_{unit}")),
         ratio=_float(row.get("ratio_hand_to_computed")),
         formula=tuple(parts),
-        numbers=tuple(_put(symbol, text) for symbol, text in numbers.items()),
-        put_in=tuple(_worked(parts, {symbol: float(text.split()[0]) for symbol, text in numbers.items()})),
-        checks=tuple(_checks(str(row.get("range", "")), numbers)),
+        numbers=puts,
+        put_in=tuple(_worked(parts, puts)),
+        checks=tuple(_checks(str(row.get("range", "")), {put.symbol: put for put in puts})),
         ignores=tuple(map(str, _sequence(row.get("ignores")))),
         source=str(row["source"]),
         why=str(row.get("reason", "")),
@@ -89,19 +113,29 @@ def _put(symbol: str, text: str) -> Put:
     return Put(symbol, value, "" if unit == "-" else unit)
 
 
-def _worked(parts: Sequence[str], numbers: Mapping[str, float]) -> Iterator[str]:
-    """Yield each clause 'x = ...' as 'x = numbers = value', those that others need first."""
+def _worked(parts: Sequence[str], numbers: Sequence[Put]) -> Iterator[Line]:
+    """Yield each clause 'x = ...' as 'x = numbers = value' with its unit, those that others need first."""
     equations = [equation for part in parts if (equation := _equation(part)) is not None]
-    known = dict(_quotients_solved(numbers))
+    known, units = _quotients_solved({put.symbol: float(put.value) for put in numbers}, _units(numbers))
     for _ in equations:  # as many rounds as letters may wait for each other
         for left, right in equations:
             value = value_of(right, known)
             if isinstance(left, Symbol) and left.name not in known and value is not None:
                 known[left.name] = value
+                units |= _as_unit(left.name, unit_of(right, units, known))
     for left, right in reversed(equations):
         value = value_of(right, known)
         if value is not None and not isinstance(right, Number | Symbol):
-            yield f"{text_of(left)} = {text_of(put_in(right, known))} = {value:.6g}"
+            given = units.get(text_of(left)) or unit_of(right, units, known) or ""
+            yield Line(f"{text_of(left)} = {text_of(put_in(right, known))} = {value:.6g}", given)
+
+
+def _units(numbers: Sequence[Put]) -> dict[str, str]:
+    return {put.symbol: put.unit or NO_UNIT for put in numbers}
+
+
+def _as_unit(name: str, unit: str | None) -> dict[str, str]:
+    return {} if unit is None else {name: unit}
 
 
 def _equation(clause: str) -> tuple[Node, Node] | None:
@@ -116,16 +150,20 @@ def _equation(clause: str) -> tuple[Node, Node] | None:
     return None
 
 
-def _quotients_solved(numbers: Mapping[str, float]) -> Iterator[tuple[str, float]]:
-    """Yield all numbers, and x where only 'x/y' and y are given."""
-    yield from numbers.items()
+def _quotients_solved(
+    numbers: Mapping[str, float], units: Mapping[str, str]
+) -> tuple[dict[str, float], dict[str, str]]:
+    """Return all numbers and units, and x where only 'x/y' and y are given."""
+    known, told = dict(numbers), dict(units)
     for symbol, value in numbers.items():
         over, slash, under = symbol.partition("/")
         if slash and over.isidentifier() and over not in numbers and under in numbers:
-            yield over, value * numbers[under]
+            known[over] = value * numbers[under]
+            told |= _as_unit(over, unit_of(Product((Symbol(symbol), Symbol(under))), units, numbers))
+    return known, told
 
 
-def _checks(text: str, numbers: Mapping[str, str]) -> Iterator[Check]:
+def _checks(text: str, numbers: Mapping[str, Put]) -> Iterator[Check]:
     """Yield the parts of a range: those about a number that is given are checked, the rest is for the reader."""
     for part in filter(None, divided(text, ";")):
         found = _RANGE.fullmatch(part)
@@ -133,16 +171,24 @@ def _checks(text: str, numbers: Mapping[str, str]) -> Iterator[Check]:
         if found is None or symbol not in numbers or not (found["low"] or found["high"]):
             yield Check(part, None)
             continue
-        value = numbers[symbol].split()[0]
+        put = numbers[symbol]
         low, high = float(found["low"] or "-inf"), float(found["high"] or "inf")
-        yield Check(part, low <= float(value) <= high, value)
+        interval = Interval(symbol, low, high)
+        shown = told_range(interval, float(put.value), put.unit)
+        yield Check(shown.text, interval.contains(float(put.value)), shown.value, shown.unit)
+
+
+def unit_text(unit: str) -> str:
+    """Return a unit as it ends a line; a bare number says that it is one."""
+    return f"[{NO_UNIT}]" if unit == NO_UNIT else unit
 
 
 def check_text(check: Check) -> str:
     """Return a check as one line, signs as people write them."""
     if check.met is None:
         return f"{check.text}: for the reader to judge"
-    return f"{check.text.replace('<=', '≤')}: {'met' if check.met else 'NOT MET'} with {check.value}"
+    unit = f" {check.unit}" if check.unit else ""
+    return f"{check.text.replace('<=', '≤')}{unit}: {'met' if check.met else 'NOT MET'} with {check.value}{unit}"
 
 
 def _float(value: object) -> float | None:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 
-from buckle.sheet.margin_sheet_content import MarginLine, Sheet, size
+from buckle.sheet.margin_sheet_content import MarginLine, Sheet
+from buckle.sheet.margin_sheet_values import size
 
 _PROLOGUE = re.compile(r"^.*?(?=<svg\b)", re.DOTALL)
 _METADATA = re.compile(r"\s*<metadata>.*?</metadata>", re.DOTALL)

@@ -17,8 +17,9 @@ from buckle.margins import Word
 from buckle.sheet.compare_runs import RunComparison, Side, body_table, change_table, compare_runs, moved_table
 from buckle.sheet.files import check_target
 from buckle.sheet.margin_sheet import NAME, html_of, json_of, markdown_of, rendered, sheet_date
-from buckle.sheet.margin_sheet_content import rows_of, sheet_of
+from buckle.sheet.margin_sheet_content import sheet_of
 from buckle.sheet.margin_sheet_tables import Cell, Table, expectation_table, margin_table
+from buckle.sheet.margin_sheet_values import rows_of
 from buckle.sheet.produce import UNFINISHED, code_of, run_into, say, write_json
 from buckle.sheet.record import Record
 from buckle.sheet.stored import read_record

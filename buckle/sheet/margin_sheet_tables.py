@@ -3,7 +3,9 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from buckle.sheet.margin_sheet_content import Evidence, MarginLine, Sheet, percent, size
+from buckle.sheet.margin_sheet_content import MarginLine, Sheet
+from buckle.sheet.margin_sheet_evidence import Evidence
+from buckle.sheet.margin_sheet_values import percent, size
 
 NONE = "–"
 LEAST_CHANGE = 1e-3  # % that is still told
@@ -156,8 +158,8 @@ def place_table(sheet: Sheet) -> Table | None:
     if where.curve is not None and where.alpha is not None and where.radius_over_thickness is not None:
         words = (
             f"capacity curve of a clamped spherical dome, R/t = {where.radius_over_thickness:.4g}, best fabrication"
-            f" class, alpha = {where.alpha:.3f}, beta = 0.70, eta = 1, squash limit 0.20 (form of EN 1993-1-6, form"
-            " and constants from memory)"
+            f" class, alpha = {where.alpha:.3f}, beta = 0.70, eta = 1, squash limit 0.20 (form of EN 1993-1-6:2025"
+            " and ECCS 2008, form and constants from memory)"
         )
         rows.append([words, ratio(where.curve)])
     return table("Place on the capacity curve; for orientation, no check against a code", ("quantity", "value"), rows)
@@ -186,7 +188,9 @@ def convergence_table(sheet: Sheet) -> Table:
     caption = (
         "What decides, once more with everything coarser at once (mesh density / 1.4; two thirds of the layers in"
         " plastic, one less in elastic analyses; steps twice as long), or finer by as much where coarser does not meet"
-        " it; the estimate is what this changes, and a part that two runs may agree in by chance"
+        " it. The numerical error is the root of the squares of that change, times a factor, and of a floor, since two"
+        " runs may agree by chance: an estimate, no bound. docs/errors.md of the source counts how often the truth lies"
+        " outside"
     )
     return table(caption, ("analysis", "run again with", "change", "numerical error"), rows)
 

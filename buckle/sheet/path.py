@@ -17,7 +17,7 @@ from buckle.sheet.plot import LOOKS, Named, add_axes, add_title, bar_text, name_
 from buckle.sheet.record import bar
 from buckle.sheet.style import GUIDE, STYLE
 
-_PITCH = 6.75  # in from one graph to the next
+_PITCH = 3.6  # in from one graph down to the next
 CLOSER = 0.5  # what matters below this part of the height is shown again, enlarged
 FLOW, DEFORMATION, LIMIT, CEILING = "bifurcation", "deformation theory", "limit", "ceiling"
 MARKERS = {LIMIT: "o", CEILING: "s", FLOW: "^", DEFORMATION: "x"}
@@ -40,11 +40,11 @@ def draw_paths(case: Case, outcomes: Sequence[Outcome]) -> Figure:
     levels = [*_demand_levels(case), *(level for outcome in followed for level in _event_levels(outcome))]
     tops = _tops(followed, levels)
     with matplotlib.rc_context(dict(STYLE)):
-        figure = new_figure(_PITCH * len(tops) + 0.2, 4.6)
+        figure = new_figure(6.95, 4.6 + _PITCH * (len(tops) - 1))
         add_title(figure, case.title, f"Equilibrium paths: pressure against {growth_words(case)}")
         for i, top in enumerate(tops):
-            left = 0.65 + _PITCH * i
-            axes = add_axes(figure, (left, 1.05, left + 3.7, 3.95))
+            bottom = 1.05 + _PITCH * (len(tops) - 1 - i)
+            axes = add_axes(figure, (0.65, bottom, 4.35, bottom + 2.9))
             _frame(axes, followed, top)
             _draw_lines(axes, followed)
             _draw_levels(axes, [level for level in levels if level.bar <= top], above=max(tops[i + 1 :], default=0.0))
@@ -165,7 +165,7 @@ def _mark_enlarged(whole: Axes, close: Axes) -> None:
     (left, right), top = close.get_xlim(), close.get_ylim()[1]
     whole.add_patch(Rectangle((left, 0.0), right - left, top, facecolor="0.93", edgecolor="0.75", zorder=0.5))
     close.set_facecolor("0.97")
-    whole.text(1.055, 0.5 * top / whole.get_ylim()[1], "see right", transform=whole.transAxes, va="center", color=GUIDE)
+    whole.text(1.055, 0.5 * top / whole.get_ylim()[1], "see below", transform=whole.transAxes, va="center", color=GUIDE)
 
 
 def _add_legend(figure: Figure, outcomes: Sequence[Outcome], levels: Sequence[_Level]) -> None:

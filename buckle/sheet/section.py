@@ -10,16 +10,15 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from buckle.meridian import Meridian, Station
-from buckle.sheet.callouts import Callout, callouts, caption, dimensions, tight_pieces
+from buckle.sheet.callouts import SEPARATOR, Callout, callouts, caption, dimensions, tight_pieces
 from buckle.sheet.leaders import column_width, label_beside, label_columns
 from buckle.sheet.panel import Box, Margins, Panel, add_panel
-from buckle.sheet.style import GUIDE, METAL, OUTLINE, STYLE
+from buckle.sheet.style import GUIDE, METAL, OUTLINE, PAGE, STYLE
 
 Array = NDArray[np.float64]
 
-_WIDTH = 11.0  # in, the figure
-_LEAST, _MOST = 3.2, 7.6  # in, height of what is drawn
-_FLAT = 0.45  # a section lower than this part of its width has its detail below instead of beside it
+_LEAST, _MOST = 3.2, 6.4  # in, height of what is drawn
+_FLAT = 0.45  # a section lower than this part of its width shares its height evenly with its detail
 _LEVEL = 0.5  # sine of the slope below which a piece is labelled above or below instead of at the side
 _ROW, _STEP = 0.26, 0.34  # in, a row of diameters; a step of heights
 
@@ -46,9 +45,14 @@ def _write_around(figure: Figure, title: str, words: str) -> None:
     """Title above, caption and note below."""
     high = figure.get_size_inches()[1]
     note = "mid-surface dimensions in mm, angles from the axis; drawn to scale"
-    figure.text(0.5, 1.0 - 0.28 / high, title, ha="center", va="center", fontsize=12)
-    figure.text(0.5, 0.42 / high, words, ha="center", va="center", fontsize=9)
+    figure.text(0.5, 1.0 - 0.28 / high, title, ha="center", va="center", fontsize=10)
+    figure.text(0.5, 0.48 / high, _in_two_lines(words), ha="center", va="center")
     figure.text(0.5, 0.18 / high, note, ha="center", va="center", color=GUIDE)
+
+
+def _in_two_lines(words: str) -> str:
+    parts = words.split(SEPARATOR)
+    return "\n".join(SEPARATOR.join(some) for some in (parts[:3], parts[3:]) if some)
 
 
 @dataclass(frozen=True)
@@ -61,19 +65,13 @@ class _Places:
 
 
 def _places(box: Box, with_detail: bool) -> _Places:
-    """Put the detail beside a tall section and below a flat one; a figure is no higher than its section needs."""
-    left, bottom, right, over = 0.65, 1.05, _WIDTH - 0.2, 0.75
+    """Put the detail below the section; a figure is no higher than its section needs and fits a page."""
+    left, bottom, right, over = 0.65, 1.15, PAGE - 0.2, 0.75
     slender = (box[3] - box[1]) / (box[2] - min(box[0], 0.0))
-    flat = slender < _FLAT
-    beside = with_detail and not flat
-    split = left + 0.41 * (right - left) if beside else right
-    across = split - left - 0.35 * beside - 1.2
-    high = min(max(across * slender + 1.9, _LEAST), _MOST) if not (with_detail and flat) else _MOST - bottom - over
-    top, size = bottom + high, (_WIDTH, bottom + high + over)
-    if beside:
-        return _Places(size, (left, bottom, split - 0.35, top), (split + 0.35, bottom, right, top))
+    high = _MOST if with_detail else min(max((right - left - 1.2) * slender + 1.9, _LEAST), _MOST)
+    top, size = bottom + high, (PAGE, bottom + high + over)
     if with_detail:
-        middle = bottom + 0.48 * high
+        middle = bottom + (0.48 if slender < _FLAT else 0.42) * high
         return _Places(size, (left, middle + 0.45, right, top), (left, bottom, right, middle - 0.3))
     return _Places(size, (left, bottom, right, top), (left, bottom, right, top))
 

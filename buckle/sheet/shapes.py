@@ -10,9 +10,9 @@ from matplotlib.ticker import MaxNLocator
 from buckle.results import Array
 from buckle.sheet.panel import Box
 from buckle.sheet.plot import add_axes, new_figure
-from buckle.sheet.style import GUIDE
+from buckle.sheet.style import GUIDE, PAGE
 
-WIDTH = 7.6  # in, the figure
+WIDTH = PAGE  # in, the figure
 _LEFT, _BELOW, _LINE = 0.6, 0.55, 0.15  # in around every panel for numbers; a line of its title
 _HEAD, _FOOT = 0.6, 0.35  # in, the title and the legend of the figure
 _TALLEST = 4.6  # in, a panel

@@ -15,8 +15,8 @@ from buckle.margins.agree import demand_disagreements, disagreements
 from buckle.margins.record import expectation_rows
 from buckle.sheet.files import RECORD
 from buckle.sheet.margin_sheet import NAME
-from buckle.sheet.margin_sheet_content import rows_of
 from buckle.sheet.margin_sheet_pictures import NAMES
+from buckle.sheet.margin_sheet_values import rows_of
 from buckle.sheet.record import Fields, Record, of_case, plain_mapping, versions
 from buckle.sheet.seal import DIGEST, SEAL, digest_of, file_sha256
 from buckle.sheet.stored_form import form_faults

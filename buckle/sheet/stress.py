@@ -11,7 +11,7 @@ from buckle.sheet.plot import add_axes, add_title, bar_text, new_figure
 from buckle.sheet.record import bar
 from buckle.sheet.style import GUIDE, STYLE
 
-_PANEL, _GAP = 1.9, 0.25  # in
+_PANEL, _GAP = 1.75, 0.25  # in
 
 
 def draw_stresses(case: Case, stresses: Stresses) -> Figure:

@@ -23,6 +23,9 @@ STYLE: Mapping[Any, Any] = MappingProxyType(
 )
 """Settings to draw under: `with matplotlib.rc_context(dict(STYLE))`."""
 
+PAGE = 7.15
+"""Width of a page between its margins [in], A4 less 14 mm on either side: figures no wider print in their own size."""
+
 METAL = "0.72"
 OUTLINE = "0.0"
 GUIDE = "0.45"  # dimension lines, leaders, the axis

@@ -4,7 +4,9 @@ import re
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from itertools import pairwise
+from pathlib import Path
 
+POINTS_PER_MM = 72.0 / 25.4
 VOID = {"meta", "br", "link", "img", "hr", "input"}
 
 
@@ -96,6 +98,18 @@ def check_page(html: str) -> None:
         assert len({len(row.all("td")) + len(row.all("th")) for row in table.all("tr")}) == 1
     for math in page.all("math"):
         assert math.attributes["alttext"]
+
+
+def printed_letters(svg: str) -> float:
+    """Size [pt] of the smallest letters of a picture on an A4 page of a sheet: its width and the style's height."""
+    width, height = (
+        float(each) for each in re.search(r'<svg [^>]*width="([\d.]+)pt" height="([\d.]+)pt"', svg).groups()
+    )
+    style = (Path(__file__).parents[2] / "buckle" / "sheet" / "templates" / "style.css.j2").read_text(encoding="utf-8")
+    margin = float(re.search(r"@page { margin: \d+mm (\d+)mm", style)[1])
+    highest = float(re.search(r"figure svg { max-height: (\d+)mm; }", style)[1])
+    shrunk = min((210.0 - 2.0 * margin) * POINTS_PER_MM / width, highest * POINTS_PER_MM / height, 1.0)
+    return shrunk * 100.0 * min(float(each) for each in re.findall(r"scale\(([\d.]+) -", svg))  # glyphs are 100 pt
 
 
 def _check_references(html: str, page: Element, ids: set[str]) -> None:

@@ -246,3 +246,44 @@ def test_forms_of_standards_say_that_they_are_no_statement():
         said = " ".join((*statement.ignores, *statement.conditions))
         assert "design form, never a statement of compliance" in said, statement.name
     assert not any("complies" in rule.statement.validity + rule.about for rule in FORMULAS.values())
+
+
+# What sources say of themselves ---------------------------------------------------------------------------------------
+
+EDITIONS = {
+    "EN 1993-1-6": r"EN 1993-1-6:20(07|25)",
+    "EN 13445-3": r"2002 to 2021",
+    "ASME BPVC": r"edition",
+    "DNV-RP-C202": r"edition not known",
+    "SP-8007": r"NASA/SP-8007-2020/REV 2",
+    "SP-8032": r"1969",
+}
+"""Standards and reports by what their mention must bring along: an edition, or that it is not known."""
+
+
+@pytest.mark.parametrize("name", FORMULAS)
+def test_standards_are_named_with_their_edition(name):
+    source = FORMULAS[name].statement.source
+    for standard, edition in EDITIONS.items():
+        assert standard not in source or re.search(edition, source), standard
+
+
+def test_every_standard_is_named_by_some_formula():
+    """Or the test above would test nothing."""
+    sources = " ".join(rule.statement.source for rule in FORMULAS.values())
+    assert [standard for standard in EDITIONS if standard not in sources] == []
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("cylinder.medium_pressure", "NACA report 479, 1933, which is on torsion"),
+        ("head.asme_outside_rating", "B/S_y = 0.4, a judgement without a source"),
+        ("head.en_ellipsoid_rating", "K starts at 0.5/0.28 = 1.786"),
+        ("cylinder.axial_knock_down", "equations 9 and 10 (read)"),
+        ("cylinder.lateral_lower_bound", "0.75 is the root of gamma"),
+        ("cylinder.long_tube_lower_bound", "(read): gamma is 0.90"),
+    ],
+)
+def test_sources_say_what_they_are(name, words):
+    assert words in FORMULAS[name].statement.source

@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,9 +15,11 @@ from buckle.sheet.compare_runs import Side, compare_runs
 from buckle.sheet.files import write_results
 from buckle.sheet.margin_sheet import html_of, json_of, markdown_of, sheet_date
 from buckle.sheet.margin_sheet_content import Sheet, sheet_of
+from buckle.sheet.margin_sheet_signs import signs
+from buckle.sheet.margin_sheet_tables import convergence_table
 from buckle.sheet.record import Record, record
 from tests.unit.made_run import made_case, made_outcomes
-from tests.unit.page import Element, check_page, read_page
+from tests.unit.page import Element, check_page, printed_letters, read_page
 
 CASE = made_case()
 OUTCOMES = (*made_outcomes(CASE), Outcome("MNA", Status.SOLVED, limit=Event(LIMIT_POINT, 0.3)))
@@ -53,6 +56,13 @@ def test_the_page_keeps_to_the_rules(directory: Path) -> None:
     names = {picture["name"] for picture in json_of(SHEET, directory)["pictures"]}
     assert names == {path.stem for path in directory.glob("*.svg")}
     assert len(read_page(html).all("svg")) == len(names)
+
+
+def test_letters_of_every_picture_can_be_read_in_print(directory: Path) -> None:
+    """7 pt: the least that the labels of a drawing may have."""
+    sizes = {path.stem: printed_letters(path.read_text("utf-8")) for path in directory.glob("*.svg")}
+    assert {"section", "stresses", "paths"} <= set(sizes)
+    assert {name: size for name, size in sizes.items() if size < 6.95} == {}  # 7.0 in two digits
 
 
 def test_every_number_of_the_record_stands_on_the_sheet(page: Element) -> None:
@@ -118,6 +128,64 @@ def test_head_and_lines_to_sign(page: Element) -> None:
     assert [each.text for each in page.all("table")[0].all("td")] == ["B", "2026-01-02", "", ""]
     assert all(str(caution) in text for caution in TOLD["cautions"])
     assert "complies" not in text
+
+
+def test_signs_are_told(page: Element) -> None:
+    """A cap pressed from outside; the frames of a base and of an end are in DEVELOPERS.md."""
+    told = [each.text for each in page.all("section", id="inputs")[0].all("li")]
+    assert told == list(SHEET.signs)
+    for expected in ("positive on the outside of the wall", "positive in tension", "compression is negative"):
+        assert any(expected in line for line in told), expected
+
+
+@pytest.mark.parametrize(
+    ("family", "words"),
+    [
+        (
+            "domed_base",
+            ("into the container, nought at the lowest point", "Dome growth is positive out of the container"),
+        ),
+        ("recessed_end", ("out of the container, nought at the middle surface of the panel", "Bulge of the panel")),
+        ("meridian", ("from the axis or the inner edge outward", "Travel is positive with the pressure")),
+    ],
+)
+def test_signs_follow_the_body(family: str, words: tuple[str, ...]) -> None:
+    told = " ".join(signs({"shape.family": {"value": family}, "loads.pressure_side": {"value": "inside"}}))
+    assert all(each in told for each in (*words, "positive on the inside of the wall"))
+
+
+def test_an_estimate_is_told_as_one_and_not_as_a_bound() -> None:
+    assert SHEET.verdict is not None
+    told = next(line for line in SHEET.verdict.how_sure if line.startswith("Numerical error"))
+    assert "an estimate and no bound" in told
+    assert "coarser in mesh, layers and steps at once, with a floor" in told
+    caption = convergence_table(SHEET).caption
+    assert "docs/errors.md" in caption
+    assert "no bound" in caption
+
+
+def test_benchmarks_are_those_of_the_release(page: Element) -> None:
+    """A count that came with the package must not read as if this sheet had run anything."""
+    counts, release = TOLD["benchmarks"], TOLD["versions"]["buckle"]
+    assert SHEET.benchmarks == (
+        f"Benchmark suite as it stood at the release (buckle {release}), not run for this sheet: {counts['cases']}"
+        f" cases, {counts['expectations']} expectations, {counts['met']} met."
+    )
+    assert SHEET.benchmarks in page.text
+
+
+def test_a_heading_and_its_formula_are_printed_on_one_page(directory: Path) -> None:
+    """Heading, values, reason and the first line of the formula are one block that the style does not break."""
+    style = (directory / "margin-sheet.html").read_text("utf-8").partition("@media print")[2]
+    assert re.search(r"\.together[^{}]*{ break-inside: avoid; }", style)
+    assert "h2, h3, h4 { break-after: avoid; }" in style
+    articles = read_page(html_of(SHEET, directory)).all("article", class_="hand")
+    assert articles
+    for article in articles:
+        block = article.children[0]
+        assert block.attributes["class"] == "together"
+        assert [each.tag for each in block.children[:3]] == ["h4", "p", "p"]
+        assert len(block.all("div", class_="formula")) == bool(article.all("div", class_="formula"))
 
 
 def test_inputs_tell_where_they_come_from(page: Element) -> None:

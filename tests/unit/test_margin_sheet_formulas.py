@@ -7,10 +7,12 @@ import pytest
 
 from buckle.formulas.base import Formula
 from buckle.formulas.registry import FORMULAS
-from buckle.sheet.margin_sheet_expression import Symbol, Words, put_in, read, text_of, value_of
-from buckle.sheet.margin_sheet_hand import LETTERS, HandSheet, hand_sheet
+from buckle.sheet.margin_sheet_expression import Relation, Symbol, Words, put_in, read, text_of, value_of
+from buckle.sheet.margin_sheet_hand import LETTERS, HandSheet, hand_sheet, unit_text
 from buckle.sheet.margin_sheet_mathml import mathml
+from buckle.sheet.margin_sheet_units import exponents, unit_of
 from buckle.sheet.substitution import clauses
+from tests.unit.test_formulas_registry import EXAMPLES
 
 SHELL = {"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.27}
 CLAUSES = sorted({clause for rule in FORMULAS.values() for clause in clauses(rule.statement.expression)})
@@ -136,9 +138,9 @@ EXPLICIT = {
 def test_the_line_with_the_numbers_gives_the_value(name: str) -> None:
     """Six digits of every number leave 2e-5 of the value."""
     formula = FORMULAS[name](**EXPLICIT[name])
-    lines = [line for line in worked_sheet(formula).put_in if line.startswith("p = ")]
-    assert len(lines) == 1
-    told, result = lines[0].removeprefix("p = ").rsplit(" = ", 1)
+    lines = [line for line in worked_sheet(formula).put_in if line.text.startswith("p = ")]
+    assert [line.unit for line in lines] == ["MPa"]
+    told, result = lines[0].text.removeprefix("p = ").rsplit(" = ", 1)
     (node,) = read(told)
     assert value_of(node, {}) == pytest.approx(formula.value, rel=2e-5)
     assert float(result) == pytest.approx(formula.value, rel=2e-5)
@@ -146,25 +148,66 @@ def test_the_line_with_the_numbers_gives_the_value(name: str) -> None:
 
 def test_a_letter_that_another_line_explains_is_worked_out_first() -> None:
     lines = worked_sheet(FORMULAS["plate.clamped_limit"](**YIELDING)).put_in
-    assert [line.split(" ")[0] for line in lines] == ["M0", "p"]
+    assert [(line.text.split(" ")[0], line.unit) for line in lines] == [("M0", "N"), ("p", "MPa")]
 
 
 def test_a_branch_that_holds_under_a_condition_gets_no_numbers() -> None:
     formula = FORMULAS["capacity.dome_clamped"](**EXPLICIT["capacity.dome_clamped"])
-    assert not [line for line in worked_sheet(formula).put_in if line.startswith("chi")]
+    assert not [line for line in worked_sheet(formula).put_in if line.text.startswith("chi")]
 
 
 def test_checks_of_the_range() -> None:
     inside = worked_sheet(FORMULAS["cap.lower_bound"](**CAP))
-    assert [(each.text, each.met) for each in inside.checks][:3] == [
-        ("2 <= lambda", True),
-        ("phi <= 1.5708", True),
-        ("100 <= R/t", True),
+    assert [(each.text, each.met, each.value, each.unit) for each in inside.checks][:3] == [
+        ("2 <= lambda", True, "11.394", ""),
+        ("phi <= 90", True, "17.189", "deg"),
+        ("100 <= R/t", True, "444.444", ""),
     ]
     assert inside.checks[-1].met is None
     outside = worked_sheet(FORMULAS["cap.lower_bound"](**{**CAP, "thickness": 4.0}))
     assert outside.value is None
     assert ("100 <= R/t", False) in [(each.text, each.met) for each in outside.checks]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_worked_line_ends_in_the_unit_that_follows_from_its_numbers(name: str) -> None:
+    """The units of the numbers, carried through every formula, come out as those of its steps and of its value."""
+    formula = FORMULAS[name](**EXAMPLES[name])
+    sheet = worked_sheet(formula)
+    given = {put.symbol: put.unit or "-" for put in sheet.numbers}
+    numbers = {put.symbol: float(put.value) for put in sheet.numbers}
+    for line in sheet.put_in:
+        assert line.unit, line.text
+    for clause in clauses(formula.expression):
+        match read(clause, LETTERS):
+            case (Symbol(left), Relation("="), right) if (found := unit_of(right, given, numbers)) is not None:
+                stated = given.get(left, formula.unit if left == formula.expression.split(" = ")[0] else found)
+                assert exponents(found) == exponents(stated), clause
+
+
+@pytest.mark.parametrize(
+    ("text", "unit"),
+    [
+        ("E t^3 / (12 (1 - nu^2))", "N mm"),
+        ("sqrt(E sigma)", "MPa"),
+        ("1/sigma", "1/MPa"),
+        ("(t t)^nu", None),  # no value for nu: no unit
+        ("sigma + t", None),
+        ("exp(t)", None),
+        ("t^sigma", None),
+        ("unknown t", None),
+        ("1/t^4", "1/mm4"),
+        ("sigma t^2 a", "N"),  # an angle is a number
+    ],
+)
+def test_units_are_carried_as_quantities_are(text: str, unit: str | None) -> None:
+    units = {"E": "MPa", "sigma": "N/mm2", "t": "mm", "nu": "-", "a": "rad"}
+    (node,) = read(text, frozenset({"unknown"}))
+    assert unit_of(node, units, {}) == unit
+
+
+def test_a_bare_number_says_so() -> None:
+    assert [unit_text(unit) for unit in ("MPa", "-", "")] == ["MPa", "[-]", ""]
 
 
 # Statements that are prose --------------------------------------------------------------------------------------------

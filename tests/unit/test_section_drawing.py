@@ -1,5 +1,6 @@
 """The drawing of a section: true to scale, says the right numbers, and nothing is written over anything else."""
 
+from io import StringIO
 from itertools import combinations
 from math import radians
 
@@ -22,6 +23,7 @@ from buckle.shapes import (
 from buckle.sheet.callouts import callouts, caption, dimensions, number, tight_pieces
 from buckle.sheet.panel import spread
 from buckle.sheet.section import draw_section
+from tests.unit.page import printed_letters
 
 BASE = domed_base(
     stand_diameter=47.0,
@@ -101,6 +103,13 @@ def test_no_text_is_written_over_another_or_off_the_sheet(name):
         assert box.y1 <= sheet.y1, text
     clashes = [(a, b) for (a, one), (b, other) in combinations(boxes, 2) if one.overlaps(other)]
     assert clashes == []
+
+
+@pytest.mark.parametrize("name", BODIES)
+def test_letters_can_be_read_in_print(name):
+    picture = StringIO()
+    draw_section(BODIES[name], title=f"Section of a {name}", density=2720.0).savefig(picture, format="svg")
+    assert printed_letters(picture.getvalue()) >= 6.95  # 7 pt in two digits
 
 
 @pytest.mark.parametrize("name", BODIES)

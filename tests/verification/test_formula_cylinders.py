@@ -132,7 +132,7 @@ def test_clamped_ends_carry_half_as_much_again():
 
 
 def test_lower_bounds():
-    """Three quarters of the medium form, nine tenths of the ring: NASA SP-8007 (from memory)."""
+    """Three quarters of the medium form, nine tenths of the ring: NASA/SP-8007-2020, equations 20 to 29 (read)."""
     args = {**UNIT, **shell(200.0, 3.0)}
     medium = cylinder_forms.medium_pressure(**args).value
     assert cylinder_forms.lateral_lower_bound(**args).value == pytest.approx(0.75 * medium, rel=1e-12)

@@ -243,6 +243,15 @@ def test_ellipsoid_is_rated_as_a_torisphere():
     assert "K = 2.5 is outside" in flat.reason
 
 
+@pytest.mark.parametrize(("flatness", "rated"), [(1.7, False), (1.78, False), (1.79, True), (2.2, True)])
+def test_a_deep_ellipsoid_has_no_knuckle_factor(flatness, rated):
+    """beta ends at r/D_i = 0.2; 0.5/K - 0.08 is 0.214 at K = 1.7 and 0.2 at K = 0.5/0.28 = 1.7857."""
+    stresses = {"design_stress": 156.7, "buckling_stress": 156.7}
+    found = head_en.ellipsoid_rating(thickness=4.0, depth=500.0 / flatness, diameter=1000.0, **stresses)
+    assert found.in_range == rated
+    assert rated or found.reason == f"r/D_i = {0.5 / flatness - 0.08:.6g} is outside 0.06 <= r/D_i <= 0.2"
+
+
 # ASME VIII-1 ----------------------------------------------------------------------------------------------------------
 
 

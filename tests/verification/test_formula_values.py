@@ -269,7 +269,7 @@ def test_axial_stress_of_a_very_short_or_long_cylinder_has_no_value(length):
     [(50.0, 0.678), (100.0, 0.581), (200.0, 0.471), (500.0, 0.322), (1000.0, 0.224), (1500.0, 0.179)],
 )
 def test_axial_knock_down(ratio, factor):
-    """NASA SP-8007, 1968; 0.581, 0.322, 0.223 also in a public table."""
+    """NASA/SP-8007-2020, equations 9 and 10 (read); 0.581, 0.322, 0.223 also in a public table."""
     assert cylinder.axial_knock_down(radius=ratio, thickness=1.0).value == pytest.approx(factor, abs=6e-4)
 
 

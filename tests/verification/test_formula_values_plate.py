@@ -5,6 +5,7 @@ from scipy.optimize import brentq
 
 from buckle.formulas import plate
 from tests.verification.plate_bvp import plate_load
+from tests.verification.plate_limit import plate_limit
 
 LARGE = {
     "clamped_fixed": plate.clamped_fixed_large_deflection,
@@ -80,7 +81,15 @@ def test_small_deflection_stress_and_range():
 
 
 def test_plate_limits():
-    """6.5 and 12.5 M0 / a^2, Hopkins and Wang 1955 (from memory); limit analysis for this project 6.515 and 12.57."""
+    """The yield ellipse integrated from centre to edge; four digits are given, cut off and not rounded up."""
     plate_of_one = {"yield_stress": 4.0, "radius": 10.0, "thickness": 1.0}  # M0 = 1, a^2 = 100
-    assert plate.supported_limit(**plate_of_one).value == pytest.approx(0.0651, rel=1e-3)
-    assert plate.clamped_limit(**plate_of_one).value == pytest.approx(0.1257, rel=6e-3)
+    for rule, edge in ((plate.supported_limit, "supported"), (plate.clamped_limit, "clamped")):
+        found = 100.0 * rule(**plate_of_one).value
+        assert found == pytest.approx(plate_limit(edge), rel=2e-4)
+        assert found <= plate_limit(edge)
+
+
+def test_plate_limits_beside_their_authors():
+    """6.51 and 12.5 M0 / a^2, H. G. Hopkins and A. J. Wang 1955 (three digits, from memory)."""
+    assert plate_limit("supported") == pytest.approx(6.51, rel=1.1e-3)
+    assert plate_limit("clamped") == pytest.approx(12.5, rel=4.5e-3)
