@@ -4,7 +4,9 @@ import csv
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import astuple, dataclass, fields
 from itertools import groupby, pairwise
+from math import log
 from pathlib import Path
+from statistics import median
 
 DOCS = Path(__file__).resolve().parents[1] / "docs"
 PAGE = DOCS / "capacity.md"
@@ -15,7 +17,7 @@ LEVELS = {
     "step 1/4": {"numerics.step": 0.25},
     "layers 24": {"numerics.layers": 24},
 }
-JUMP = 0.5  # per cent of change beyond that of the neighbours
+JUMP = 0.5  # per cent of change beyond what the whole line shows
 Pressure = float | None
 
 
@@ -85,17 +87,25 @@ def lines(rows: Sequence[SweepRow]) -> Iterator[tuple[str, str, list[SweepRow]]]
         yield body, key, list(group)
 
 
+def exponents(line: Sequence[SweepRow]) -> list[float]:
+    """d ln p / d ln x from each value of a line to the next; NaN where either has no pressure."""
+    return [
+        float("nan")
+        if a.pressure_bar is None or b.pressure_bar is None
+        else log(b.pressure_bar / a.pressure_bar) / log(b.value / a.value)
+        for a, b in pairwise(line)
+    ]
+
+
 def jumps(line: Sequence[SweepRow]) -> list[tuple[SweepRow, SweepRow, float]]:
-    """Neighbours whose pressures differ by more than JUMP [%], and by how much."""
-    found = []
-    for a, b in pairwise(line):
-        if a.pressure_bar is None or b.pressure_bar is None:
-            found.append((a, b, float("nan")))
-            continue
-        change = 100.0 * (b.pressure_bar / a.pressure_bar - 1.0)
-        if abs(change) > JUMP * max(1.0, 100.0 * (b.value / a.value - 1.0) / 0.3) and abs(change) > JUMP:
-            found.append((a, b, change))
-    return found
+    """Neighbours whose pressures differ by more than JUMP [%] from what the line's slope makes of them.
+
+    A smooth line may be steep: pressures that go with the square of a gauge change by 0.6 % where it does by 0.3 %.
+    """
+    found, slope = exponents(line), median(exponents(line))
+    pairs = list(pairwise(line))
+    beyond = [100.0 * (each - slope) * log(b.value / a.value) for each, (a, b) in zip(found, pairs, strict=True)]
+    return [(a, b, size) for size, (a, b) in zip(beyond, pairs, strict=True) if not abs(size) <= JUMP]
 
 
 def falls(line: Sequence[SweepRow]) -> list[tuple[SweepRow, SweepRow]]:
@@ -134,9 +144,20 @@ def _sweeps(rows: Sequence[SweepRow]) -> Iterator[str]:
     pairs = sum(len(line) - 1 for _, _, line in some)
     found = [(body, key, *jump) for body, key, line in some for jump in jumps(line)]
     gauges = [line for _, key, line in some if key == "shape.gauge_mm"]
+    steep = [each for _, _, line in some for each in exponents(line) if abs(each) * log(1.003) > 0.01 * JUMP]
+    apart = [max(each) - min(each) for _, _, line in some if (each := exponents(line))]
     yield f"{len(some)} sweeps of random bodies, {pairs} pairs of neighbours 0.3 % apart:"
     fallen = sum(len(falls(line)) for line in gauges)
-    yield f"{len(found)} differ by more than {JUMP} %; {fallen} fall though the gauge is larger."
+    yield (
+        f"{len(found)} jump by more than {JUMP} % beyond the slope of their line; "
+        f"{fallen} fall though the gauge is larger."
+    )
+    if steep:
+        yield (
+            f"{len(steep)} differ by more than {JUMP} % because the line is as steep as that: "
+            f"there pressure goes with the power {min(steep):.2f} to {max(steep):.2f} of what is swept."
+        )
+    yield f"Within a line that power changes by {median(apart):.2f} (median) to {max(apart):.2f}."
     for body, key, a, b, change in found:
         yield f"- {body}, {key} {a.value:.6g} to {b.value:.6g}: {change:+.2f} % ({a.event}, then {b.event})"
 
