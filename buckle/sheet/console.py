@@ -49,7 +49,7 @@ def verdict_line(judgement: Judgement, unit: str) -> str:
 def _margin_table(judgement: Judgement, unit: str) -> Table:
     sizes = any(margin.size is not None for margin in judgement.margins)
     factor = max((margin.partial_factor for margin in judgement.margins), default=1.0)
-    over = "capacity / demand" if factor == 1.0 else f"capacity / partial factor {factor:g} / demand"
+    over = f"capacity / partial factor {factor:g} / demand"
     table = Table(title=f"Margins (reserve factor = {over})", title_justify="left")
     for name in ("limit state", "analysis", "event"):
         table.add_column(name, overflow="fold")

@@ -18,6 +18,8 @@ from buckle.sheet.shapes import add_shape_panels, around, view_of
 from buckle.sheet.states import BEYOND, LIMIT, ONSET, REQUIRED, SERVICE, UNLOADED, deformed_states
 from buckle.sheet.style import STYLE
 
+ASIDE = 0.06  # of the width: an arrow beside the axis and beside the stand
+ON_AXIS = 0.02  # of the largest radius: samples of a section lie a little off its ends
 MOVING = 0.1  # what moves less than this part of the largest travel is left out of sight
 LINES: dict[str, dict[str, Any]] = {
     UNLOADED: {"color": "0.65", "linewidth": 2.2, "linestyle": "-"},
@@ -65,6 +67,30 @@ def _draw(axes: Axes, kind: str, states: Mapping[str, Section]) -> None:
     loaded = [name for name in shown if name != UNLOADED]
     told = [f"{name}: {bar_text(bar(states[name].pressure))} bar, {_farthest(states, name)}" for name in loaded]
     axes.set_title("\n".join([kind, *told]), loc="left", fontsize=7.5)
+    largest = next((name for name in (LIMIT, REQUIRED, SERVICE) if name in states), None)
+    if largest is not None:
+        _mark_growth(axes, states[UNLOADED], states[largest])
+
+
+def _mark_growth(axes: Axes, start: Section, end: Section) -> None:
+    """Arrows at what is called growth (of the apex) and drop of the stand, from the unloaded shape to another."""
+    if start.r[0] > ON_AXIS * float(np.max(start.r)):
+        return
+    _arrow(axes, (0.0, float(start.z[0])), (0.0, float(end.z[0])), "growth")
+    lowest = int(np.argmin(start.z))
+    if 0 < lowest < len(start.z) - 1 and start.z[-1] > start.z[lowest] < start.z[0]:
+        at = float(start.r[lowest])
+        _arrow(axes, (at, float(start.z[lowest])), (at, float(np.min(end.z))), "drop of the stand")
+
+
+def _arrow(axes: Axes, start: tuple[float, float], end: tuple[float, float], words: str) -> None:
+    """An arrow beside its place, since the lines meet there."""
+    style = {"arrowstyle": "-|>", "color": "0.0", "linewidth": 0.8, "shrinkA": 0.0, "shrinkB": 0.0, "mutation_scale": 7}
+    aside = ASIDE * float(np.ptp(axes.get_xlim()))
+    axes.annotate("", (end[0] - aside, end[1]), (start[0] - aside, start[1]), arrowprops=style, annotation_clip=False)
+    axes.annotate(
+        words, (end[0] - aside, end[1]), (0, -4), textcoords="offset points", ha="center", va="top", fontsize=7
+    )
 
 
 def _farthest(states: Mapping[str, Section], name: str) -> str:

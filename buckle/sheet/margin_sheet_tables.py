@@ -58,7 +58,7 @@ def margin_table(sheet: Sheet) -> Table:
     sizes = any(line.size_unit is not None for line in sheet.margins)
     rows = [[*_margin_cells(line, sizes=sizes), _judged(line)] for line in sheet.margins]
     factor = max((line.partial_factor for line in sheet.margins), default=1.0)
-    over = "capacity / demand" if factor == 1.0 else f"capacity / partial factor {factor:g} / demand"
+    over = f"capacity / partial factor {factor:g} / demand"
     told = "; of a movement or a strain the capacity is the pressure at which what is allowed of it is reached"
     caption = f"Margins; reserve factor = {over}, 1 or more is met{told if sizes else ''}"
     return table(caption, [*columns, *(["found (allowed)"] if sizes else []), "verdict"], rows)
