@@ -7,4 +7,5 @@ def with_measured(page: str, study: str, text: str) -> str:
     """The page with the part replaced that the script `study` writes."""
     opening = f"<!-- measured: written by scripts/{study} -->"
     before, rest = page.split(opening)
-    return f"{before}{opening}\n\n{text}\n\n{CLOSING}{rest.split(CLOSING)[1]}"
+    _, after = rest.split(CLOSING, 1)
+    return f"{before}{opening}\n\n{text}\n\n{CLOSING}{after}"
