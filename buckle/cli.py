@@ -125,19 +125,19 @@ def _count(text: str) -> int:
 
 
 def _draw(options: argparse.Namespace) -> int:
-    from buckle.sheet.drawing import draw_case
+    from buckle.commands.draw import draw_case
 
     return draw_case(options.case, options.out, options.json, quiet=options.quiet)
 
 
 def _run(options: argparse.Namespace) -> int:
-    from buckle.sheet.produce import run_cases
+    from buckle.commands.run import run_cases
 
     return run_cases(options.cases, options.out, options.json, options.pressure_unit, quiet=options.quiet)
 
 
 def _bench(options: argparse.Namespace) -> int:
-    from buckle.sheet.benchmark import Bench, run_benchmarks
+    from buckle.commands.bench import Bench, run_benchmarks
 
     return run_benchmarks(
         Bench(options.path, options.junit, options.json, options.pressure_unit, options.jobs, options.quiet)
@@ -145,7 +145,7 @@ def _bench(options: argparse.Namespace) -> int:
 
 
 def _review(options: argparse.Namespace) -> int:
-    from buckle.sheet.margin_sheet_review import Review, review
+    from buckle.commands.review import Review, review
 
     return review(
         options.paths, Review(options.out, options.json, options.pressure_unit, options.revision or "", options.quiet)
@@ -153,7 +153,7 @@ def _review(options: argparse.Namespace) -> int:
 
 
 def _sweep(options: argparse.Namespace) -> int:
-    from buckle.batch.command import Request, sweep_study
+    from buckle.commands.sweep import Request, sweep_study
 
     who = (options.jobs, options.executor, options.address)
     how = (options.dry_run, options.json, options.pressure_unit, options.quiet)
@@ -161,21 +161,21 @@ def _sweep(options: argparse.Namespace) -> int:
 
 
 def _table(options: argparse.Namespace) -> int:
-    from buckle.batch.command import show_table
+    from buckle.commands.sweep import show_table
 
     how = (options.where, options.csv, options.json, options.pressure_unit)
     return show_table(options.directory, *how, quiet=options.quiet)
 
 
 def _crosscheck(options: argparse.Namespace) -> int:
-    from buckle.sheet.crosscheck import Request, crosscheck_case
+    from buckle.commands.crosscheck import Request, crosscheck_case
 
     how = (options.full, options.json, options.pressure_unit, options.quiet)
     return crosscheck_case(Request(options.case, *how))
 
 
 def _formula(options: argparse.Namespace) -> int:
-    from buckle.sheet.formula_sheet import show_formulas
+    from buckle.commands.formula import show_formulas
 
     return show_formulas(options.words, options.json, options.pressure_unit, quiet=options.quiet)
 

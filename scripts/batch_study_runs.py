@@ -7,11 +7,11 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from buckle.batch.crew import processes
+from buckle.batch.progress import BatchProgress
 from buckle.batch.reader import read_study
 from buckle.batch.runner import run_study
 from buckle.batch.tally import Tally
-from buckle.sheet.sweep_progress import BatchProgress
-from buckle.sheet.sweep_report import Cause, causes, counts
+from buckle.report.batch.text import Cause, causes, counts
 from buckle.store import Store
 
 STUDIES = Path(__file__).resolve().parents[1] / "cases" / "studies"

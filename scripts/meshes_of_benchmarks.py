@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from buckle.case import read_case
-from buckle.sheet.mesh_files import MeshFile, meridian_mesh, solid_mesh
+from buckle.record.mesh_files import MeshFile, meridian_mesh, solid_mesh
 
 ROOT = Path(__file__).resolve().parents[1]
 FOLDER = ROOT / "meshes"

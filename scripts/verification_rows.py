@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from buckle.case import Case
 from buckle.margins import Comparison
-from buckle.sheet.trial import Trial
+from buckle.report.bench.trial import Trial
 
 CASES = "../cases/benchmarks"
 README_MARKS = ("<!-- written by scripts/verification_table -->\n", "<!-- end -->\n")

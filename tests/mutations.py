@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from pathlib import Path as FilePath
 from typing import Any
 
-from buckle.sheet.files import RECORD
-from buckle.sheet.seal import DIGEST, SEAL, digest_of
+from buckle.record.artefacts import RECORD
+from buckle.record.seal import DIGEST, SEAL, digest_of
 
 Path = tuple[str | int, ...]
 

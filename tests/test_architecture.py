@@ -16,20 +16,23 @@ LAYERS = [
     "solve solid",
     "analysis",
     "margins store crosscheck",
-    "size sheet",
-    "batch",
+    "record",
+    "size batch",
+    "report",
+    "commands",
     "cli",
     "__main__",
 ]
 APART = {(unit, "formulas") for unit in ("mesh", "imperfection", "shell", "solve", "solid", "analysis")}
 APART |= {("solid", "shell"), ("results", "shell")}  # the cross-check shares no mechanics with what it checks
 ONLY = {  # library -> the units that may import it
-    "matplotlib": {"sheet"},
-    "meshio": {"sheet"},
+    "matplotlib": {"report"},
+    "meshio": {"record"},
     "skfem": {"mesh", "shell", "solid"},
     "numba": {"shell", "solid"},
-    "rich": {"sheet"},
+    "rich": {"report", "commands", "batch"},
     "tomllib": {"case", "material", "formulas"},
+    "jinja2": {"report"},
     "argparse": {"cli"},
 }
 RANK = {unit: rank for rank, units in enumerate(LAYERS) for unit in units.split()}

@@ -9,12 +9,12 @@ from xml.etree import ElementTree as Xml
 import pytest
 
 from buckle.cli import MET, NOT_MET, UNFINISHED, WRONG_INPUT, main
+from buckle.commands import bench as benchmark
+from buckle.commands.bench import try_all, try_case
 from buckle.margins import Comparison
+from buckle.report.bench.junit import junit
+from buckle.report.bench.trial import Trial
 from buckle.results import Outcome, Status
-from buckle.sheet import benchmark
-from buckle.sheet.benchmark import try_all, try_case
-from buckle.sheet.junit import junit
-from buckle.sheet.trial import Trial
 
 CASE = """
 [case]

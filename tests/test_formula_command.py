@@ -8,7 +8,7 @@ import pytest
 
 from buckle.cli import MET, WRONG_INPUT, main
 from buckle.formulas.registry import FORMULAS
-from buckle.sheet.substitution import numbers_put_in
+from buckle.report.notation.substitution import numbers_put_in
 from buckle.units import UNITS
 from tests.unit.test_formulas_registry import EXAMPLES
 

@@ -16,12 +16,12 @@ from buckle.case import Case, case_from_dict, read_case
 from buckle.cli import MET, WRONG_INPUT, main
 from buckle.errors import CaseError
 from buckle.margins import compare, judge
-from buckle.margins.record import expectation_rows, verdict_fields
+from buckle.record.margins import expectation_rows, verdict_fields
+from buckle.record.quantities import record
+from buckle.record.stored import read_record
+from buckle.report import files
+from buckle.report.files import write_results
 from buckle.results import Growth, Outcome, Status
-from buckle.sheet import files
-from buckle.sheet.files import write_results
-from buckle.sheet.record import record
-from buckle.sheet.stored import read_record
 from tests.mutations import mutated, rewritten
 
 CAP = """

@@ -8,8 +8,8 @@ import pytest
 
 from buckle.analysis.certainty import TRUST
 from buckle.cli import MET, NOT_MET, WRONG_INPUT, main
-from buckle.sheet import produce
-from buckle.sheet.margin_sheet_review import names
+from buckle.commands import run as produce
+from buckle.commands.review import names
 from tests.mutations import rewritten
 from tests.unit.page import check_page, read_page
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from importlib import import_module
 from multiprocessing import get_context, resource_tracker
 
+from buckle.batch.processors import available_processors, one_thread_each
 from buckle.batch.worker import Task, ignore_interrupts, ready, solve_all
 from buckle.errors import BuckleError, CaseError
-from buckle.sheet.benchmark import available_processors, one_thread_each
 from buckle.store import Result
 
 UNGUARDED = (

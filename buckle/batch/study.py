@@ -11,7 +11,7 @@ from typing import Any
 from buckle.batch.values import base_values, value_in
 from buckle.case import Case, case_from_dict, replace_keys
 from buckle.errors import CaseError
-from buckle.sheet.record import versions
+from buckle.record.quantities import versions
 from buckle.store import About, Expression
 from buckle.store.database import NUMERICS
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from time import monotonic
 
-from buckle.sheet.sweep_progress import BatchProgress
+from buckle.batch.progress import BatchProgress
 from buckle.store import Result, RowStatus
 
 WITHOUT_VERDICT = (RowStatus.FAILED, RowStatus.DIED)

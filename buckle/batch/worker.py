@@ -9,9 +9,9 @@ from buckle.analysis import run
 from buckle.case import Case
 from buckle.errors import BuckleError
 from buckle.margins import judge
-from buckle.margins.record import verdict_fields
+from buckle.record.margins import verdict_fields
+from buckle.record.quantities import record
 from buckle.results import Outcome, Status
-from buckle.sheet.record import record
 from buckle.store import Result, RowStatus
 from buckle.store.rows import Value
 

@@ -7,10 +7,10 @@ import pytest
 
 from buckle.analysis import KINDS
 from buckle.case import Case, read_case
+from buckle.commands.bench import case_name, try_case
+from buckle.record.quantities import benchmarks
+from buckle.report.bench.trial import Trial
 from buckle.shapes import FAMILIES
-from buckle.sheet.benchmark import case_name, try_case
-from buckle.sheet.record import benchmarks
-from buckle.sheet.trial import Trial
 from scripts.verification_rows import Row, cell, expected_rows, read_back, rows_of, summary, with_summary
 
 ROOT = Path(__file__).parents[2]

@@ -105,7 +105,7 @@ def printed_letters(svg: str) -> float:
     width, height = (
         float(each) for each in re.search(r'<svg [^>]*width="([\d.]+)pt" height="([\d.]+)pt"', svg).groups()
     )
-    style = (Path(__file__).parents[2] / "buckle" / "sheet" / "templates" / "style.css.j2").read_text(encoding="utf-8")
+    style = (Path(__file__).parents[2] / "buckle" / "report" / "templates" / "style.css.j2").read_text(encoding="utf-8")
     margin = float(re.search(r"@page { margin: \d+mm (\d+)mm", style)[1])
     highest = float(re.search(r"figure svg { max-height: (\d+)mm; }", style)[1])
     shrunk = min((210.0 - 2.0 * margin) * POINTS_PER_MM / width, highest * POINTS_PER_MM / height, 1.0)

@@ -14,17 +14,17 @@ from matplotlib.text import Text
 
 from buckle.analysis import run
 from buckle.case import Case, read_case
+from buckle.record.quantities import record
+from buckle.report.figures.all import figures, save_figure
+from buckle.report.figures.along import FACES, stretches
+from buckle.report.figures.deformed import LINES, draw_deformed
+from buckle.report.figures.path import draw_paths
+from buckle.report.figures.plastic import draw_plastic_strain
+from buckle.report.figures.plot import LOOKS, bar_text
+from buckle.report.figures.sheet import sheet_figures
+from buckle.report.figures.spectrum import draw_spectrum
+from buckle.report.figures.stress import draw_stresses
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, Outcome
-from buckle.sheet.along import FACES, stretches
-from buckle.sheet.deformed import LINES, draw_deformed
-from buckle.sheet.figures import figures, save_figure
-from buckle.sheet.margin_sheet_figures import sheet_figures
-from buckle.sheet.path import draw_paths
-from buckle.sheet.plastic import draw_plastic_strain
-from buckle.sheet.plot import LOOKS, bar_text
-from buckle.sheet.record import record
-from buckle.sheet.spectrum import draw_spectrum
-from buckle.sheet.stress import draw_stresses
 from tests.unit.made_run import made_case, made_outcomes
 
 DEMO = Path(__file__).parents[2] / "cases" / "demo"

@@ -11,10 +11,10 @@ import numpy as np
 import pytest
 
 from buckle.errors import CaseError
-from buckle.sheet import files
-from buckle.sheet.files import replaced, write_results
-from buckle.sheet.record import record
-from buckle.sheet.tables import PATH_COLUMNS, path_table, wave_table
+from buckle.record.quantities import record
+from buckle.record.tables import PATH_COLUMNS, path_table, wave_table
+from buckle.report import files
+from buckle.report.files import replaced, write_results
 from tests.unit.made_run import made_case, made_outcomes
 
 CASE = made_case()

@@ -7,9 +7,9 @@ import pytest
 
 from buckle.case import Case, case_from_dict
 from buckle.margins import Judgement, Margin, Verdict, Word, judge
-from buckle.margins.record import margin_rows
+from buckle.record.margins import margin_rows
+from buckle.report.console import verdict_line
 from buckle.results import BIFURCATION, LIMIT_POINT, Allowed, Event, Growth, Outcome, Status
-from buckle.sheet.console import verdict_line
 
 LIMIT = Event(LIMIT_POINT, 0.72, error_percent=0.2)
 ONSET = Event(BIFURCATION, 0.66, 17, error_percent=0.4, place="dome", radius=16.0)

@@ -9,15 +9,15 @@ from pathlib import Path
 import pytest
 
 from buckle.margins import judge
-from buckle.margins.record import verdict_fields
+from buckle.record.margins import verdict_fields
+from buckle.record.quantities import Record, record
+from buckle.report.files import write_results
+from buckle.report.sheet.comparison import Side, compare_runs
+from buckle.report.sheet.content import Sheet, sheet_of
+from buckle.report.sheet.page import html_of, json_of, markdown_of, sheet_date
+from buckle.report.sheet.signs import signs
+from buckle.report.sheet.tables import convergence_table
 from buckle.results import LIMIT_POINT, Event, Outcome, Status
-from buckle.sheet.compare_runs import Side, compare_runs
-from buckle.sheet.files import write_results
-from buckle.sheet.margin_sheet import html_of, json_of, markdown_of, sheet_date
-from buckle.sheet.margin_sheet_content import Sheet, sheet_of
-from buckle.sheet.margin_sheet_signs import signs
-from buckle.sheet.margin_sheet_tables import convergence_table
-from buckle.sheet.record import Record, record
 from tests.unit.made_run import made_case, made_outcomes
 from tests.unit.page import Element, check_page, printed_letters, read_page
 

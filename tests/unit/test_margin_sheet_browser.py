@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from buckle.margins import judge
-from buckle.margins.record import verdict_fields
-from buckle.sheet.files import write_results
+from buckle.record.margins import verdict_fields
+from buckle.report.files import write_results
 from tests.unit.made_run import made_case, made_outcomes
 
 BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome", "chrome"))), None)

@@ -7,11 +7,11 @@ import pytest
 
 from buckle.formulas.base import Formula
 from buckle.formulas.registry import FORMULAS
-from buckle.sheet.margin_sheet_expression import Relation, Symbol, Words, put_in, read, text_of, value_of
-from buckle.sheet.margin_sheet_hand import LETTERS, HandSheet, hand_sheet, unit_text
-from buckle.sheet.margin_sheet_mathml import mathml
-from buckle.sheet.margin_sheet_units import exponents, unit_of
-from buckle.sheet.substitution import clauses
+from buckle.report.notation.expression import Relation, Symbol, Words, put_in, read, text_of, value_of
+from buckle.report.notation.mathml import mathml
+from buckle.report.notation.substitution import clauses
+from buckle.report.notation.units import exponents, unit_of
+from buckle.report.sheet.hand import LETTERS, HandSheet, hand_sheet, unit_text
 from tests.unit.test_formulas_registry import EXAMPLES
 
 SHELL = {"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.27}

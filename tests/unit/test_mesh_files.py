@@ -8,7 +8,7 @@ import pytest
 from numpy.testing import assert_allclose, assert_array_equal
 
 from buckle.case import read_case
-from buckle.sheet.mesh_files import MeshFile, read_mesh, write_mesh
+from buckle.record.mesh_files import MeshFile, read_mesh, write_mesh
 from scripts.meshes_of_benchmarks import FOLDER, ROOT, Stored, stored
 
 FILES = {each.path.name: each for each in stored()}

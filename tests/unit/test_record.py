@@ -11,9 +11,9 @@ import pytest
 
 from buckle.cautions import CAUTIONS
 from buckle.margins import compare
-from buckle.margins.record import expectation_rows
+from buckle.record.margins import expectation_rows
+from buckle.record.quantities import record, versions
 from buckle.results import Growth, Outcome, Status
-from buckle.sheet.record import record, versions
 from tests.unit.made_run import made_case, made_outcomes
 
 ROOT = Path(__file__).parents[2]
@@ -167,7 +167,7 @@ def test_versions_name_what_the_numbers_came_from() -> None:
 
 
 def test_the_record_loads_no_drawing_and_no_mesh_library() -> None:
-    code = "import sys, buckle.sheet.record, buckle.sheet.tables\n"
+    code = "import sys, buckle.record.quantities, buckle.record.tables\n"
     code += "print('matplotlib' in sys.modules, 'meshio' in sys.modules)"
     told = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
     assert told.stdout.split() == ["False", "False"]

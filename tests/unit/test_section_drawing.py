@@ -8,6 +8,9 @@ import numpy as np
 import pytest
 from matplotlib.text import Annotation, Text
 
+from buckle.report.figures.callouts import callouts, caption, dimensions, number, tight_pieces
+from buckle.report.figures.panel import spread
+from buckle.report.figures.section import draw_section
 from buckle.shapes import (
     WalkPiece,
     circular_plate,
@@ -20,9 +23,6 @@ from buckle.shapes import (
     spherical_cap,
     torispherical_head,
 )
-from buckle.sheet.callouts import callouts, caption, dimensions, number, tight_pieces
-from buckle.sheet.panel import spread
-from buckle.sheet.section import draw_section
 from tests.unit.page import printed_letters
 
 BASE = domed_base(

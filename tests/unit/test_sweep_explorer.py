@@ -9,7 +9,7 @@ from urllib.parse import quote
 
 import pytest
 
-from buckle.sheet.sweep_explorer import outline, write_explorer
+from buckle.report.batch.explorer import outline, write_explorer
 from buckle.store import Table
 from tests.unit.made_run import made_case
 

@@ -5,10 +5,10 @@ import math
 import numpy as np
 import pytest
 
-from buckle.sheet.sweep_data import Shortfall, batch_of, effects, exponents, label, shortfall
-from buckle.sheet.sweep_figures import batch_figures, write_figures
-from buckle.sheet.sweep_report import causes
-from buckle.sheet.sweep_scatter import pareto
+from buckle.report.batch.data import Shortfall, batch_of, effects, exponents, label, shortfall
+from buckle.report.batch.figures import batch_figures, write_figures
+from buckle.report.batch.scatter import pareto
+from buckle.report.batch.text import causes
 from buckle.store import Table
 
 GAUGE, YIELD = "shape.gauge_mm", "material.yield_stress_MPa"

@@ -7,8 +7,8 @@ import numpy as np
 from numpy.testing import assert_allclose, assert_array_equal
 
 from buckle.analysis import run
-from buckle.sheet.states import LIMIT, UNLOADED, deformed_states
-from buckle.sheet.vtu import PER_WAVE, limit_surface, mode_surface, surfaces, write_vtu
+from buckle.record.states import LIMIT, UNLOADED, deformed_states
+from buckle.record.surfaces import PER_WAVE, limit_surface, mode_surface, surfaces, write_vtu
 from tests.unit.made_run import made_case, made_mode, made_outcomes
 
 CASE = made_case()

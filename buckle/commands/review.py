@@ -1,0 +1,237 @@
+"""The work behind `buckle review`: margin sheets of cases or of stored runs, and what changed between them."""
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from itertools import pairwise
+from pathlib import Path
+
+from rich.console import Group, RenderableType
+from rich.table import Table as Printed
+from rich.text import Text
+
+from buckle.case import Case, read_case
+from buckle.cautions import CAUTIONS
+from buckle.commands.output import UNFINISHED, say, write_json
+from buckle.commands.run import code_of, run_into
+from buckle.errors import CaseError
+from buckle.margins import Word
+from buckle.record.artefacts import SHEET
+from buckle.record.quantities import Record
+from buckle.record.reading import rows_of
+from buckle.record.stored import read_record
+from buckle.report.files import check_target
+from buckle.report.sheet.comparison import RunComparison, Side, body_table, change_table, compare_runs, moved_table
+from buckle.report.sheet.content import sheet_of
+from buckle.report.sheet.page import html_of, json_of, markdown_of, rendered, sheet_date
+from buckle.report.sheet.tables import Cell, Table, expectation_table, margin_table
+from buckle.units import convert, to_unit
+
+COMPARISON = "comparison"
+FREE = "meridian"
+"""Family of a free walk, which may be the next revision of any other."""
+
+
+@dataclass(frozen=True)
+class Review:
+    """Where to write and what to tell; revision '' leaves a blank line on the sheet."""
+
+    out: Path
+    json_file: str | None = None
+    unit: str = "bar"
+    revision: str = ""
+    quiet: bool = False
+
+
+@dataclass(frozen=True)
+class _Reviewed:
+    """A run with the directory of its pictures, its name among the others, and its exit code."""
+
+    name: str
+    directory: Path
+    told: Record
+    code: int
+    stored: bool
+
+
+def review(paths: Sequence[Path], wanted: Review) -> int:
+    """Write the margin sheet of each path and, of several, what changed; returns the exit code.
+
+    Raises CaseError before any work if a path is neither a case nor the results of a run.
+    """
+    loud = not wanted.quiet and wanted.json_file != "-"
+    sources = _sources(paths, wanted.out)
+    runs = [_reviewed(name, source, wanted) for name, source in sources.items()]
+    sides = [_with_sheet(run, wanted, loud=loud) for run in runs]
+    if len(sides) == 1:
+        write_json(wanted.json_file, json_of(sides[0].sheet, runs[0].directory))
+        return runs[0].code
+    found = [compare_runs(before, after) for before, after in pairwise(sides)]
+    told = _comparison_record(found, sides)
+    _write_comparison(wanted.out, found, told)
+    if loud:
+        say(Group(*(_printed_comparison(each, wanted.unit) for each in found)))
+        say(f"Comparison: {wanted.out / COMPARISON}.html\n")
+    write_json(wanted.json_file, told)
+    return max(run.code for run in runs)
+
+
+# Runs -----------------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Source:
+    """A case to be run into a directory, or the record that a directory holds."""
+
+    directory: Path
+    case: Case | None = None
+    told: Record | None = None
+
+    @property
+    def family(self) -> str:
+        """Family of the body."""
+        return self.case.family if self.case is not None else str((self.told or {})["family"])
+
+
+def _sources(paths: Sequence[Path], out: Path) -> Mapping[str, _Source]:
+    """Read what every path names. Raises CaseError with the faults of all."""
+    found: dict[str, _Source] = {}
+    problems = []
+    for path, name in zip(paths, names(paths), strict=True):
+        try:
+            found[name] = (
+                _Source(path, told=read_record(path)) if path.is_dir() else _Source(out / name, read_case(path))
+            )
+            if found[name].case is not None:
+                check_target((out / name).resolve())
+        except CaseError as error:
+            problems.append(str(error))
+    problems += [] if problems else _strangers(found)
+    if problems:
+        raise CaseError("\n".join(problems))
+    return found
+
+
+def _strangers(sources: Mapping[str, _Source]) -> Iterator[str]:
+    """Yield what names bodies of different families, of which one is no revision of the other."""
+    for (old, before), (new, after) in pairwise(sources.items()):
+        if before.family != after.family and FREE not in (before.family, after.family):
+            yield (
+                f"{old} and {new} cannot be compared: {before.family} and {after.family}; allowed: revisions of one"
+                f" family, or of one that is walked as a free {FREE}"
+            )
+
+
+def names(paths: Sequence[Path]) -> list[str]:
+    """Return what to call each path: its own name, with its folder's where two are alike, else with its number."""
+    own = [path.resolve().name if path.is_dir() else path.stem for path in paths]
+    longer = [
+        f"{path.resolve().parent.name}-{name}" if own.count(name) > 1 else name
+        for path, name in zip(paths, own, strict=True)
+    ]
+    return [f"{name}-{i + 1}" if longer.count(name) > 1 else name for i, name in enumerate(longer)]
+
+
+def _reviewed(name: str, source: _Source, wanted: Review) -> _Reviewed:
+    """Run a case and leave its results, or take those that are there."""
+    if source.case is None:
+        assert source.told is not None
+        return _Reviewed(name, source.directory, source.told, stored_code(source.told), stored=True)
+    loud = not wanted.quiet and wanted.json_file != "-"
+    told, code = run_into(source.directory, source.case, wanted.unit if loud else None)
+    return _Reviewed(name, source.directory, told, code, stored=False)
+
+
+def stored_code(told: Record) -> int:
+    """Return the exit code that the run of a record had."""
+    if "failed" in {value for key, value in told.items() if key.endswith(".status")}:
+        return UNFINISHED
+    missed = any(row.get("met") is False for row in rows_of(told.get("expectations")))
+    return code_of(Word(str(told["verdict"])), required=bool(told.get("required")), missed=missed)
+
+
+# Sheets ---------------------------------------------------------------------------------------------------------------
+
+
+def _with_sheet(run: _Reviewed, wanted: Review, *, loud: bool) -> Side:
+    """Write a run's sheet in its three forms and say where it lies; the margins too, if no run has told them."""
+    sheet = sheet_of(run.told, sheet_date(), wanted.revision)
+    _write(run.directory, SHEET, html_of(sheet, run.directory), markdown_of(sheet, run.directory))
+    _write_text(run.directory / f"{SHEET}.json", _json(json_of(sheet, run.directory)))
+    if loud:
+        if run.stored:
+            say(_printed_table(margin_table(sheet), wanted.unit))
+            if sheet.expectations:
+                say(_printed_table(expectation_table(sheet), wanted.unit))
+        say(Text(sheet.opening, style="bold"))
+        say(f"Margin sheet: {run.directory / SHEET}.html, .md and .json\n")
+    return Side(run.name, sheet)
+
+
+def _comparison_record(found: Sequence[RunComparison], sides: Sequence[Side]) -> Record:
+    return {
+        "names": [side.name for side in sides],
+        "date": sheet_date(),
+        "comparisons": [asdict(each) for each in found],
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _write_comparison(out: Path, found: Sequence[RunComparison], told: Record) -> None:
+    tables = [
+        {
+            "comparison": each,
+            "inputs": change_table("Inputs that changed", each.inputs, each.names),
+            "versions": change_table("Versions that changed", each.versions, each.names),
+            "margins": moved_table(each),
+            "body": body_table(each),
+        }
+        for each in found
+    ]
+    content = {**told, "comparisons": tables}
+    _write(out, COMPARISON, rendered(f"{COMPARISON}.html.j2", content), rendered(f"{COMPARISON}.md.j2", content))
+    _write_text(out / f"{COMPARISON}.json", _json(told))
+
+
+def _json(told: Record) -> str:
+    return json.dumps(told, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+
+
+def _write(directory: Path, name: str, html: str, markdown: str) -> None:
+    _write_text(directory / f"{name}.html", html)
+    _write_text(directory / f"{name}.md", markdown)
+
+
+def _write_text(path: Path, text: str) -> None:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise CaseError(f"{path}: cannot be written: {error.strerror or error}") from error
+
+
+# What is printed ------------------------------------------------------------------------------------------------------
+
+
+def _printed_comparison(found: RunComparison, unit: str) -> RenderableType:
+    return Group(
+        Text(found.opening, style="bold"),
+        _printed_table(change_table("Inputs that changed", found.inputs, found.names), unit),
+        _printed_table(moved_table(found), unit),
+    )
+
+
+def _printed_table(shown: Table, unit: str) -> Printed:
+    made = Printed(title=shown.caption, title_justify="left")
+    for name in shown.columns:
+        made.add_column(Text(name), overflow="fold")
+    for row in shown.rows:
+        made.add_row(*(Text(_in_unit(cell, unit)) for cell in row))
+    return made
+
+
+def _in_unit(cell: Cell, unit: str) -> str:
+    """Return a cell with a pressure in the unit asked for."""
+    if cell.value is None or not cell.text.endswith(" bar") or unit == "bar":
+        return cell.text
+    return f"{to_unit(convert(cell.value, 'pressure', 'bar'), 'pressure', unit):.4g} {unit}"

@@ -1,0 +1,96 @@
+"""The work behind `buckle run`: read all, then analyse, judge, write and print case by case."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from rich.console import Console
+
+from buckle.analysis import run
+from buckle.case import Case, read_case
+from buckle.commands.output import MET, NOT_MET, UNFINISHED, say, write_json
+from buckle.errors import CaseError
+from buckle.margins import Comparison, Judgement, Word, compare, judge
+from buckle.record.margins import expectation_rows, verdict_fields
+from buckle.record.quantities import Record, record
+from buckle.record.seal import analysis_time
+from buckle.report.console import printed
+from buckle.report.files import check_target, write_results
+from buckle.results import Outcome, Status
+
+
+def run_cases(paths: Sequence[Path], out: Path, json_file: str | None, unit: str, *, quiet: bool) -> int:
+    """Run cases into out/NAME each and print their margins; returns the exit code. Raises CaseError before any work."""
+    cases = read_all(paths)
+    targets = [out / path.stem for path in paths]
+    for target in targets:
+        check_target(target.resolve())
+    codes, records = [], []
+    for case, target in zip(cases, targets, strict=True):
+        loud = not quiet and json_file != "-"
+        told, code = run_into(target, case, unit if loud else None)
+        if loud:
+            say(f"Results, tables and pictures: {target}\n")
+        records.append(told)
+        codes.append(code)
+    write_json(json_file, records[0] if len(records) == 1 else records)
+    return max(codes)
+
+
+def run_into(target: Path, case: Case, unit: str | None) -> tuple[Record, int]:
+    """Run a case into a directory; returns its record and exit code. Prints pressures in a unit; None: nothing."""
+    when = analysis_time()
+    outcomes = analyse(case)
+    judgement = judge(case, outcomes)
+    verdict = verdict_fields(judgement)
+    comparisons = compare(case, record(case, outcomes, verdict))
+    if unit is not None:  # the answer first, the pictures take longer
+        say(printed(case, outcomes, judgement, comparisons, unit))
+    told = write_results(target, case, outcomes, verdict, expectation_rows(comparisons), when)
+    return told, exit_code(outcomes, judgement, comparisons)
+
+
+def read_all(paths: Sequence[Path]) -> list[Case]:
+    """Read all cases before any is run; raises CaseError with the faults of all files, and for two of one name."""
+    cases, problems = [], []
+    for path in paths:
+        try:
+            cases.append(read_case(path))
+        except CaseError as error:
+            problems.append(str(error))
+    names = [path.stem for path in paths]
+    problems += [f"{name}: two case files of this name would share one results directory" for name in _twice(names)]
+    if problems:
+        raise CaseError("\n".join(problems))
+    return cases
+
+
+def _twice(names: Sequence[str]) -> list[str]:
+    return sorted({name for name in names if names.count(name) > 1})
+
+
+def analyse(case: Case) -> list[Outcome]:
+    """Run the analyses of a case in order, with a line of progress on a terminal."""
+    outcomes = []
+    console = Console(stderr=True)
+    for kind in case.analyses.run:
+        if console.is_terminal:
+            with console.status(f"{case.title}: {kind}"):
+                outcomes.append(run(case, kind))
+        else:
+            outcomes.append(run(case, kind))
+    return outcomes
+
+
+def exit_code(outcomes: Sequence[Outcome], judgement: Judgement, comparisons: Sequence[Comparison]) -> int:
+    """0 all met; 1 a requirement or expectation missed or in doubt; 3 an analysis unfinished or nothing to judge by."""
+    if any(outcome.status is Status.FAILED for outcome in outcomes):
+        return UNFINISHED
+    missed = not all(comparison.met for comparison in comparisons)
+    return code_of(judgement.word, required=judgement.required, missed=missed)
+
+
+def code_of(word: Word, *, required: bool, missed: bool) -> int:
+    """Exit code of a verdict, of a case that requires something or nothing and may have missed what it expects."""
+    if required and word is Word.NO_VERDICT:
+        return UNFINISHED
+    return NOT_MET if missed or (required and word is not Word.MET) else MET

@@ -1,0 +1,1 @@
+"""What a run leaves: quantities, margins, tables and surfaces as data, and what binds them together."""

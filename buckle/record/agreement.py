@@ -1,0 +1,263 @@
+"""Whether a record of margins agrees with itself: what follows from other parts of it is worked out once more."""
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+
+from buckle.case import Case
+from buckle.margins.judge import FIDELITY
+from buckle.margins.margin import JUDGED, OPEN, Margin, Size, Verdict
+from buckle.margins.movement import KINDS
+from buckle.margins.names import BY_DEFORMATION, PASSED
+from buckle.margins.verdict import Word, word_of
+from buckle.record.margins import PER_MPA
+from buckle.results import BIFURCATION, LIMIT_POINT
+
+Fields = Mapping[str, object]
+
+ROUNDING = 1e-12
+"""Parts in one: a record holds bar, which are ten times the MPa that were divided; three roundings of 1e-16 each."""
+NO_ANALYSIS = "none"
+"""Method of a margin that no analysis was run for."""
+_EVENTS = ("limit", "bifurcation", "critical", "capacity", "governing", "first_yield")
+"""Pressures of an analysis, `KIND.NAME_pressure_bar`, each of which is the capacity of one margin."""
+_LOWEST = {"limit": LIMIT_POINT, "bifurcation": BIFURCATION, "critical": BIFURCATION}
+"""Pressures of which the lowest governs an analysis, and what comes there."""
+_STATES = {"growth": "growth under pressure", "permanent_growth": "growth that stays", "axial_force": "axial crush"}
+"""Requirements beside the pressure, and the limit state that each makes."""
+
+
+def disagreements(told: Fields, rows: Sequence[Fields]) -> Iterator[str]:
+    """Yield what does not follow from the rest of a record with these margins, each as 'place: what is wrong'."""
+    inputs = {row.get("key"): row.get("value") for row in _rows(told.get("inputs"))}
+    decider = next((kind for kind in FIDELITY if f"{kind}.status" in told and kind != "LA"), "")
+    computed: Margin | None = None
+    margins = []
+    for index, row in enumerate(rows):
+        place = f"margins[{index}] ({row['limit_state']}, {row['method']})"
+        if "beside" in row:
+            yield from _hand_disagreements(place, row, computed)
+            continue
+        computed = _margin(row)
+        margins.append(computed)
+        if f"{computed.method}.status" not in told and computed.method != NO_ANALYSIS:
+            yield f"{place}: is of no analysis of this record and stands beside none"
+        if not _alike(row.get("reserve_factor"), computed.reserve):
+            yield f"{place}: reserve_factor {row.get('reserve_factor')} is not that of its capacity and demand"
+        if not agrees(computed, decider, inputs):
+            yield f"{place}: verdict {computed.verdict} does not follow from its capacity and demand"
+    yield from _wave_disagreements(told)
+    yield from _event_disagreements(told, margins)
+    yield from _verdict_disagreements(told, margins, decider)
+    yield from _growth_disagreements(told, margins)
+
+
+def agrees(margin: Margin, decider: str, inputs: Mapping[object, object]) -> bool:
+    """Tell whether the verdict of a margin is one that its capacity and demand give.
+
+    `decider` is the analysis kind that decides, `inputs` the values of the case by their keys.
+    """
+    decides = margin.method == decider and margin.limit_state != PASSED
+    decides = decides and (decider == "GMNA" or (decider == "GNA" and inputs.get("material.yields") is False))
+    if margin.verdict in OPEN:
+        return margin.capacity is None or not decides or (margin.at_least and (margin.reserve or 0.0) < 1.0)
+    if margin.size is not None and margin.size.allowed is None:
+        return margin.verdict is Verdict.NO_REQUIREMENT
+    if not decides or margin.capacity is None:
+        return not margin.governs and margin.verdict is Verdict.FOR_COMPARISON
+    if margin.reserve is None:
+        return margin.verdict in (Verdict.NO_REQUIREMENT, Verdict.FOR_COMPARISON)
+    return margin.verdict in _given(margin, margin.reserve, inputs.get("requirements.onset"))
+
+
+def _given(margin: Margin, reserve: float, onset: object) -> tuple[Verdict, ...]:
+    """Verdicts that a reserve factor may give; without a verdict on the whole it gives none."""
+    enough: tuple[Verdict, ...] = (Verdict.MET,) if reserve > 1.0 else (Verdict.NOT_MET,)
+    if math.isclose(reserve, 1.0, rel_tol=ROUNDING):
+        enough = (Verdict.MET, Verdict.NOT_MET)
+    if not margin.limit_state.endswith(BY_DEFORMATION):
+        return (*enough, Verdict.NO_VERDICT)
+    if onset == "deformation":
+        return (*enough, Verdict.NO_VERDICT)
+    doubted = onset is None and reserve < 1.0
+    return (Verdict.DOUBT, Verdict.NO_VERDICT) if doubted else (Verdict.FOR_COMPARISON,)
+
+
+def _margin(row: Fields) -> Margin:
+    """Return the margin of a row, pressures in MPa."""
+    capacity, demand = _number(row.get("capacity_bar")), _number(row.get("demand_bar"))
+    return Margin(
+        limit_state=str(row["limit_state"]),
+        method=str(row["method"]),
+        event=str(row.get("event", "")),
+        capacity=None if capacity is None else capacity / PER_MPA,
+        demand=None if demand is None else demand / PER_MPA,
+        verdict=Verdict(str(row["verdict"])),
+        governs=bool(row.get("governs")),
+        error_percent=_number(row.get("numerical_error_percent")),
+        at_least=bool(row.get("at_least")),
+        partial_factor=_number(row.get("partial_factor")) or 1.0,
+        size=_size(row),
+    )
+
+
+def _size(row: Fields) -> Size | None:
+    for unit, suffix in (("mm", "_mm"), ("", "")):
+        if f"found{suffix}" in row or f"allowed{suffix}" in row:
+            allowed = _number(row.get(f"allowed{suffix}"))
+            return Size(_number(row.get(f"found{suffix}")), allowed, unit)
+    return None
+
+
+def _hand_disagreements(place: str, row: Fields, computed: Margin | None) -> Iterator[str]:
+    """Yield what is wrong with a hand value beside a computed margin, which stands before it."""
+    if computed is None or computed.compared is None or row["limit_state"] != computed.limit_state:
+        yield f"{place}: stands beside no computed margin"
+        return
+    key, factor = ("capacity_bar", PER_MPA) if computed.size is None else (f"found_{computed.size.unit}", 1.0)
+    value = _number(row.get(key))
+    demand = computed.demand and PER_MPA * computed.demand if computed.size is None else None
+    if row["beside"] != computed.method or not _alike(_number(row.get("demand_bar")), demand):
+        yield f"{place}: its analysis or demand is not that of the margin it stands beside"
+    if not _alike(row.get("ratio_hand_to_computed"), value and value / (factor * computed.compared)):
+        told = row.get("ratio_hand_to_computed")
+        yield f"{place}: ratio_hand_to_computed {told} is not that of its two values"
+    reserve = value / (computed.partial_factor * demand) if value and demand else None
+    if not _alike(row.get("reserve_factor"), reserve):
+        yield f"{place}: reserve_factor {row.get('reserve_factor')} is not that of its capacity and demand"
+
+
+def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
+    """Yield demands of a record that the requirements of its case do not make, and those of the case that it lacks."""
+    needs = case.requirements
+    pressures = [PER_MPA * each for each in (needs.pressure, needs.service_pressure) if each is not None]
+    for index, row in enumerate(rows):
+        place = f"margins[{index}] ({row['limit_state']}, {row['method']})"
+        told = row.get("demand_bar")
+        size = _size(row) if "beside" not in row else None
+        wanted = pressures if size is not None else pressures[:1] if needs.pressure is not None else []
+        if told is not None and not any(_alike(told, each) for each in wanted):
+            yield f"{place}: demand {told} is none of the case file"
+        factor = needs.partial_factor if size is None and row["method"] not in ("LA", NO_ANALYSIS) else 1.0
+        if "beside" not in row and row.get("capacity_bar") is not None and row.get("partial_factor") != factor:
+            yield f"{place}: partial_factor {row.get('partial_factor')} is not that of the case file"
+        if (
+            size is not None
+            and size.allowed is not None
+            and not any(_alike(size.allowed, each) for each in _sizes(case))
+        ):
+            yield f"{place}: allowed {size.allowed} is nothing that the case file allows"
+    states = {str(row["limit_state"]) for row in rows}
+    for need, state in _STATES.items():
+        if getattr(needs, need) is not None and state not in states:
+            yield f"margins: {state}, which the case file demands, is missing"
+
+
+def _sizes(case: Case) -> list[float]:
+    """What the case allows of movements [mm] and strains."""
+    return [size for need in KINDS if (size := getattr(case.requirements, need)) is not None]
+
+
+_STATES = {need: kind.words for need, kind in KINDS.items()} | {"axial_force": "axial crush"}
+
+
+def _wave_disagreements(told: Fields) -> Iterator[str]:
+    """Yield what the lowest of the linear bifurcations is not."""
+    waves = list(_rows(told.get("LBA.by_wave_number")))
+    lowest = min(waves, key=lambda row: _number(row["pressure_bar"]) or 0.0, default={})
+    for key, own in (("critical_pressure_bar", "pressure_bar"), ("wave_number", "wave_number")):
+        if not _alike(told.get(f"LBA.{key}"), lowest.get(own)):
+            yield f"LBA.{key} {told.get(f'LBA.{key}')}: is not that of the lowest in LBA.by_wave_number"
+
+
+def _event_disagreements(told: Fields, margins: Sequence[Margin]) -> Iterator[str]:
+    """Yield pressures of analyses that no margin shows, and governing events that are not the lowest."""
+    for kind in FIDELITY:
+        shown = [10.0 * each.capacity for each in margins if each.method == kind and each.capacity is not None]
+        for event in _EVENTS:
+            key = f"{kind}.{event}_pressure_bar"
+            if key in told and not any(_alike(told[key], each) for each in shown):
+                yield f"{key} {told[key]}: no margin of {kind} has it; one is missing or was changed"
+        found = {name: told.get(f"{kind}.{name}_pressure_bar") for name in _LOWEST}
+        lowest = min(filter(None, map(_number, found.values())), default=None)
+        if not _alike(told.get(f"{kind}.governing_pressure_bar"), lowest):
+            yield f"{kind}.governing_pressure_bar: is not the lowest of {', '.join(_LOWEST)}"
+        words = {word for name, word in _LOWEST.items() if lowest is not None and _alike(found[name], lowest)}
+        if told.get(f"{kind}.governing_event", "none") not in (words or {"none"}):
+            yield f"{kind}.governing_event {told.get(f'{kind}.governing_event')}: is not what comes at that pressure"
+
+
+def _verdict_disagreements(told: Fields, margins: Sequence[Margin], decider: str) -> Iterator[str]:
+    """Yield what is wrong with the verdict, with what governs, and with the capacity that they rest on."""
+    verdicts = [each.verdict for each in margins]
+    doubts, missing = (_texts(told.get(key)) for key in ("doubts", "not_judged"))
+    judged = [each for each in margins if each.verdict in JUDGED and each.verdict is not Verdict.DOUBT]
+    word = Word.NO_VERDICT if Verdict.NO_VERDICT in verdicts else word_of(verdicts, doubts, missing)
+    if told.get("verdict") != word:
+        yield f"verdict {told.get('verdict')}: is not what the margins, doubts and what is not judged come to"
+    if Verdict.NO_VERDICT in verdicts and not (missing or any(each in verdicts for each in OPEN)):
+        yield "not_judged: says nothing of why there is no verdict"
+    failed = [key for key, value in told.items() if key.endswith(".status") and value == "failed"]
+    if failed and not missing:
+        yield f"not_judged: says nothing of {failed[0].removesuffix('.status')}, which failed"
+    if Verdict.DOUBT in verdicts and not doubts:
+        yield "doubts: says nothing of a margin that is in doubt"
+    yield from _governing_disagreements(told, margins, judged)
+    yield from _capacity_disagreements(told, margins, decider)
+
+
+def _governing_disagreements(told: Fields, margins: Sequence[Margin], judged: Sequence[Margin]) -> Iterator[str]:
+    """Yield what is wrong with the margin that governs, and with the least reserve factor."""
+    least = min((each.reserve for each in judged if each.reserve is not None), default=None)
+    if not _alike(told.get("reserve_factor"), least):
+        yield f"reserve_factor {told.get('reserve_factor')}: is not the least of the margins"
+    governing = [each for each in margins if each.governs]
+    if len(governing) > 1 or (judged and not governing):
+        yield f"margins: {len(governing)} govern; allowed: one"
+    for each in governing:
+        if least is not None and not _alike(each.reserve, least):
+            yield f"margins ({each.limit_state}): governs, but has not the least reserve factor"
+        if told.get("governing_limit_state") != each.limit_state:
+            yield f"governing_limit_state {told.get('governing_limit_state')}: is not that of the margin that governs"
+
+
+def _capacity_disagreements(told: Fields, margins: Sequence[Margin], decider: str) -> Iterator[str]:
+    """Yield a capacity that is not that of a margin, with its event and its numerical error."""
+    capacity = told.get(f"{decider}.capacity_pressure_bar")
+    error, event = (told.get(f"{decider}.{key}") for key in ("numerical_error_percent", "capacity_event"))
+    if capacity is not None and not any(
+        each.method == decider
+        and _alike(capacity, each.capacity and PER_MPA * each.capacity)
+        and (event, each.size) == (each.event, None)
+        and _alike(error, each.error_percent)
+        for each in margins
+    ):
+        yield f"{decider}.capacity_pressure_bar {capacity}: no margin has it with this event and error"
+
+
+def _growth_disagreements(told: Fields, margins: Sequence[Margin]) -> Iterator[str]:
+    """Yield movements and strains whose size the record does not hold elsewhere."""
+    keys = ("growth_mm", "permanent_growth_mm", "stand_drop_mm", "face_strain")
+    known = [row.get(key) for row in _rows(told.get("growth_at_bar")) for key in keys]
+    for each in margins:
+        found = None if each.size is None else each.size.found
+        if found is not None and not any(_alike(found, one) for one in known):
+            yield f"margins ({each.limit_state}): {found} is no movement or strain of this record"
+
+
+def _texts(value: object) -> list[str]:
+    return [str(each) for each in value] if isinstance(value, list) else []
+
+
+def _alike(one: object, other: object) -> bool:
+    """Tell whether two numbers differ by rounding alone; what is absent is like what is absent."""
+    if not isinstance(one, int | float) or not isinstance(other, int | float):
+        return one is None and other is None
+    return math.isclose(one, other, rel_tol=ROUNDING)
+
+
+def _number(value: object) -> float | None:
+    return float(value) if isinstance(value, int | float) else None
+
+
+def _rows(value: object) -> Iterator[Fields]:
+    yield from (row for row in value if isinstance(row, Mapping)) if isinstance(value, list) else ()

@@ -1,0 +1,245 @@
+"""What a record must look like before anything is read from it: types, signs and sizes of all that a sheet shows."""
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Annotated
+
+from annotated_types import Ge, Le
+from pydantic import BaseModel, ConfigDict, StringConstraints, ValidationError
+
+from buckle.margins import Verdict, Word
+from buckle.record.quantities import KINDS, Fields
+from buckle.record.seal import KEPT
+from buckle.results import Status
+
+DEEPEST = 12
+"""Lists and objects within each other; a record has six."""
+LONGEST = 120
+"""Characters of a place or a reason that are repeated."""
+LARGEST_NUMBER = 1e30
+"""Beyond every quantity of a container in its unit, and small enough that no product of two overflows."""
+
+Number = Annotated[float, Ge(-LARGEST_NUMBER), Le(LARGEST_NUMBER)]
+Positive = Annotated[float, Ge(1e-12), Le(LARGEST_NUMBER)]
+NotNegative = Annotated[float, Ge(0.0), Le(LARGEST_NUMBER)]
+Waves = Annotated[int, Ge(0), Le(1_000_000)]
+Sha256 = Annotated[str, StringConstraints(pattern="^[0-9a-f]{64}$")]
+FileName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,200}$")]
+Worked = Annotated[str, StringConstraints(pattern=r"^(-?\d+(\.\d+)?(e[+-]?\d+)?|-?inf|nan)( .*)?$")]
+VERDICTS = "|".join([*Verdict, "out of range"])
+_NO_TEXT = re.compile("[\ud800-\udfff]")
+
+
+class Part(BaseModel):
+    """A part of a record; keys that are not told here are left alone."""
+
+    model_config = ConfigDict(strict=True, extra="allow", allow_inf_nan=False)
+
+
+class CaseFile(Part):
+    """The case file as it was read."""
+
+    name: Annotated[str, StringConstraints(min_length=1)]
+    kept_as: Annotated[str, StringConstraints(pattern="^(" + "|".join(map(re.escape, KEPT)) + ")$")]
+    sha256: Sha256
+
+
+class Seal(Part):
+    """What binds a record to its files and its time."""
+
+    case_file: CaseFile
+    analysed_at: Annotated[str, StringConstraints(pattern=r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ$")]
+    artefacts_sha256: dict[FileName, Sha256]
+    digest_sha256: Sha256
+
+
+class InputRow(Part):
+    """A quantity as it was used; any value."""
+
+    key: str
+    value: object
+    origin: str
+    source: str = ""
+
+
+class MarginRow(Part):
+    """A computed margin, or a hand value beside one."""
+
+    limit_state: str
+    method: str
+    source: str
+    verdict: Annotated[str, StringConstraints(pattern=f"^({VERDICTS})$")]
+    event: str = ""
+    governs: bool = False
+    capacity_bar: Positive | None = None
+    demand_bar: Positive | None = None
+    partial_factor: Annotated[float, Ge(1.0), Le(10.0)] = 1.0
+    found_mm: Number | None = None
+    allowed_mm: NotNegative | None = None
+    found: Number | None = None
+    allowed: NotNegative | None = None
+    reserve_factor: Number | None = None
+    wave_number: Waves | None = None
+    numerical_error_percent: NotNegative | None = None
+    at_least: bool = False
+    reason: str = ""
+    beside: str = ""
+    ratio_hand_to_computed: Number | None = None
+    expression: str = ""
+    numbers: dict[str, Worked] = {}
+    range: str = ""
+    ignores: list[str] = []
+
+
+class ExpectationRow(Part):
+    """What the case expects."""
+
+    quantity: str
+    expected: object
+    deviation_percent: Number | None = None
+    tolerance_percent: NotNegative | None = None
+    met: bool
+    source: str
+
+
+class GrowthRow(Part):
+    """Growth at a pressure."""
+
+    pressure_bar: Positive
+    growth_mm: Number
+    permanent_growth_mm: Number | None = None
+    stand_drop_mm: Number | None = None
+    face_strain: NotNegative | None = None
+    middle_strain: NotNegative | None = None
+    at: str
+    analysis: str
+
+
+class WaveRow(Part):
+    """Lowest pressure of a wave number."""
+
+    wave_number: Waves
+    pressure_bar: Number
+
+
+class BalanceRow(Part):
+    """Axial equilibrium."""
+
+    applied_N: Number  # noqa: N815 - keys carry their unit
+    reaction_N: Number  # noqa: N815
+
+
+class Benchmarks(Part):
+    """How the benchmark suite stands."""
+
+    cases: int
+    expectations: int
+    met: int
+
+
+class KindFields(Part):
+    """Everything that one analysis found, under names without its kind."""
+
+    status: Annotated[str, StringConstraints(pattern=f"^({'|'.join(Status)})$")]
+    reason: str = ""
+    remedy: str = ""
+    notes: list[str] = []
+    first_yield_pressure_bar: Positive | None = None
+    critical_pressure_bar: Positive | None = None
+    wave_number: Waves | None = None
+    by_wave_number: list[WaveRow] = []
+    limit_pressure_bar: Positive | None = None
+    highest_limit_pressure_bar: Positive | None = None
+    bifurcation_pressure_bar: Positive | None = None
+    bifurcation_wave_number: Waves | None = None
+    deformation_theory_bifurcation_pressure_bar: Positive | None = None
+    deformation_theory_bifurcation_wave_number: Waves | None = None
+    governing_pressure_bar: Positive | None = None
+    governing_event: str = ""
+    capacity_pressure_bar: Positive | None = None
+    capacity_event: str = ""
+    at_least_pressure_bar: Positive | None = None
+    bifurcation_at: str = ""
+    numerical_error_percent: NotNegative | None = None
+    settings: dict[str, object] = {}
+    balance: BalanceRow | None = None
+    convergence_percent: dict[str, Number] = {}
+
+
+class RecordForm(Part):
+    """A record but for its analyses."""
+
+    title: str
+    purpose: str
+    family: str
+    input_sha256: Sha256
+    versions: dict[str, str]
+    benchmarks: Benchmarks
+    record: Seal
+    verdict: Annotated[str, StringConstraints(pattern=f"^({'|'.join(Word)})$")]
+    reserve_factor: Number | None = None
+    governing_limit_state: str = ""
+    required: bool
+    required_pressure_bar: Positive | None = None
+    decided_by: str = ""
+    wave_numbers_examined: list[Waves]
+    doubts: list[str] = []
+    not_judged: list[str] = []
+    strain_cautions: list[str] = []
+    margins: list[MarginRow]
+    expectations: list[ExpectationRow] = []
+    inputs: list[InputRow]
+    cautions: list[str]
+    growth_at_bar: list[GrowthRow] = []
+    permanent_growth_mm: Number | None = None
+    mass_g: Positive | None = None
+    enclosed_volume_ml: Number | None = None
+    surface_area_mm2: Positive | None = None
+    blank_diameter_mm: Positive | None = None
+
+
+def form_faults(told: Fields) -> Iterator[str]:
+    """Yield what a record may not look like, each as 'place: what is wrong'."""
+    yield from _value_faults(told, "", 0)
+    yield from _model_faults(RecordForm, told, "")
+    for kind in KINDS:
+        own = {key.removeprefix(f"{kind}."): value for key, value in told.items() if key.startswith(f"{kind}.")}
+        if own:
+            yield from _model_faults(KindFields, own, f"{kind}.")
+
+
+def _model_faults(model: type[BaseModel], told: Fields, before: str) -> Iterator[str]:
+    try:
+        model.model_validate(told)
+    except ValidationError as error:
+        for each in error.errors(include_url=False, include_input=False, include_context=False):
+            yield f"{before}{_place(each['loc'])}: {_line(each['msg'])}"
+
+
+def _place(location: tuple[int | str, ...]) -> str:
+    return _line("".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in location).removeprefix("."))
+
+
+def _value_faults(value: object, place: str, depth: int) -> Iterator[str]:
+    """Yield what no value of a record may be, whatever its key."""
+    where = _line(place) or "the record"
+    if depth > DEEPEST:
+        yield f"{where}: lists within lists, deeper than {DEEPEST}"
+    elif isinstance(value, Mapping):
+        for key, item in value.items():
+            yield from _value_faults(key, f"{where}: key", depth)
+            yield from _value_faults(item, f"{place}.{key}".removeprefix("."), depth + 1)
+    elif isinstance(value, list):
+        for index, item in enumerate(value):
+            yield from _value_faults(item, f"{place}[{index}]", depth + 1)
+    elif value is None:
+        yield f"{where}: is null, which a run never writes"
+    elif isinstance(value, int | float) and not abs(value) <= LARGEST_NUMBER:  # NaN is not less than anything
+        yield f"{where}: is not a finite number of bearable size"
+    elif isinstance(value, str) and _NO_TEXT.search(value):
+        yield f"{where}: holds half a character, which no text has"
+
+
+def _line(text: str) -> str:
+    """Return a text as one line of bearable length that any terminal can show."""
+    return " ".join(text.encode("ascii", "backslashreplace").decode().split())[:LONGEST]

@@ -1,0 +1,240 @@
+"""The content of results.json: one flat object whose keys are names of quantities, absent when not found."""
+
+import json
+import math
+import platform
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+
+import numpy as np
+
+from buckle.case import Case
+from buckle.cautions import CAUTIONS
+from buckle.results import Event, Growth, Outcome, Status
+from buckle.units import to_unit
+
+Record = dict[str, object]
+Fields = Mapping[str, object]
+
+KINDS = ("LA", "LBA", "MNA", "GNA", "GMNA", "GNIA", "GMNIA")
+"""Kinds of analysis of EN 1993-1-6 in the order of their names on a sheet."""
+SUITE = "suite.json"
+"""Written by scripts/verification_table."""
+WITH_CAPACITY = ("GMNA",)
+"""Kinds whose path has ceilings; the capacity of the others is their governing pressure."""
+PACKAGES = ("buckle", "numpy", "scipy", "numba", "scikit-fem")
+
+
+def record(case: Case, outcomes: Sequence[Outcome], verdict: Fields, expectations: Sequence[Fields] = ()) -> Record:
+    """Return the record of a run as plain data; no value in it is None, NaN or infinite.
+
+    Pressures are in bar, lengths in mm; verdict (with its margins) and expectations are what the caller has worked out.
+    """
+    kinds = {f"{outcome.kind}.{key}": value for outcome in outcomes for key, value in _kind_fields(outcome).items()}
+    told = {
+        **_name_fields(case),
+        "versions": versions(),
+        "benchmarks": benchmarks(),
+        **kinds,
+        **_growth_fields(case, outcomes),
+        **_body_fields(case),
+        **verdict,
+        "expectations": list(expectations) or None,
+        "inputs": _inputs(case),
+        "cautions": CAUTIONS,
+    }
+    return plain_mapping(told)
+
+
+def of_case(case: Case) -> Record:
+    """Return the part of a record that follows from the case alone, whatever its analyses find."""
+    return plain_mapping({**_name_fields(case), **_body_fields(case), "inputs": _inputs(case)})
+
+
+def versions() -> dict[str, str]:
+    """Return the versions that the numbers came from."""
+    return {"python": platform.python_version(), **{name: _version(name) for name in PACKAGES}}
+
+
+@cache
+def benchmarks() -> dict[str, int]:
+    """Return how the benchmark suite of this version stands: cases, expectations and how many of these are met."""
+    counts: dict[str, int] = json.loads((Path(__file__).parent / SUITE).read_text(encoding="utf-8"))
+    return counts
+
+
+def bar(pressure: float) -> float:
+    """Return a pressure [MPa] in bar."""
+    return to_unit(pressure, "pressure", "bar")
+
+
+@cache
+def _version(package: str) -> str:
+    try:
+        return version(package)
+    except PackageNotFoundError:  # run from a source tree
+        return "not installed"
+
+
+def _kind_fields(outcome: Outcome) -> Fields:
+    """Everything that one analysis found, under names without its kind."""
+    return {
+        "status": outcome.status.value,
+        "reason": outcome.reason or None,
+        "remedy": outcome.remedy or None,
+        "notes": list(outcome.notes) or None,
+        "first_yield_pressure_bar": None if outcome.first_yield is None else bar(outcome.first_yield),
+        **_linear_fields(outcome),
+        **_event_fields(outcome),
+        "settings": dict(outcome.settings) or None,
+        "balance": _balance_fields(outcome),
+        "convergence_percent": dict(outcome.convergence) or None,
+    }
+
+
+def _linear_fields(outcome: Outcome) -> Fields:
+    lowest = outcome.lowest_critical
+    if lowest is None:
+        return {}
+    return {
+        "critical_pressure_bar": bar(lowest.pressure),
+        "wave_number": lowest.wave_number,
+        "by_wave_number": [
+            {"wave_number": event.wave_number, "pressure_bar": bar(event.pressure)} for event in outcome.critical
+        ],
+    }
+
+
+def _event_fields(outcome: Outcome) -> Fields:
+    """Limits, bifurcations, the one of them that governs, and the capacity with its numerical error."""
+    governing, capacity = outcome.governing, outcome.capacity
+    told = capacity if outcome.kind in WITH_CAPACITY else None
+    return {
+        "limit_pressure_bar": _pressure(outcome.limit),
+        "highest_limit_pressure_bar": _pressure(outcome.highest_limit),
+        "bifurcation_pressure_bar": _pressure(outcome.bifurcation),
+        "bifurcation_wave_number": _wave_number(outcome.bifurcation),
+        "bifurcation_at": _place(outcome.bifurcation or outcome.lowest_critical),
+        "deformation_theory_bifurcation_pressure_bar": _pressure(outcome.deformation_bifurcation),
+        "deformation_theory_bifurcation_wave_number": _wave_number(outcome.deformation_bifurcation),
+        "governing_pressure_bar": _pressure(governing),
+        "governing_event": None if governing is None else governing.kind,
+        "capacity_pressure_bar": _pressure(told),
+        "capacity_event": None if told is None else told.kind,
+        "at_least_pressure_bar": bar(outcome.reached)
+        if outcome.status is Status.NO_LIMIT and outcome.reached
+        else None,
+        "numerical_error_percent": outcome.first_yield_error if capacity is None else capacity.error_percent,
+    }
+
+
+def _pressure(event: Event | None) -> float | None:
+    return None if event is None else bar(event.pressure)
+
+
+def _wave_number(event: Event | None) -> int | None:
+    return None if event is None else event.wave_number
+
+
+def _place(event: Event | None) -> str | None:
+    """Where along the meridian the mode of a bifurcation moves most."""
+    if event is None or event.radius is None:
+        return None
+    return f"{event.place}, r = {event.radius:.1f} mm"
+
+
+def _balance_fields(outcome: Outcome) -> Fields | None:
+    if outcome.balance is None:
+        return None
+    return {"applied_N": outcome.balance.applied, "reaction_N": outcome.balance.reaction}
+
+
+def growth_source(outcomes: Sequence[Outcome]) -> Outcome | None:
+    """Return the analysis that growth is told from: GMNA if it was run, whether it found any or not, else GNA.
+
+    An elastic path must not speak for a base that yields, so that nothing is said where GMNA came to no state.
+    """
+    ran = {outcome.kind: outcome for outcome in outcomes}
+    return ran.get("GMNA", ran.get("GNA"))
+
+
+def _growth_fields(case: Case, outcomes: Sequence[Outcome]) -> Fields:
+    source = growth_source(outcomes)
+    if source is None:
+        return {}
+    told = [
+        {
+            "pressure_bar": bar(each.pressure),
+            "growth_mm": each.loaded,
+            "permanent_growth_mm": each.permanent,
+            "stand_drop_mm": each.stand_drop,
+            "face_strain": each.face_strain,
+            "middle_strain": each.middle_strain,
+            "at": name,
+            "analysis": source.kind,
+        }
+        for name, each in states(case, source)
+    ]
+    return {"growth_at_bar": told or None, "permanent_growth_mm": _permanent(case, source.growth)}
+
+
+def states(case: Case, source: Outcome) -> Iterator[tuple[str, Growth]]:
+    """Yield the states whose movement is told, with what their pressure is."""
+    for each in source.growth:
+        yield ("service" if each.pressure == case.requirements.service_pressure else "required"), each
+    if source.at_capacity is not None:
+        yield "capacity", source.at_capacity
+
+
+def _permanent(case: Case, growths: Sequence[Growth]) -> float | None:
+    """Growth that stays after the service pressure, else after the required one [mm]."""
+    wanted = case.requirements.service_pressure or case.requirements.pressure
+    return next((each.permanent for each in growths if each.pressure == wanted), None)
+
+
+def _body_fields(case: Case) -> Fields:
+    meridian, density = case.meridian, case.material.density
+    return {
+        "mass_g": meridian.mass(density) if density else None,
+        "enclosed_volume_ml": to_unit(meridian.enclosed_volume, "volume", "ml"),
+        "surface_area_mm2": meridian.surface_area,
+        "blank_diameter_mm": meridian.blank_diameter,
+    }
+
+
+def _name_fields(case: Case) -> Fields:
+    return {
+        "title": case.title,
+        "purpose": case.purpose,
+        "family": case.family,
+        "input_sha256": case.input_hash,
+    }
+
+
+def _inputs(case: Case) -> Sequence[Fields]:
+    return [
+        {"key": line.key, "value": line.value, "origin": line.origin, "source": line.source or None}
+        for line in case.echo
+    ]
+
+
+def plain_mapping(fields: Fields) -> Record:
+    """Return the fields that have a value, as data that JSON knows."""
+    plain = {str(key): _plain(value) for key, value in fields.items()}
+    return {key: value for key, value in plain.items() if not _missing(value)}
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, Mapping):
+        return plain_mapping(value)
+    if isinstance(value, np.ndarray | np.generic):
+        return _plain(value.tolist())
+    if isinstance(value, list | tuple):
+        return [_plain(item) for item in value]
+    return value
+
+
+def _missing(value: object) -> bool:
+    return value is None or (isinstance(value, float) and not math.isfinite(value))

@@ -1,0 +1,81 @@
+"""What binds a record to its case file, its time and the files beside it: SHA-256 of each, and of the record itself.
+
+They tell accidents and careless edits. They are no signature: whoever changes the numbers on purpose can work them out
+anew, which is why a review also recomputes what follows from other parts of the record.
+"""
+
+import hashlib
+import json
+import os
+import time
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+from buckle.case import Case
+from buckle.record.quantities import Fields, Record
+
+SEAL = "record"
+"""Key of the object in results.json that holds all this."""
+DIGEST = "digest_sha256"
+KEPT = ("case.toml", "case.json")
+"""Names under which a results directory keeps the case file, whatever its own name is."""
+_LAST_SECOND = 253402300799  # of the year 9999
+
+
+def with_origin(told: Fields, case: Case, when: str) -> Record:
+    """Return a record with the case file that it came from and the time of its analysis."""
+    name = kept_name(case)
+    file = {
+        "name": Path(case.path).name if case.path else name,
+        "kept_as": name,
+        "sha256": hashlib.sha256(case_bytes(case)).hexdigest(),
+    }
+    return {**told, SEAL: {"case_file": file, "analysed_at": when}}
+
+
+def sealed(told: Fields, artefacts: Iterable[Path]) -> Record:
+    """Return a record that has an origin with the SHA-256 of the files beside it, and of itself."""
+    seal = {**_seal(told), "artefacts_sha256": {path.name: file_sha256(path) for path in sorted(artefacts)}}
+    return {**told, SEAL: {**seal, DIGEST: digest_of({**told, SEAL: seal})}}
+
+
+def digest_of(told: Fields) -> str:
+    """Return the SHA-256 of a record's canonical JSON (sorted keys, no blanks, ASCII), its own digest left out."""
+    bare = {**told, SEAL: {key: value for key, value in _seal(told).items() if key != DIGEST}}
+    text = json.dumps(bare, sort_keys=True, separators=(",", ":"), allow_nan=False)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _seal(told: Fields) -> Fields:
+    seal = told[SEAL]
+    assert isinstance(seal, Mapping)  # made above, or its form has been seen to
+    return seal
+
+
+def file_sha256(path: Path) -> str:
+    """Return the SHA-256 of a file's bytes, as sha256sum tells it. Raises OSError."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def kept_name(case: Case) -> str:
+    """Return the name under which the case file is kept."""
+    return KEPT[0] if case.path and not case.path.endswith(".json") else KEPT[1]
+
+
+def case_bytes(case: Case) -> bytes:
+    """Return the bytes of the case file; of a case that was read from none, its tables as JSON, which can be read."""
+    if case.data is not None:
+        return case.data
+    return (json.dumps(case.tables, indent=1, allow_nan=False, ensure_ascii=False) + "\n").encode()
+
+
+def analysis_time() -> str:
+    """Return the time in UTC (ISO 8601), or that of SOURCE_DATE_EPOCH where a run must come out the same again."""
+    return time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime(fixed_time()))
+
+
+def fixed_time() -> int | None:
+    """Return SOURCE_DATE_EPOCH [s], the convention of reproducible builds; None where it is not given or no time."""
+    fixed = os.environ.get("SOURCE_DATE_EPOCH", "")
+    return int(fixed) if fixed.isdecimal() and int(fixed) <= _LAST_SECOND else None

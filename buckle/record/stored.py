@@ -1,0 +1,187 @@
+"""Reading back what a run left: the record of a results directory, refused where it or a file beside it was changed."""
+
+import json
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain, islice
+from pathlib import Path
+from typing import Any, NoReturn
+
+from buckle.case import Case, read_case
+from buckle.cautions import CAUTIONS
+from buckle.errors import CaseError
+from buckle.margins import compare
+from buckle.record.agreement import demand_disagreements, disagreements
+from buckle.record.artefacts import PICTURES, RECORD, SHEET
+from buckle.record.form import form_faults
+from buckle.record.margins import expectation_rows
+from buckle.record.quantities import Fields, Record, of_case, plain_mapping, versions
+from buckle.record.reading import rows_of
+from buckle.record.seal import DIGEST, SEAL, digest_of, file_sha256
+
+LARGEST = 50_000_000
+"""Largest results.json that is read [bytes]."""
+SAME = 1e-9
+"""Parts in one by which a length or volume of the body may differ between machines, whose last digits do."""
+TOLD = 3
+"""Disagreements that are named before the rest is counted."""
+_ALLOWED = "a case file, or a directory that a run wrote"
+_AGAIN = "run the case again"
+
+
+def read_record(directory: Path) -> Record:
+    """Return the record of a results directory.
+
+    Raises CaseError, in one line, if there is none, if a run before this form of record wrote it, or if it does not
+    agree with itself, its case file or the files beside it.
+    """
+    path = directory / RECORD
+    told = _parsed(path)
+    if not isinstance(told, dict) or not {"title", "input_sha256", "margins"} <= set(told):
+        raise CaseError(f"{path}: is not the record of a run; allowed: {_ALLOWED}")
+    if SEAL not in told:
+        raise CaseError(
+            f"{path}: has no {SEAL!r}: an earlier version wrote it, or it was taken out; its numbers cannot be"
+            f" checked; {_AGAIN}"
+        )
+    _refuse(path, form_faults(told))
+    _refuse(path, chain(disagreements(told, list(rows_of(told["margins"]))), _case_faults(directory, told)))
+    _refuse(path, chain(_file_faults(directory, told), _digest_faults(told)))
+    return told
+
+
+def _parsed(path: Path) -> object:
+    """Return the content of a JSON file that keeps to the standard: no NaN, no key twice. Raises CaseError."""
+    try:
+        if not path.is_file() and path.exists():
+            raise CaseError(f"{path}: is not a file; allowed: {_ALLOWED}")
+        if path.stat().st_size > LARGEST:
+            raise CaseError(f"{path}: is too large; allowed: up to {LARGEST} bytes")
+        return json.loads(
+            path.read_text(encoding="utf-8"), object_pairs_hook=_object, parse_constant=_constant, parse_float=_float
+        )
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise CaseError(f"{path}: cannot be read: {reason}; allowed: {_ALLOWED}") from error
+    except (ValueError, RecursionError) as error:  # UnicodeDecodeError is a ValueError
+        raise CaseError(f"{path}: is not the record of a run: {' '.join(str(error).split())}; {_AGAIN}") from error
+
+
+def _object(pairs: Sequence[tuple[str, object]]) -> Record:
+    made = dict(pairs)
+    if len(made) < len(pairs):
+        keys = [key for key, _ in pairs]
+        raise ValueError(f"{next(key for key in keys if keys.count(key) > 1)!r} is given twice")
+    return made
+
+
+def _constant(text: str) -> NoReturn:
+    raise ValueError(f"{text} is no number")
+
+
+def _float(text: str) -> float:
+    value = float(text)
+    if not math.isfinite(value):
+        raise ValueError(f"{text[:40]} is no finite number")
+    return value
+
+
+def _refuse(path: Path, found: Iterator[str]) -> None:
+    """Raise CaseError with the first of what was found."""
+    named = list(islice(found, TOLD))
+    if named:
+        more = sum(1 for _ in found)
+        others = f"; and {more} more" if more else ""
+        raise CaseError(f"{path}: does not agree: {'; '.join(named)}{others}; changed after the run? {_AGAIN}")
+
+
+def _seal(told: Fields) -> Mapping[str, Any]:
+    seal = told[SEAL]
+    assert isinstance(seal, Mapping)  # its form has been seen to
+    return seal
+
+
+# The case file --------------------------------------------------------------------------------------------------------
+
+
+def _case_faults(directory: Path, told: Fields) -> Iterator[str]:
+    """Yield what does not follow from the case file that the directory keeps."""
+    kept = _seal(told)["case_file"]
+    path = directory / str(kept["kept_as"])
+    fault = _file_fault(path, str(kept["sha256"]))
+    if fault:
+        yield fault
+    elif _version(told) == versions()["buckle"]:  # another version may read it otherwise
+        try:
+            case = read_case(path)
+        except CaseError as error:
+            yield f"{path.name}: can no longer be read: {str(error).splitlines()[0]}"
+        else:
+            yield from _case_disagreements(case, told)
+
+
+def _version(told: Fields) -> object:
+    made = told["versions"]
+    return made.get("buckle") if isinstance(made, Mapping) else None
+
+
+def _case_disagreements(case: Case, told: Fields) -> Iterator[str]:
+    own = of_case(case)
+    for key in own:
+        yield from _differences(key, own[key], told.get(key))
+    run = [key.removesuffix(".status") for key in told if key.endswith(".status")]
+    if sorted(run) != sorted(case.analyses.run):
+        yield f"analyses: the record has {', '.join(run) or 'none'}, the case file {', '.join(case.analyses.run)}"
+    yield from demand_disagreements(case, list(rows_of(told["margins"])))
+    expected = plain_mapping({"expectations": expectation_rows(compare(case, told))})["expectations"]
+    yield from _differences("cautions", list(CAUTIONS), told["cautions"])
+    yield from _differences("expectations", expected, told.get("expectations", []))
+
+
+def _differences(place: str, own: object, told: object) -> Iterator[str]:
+    """Yield the places where data of a record is not what its case file gives."""
+    if isinstance(own, dict) and isinstance(told, dict) and set(own) == set(told):
+        for key in own:
+            yield from _differences(f"{place}.{key}", own[key], told[key])
+    elif isinstance(own, list) and isinstance(told, list) and len(own) == len(told):
+        for index, (one, other) in enumerate(zip(own, told, strict=True)):
+            yield from _differences(f"{place}[{index}]", one, other)
+    elif not _same(own, told):
+        yield f"{place}: is not what the case file gives"
+
+
+def _same(own: object, told: object) -> bool:
+    numbers = all(isinstance(each, int | float) and not isinstance(each, bool) for each in (own, told))
+    if numbers:
+        return math.isclose(own, told, rel_tol=SAME)  # type: ignore[arg-type]  # numbers, as just seen
+    return type(own) is type(told) and own == told
+
+
+# Files and the record itself ------------------------------------------------------------------------------------------
+
+
+def _file_faults(directory: Path, told: Fields) -> Iterator[str]:
+    """Yield artefacts that are gone or changed, and pictures that the run did not write."""
+    artefacts = _seal(told)["artefacts_sha256"]
+    for name, sha256 in artefacts.items():
+        fault = "" if name == f"{SHEET}.html" else _file_fault(directory / name, sha256)  # a review writes it anew
+        if fault:
+            yield fault
+    for name in PICTURES:
+        if f"{name}.svg" not in artefacts and (directory / f"{name}.svg").exists():
+            yield f"{name}.svg: was not written by this run"
+
+
+def _file_fault(path: Path, sha256: str) -> str:
+    """Return what is wrong with a file of a known SHA-256, '' if nothing is."""
+    try:
+        if not path.is_file():
+            return f"{path.name}: is missing"
+        return "" if file_sha256(path) == sha256 else f"{path.name}: its SHA-256 is not the one recorded"
+    except OSError as error:
+        return f"{path.name}: cannot be read: {error.strerror or error}"
+
+
+def _digest_faults(told: Fields) -> Iterator[str]:
+    if _seal(told)[DIGEST] != digest_of(told):
+        yield f"{SEAL}.{DIGEST}: is not that of this record; a number or text in {RECORD} is not what the run wrote"

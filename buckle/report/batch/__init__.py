@@ -1,0 +1,1 @@
+"""What a batch tells, printed, drawn and as a page."""

@@ -1,0 +1,53 @@
+"""All figures of a batch by name."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from matplotlib.figure import Figure
+
+from buckle.errors import CaseError
+from buckle.report.batch.curves import draw_responses
+from buckle.report.batch.data import Batch, batch_of, effects, shortfall
+from buckle.report.batch.map import can_map, draw_map
+from buckle.report.batch.scatter import draw_front, draw_matrix
+from buckle.report.batch.tolerance import draw_histogram, draw_tornado
+from buckle.report.figures.all import save_figure
+from buckle.store import Table
+
+FOR_MATRIX = 20  # designs from which a scatter matrix shows more than the response curves
+MOST_CURVES = 12
+
+
+def batch_figures(table: Table) -> Iterator[tuple[str, Figure]]:
+    """Yield every figure that a batch has something to show for, with its name."""
+    batch = batch_of(table)
+    if batch is None:
+        return
+    yield from _over_parameters(batch)
+    if batch.mass is not None and batch.mass.min() < batch.mass.max():
+        yield "mass", draw_front(batch)
+    if effects(batch):
+        yield "tornado", draw_tornado(batch)
+    if table.random:
+        yield "histogram", draw_histogram(batch, shortfall(table))
+
+
+def _over_parameters(batch: Batch) -> Iterator[tuple[str, Figure]]:
+    if 0 < len(batch.names) <= MOST_CURVES:
+        yield "responses", draw_responses(batch)
+    if can_map(batch):
+        yield "map", draw_map(batch)
+    if len(batch.names) > 1 and len(batch.pressure) >= FOR_MATRIX:
+        yield "scatter", draw_matrix(batch)
+
+
+def write_figures(table: Table, directory: Path) -> list[Path]:
+    """Write every figure of a batch as SVG and PNG; returns the paths of the PNGs. Raises CaseError if it cannot."""
+    written = []
+    for name, figure in batch_figures(table):
+        try:
+            save_figure(figure, directory, name)
+        except OSError as error:
+            raise CaseError(f"{directory / name}: cannot be written: {error.strerror or error}") from error
+        written.append(directory / f"{name}.png")
+    return written

@@ -1,0 +1,232 @@
+"""What a batch tells: counts, causes, the first rows; printed and machine-readable."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from rich.console import Group, RenderableType
+from rich.table import Table as Printed
+from rich.text import Text
+
+from buckle.batch.progress import BatchProgress, time_text
+from buckle.cautions import CAUTIONS
+from buckle.margins import Word
+from buckle.record.quantities import Record, versions
+from buckle.report.batch.data import (
+    CONFIDENCE,
+    REQUIRED,
+    VERDICT,
+    Slope,
+    batch_of,
+    exponents,
+    governing_column,
+    label,
+    shortfall,
+)
+from buckle.report.bench.table import quantity_in, value_in
+from buckle.store import RowStatus, Table
+from buckle.store.table import NUMBER, REASON, STATUS
+
+KEYS = 6  # columns of what varies
+ROWS = 20
+"""Rows of a table that are printed; all of them are in the CSV file and in the JSON."""
+CAUSES = 10
+BESIDE = ("reserve_factor", "verdict", "governing_limit_state", "mass_g")
+
+
+@dataclass(frozen=True)
+class Cause:
+    """Why designs have no verdict: status and reason, how many, and the first of them."""
+
+    status: str
+    reason: str
+    count: int
+    example: int
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """What a study would take: designs, and the mean time [s] of those that were timed."""
+
+    title: str
+    designs: int
+    timed: int
+    mean: float | None
+    jobs: int
+    first: Sequence[Mapping[str, Any]]
+
+    @property
+    def seconds(self) -> float | None:
+        """Return the time of the whole study [s]; None if no design that was tried could be built."""
+        return None if self.mean is None else self.mean * self.designs / min(self.jobs, self.designs)
+
+    @property
+    def record(self) -> Record:
+        """Return plain data."""
+        told = {
+            "study": self.title,
+            "designs": self.designs,
+            "timed": self.timed,
+            "seconds_a_design": self.mean,
+            "jobs": self.jobs,
+            "seconds": self.seconds,
+            "first": [dict(row) for row in self.first],
+        }
+        return {key: value for key, value in told.items() if value is not None}
+
+
+def causes(table: Table) -> list[Cause]:
+    """Return why designs have no verdict, the commonest first; numbers in a reason do not make it another one."""
+    groups: dict[tuple[str, str], list[Mapping[str, Any]]] = {}
+    for row in table.rows:
+        if row[STATUS] != RowStatus.SOLVED:
+            groups.setdefault((row[STATUS], re.sub(r"\d[\d.e+-]*", "#", row[REASON])), []).append(row)
+    found = [Cause(rows[0][STATUS], rows[0][REASON], len(rows), rows[0][NUMBER]) for rows in groups.values()]
+    return sorted(found, key=lambda cause: -cause.count)
+
+
+def counts(table: Table) -> dict[str, int]:
+    """Return {status: rows} for every status that occurs."""
+    found = [row[STATUS] for row in table.rows]
+    return {str(status): found.count(status) for status in RowStatus if status in found}
+
+
+def sweep_record(table: Table, progress: BatchProgress, resume: str) -> Record:
+    """Return what a batch came to as plain data; times are left out, since they differ from run to run."""
+    told: Record = {
+        "study": table.title,
+        "designs": progress.total,
+        "complete": not resume,
+        "counts": counts(table),
+        "causes": [asdict(cause) for cause in causes(table)],
+        "exponents": {each.name: {"value": each.slope, "standard_error": each.error} for each in _exponents(table)},
+        "rows": _rows(table),
+        "versions": versions(),
+        "cautions": list(CAUTIONS),
+    }
+    short = shortfall(table)
+    if short is not None:
+        told["falling_short"] = {**asdict(short), "interval": list(short.interval), "confidence": CONFIDENCE}
+    return told | ({"resume": resume} if resume else {})
+
+
+def table_record(table: Table, whole: int, where: str | None) -> Record:
+    """Return the rows of a batch that were asked for as plain data."""
+    told: Record = {"study": table.title, "rows_kept": whole, "columns": list(table.columns), "rows": _rows(table)}
+    return told | ({"where": where} if where else {}) | {"cautions": list(CAUTIONS)}
+
+
+def _rows(table: Table) -> list[Record]:
+    return [{column: row[column] for column in table.columns if column in row} for row in table.rows]
+
+
+def sweep_text(table: Table, progress: BatchProgress, resume: str) -> RenderableType:
+    """Return the printed end of a batch."""
+    told = ", ".join(f"{count} {status}" for status, count in counts(table).items())
+    speed = f"{progress.done - progress.kept} in {time_text(progress.seconds)} ({progress.rate:.1f}/s)"
+    lines = [
+        f"BATCH: {progress.done} of {progress.total} designs: {told or 'none'}; {speed}, "
+        f"{progress.kept} kept from before."
+    ]
+    if any(row.get(REQUIRED) for row in table.rows):
+        words = [row.get(VERDICT) for row in table.rows]
+        verdicts = ", ".join(f"{words.count(word)} {word}" for word in Word if word in words)
+        lines.insert(0, f"Verdicts: {verdicts}.")
+    if resume:
+        lines.append(f"Interrupted. Every row that was reported is kept; go on with: {resume}")
+    short = shortfall(table)
+    if short is not None:
+        lines.insert(0, f"Of the samples drawn, {short.words}.")
+    tables = (*_cause_table(table), *_exponent_table(_exponents(table)))
+    return Group(Text(table.title, style="bold"), *tables, *[Text(line) for line in lines], _cautions())
+
+
+def _exponents(table: Table) -> list[Slope]:
+    batch = batch_of(table)
+    return [] if batch is None else exponents(batch)
+
+
+def _exponent_table(found: Sequence[Slope]) -> list[RenderableType]:
+    if not found:
+        return []
+    title = "Exponents d ln p / d ln x of the governing pressure (least squares over all rows)"
+    printed = Printed(title=title, title_justify="left")
+    printed.add_column("parameter")
+    printed.add_column("exponent", justify="right")
+    printed.add_column("standard error", justify="right")
+    for each in found:
+        printed.add_row(Text(label(each.name)), f"{each.slope:.3f}", f"{each.error:.2g}")
+    return [printed]
+
+
+def _cause_table(table: Table) -> list[RenderableType]:
+    found = causes(table)
+    if not found:
+        return []
+    printed = Printed(title="Designs without a verdict, by cause", title_justify="left")
+    printed.add_column("designs", justify="right")
+    printed.add_column("status", no_wrap=True)
+    printed.add_column("such as", justify="right")
+    printed.add_column("reason", overflow="fold")
+    for cause in found[:CAUSES]:
+        printed.add_row(str(cause.count), cause.status, f"design {cause.example}", Text(cause.reason))
+    more = [Text(f"... and {len(found) - CAUSES} more causes.")] if len(found) > CAUSES else []
+    return [printed, *more]
+
+
+def forecast_text(forecast: Forecast) -> RenderableType:
+    """Return the printed answer of a dry run."""
+    parts: list[RenderableType] = [Text(forecast.title, style="bold"), _first_designs(forecast.first)]
+    told = f"DRY RUN: {forecast.designs} designs; nothing is kept."
+    if forecast.mean is None or forecast.seconds is None:
+        told += " None of the designs that were tried can be built."
+    else:
+        told += f" About {time_text(forecast.seconds)} with {forecast.jobs} at a time: "
+        told += f"{forecast.mean:.2f} s a design, the mean of {forecast.timed} that were timed."
+    return Group(*parts, Text(told), "")
+
+
+def _first_designs(rows: Sequence[Mapping[str, Any]]) -> Printed:
+    """One line a key and one column a design: a study may vary more keys than fit side by side."""
+    printed = Printed(title=Text("First designs"), title_justify="left")
+    printed.add_column(Text(NUMBER))
+    for row in rows:
+        printed.add_column(Text(str(row[NUMBER])), justify="right")
+    for key in dict.fromkeys(key for row in rows for key in row if key != NUMBER):
+        printed.add_row(Text(key), *[Text(_cell(key, row.get(key), "bar")) for row in rows])
+    return printed
+
+
+def table_text(table: Table, whole: int, unit: str) -> RenderableType:
+    """Return the printed rows; pressures in `unit`."""
+    pressure = governing_column(table)
+    columns = [NUMBER, *table.varied[:KEYS], *([pressure] if pressure else [])]
+    columns += [name for name in BESIDE if name in table.quantities]
+    if any(row[STATUS] != RowStatus.SOLVED for row in table.rows):
+        columns += [STATUS, REASON]
+    printed = _printed(columns, table.rows[:ROWS], unit, table.title)
+    told = f"{len(table)} of {whole} rows" + (f", the first {ROWS} shown." if len(table) > ROWS else ".")
+    if len(table.varied) > KEYS:
+        told += f" {len(table.varied) - KEYS} more of the keys that vary are in the CSV and the explorer page."
+    return Group(printed, Text(told), _cautions())
+
+
+def _printed(columns: Sequence[str], rows: Sequence[Mapping[str, Any]], unit: str, title: str) -> Printed:
+    printed = Printed(title=Text(title), title_justify="left")
+    for name in columns:
+        numeric = any(isinstance(row.get(name), int | float) for row in rows)
+        printed.add_column(Text(quantity_in(name, unit)), justify="right" if numeric else "left", overflow="fold")
+    for row in rows:
+        printed.add_row(*[Text(_cell(name, row.get(name), unit)) for name in columns])
+    return printed
+
+
+def _cell(name: str, value: object, unit: str) -> str:
+    if value is None:
+        return ""
+    return value_in(name, tuple(value) if isinstance(value, list) else value, unit)
+
+
+def _cautions() -> Text:
+    return Text(" ".join(CAUTIONS) + "\n", style="dim")

@@ -1,0 +1,1 @@
+"""How benchmark cases came out."""

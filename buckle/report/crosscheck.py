@@ -1,0 +1,137 @@
+"""How a cross-check is told: the printed table and the machine-readable content."""
+
+from collections.abc import Iterator, Mapping
+
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from buckle.cautions import CAUTIONS
+from buckle.crosscheck import Crosscheck, Line, Moves, Side
+from buckle.record.quantities import Record, bar, versions
+from buckle.units import to_unit
+
+WORDS = {
+    "limit_pressure": "limit",
+    "capacity_pressure": "capacity",
+    "capacity_event": "... ends in",
+    "axisymmetric_capacity_pressure": "capacity without waves",
+    "pressure_at_growth": "pressure at {growth:g} mm of growth",
+    "bifurcation_pressure": "onset of waves",
+    "bifurcation_wave_number": "... waves around",
+    "deformation_theory_bifurcation_pressure": "onset by deformation theory",
+    "deformation_theory_bifurcation_wave_number": "... waves around",
+}
+
+
+def crosscheck_text(both: Crosscheck, unit: str) -> RenderableType:
+    """Return everything printed of a cross-check; pressures in `unit`."""
+    told = [f"{line.quantity}: {line.remark}." for line in both.lines if line.remark]
+    notes = [f"{name}: {note}." for name, side in _sides(both) for note in side.notes]
+    parts = [*told, *notes, both.expected, *(_discretisation(name, side) for name, side in _sides(both))]
+    return Group(
+        Text(both.case.title, style="bold"),
+        _table(both, unit),
+        *map(Text, (*parts, *(f"{trouble}." for trouble in both.troubles))),
+        Text(verdict_line(both), style="bold"),
+        Text(" ".join(CAUTIONS), style="dim"),
+        "",
+    )
+
+
+def verdict_line(both: Crosscheck) -> str:
+    """Say in one line whether shell and solid agree."""
+    if both.troubles:
+        return "VERDICT: none; one of the two could not be followed."
+    outside = [_words(line) for line in both.lines if line.met is False]
+    if outside:
+        return f"VERDICT: shell and solid differ by more than the band: {', '.join(outside)}."
+    widest = max((abs(line.difference_percent or 0.0) for line in both.lines if line.met), default=0.0)
+    return f"VERDICT: shell and solid agree within the bands; the largest difference is {widest:.2f} %."
+
+
+def crosscheck_record(both: Crosscheck) -> Record:
+    """Return a cross-check as plain data: pressures in bar, in every row the same first six keys."""
+    return {
+        "title": both.case.title,
+        "input_sha256": both.case.input_hash,
+        "versions": versions(),
+        "analysis": both.kind,
+        "met": both.met,
+        "rows": [_row(line, both.moves.get(line.key)) for line in both.lines],
+        "expected": both.expected,
+        "settings": {name: dict(side.settings) for name, side in _sides(both)},
+        "notes": [f"{name}: {note}" for name, side in _sides(both) for note in side.notes],
+        "unfinished": list(both.troubles),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _sides(both: Crosscheck) -> tuple[tuple[str, Side], tuple[str, Side]]:
+    return ("shell", both.shell), ("solid", both.solid)
+
+
+def _discretisation(name: str, side: Side) -> str:
+    """Elements, layers and what else the numbers depend on, and the time taken."""
+    told = [f"{key.replace('_', ' ')} {_setting(value)}" for key, value in side.settings.items() if value]
+    return f"The {name}: {', '.join(told)}; {side.seconds:.1f} s."
+
+
+def _setting(value: object) -> str:
+    if isinstance(value, Mapping):
+        return " and ".join(f"{key} {word}" for key, word in value.items())
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _row(line: Line, moves: Moves | None) -> Mapping[str, object]:
+    pressure = line.is_pressure
+    row = {
+        "quantity": f"{line.quantity}_bar" if pressure else line.quantity,
+        "shell": _in_bar(line.shell, pressure=pressure),
+        "solid": _in_bar(line.solid, pressure=pressure),
+        "difference_percent": line.difference_percent,
+        "band_percent": line.band_percent,
+        "met": line.met,
+    }
+    more = {"growth_mm": line.growth, "remark": line.remark or None}
+    if moves is not None:
+        more |= {"shell_moves_percent": moves.shell, "solid_moves_percent": moves.solid}
+    return row | {key: value for key, value in more.items() if value is not None}
+
+
+def _in_bar(value: object, *, pressure: bool) -> object:
+    return bar(value) if pressure and isinstance(value, float) else value
+
+
+def _table(both: Crosscheck, unit: str) -> Table:
+    table = Table(title=f"{both.kind} by the shell and by a solid of revolution", title_justify="left")
+    table.add_column("quantity")
+    names = [f"shell [{unit}]", f"solid [{unit}]", "difference", "band"]
+    names += ["shell moves", "solid moves"] if both.moves else []
+    for name in names:
+        table.add_column(name.replace("[", r"\["), justify="right")
+    table.add_column("verdict")
+    for line in both.lines:
+        table.add_row(*map(Text, _cells(both, line, unit)), style="bold" if line.met is False else "")
+    return table
+
+
+def _cells(both: Crosscheck, line: Line, unit: str) -> Iterator[str]:
+    yield _words(line)
+    yield from (_value(value, unit, pressure=line.is_pressure) for value in (line.shell, line.solid))
+    yield "" if line.difference_percent is None else f"{line.difference_percent:+.2f} %"
+    yield "" if line.band_percent is None or line.met is None else f"{line.band_percent:.2f} %"
+    if both.moves:
+        moves = both.moves.get(line.key, Moves(None, None))
+        yield from ("" if move is None else f"{move:+.2f} %" for move in (moves.shell, moves.solid))
+    yield {True: "met", False: "NOT MET", None: ""}[line.met]
+
+
+def _words(line: Line) -> str:
+    return WORDS[line.quantity.partition(".")[2]].format(growth=line.growth)
+
+
+def _value(value: object, unit: str, *, pressure: bool) -> str:
+    if value is None:
+        return "none"
+    return f"{to_unit(value, 'pressure', unit):.4g}" if pressure and isinstance(value, float) else str(value)

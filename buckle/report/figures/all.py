@@ -1,0 +1,65 @@
+"""All figures of a run by name, and the only place that saves any."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from pathlib import Path
+
+import matplotlib
+from matplotlib.figure import Figure
+
+from buckle.case import Case
+from buckle.record.states import deformed_states
+from buckle.report.figures.deformed import draw_deformed
+from buckle.report.figures.modes import draw_modes
+from buckle.report.figures.path import draw_paths
+from buckle.report.figures.plastic import draw_plastic_strain, has_yielded
+from buckle.report.figures.section import draw_section
+from buckle.report.figures.spectrum import draw_spectrum
+from buckle.report.figures.stress import draw_stresses
+from buckle.report.figures.style import STYLE
+from buckle.results import Outcome
+
+DPI = 150
+
+
+def figures(case: Case, outcomes: Sequence[Outcome]) -> Iterator[tuple[str, Figure]]:
+    """Yield every figure that the outcomes have something to show for, with its name."""
+    yield "section", draw_section(case.meridian, title=case.title, density=case.material.density)
+    for outcome in outcomes:
+        if outcome.stresses is not None:
+            yield "stresses", draw_stresses(case, outcome.stresses)
+    for name, (shows, draw) in _GRAPHS.items():
+        if any(shows(outcome) for outcome in outcomes):
+            yield name, draw(case, outcomes)
+
+
+def _has_path(outcome: Outcome) -> bool:
+    return outcome.path is not None
+
+
+def _has_waves(outcome: Outcome) -> bool:
+    return bool(outcome.critical) or outcome.bifurcation is not None
+
+
+def _has_modes(outcome: Outcome) -> bool:
+    return bool(outcome.modes)
+
+
+def _has_shape(outcome: Outcome) -> bool:
+    return len(deformed_states(outcome)) > 1
+
+
+_Graph = tuple[Callable[[Outcome], bool], Callable[[Case, Sequence[Outcome]], Figure]]
+_GRAPHS: Mapping[str, _Graph] = {
+    "paths": (_has_path, draw_paths),
+    "plastic-strain": (has_yielded, draw_plastic_strain),
+    "critical-pressures": (_has_waves, draw_spectrum),
+    "modes": (_has_modes, draw_modes),
+    "deformed": (_has_shape, draw_deformed),
+}
+
+
+def save_figure(figure: Figure, directory: Path, name: str) -> None:
+    """Save a figure as NAME.svg, the same bytes each time, and NAME.png."""
+    with matplotlib.rc_context(dict(STYLE)):
+        figure.savefig(directory / f"{name}.svg", metadata={"Date": None})
+        figure.savefig(directory / f"{name}.png", dpi=DPI)

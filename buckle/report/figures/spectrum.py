@@ -1,0 +1,82 @@
+"""Critical pressure against the number of waves around the circumference."""
+
+from collections.abc import Sequence
+
+import matplotlib
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
+
+from buckle.case import Case
+from buckle.record.quantities import bar
+from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, bar_text, name_values, new_figure
+from buckle.report.figures.style import GUIDE, STYLE
+from buckle.results import Outcome
+
+REACH = 3.0  # how far above the lowest critical pressure the graph goes; all of it is in by_wave_number.csv
+
+
+def draw_spectrum(case: Case, outcomes: Sequence[Outcome]) -> Figure:
+    """Return the linear critical pressures over the wave numbers, and where nonlinear paths first bifurcate."""
+    low, high = case.analyses.wave_numbers
+    with matplotlib.rc_context(dict(STYLE)):
+        figure = new_figure(7.0, 4.0)
+        add_title(figure, case.title, "Critical pressure against the number of waves around the circumference")
+        axes = add_axes(figure, (0.65, 0.55, 4.5, 3.35))
+        axes.set_xlim(low - 0.5, high + 0.5)
+        axes.set_ylim(0.0, _top(case, outcomes))
+        axes.xaxis.set_major_locator(MaxNLocator(integer=True))
+        axes.set_xlabel("waves around the circumference, n")
+        axes.set_ylabel("pressure  [bar]")
+        named = [one for outcome in outcomes for one in _draw_kind(axes, outcome)]
+        name_values(axes, [*named, *_draw_required(axes, case)])
+    return figure
+
+
+def _top(case: Case, outcomes: Sequence[Outcome]) -> float:
+    """Highest pressure [bar] shown."""
+    lowest = [event.pressure for outcome in outcomes if (event := outcome.lowest_critical) is not None]
+    highest = [event.pressure for outcome in outcomes for event in outcome.critical]
+    points = [outcome.bifurcation.pressure for outcome in outcomes if outcome.bifurcation is not None]
+    curve = min(max(highest, default=0.0), REACH * max(lowest, default=0.0))
+    return 1.1 * bar(max([curve, *points, case.requirements.pressure or 0.0]))
+
+
+def _draw_kind(axes: Axes, outcome: Outcome) -> list[Named]:
+    """Draw what an analysis found, and return its lowest points to be named."""
+    look, lowest, named = LOOKS.get(outcome.kind), outcome.lowest_critical, []
+    if look is None:
+        return []
+    if lowest is not None:
+        n, pressures = zip(*((event.wave_number, bar(event.pressure)) for event in outcome.critical), strict=True)
+        axes.plot(n, pressures, marker=look.marker, markersize=3.5, zorder=3, **look.line)
+        named.append((lowest, "lowest"))
+    if outcome.bifurcation is not None:
+        named.append((outcome.bifurcation, "bifurcation"))
+    for event, _ in named:
+        axes.plot(
+            [event.wave_number],
+            [bar(event.pressure)],
+            look.marker,
+            markersize=8,
+            markerfacecolor="white",
+            markeredgecolor=look.color,
+            markeredgewidth=1.4,
+            zorder=4,
+        )
+    return [
+        Named(bar(event.pressure), _text(outcome.kind, word, event.wave_number, event.pressure), event.wave_number)
+        for event, word in named
+    ]
+
+
+def _text(kind: str, word: str, wave_number: int, pressure: float) -> str:
+    return f"{bar_text(bar(pressure))}  {kind} {word}, n = {wave_number}"
+
+
+def _draw_required(axes: Axes, case: Case) -> list[Named]:
+    if case.requirements.pressure is None:
+        return []
+    required = bar(case.requirements.pressure)
+    axes.axhline(required, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
+    return [Named(required, f"{bar_text(required)}  required")]

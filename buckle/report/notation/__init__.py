@@ -1,0 +1,1 @@
+"""Formulas as people write them."""

@@ -1,0 +1,1 @@
+"""The margin sheet and what changed between two."""

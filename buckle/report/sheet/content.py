@@ -1,0 +1,340 @@
+"""What stands on a margin sheet, as frozen data made from the record of a run and from nothing else."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from buckle.margins import Word
+from buckle.margins.wording import Governing, Said, event_words, sentence
+from buckle.record.quantities import KINDS, Fields
+from buckle.record.reading import list_of, number_of, pairs_of, rows_of
+from buckle.report.sheet.evidence import Evidence, evidence_of
+from buckle.report.sheet.hand import HandSheet, hand_sheet
+from buckle.report.sheet.head import Head, head_of
+from buckle.report.sheet.ladder import Place, Rung, place, rungs
+from buckle.report.sheet.signs import signs
+from buckle.report.sheet.values import percent, value_text
+from buckle.units import convert
+
+_SIZES = {"mm": "_mm", "": ""}
+"""Suffixes of the keys of a movement or a strain, by its unit."""
+
+
+@dataclass(frozen=True)
+class MarginLine:
+    """A computed capacity against what is demanded [bar]; of a movement [mm] or strain also its size."""
+
+    limit_state: str
+    method: str
+    event: str
+    capacity: float | None
+    demand: float | None
+    partial_factor: float
+    reserve_factor: float | None
+    numerical_error_percent: float | None
+    at_least: bool
+    verdict: str
+    governs: bool
+    reason: str
+    found: float | None = None
+    allowed: float | None = None
+    size_unit: str | None = None  # None: a pressure has no size
+    hands: tuple[HandSheet, ...] = ()
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The answer: what it says, the line that governs, where its demand comes from, how sure."""
+
+    said: Said
+    governing: MarginLine
+    demand_from: str
+    how_sure: tuple[str, ...]
+
+    @property
+    def word(self) -> str:
+        """The one word."""
+        return str(self.said.word)
+
+
+@dataclass(frozen=True)
+class Input:
+    """A quantity as it was used."""
+
+    key: str
+    value: str
+    origin: str
+
+
+@dataclass(frozen=True)
+class Expected:
+    """A quantity that the case expects, as read, with what was found; sizes beyond the tolerance are not met."""
+
+    quantity: str
+    expected: str
+    found: str
+    deviation_percent: float | None
+    tolerance_percent: float | None
+    met: bool
+    source: str
+
+
+@dataclass(frozen=True)
+class Moving:
+    """How far the body moves [mm] and is strained under a pressure [bar]; `at` is what that pressure is."""
+
+    at: str
+    analysis: str
+    pressure: float
+    growth: float
+    permanent: float | None
+    stand_drop: float | None
+    face_strain: float | None
+    middle_strain: float | None
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A margin sheet; verdict None where there is none to give although something is required: `opening` says why."""
+
+    opening: str
+    head: Head
+    verdict: Verdict | None
+    margins: tuple[MarginLine, ...]
+    movement: tuple[Moving, ...]
+    cautions_of_strain: tuple[str, ...]
+    ladder: tuple[Rung, ...]
+    place: Place | None
+    inputs: Mapping[str, tuple[Input, ...]]
+    evidence: tuple[Evidence, ...]
+    expectations: tuple[Expected, ...]
+    benchmarks: str
+    signs: tuple[str, ...]
+    limits: tuple[str, ...]
+    body: Mapping[str, float]
+    cautions: tuple[str, ...]
+
+
+def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
+    """Return the sheet of a record as results.json holds it."""
+    margins = _margins(told)
+    said = said_of(told)
+    return Sheet(
+        opening=sentence(said),
+        head=head_of(told, date, revision),
+        verdict=_verdict(told, said, margins),
+        margins=margins,
+        movement=tuple(map(_moving, rows_of(told.get("growth_at_bar")))),
+        cautions_of_strain=tuple(map(str, list_of(told.get("strain_cautions")))),
+        ladder=rungs(told),
+        place=place(told),
+        inputs=_inputs(told),
+        evidence=tuple(evidence_of(told, kind) for kind in KINDS if f"{kind}.status" in told),
+        expectations=tuple(map(_expected, rows_of(told.get("expectations")))),
+        benchmarks=_benchmarks(told),
+        signs=tuple(signs(_by_key(told))),
+        limits=tuple(_limits(told)),
+        body={key: value for key in _BODY if isinstance(value := told.get(key), float)},
+        cautions=tuple(map(str, list_of(told.get("cautions")))),
+    )
+
+
+def _benchmarks(told: Fields) -> str:
+    """How the benchmark suite stood at the release that made the record: a count that comes with it, no run of it."""
+    counts = told.get("benchmarks")
+    if not isinstance(counts, Mapping):
+        return "Benchmark suite: not told by the version that made this record."
+    release = dict(pairs_of(told.get("versions"))).get("buckle", "not told")
+    return (
+        "Benchmark suite as it stood at the release (buckle {release}), not run for this sheet: {cases} cases,"
+        " {expectations} expectations, {met} met."
+    ).format(release=release, **counts)
+
+
+_BODY = ("mass_g", "enclosed_volume_ml", "surface_area_mm2", "blank_diameter_mm")
+
+
+# The first lines ----------------------------------------------------------------------------------------------------
+
+
+def said_of(told: Fields) -> Said:
+    """Return the verdict of a record as data."""
+    margins = [row for row in rows_of(told.get("margins")) if "beside" not in row]
+    governing = next((row for row in margins if row.get("governs")), None)
+    return Said(
+        Word(str(told["verdict"])),
+        None if governing is None else _governing(governing),
+        tuple(str(row["limit_state"]) for row in margins if row.get("verdict") == Word.NOT_MET),
+        tuple(map(str, list_of(told.get("doubts")))),
+        tuple(map(str, list_of(told.get("not_judged")))),
+        tuple(int(n) for n in list_of(told.get("wave_numbers_examined")) if isinstance(n, int)),
+    )
+
+
+def _governing(row: Fields) -> Governing:
+    line = _line(row)
+    capacity, demand = (
+        None if each is None else convert(each, "pressure", "bar") for each in (line.capacity, line.demand)
+    )
+    return Governing(
+        line.limit_state,
+        line.event,
+        line.method,
+        capacity,
+        demand,
+        line.reserve_factor,
+        line.partial_factor,
+        line.at_least,
+        line.allowed,
+        line.size_unit or "",
+    )
+
+
+def _verdict(told: Fields, said: Said, margins: Sequence[MarginLine]) -> Verdict | None:
+    line = next((line for line in margins if line.governs), None)
+    if line is None or line.capacity is None or (said.word is Word.NO_VERDICT and line.verdict == Word.NO_VERDICT):
+        return None
+    return Verdict(said, line, _demand_from(told, line), tuple(_how_sure(told, margins, line)))
+
+
+def _demand_from(told: Fields, line: MarginLine) -> str:
+    given = [
+        each
+        for each in rows_of(told.get("inputs"))
+        if str(each.get("key")) in ("requirements.pressure_bar", "requirements.service_pressure_bar")
+        and each.get("value") == line.demand
+    ]
+    if not given:
+        return "no demand is given" if line.demand is None else "a requirement of the case"
+    source = f", {given[0]['source']}" if given[0].get("source") else ""
+    return f"{given[0]['key']} of the case {given[0]['origin']}{source}"
+
+
+def _how_sure(told: Fields, margins: Sequence[MarginLine], line: MarginLine) -> Iterator[str]:
+    yield from (f"Doubt: {doubt}." for doubt in list_of(told.get("doubts")))
+    yield from (f"Caution: {caution}." for caution in list_of(told.get("strain_cautions")))
+    error = line.numerical_error_percent
+    if error is None:
+        yield "Numerical error: not estimated for this event."
+    else:
+        yield (
+            f"Numerical error: about {percent(error)}, an estimate and no bound: the change against one run that is"
+            " coarser in mesh, layers and steps at once, with a floor (see Evidence)."
+        )
+    yield "Tolerances of dimensions, gauge and metal: not part of this run; all stand as written in the case file."
+    if line.reason:
+        yield f"{line.reason[0].upper()}{line.reason[1:]}."
+    yield from _other_events(margins, line)
+    missed = [str(row.get("quantity")) for row in rows_of(told.get("expectations")) if not row.get("met")]
+    if missed:
+        yield f"Expectations of the case file missed: {', '.join(missed)} (see Evidence)."
+    yield "Limits of the model: see Assumptions and limits."
+
+
+def _other_events(margins: Sequence[MarginLine], governing: MarginLine) -> Iterator[str]:
+    """Tell how far the next event of the deciding analysis lies."""
+    for line in margins:
+        if line.method == governing.method and line is not governing and line.size_unit is None and line.capacity:
+            times = line.capacity / (governing.capacity or line.capacity)
+            yield f"The next event of {line.method}, {line.limit_state}, lies {times:.3f} times as high."
+
+
+# Margins ------------------------------------------------------------------------------------------------------------
+
+
+def _margins(told: Fields) -> tuple[MarginLine, ...]:
+    """Return the computed rows, each with the hand rows that follow it."""
+    lines: list[MarginLine] = []
+    for row in rows_of(told.get("margins")):
+        if "beside" not in row:
+            lines.append(_line(row))
+        elif lines and (computed := lines[-1].capacity if lines[-1].size_unit is None else lines[-1].found) is not None:
+            hand = hand_sheet(row, computed, lines[-1].size_unit or "bar")
+            earlier = {(each.name, each.numbers) for line in lines for each in line.hands}
+            hand = replace(hand, told_before=(hand.name, hand.numbers) in earlier)
+            lines[-1] = replace(lines[-1], hands=(*lines[-1].hands, hand))
+    return tuple(lines)
+
+
+def _line(row: Fields) -> MarginLine:
+    event = str(row.get("event", ""))
+    wave_number = row.get("wave_number")
+    unit = next((unit for unit, suffix in _SIZES.items() if f"found{suffix}" in row or f"allowed{suffix}" in row), None)
+    suffix = "" if unit is None else _SIZES[unit]
+    return MarginLine(
+        limit_state=str(row["limit_state"]),
+        method=str(row.get("method", "")),
+        event=event_words(event, wave_number if isinstance(wave_number, int) else None),
+        capacity=number_of(row.get("capacity_bar")),
+        demand=number_of(row.get("demand_bar")),
+        partial_factor=number_of(row.get("partial_factor")) or 1.0,
+        reserve_factor=number_of(row.get("reserve_factor")),
+        numerical_error_percent=number_of(row.get("numerical_error_percent")),
+        at_least=bool(row.get("at_least")),
+        verdict=str(row.get("verdict", "")),
+        governs=bool(row.get("governs")),
+        reason=str(row.get("reason", "")),
+        found=number_of(row.get(f"found{suffix}")),
+        allowed=number_of(row.get(f"allowed{suffix}")),
+        size_unit=unit,
+    )
+
+
+def _moving(row: Fields) -> Moving:
+    return Moving(
+        str(row.get("at", "")),
+        str(row.get("analysis", "")),
+        number_of(row.get("pressure_bar")) or 0.0,
+        number_of(row.get("growth_mm")) or 0.0,
+        *(number_of(row.get(key)) for key in ("permanent_growth_mm", "stand_drop_mm", "face_strain", "middle_strain")),
+    )
+
+
+# The rest -----------------------------------------------------------------------------------------------------------
+
+
+def _inputs(told: Fields) -> Mapping[str, tuple[Input, ...]]:
+    """Return the inputs by table of the case file."""
+    tables: dict[str, list[Input]] = {}
+    for row in rows_of(told.get("inputs")):
+        table, _, key = str(row["key"]).partition(".")
+        source = f": {row['source']}" if row.get("source") else ""
+        tables.setdefault(table, []).append(Input(key, value_text(row.get("value")), f"{row['origin']}{source}"))
+    return {table: tuple(inputs) for table, inputs in tables.items()}
+
+
+def _expected(row: Fields) -> Expected:
+    return Expected(
+        str(row.get("quantity", "")),
+        value_text(row.get("expected")),
+        value_text(row["found"]) if "found" in row else "not found",
+        number_of(row.get("deviation_percent")),
+        number_of(row.get("tolerance_percent")),
+        bool(row.get("met")),
+        str(row.get("source", "")),
+    )
+
+
+def _by_key(told: Fields) -> dict[str, Fields]:
+    return {str(row["key"]): row for row in rows_of(told.get("inputs"))}
+
+
+def _limits(told: Fields) -> Iterator[str]:
+    """Yield the assumptions, those that the inputs decide among them; each says to which side it errs."""
+    inputs = _by_key(told)
+    if not {"GNIA.status", "GMNIA.status"} & set(told):
+        yield "The shape is perfect: no dents, no ovality, no thinning but what the thickness says. Not conservative."
+    yield "Axisymmetric shell of one isotropic metal; tab, score, rivet and lettering are not there. Not conservative."
+    metal = inputs.get("material.yield_stress_MPa")
+    if metal is not None:
+        origin = f"{metal['origin']}" + (f", {metal['source']}" if metal.get("source") else "")
+        stress = f"{value_text(metal['value'])} MPa"
+        yield f"Yield stress {stress} ({origin}) and the curve above it are assumed, not measured."
+    for side in ("start_edge", "outer_edge"):
+        edge = inputs.get(f"supports.{side}")
+        if edge is not None:
+            yield f"The {side.replace('_', ' ')} is {edge['value']}; the real neighbour gives. Can err to either side."
+    if inputs.get("loads.follower", {}).get("value") is False:
+        yield "The pressure keeps its direction when the wall turns. Can err to either side."
+    yield "Pressure acts on the middle surface, which moves results by the order of t/R."
+    yield "Metal at room temperature; static pressure. Warm metal is weaker: not conservative above it."
+    yield "No contact with a table, no impact, no stresses left from forming. Can err to either side."

@@ -1,1 +1,0 @@
-"""Sheets and figures: the only place that draws."""
