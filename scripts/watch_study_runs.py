@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from buckle.analysis.setup import finest, settings_of, shell_of
 from buckle.analysis.stops import stops_of
 from buckle.case import Case, case_from_dict, replace_keys
+from buckle.solve.placing import PLACED
 from buckle.solve.stability import Watch, find_bifurcation, gathers, unstable_waves
 from buckle.solve.trace import trace_path
 from scripts.rolling_study_bodies import feasible
@@ -26,7 +27,8 @@ class Row:
 
     @property
     def missed(self) -> bool:
-        return self.state is not None and (self.onset is None or self.onset > self.state)
+        """Whether there is no onset, or one beyond that state by more than a bifurcation is placed to."""
+        return self.state is not None and (self.onset is None or self.onset > (1.0 + PLACED) * self.state)
 
 
 def ends(count: int) -> Iterator[tuple[str, Case]]:
