@@ -1,6 +1,8 @@
 """The layers are binding: imports point down, the sides of a comparison share no code, a library has its place."""
 
 import ast
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -30,7 +32,7 @@ ONLY = {  # library -> the units that may import it
     "meshio": {"record"},
     "skfem": {"mesh", "shell", "solid"},
     "numba": {"shell", "solid"},
-    "rich": {"report", "commands", "batch"},
+    "rich": {"report", "commands"},
     "tomllib": {"case", "material", "formulas"},
     "jinja2": {"report"},
     "argparse": {"cli"},
@@ -88,3 +90,11 @@ def test_the_library_neither_prints_nor_exits(path: Path) -> None:
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
             assert node.func.id not in ("print", "exit"), f"line {node.lineno}"
+
+
+def test_running_and_sweeping_from_python_load_no_pictures() -> None:
+    """Nor what prints: a worker of a batch needs mechanics alone."""
+    code = "import sys, buckle; buckle.sweep, buckle.run, buckle.judge\n"
+    code += "print(*sorted({'matplotlib', 'rich', 'jinja2', 'meshio'} & set(sys.modules)))"
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT.parent)
+    assert said.stdout.split() == []

@@ -1,11 +1,6 @@
-"""How far a batch is, on standard error if that is a terminal."""
+"""How far a batch is, and at which rate it goes."""
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
-
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
 
 @dataclass(frozen=True)
@@ -40,13 +35,3 @@ def time_text(seconds: float) -> str:
     if seconds < 99.5:
         return f"{seconds:.0f} s"
     return f"{seconds / 60:.0f} min" if seconds < 5400 else f"{seconds / 3600:.1f} h"
-
-
-@contextmanager
-def progress_bar(total: int, *, quiet: bool) -> Iterator[Callable[[BatchProgress], None]]:
-    """Lend a function that shows the state of a batch."""
-    console = Console(stderr=True)
-    columns = (TextColumn("designs"), BarColumn(), MofNCompleteColumn(), TextColumn("{task.description}"))
-    with Progress(*columns, console=console, transient=True, disable=quiet or not console.is_terminal) as bar:
-        task = bar.add_task("", total=total)
-        yield lambda state: bar.update(task, completed=state.done, description=state.words)

@@ -11,7 +11,6 @@ from pathlib import Path
 
 from buckle.batch.crew import Crew, dask_cluster, processes
 from buckle.batch.entry import interrupts
-from buckle.batch.progress import progress_bar
 from buckle.batch.reader import read_study
 from buckle.batch.runner import run_study
 from buckle.batch.study import Study
@@ -19,6 +18,7 @@ from buckle.batch.tally import WITHOUT_VERDICT, Tally
 from buckle.batch.worker import Task
 from buckle.commands.output import MET, UNFINISHED, say, write_json
 from buckle.errors import CaseError
+from buckle.report.batch.bar import progress_bar
 from buckle.report.batch.explorer import Outline, outline, write_explorer
 from buckle.report.batch.figures import write_figures
 from buckle.report.batch.text import Forecast, forecast_text, sweep_record, sweep_text, table_record, table_text
