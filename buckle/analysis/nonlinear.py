@@ -136,11 +136,17 @@ def _event(shell: Shell, found: Bifurcation | None) -> Event | None:
 
 
 def _with_bifurcations(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, extras: Extras) -> Outcome:
-    watched = find_bifurcation(trace.shell, trace.rising, _watch(case, kind, level))
+    """Add the onset of waves; where metal yields that by deformation theory is looked for first, since it is lower.
+
+    Moduli of deformation theory are never above those of flow theory: a state that is stable by it is stable by both.
+    """
+    watch = _watch(case, kind, level)
+    if extras.bracket and KINDS[kind].plastic:
+        outcome, above = _with_bracket(trace, outcome, watch, _bracketed_up_to(case, extras))
+        watch = replace(watch, above=above)
+    watched = find_bifurcation(trace.shell, trace.rising, watch)
     found = watched.bifurcation
     outcome = replace(outcome, bifurcation=_event(trace.shell, found))
-    if extras.bracket and KINDS[kind].plastic:
-        outcome = _with_bracket(case, kind, level, trace, outcome, _bracketed_up_to(case, extras))
     if watched.gathering is not None:
         outcome = replace(outcome, notes=(*outcome.notes, _gathering_note(watched.gathering)))
     notes = outcome.notes + outside_note(watched.outside)
@@ -157,21 +163,23 @@ def _bracketed_up_to(case: Case, extras: Extras) -> float:
     return float("inf") if whole or needs.pressure is None else needs.partial_factor * needs.pressure
 
 
-def _with_bracket(case: Case, kind: str, level: Level, trace: Trace, outcome: Outcome, up_to: float) -> Outcome:
-    """Add the onset by deformation theory up to a pressure; where it cannot be placed a note says so.
+def _with_bracket(trace: Trace, outcome: Outcome, watch: Watch, up_to: float) -> tuple[Outcome, float]:
+    """Add the onset by deformation theory up to a pressure, and tell from which pressure on flow theory may have one.
 
-    Until something yields both theories are one: what flow theory has seen there is not looked for again.
+    Where it cannot be placed a note says so. Until something yields both theories are one and there is no bracket.
     """
-    within = sum(point.pressure < up_to for point in trace.rising)
-    points = trace.rising[: within + 1]
-    elastic = max((point.pressure for point in points if point.elastic), default=0.0)
-    watch = replace(_watch(case, kind, level), theory="deformation", above=elastic, beside=False)
+    points = trace.rising[: 1 + sum(point.pressure < up_to for point in trace.rising)]
     try:
-        found = find_bifurcation(trace.shell, points, watch).bifurcation
+        found = find_bifurcation(trace.shell, points, replace(watch, theory="deformation", beside=False)).bifurcation
     except SolveError as error:
         note = f"no onset of waves by deformation theory: {error.reason}"
-        return replace(outcome, notes=(*outcome.notes, note))
-    return replace(outcome, deformation_bifurcation=_event(trace.shell, found), bracketed=True)
+        return replace(outcome, notes=(*outcome.notes, note)), 0.0
+    outcome = replace(outcome, bracketed=True)
+    if found is None:
+        return outcome, points[-1].pressure
+    if not found.point.elastic:
+        outcome = replace(outcome, deformation_bifurcation=_event(trace.shell, found))
+    return outcome, found.pressure
 
 
 def _gathering_note(pressure: float) -> str:

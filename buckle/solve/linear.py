@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -79,7 +80,7 @@ def lower_outside(shell: Shell, wave_numbers: range, pressure: float) -> tuple[i
     """Wave numbers below and just above a range that become unstable below a pressure [MPa]."""
     prestressed = _prestressed(shell)
     out = []
-    for n in outside(wave_numbers):
+    for n in outside(shell, wave_numbers):
         k, g = prestressed.at(n)
         if not is_stable(k + (1.0 - CLEARLY) * pressure * g):
             out.append(n)
@@ -126,6 +127,7 @@ class _Prestressed:
         return _bands(self.shell, self.elastic, n), _bands(self.shell, self.geometric, n, held=0.0)
 
 
+@lru_cache(maxsize=1)  # asked for once more of the same shell, for the waves beside its range
 def _prestressed(shell: Shell) -> _Prestressed:
     unit = solve_linear(shell, 1.0)
     operators = linear_wave_operators(shell, unit, 1.0)

@@ -18,6 +18,9 @@ LEVEL = 1e-3  # share of pressure in the path's unit tangent below which a path 
 CLEAR = 5e-3  # share of the highest pressure below which an instability is not that of the limit
 MARGIN = 3  # wave numbers on either side of those that the lookout finds
 BEYOND = 12  # wave numbers above the range that are looked at beside it
+SHORTEST = 3.5
+"""By the root of r/t: a cylinder pressed along its axis buckles in up to 0.9 of it, a thin knuckle in up to 3."""
+EVERY = 1.05
 USUAL = 30  # highest wave number that is looked at whatever the range
 LOOKOUT = {"flow": "softened flow", "deformation": "deformation"}
 
@@ -68,7 +71,8 @@ def find_bifurcation(shell: Shell, points: Sequence[PathPoint], watch: Watch) ->
     waves = [0, *waves] if index == branch else waves
     stable = points[index - 1].measured(points[index].metric)
     step = Step(shell, stable, points[index], watch.theory, within_a_step(watch.settings))
-    return Watched(place_bifurcation(step, waves), gathering, _outside(shell, points[: index + 1], watch))
+    found = place_bifurcation(step, waves)
+    return Watched(found, gathering, _outside(shell, (*points[:index], found.point), watch))
 
 
 def unstable_waves(shell: Shell, point: PathPoint, theory: str, wave_numbers: Sequence[int]) -> list[int]:
@@ -171,10 +175,19 @@ def _gone_back(shell: Shell, points: Sequence[PathPoint], index: int, watch: Wat
     return index
 
 
-def outside(wave_numbers: Sequence[int]) -> list[int]:
-    """Wave numbers below and above a range that are looked at beside it."""
+def outside(shell: Shell, wave_numbers: Sequence[int]) -> list[int]:
+    """Wave numbers below and above a range that are looked at beside it.
+
+    Above they are looked at up to the shortest waves that thin walls buckle in, every twentieth part of their number:
+    those that can grow at a state are never so few that they would lie between.
+    """
     low, high = min(wave_numbers), max(wave_numbers)
-    return [*range(1, low), *range(high + 1, max(high, USUAL) + 1 + BEYOND)]
+    above = [*range(high + 1, max(high, USUAL) + 1 + BEYOND)]
+    station = shell.elements.station
+    shortest = SHORTEST * float(np.sqrt(np.max(station.r / station.thickness)))
+    while above[-1] < shortest:
+        above.append(int(np.ceil(EVERY * above[-1])))
+    return [*range(1, low), *above]
 
 
 def _outside(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> tuple[int, ...]:
@@ -185,7 +198,7 @@ def _outside(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> tuple[i
     """
     if not watch.beside:
         return ()
-    others, usual = outside(watch.wave_numbers), range(1, USUAL + 1)
+    others, usual = outside(shell, watch.wave_numbers), range(1, USUAL + 1)
     found = unstable_waves(shell, points[-1], watch.theory, others)
     if found or {*usual} <= {*watch.wave_numbers}:
         return tuple(found)

@@ -295,3 +295,22 @@ def test_every_state_in_every_wave_shows_none_that_was_missed() -> None:
     rows = [watched(end) for end in ends(60)]
     assert sum(row.state is not None for row in rows) > 20
     assert [row.name for row in rows if row.missed] == []
+
+
+@pytest.mark.parametrize(("high", "outside"), [(90, False), (40, True), (20, True)])
+def test_waves_beyond_the_usual_range_are_told(high: int, outside: bool) -> None:
+    """A torispherical head with D/t = 1000 under inside pressure waves from 1.51 bar on, n = 64 in its knuckle."""
+    head = {
+        "family": "torispherical_head",
+        "diameter_mm": 1000.0,
+        "crown_radius_mm": 1000.0,
+        "knuckle_radius_mm": 60.0,
+        "cylinder_length_mm": 150.0,
+        "thickness_mm": 1.0,
+    }
+    metal = {"youngs_modulus_MPa": 200e3, "yield_stress_MPa": 250.0, "hardening": {"law": "none"}}
+    body = case(head, run="GMNA", side="inside", edges={"outer_edge": "clamped"}, waves=(0, high), metal=metal)
+    found = run(body, "GMNA", estimate_error=False, lower_bracket=False, pictures=False)
+    assert bool(found.outside) is outside
+    if not outside:
+        assert 55 <= found.bifurcation.wave_number <= 75
