@@ -13,6 +13,7 @@ Inside the library: mm, N, MPa, radians. Public names are those of `__all__`.
 """
 
 from importlib import import_module
+from importlib.metadata import version
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -69,4 +70,11 @@ def __getattr__(name: str) -> Any:
     """Load a public name when it is first used, so that `buckle --help` and `import buckle` stay quick."""
     if name in _HOME:
         return getattr(import_module(f"buckle.{_HOME[name]}"), name)
+    if name == "__version__":
+        return version("buckle")
     raise AttributeError(f"module 'buckle' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    """Names for completion, whether they are loaded or not."""
+    return sorted([*globals(), *__all__, "__version__"])

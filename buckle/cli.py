@@ -2,23 +2,47 @@
 
 import argparse
 import sys
+import tempfile
+import traceback
 from collections.abc import Sequence
+from importlib.metadata import version
 from pathlib import Path
 
 from buckle.errors import BuckleError
 
-MET, NOT_MET, WRONG_INPUT, UNFINISHED = 0, 1, 2, 3
+MET, NOT_MET, WRONG_INPUT, UNFINISHED, CRASHED = 0, 1, 2, 3, 4
 PRESSURE_UNITS = ("bar", "psi", "MPa", "kPa")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; returns 0 all met, 1 a requirement missed, 2 wrong input, 3 an analysis unfinished."""
+    """Run one command; returns 0 all met, 1 a requirement missed, 2 wrong input, 3 no verdict, 4 a mistake of ours."""
     options = _parser().parse_args(arguments)
     try:
         return int(options.command(options))
     except BuckleError as error:
         sys.stderr.write(f"{error}\n")
         return WRONG_INPUT
+    except Exception as error:  # a bug: told as such, and never with the exit code of a requirement that is missed
+        sys.stderr.write(f"buckle made a mistake: {type(error).__name__}; {_kept(traceback.format_exc())}\n")
+        return CRASHED
+
+
+def _kept(text: str) -> str:
+    """Keep a traceback in a file of its own and say where; where no file can be written, the traceback itself."""
+    try:
+        with tempfile.NamedTemporaryFile("w", prefix="buckle-", suffix=".txt", delete=False, encoding="utf-8") as file:
+            file.write(text)
+    except OSError:
+        return f"\n{text}"
+    return f"please report {file.name}, which holds where"
+
+
+class _Version(argparse.Action):
+    """Print the version and end; it is looked up when it is asked for."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        sys.stdout.write(f"buckle {version('buckle')}\n")
+        parser.exit()
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -26,8 +50,10 @@ def _parser() -> argparse.ArgumentParser:
         prog="buckle",
         description="Buckling of domed bases and ends of thin-walled containers.",
         epilog="Exit code: 0 all met; 1 a requirement or expectation is missed or met with doubt; 2 the input is "
-        "wrong; 3 no verdict: an analysis did not finish, or none that was run sees what governs.",
+        "wrong; 3 no verdict: an analysis did not finish, or none that was run sees what governs; 4 a mistake of "
+        "the program.",
     )
+    parser.add_argument("--version", action=_Version, nargs=0, help="the version, and nothing else")
     commands = parser.add_subparsers(metavar="COMMAND", required=True)
     draw = commands.add_parser("draw", help="the section with its named dimensions, mass, volume")
     draw.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")

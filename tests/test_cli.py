@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from buckle.cli import MET, NOT_MET, UNFINISHED, WRONG_INPUT, main
+import buckle
+from buckle.cli import CRASHED, MET, NOT_MET, UNFINISHED, WRONG_INPUT, main
 from tests.cap_case import CAP
 
 ROOT = Path(__file__).parents[1]
@@ -163,3 +164,22 @@ def test_a_reader_that_goes_away_is_no_error(case: Path, tmp_path: Path) -> None
     assert done.returncode == MET
     assert "Traceback" not in done.stderr
     assert (tmp_path / "out" / "cap" / "results.json").is_file()
+
+
+def test_a_mistake_of_ours_has_a_code_of_its_own_and_one_line(case: Path, capsys, monkeypatch) -> None:
+    """Never that of a requirement which is missed; the traceback is kept where the line says."""
+    monkeypatch.setattr("buckle.commands.run.read_all", lambda paths: 1 / 0)
+    assert main(["run", str(case)]) == CRASHED
+    (line,) = capsys.readouterr().err.splitlines()
+    assert line.startswith("buckle made a mistake: ZeroDivisionError; please report ")
+    kept = Path(line.removeprefix("buckle made a mistake: ZeroDivisionError; please report ").partition(",")[0])
+    assert "1 / 0" in kept.read_text()
+    kept.unlink()
+
+
+def test_the_version(capsys) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main(["--version"])
+    assert stopped.value.code == 0
+    assert capsys.readouterr().out == f"buckle {buckle.__version__}\n"
+    assert {"read_case", "sweep", "__version__"} <= set(dir(buckle))

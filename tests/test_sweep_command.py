@@ -4,6 +4,7 @@ import csv
 import importlib.util
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -356,3 +357,25 @@ def test_dask_needs_an_address_and_dask(study: Path, capsys) -> None:
     if not importlib.util.find_spec("distributed"):
         assert sweep(study, "--executor", "dask", "--address", "tcp://127.0.0.1:1") == WRONG_INPUT
         assert "pip install 'buckle[cluster]'" in capsys.readouterr().err
+
+
+def test_rows_of_other_code_are_not_taken_for_those_of_this_one(study: Path, tmp_path: Path) -> None:
+    """A copy of the package sweeps; a constant is edited, and it sweeps again into the same directory."""
+    shutil.copytree(ROOT / "buckle", tmp_path / "src" / "buckle", ignore=shutil.ignore_patterns("__pycache__"))
+    words = [sys.executable, "-m", "buckle", "sweep", str(study), "--out", str(tmp_path / "out"), "--jobs", "1"]
+    surroundings = {**os.environ, "PYTHONPATH": str(tmp_path / "src")}
+
+    def swept() -> list[dict[str, str]]:
+        subprocess.run([*words, "--quiet"], check=True, cwd=tmp_path, env=surroundings, timeout=120)
+        return rows(tmp_path / "out")
+
+    before = swept()
+    elastic = tmp_path / "src" / "buckle" / "material.py"
+    stiffer = elastic.read_text().replace(
+        "return self.youngs_modulus / (2.0", "return 2.0 * self.youngs_modulus / (2.0"
+    )
+    assert stiffer != elastic.read_text()
+    elastic.write_text(stiffer)
+    after = swept()
+    pressures = [[float(row["LBA.critical_pressure_bar"] or "nan") for row in each] for each in (before, after)]
+    assert all(one != other for one, other in zip(*pressures, strict=True) if one == one)

@@ -8,12 +8,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from buckle.batch.code import code_sha256
 from buckle.batch.values import base_values, value_in
 from buckle.case import Case, case_from_dict, replace_keys
 from buckle.errors import CaseError
 from buckle.record.quantities import versions
 from buckle.store import About, Expression
-from buckle.store.database import NUMERICS
 
 LARGEST = 1_000_000
 """Most designs of a study; more is taken for a slip."""
@@ -61,7 +61,7 @@ class Study:
     @cached_property
     def settings(self) -> str:
         """Return what beside the case decides the numbers; part of every key."""
-        told = {"version": versions()["buckle"], "numerics": NUMERICS, "estimate_error": self.estimate_error}
+        told = {"versions": versions(), "code": code_sha256(), "estimate_error": self.estimate_error}
         return json.dumps(told, sort_keys=True)
 
     @property

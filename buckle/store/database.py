@@ -15,8 +15,6 @@ from buckle.store.rows import About, Listed, Result, RowStatus
 from buckle.store.table import NUMBER, REASON, STATUS, Table
 
 FILE = "study.sqlite"
-NUMERICS = 3
-"""Part of every key; raised when results of the same case can change."""
 LAYOUT = 1
 OURS = 0x6275636B
 """Mark in the file's head that tells it from any other SQLite file."""

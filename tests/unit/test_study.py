@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from buckle.batch.code import code_sha256
 from buckle.batch.reader import read_study
 from buckle.batch.samples import Spread, draw
 from buckle.batch.study import vary
@@ -153,12 +154,25 @@ def test_keys_and_digest_tell_what_can_change_a_number(tmp_path):
     assert made.key_without_case(made.design(1)) != made.key_without_case(made.design(2))
 
 
-def test_another_version_of_the_program_has_other_keys(tmp_path, monkeypatch):
+@pytest.mark.parametrize("what", ["versions", "code_sha256"])
+def test_other_versions_and_other_code_have_other_keys(what: str, tmp_path, monkeypatch):
     made = study(tmp_path, '[vary]\n"shape.gauge_mm" = [0.23]')
     key = made.key(made.base)
-    monkeypatch.setattr("buckle.batch.study.versions", lambda: {"buckle": "99.0"})
+    monkeypatch.setattr(f"buckle.batch.study.{what}", lambda: "another")
     other = study(tmp_path, '[vary]\n"shape.gauge_mm" = [0.23]')
     assert other.key(other.base) != key
+
+
+def test_code_is_told_apart_by_names_and_bytes(tmp_path):
+    def told(**files: str) -> str:
+        package = tmp_path / str(len(list(tmp_path.iterdir())))
+        package.mkdir()
+        for name, text in files.items():
+            (package / f"{name}.py").write_text(text)
+        return code_sha256(package)
+
+    assert told(a="x = 1", b="y = 2") == told(b="y = 2", a="x = 1")
+    assert len({told(a="x = 1"), told(a="x = 2"), told(b="x = 1"), told(a="x = 1", b="")}) == 4
 
 
 def test_what_the_base_case_expects_is_not_asked_of_its_variants(tmp_path):
