@@ -339,6 +339,27 @@ def test_killed_and_resumed(study: Path, tmp_path: Path) -> None:
     assert len(rows(tmp_path / "out")) == 40
 
 
+def test_sigterm_does_what_ctrl_c_does(study: Path, tmp_path: Path) -> None:
+    """Sent to the command alone, as by a container that stops: rows are kept and nothing holds its output."""
+    study.write_text(STUDY.replace("[0.8, 0.9, 1.0, -1.0]", "{ from = 0.5, to = 1.5, count = 200 }"))
+    process = started(study, "--jobs", "2")
+    wait_for_rows(study, process)
+    process.terminate()
+    out, err = process.communicate(timeout=60)
+    assert process.returncode == UNFINISHED, err
+    assert "go on with: buckle sweep" in " ".join(out.split())
+    assert 2 <= len(rows(tmp_path / "out")) < 400
+
+
+def test_workers_end_when_their_parent_is_killed(study: Path) -> None:
+    """The parent alone: its workers hold standard output, which a pipeline waits for."""
+    study.write_text(STUDY.replace("[0.8, 0.9, 1.0, -1.0]", "{ from = 0.5, to = 1.5, count = 200 }"))
+    process = started(study, "--jobs", "2")
+    wait_for_rows(study, process)
+    process.kill()
+    process.communicate(timeout=20)
+
+
 def test_a_script_without_its_guard_is_told(tmp_path: Path, study: Path) -> None:
     script = tmp_path / "script.py"
     script.write_text(f"import buckle\nbuckle.sweep({str(study)!r}, jobs=1)\n")

@@ -1,5 +1,6 @@
 """Who does the work: processes of this machine, or whatever speaks the interface of concurrent.futures.Executor."""
 
+import os
 import signal
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
@@ -8,8 +9,8 @@ from dataclasses import dataclass
 from importlib import import_module
 from multiprocessing import get_context, resource_tracker
 
-from buckle.batch.processors import available_processors, one_thread_each
-from buckle.batch.worker import Task, ignore_interrupts, ready, solve_all
+from buckle.batch.processors import available_processors, one_thread_each, serve
+from buckle.batch.worker import Task, ready, solve_all
 from buckle.errors import BuckleError, CaseError
 from buckle.store import Result
 
@@ -58,7 +59,7 @@ def processes(jobs: int | None = None) -> Iterator[Crew]:
     count = jobs or available_processors()
     context = get_context("spawn")  # the same everywhere; a fork would copy threads and locks of the parent
     with one_thread_each():
-        yield Crew(lambda: ProcessPoolExecutor(count, mp_context=context, initializer=ignore_interrupts), count)
+        yield Crew(lambda: ProcessPoolExecutor(count, context, serve, (os.getpid(),)), count)
 
 
 def borrowed(executor: Executor, jobs: int | None = None) -> Crew:

@@ -55,7 +55,7 @@ def _study(what: Study | Case | str | Path, keys: Mapping[str, Sequence[Any]] | 
 
 @contextmanager
 def interrupts() -> Iterator[Callable[[], bool]]:
-    """Lend a function that tells whether Ctrl-C was pressed; pressed again, it interrupts at once."""
+    """Lend a function that tells whether Ctrl-C was pressed or SIGTERM sent; once more, and it interrupts at once."""
     pressed = threading.Event()
 
     def note(number: int, frame: FrameType | None) -> None:
@@ -66,8 +66,9 @@ def interrupts() -> Iterator[Callable[[], bool]]:
     if threading.current_thread() is not threading.main_thread():  # only the main thread is told of signals
         yield pressed.is_set
         return
-    before = signal.signal(signal.SIGINT, note)
+    before = {number: signal.signal(number, note) for number in (signal.SIGINT, signal.SIGTERM)}
     try:
         yield pressed.is_set
     finally:
-        signal.signal(signal.SIGINT, before)
+        for number, handler in before.items():
+            signal.signal(number, handler)

@@ -1,11 +1,16 @@
 """Processors of this machine, and processes that use one each."""
 
 import os
+import signal
+import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 
 ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
 """Read by the linear algebra when a process starts: workers that share the cores must not each take all of them."""
+
+LOOK_EVERY = 0.5  # s
 
 
 def available_processors() -> int:
@@ -26,3 +31,20 @@ def one_thread_each() -> Iterator[None]:
                 del os.environ[name]
             else:
                 os.environ[name] = value
+
+
+def serve(parent: int) -> None:
+    """Begin the life of a worker of a process: what ends the parent ends it too, and nothing else that is sent to all.
+
+    A terminal sends Ctrl-C, and a system that shuts down SIGTERM, to every process of a group; what then becomes of the
+    work in hand is for the parent to say. However the parent ended, a worker that it left behind would hold its output.
+    """
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, signal.SIG_IGN)
+    threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
+
+
+def _end_with(parent: int) -> None:
+    while os.getppid() == parent:
+        time.sleep(LOOK_EVERY)
+    os._exit(1)

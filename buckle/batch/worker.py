@@ -1,6 +1,5 @@
 """What a worker process does: the analyses of a few cases; nothing is written, printed or caught but our own errors."""
 
-import signal
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from time import perf_counter
@@ -29,11 +28,6 @@ class Task:
     key: str
     case: Case
     estimate_error: bool
-
-
-def ignore_interrupts() -> None:
-    """Leave Ctrl-C, which a terminal sends to all processes, to the parent."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def ready() -> bool:

@@ -1,5 +1,6 @@
 """The work behind `buckle bench`: benchmark cases rerun in parallel and held against what they expect."""
 
+import os
 import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
@@ -13,7 +14,7 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
 
 from buckle.analysis import run
-from buckle.batch.processors import available_processors, one_thread_each
+from buckle.batch.processors import available_processors, one_thread_each, serve
 from buckle.case import read_case
 from buckle.commands.output import MET, NOT_MET, UNFINISHED, say, write_json
 from buckle.errors import CaseError
@@ -142,7 +143,7 @@ def _then(advance: Callable[[], None], trial: Trial) -> Trial:
 
 
 def _in_parallel(root: Path, paths: Sequence[Path], jobs: int) -> Iterator[tuple[Path, Trial]]:
-    with one_thread_each(), ProcessPoolExecutor(jobs, mp_context=get_context("spawn")) as pool:
+    with one_thread_each(), ProcessPoolExecutor(jobs, get_context("spawn"), serve, (os.getpid(),)) as pool:
         futures = {pool.submit(try_case, root, path): path for path in paths}
         try:
             for future in as_completed(futures):
