@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from importlib.metadata import version
 from pathlib import Path
 
-from buckle.errors import BuckleError
+from buckle.errors import BuckleError, printable
 
 MET, NOT_MET, WRONG_INPUT, UNFINISHED, CRASHED = 0, 1, 2, 3, 4
 PRESSURE_UNITS = ("bar", "psi", "MPa", "kPa")
@@ -20,7 +20,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         return int(options.command(options))
     except BuckleError as error:
-        sys.stderr.write(f"{error}\n")
+        sys.stderr.write(printable(f"{error}\n", spaces="\n"))
         return WRONG_INPUT
     except Exception as error:  # a bug: told as such, and never with the exit code of a requirement that is missed
         sys.stderr.write(f"buckle made a mistake: {type(error).__name__}; {_kept(traceback.format_exc())}\n")

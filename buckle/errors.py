@@ -32,7 +32,17 @@ class Fault:
     def __str__(self) -> str:
         """Return 'key: problem; got VALUE; allowed ALLOWED'."""
         got = "" if self.value is None else f"; got {_shown(self.value)}"
-        return f"{self.key}: {self.problem}{got}" + (f"; allowed: {self.allowed}" if self.allowed else "")
+        return printable(f"{self.key}: {self.problem}{got}" + (f"; allowed: {self.allowed}" if self.allowed else ""))
+
+
+def printable(text: str, *, spaces: str = "") -> str:
+    """Return a text with every character that cannot be printed as its escape, but for the `spaces`.
+
+    What a terminal would obey, a line end among it, is shown instead.
+    """
+    return "".join(
+        each if each.isprintable() or each in spaces else each.encode("unicode_escape").decode() for each in text
+    )
 
 
 def _shown(value: object) -> str:

@@ -18,6 +18,7 @@ from buckle.case import Case, case_from_dict, read_case, replace_keys
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
 from buckle.case.reader import findings_error, read_tables
+from buckle.case.texts import text_findings
 from buckle.case.validate import check_table
 from buckle.errors import CaseError
 from buckle.store import Expression, read_expression
@@ -46,6 +47,7 @@ def read_study(path: str | Path) -> Study:
     """
     tables, lines = read_tables(path, "a study file with [study] and [vary]")
     source = _Source(str(path), tables, lines)
+    source.refuse(list(text_findings(tables)))
     header = _header(source)
     folder = Path(path).parent
     base = _base(source, header, folder)

@@ -11,6 +11,7 @@ from typing import Any
 from buckle.case.assemble import Case, assemble
 from buckle.case.keys import Finding
 from buckle.case.locator import KeyPath, json_doubles, json_lines, nearest_line, toml_lines
+from buckle.case.texts import text_findings
 from buckle.errors import CaseError, Fault
 
 LARGEST = 5_000_000
@@ -21,8 +22,7 @@ def read_case(path: str | Path) -> Case:
     """Return the validated case of a file; raises CaseError with one line `file:line: key: problem` for each fault."""
     name, data = str(path), _read_bytes(path)
     tables, lines = _tables(name, data, "a case file with [material], [shape], [supports], [loads], [analyses]")
-    case, findings = assemble(tables, name)
-    return replace(_returned(case, findings, name, lines), data=data)
+    return replace(_assembled(tables, name, name, lines), data=data)
 
 
 def read_tables(path: str | Path, content: str) -> tuple[Mapping[str, Any], Mapping[KeyPath, int]]:
@@ -44,8 +44,7 @@ def _tables(name: str, data: bytes, content: str) -> tuple[Mapping[str, Any], Ma
 
 def case_from_dict(tables: Mapping[str, Any], name: str = "case") -> Case:
     """Return the validated case of tables that are already in memory, keys as in a file; raises CaseError."""
-    case, findings = assemble(tables, None)
-    return _returned(case, findings, name, None)
+    return _assembled(tables, None, name, None)
 
 
 def read_text(path: str | Path) -> str:
@@ -133,8 +132,10 @@ def _file_error(name: str, line: int | None, problem: str, allowed: str = "") ->
     return _error(name, [Fault("file", problem, None, allowed, line)])
 
 
-def _returned(case: Case | None, findings: list[Finding], name: str, lines: Mapping[KeyPath, int] | None) -> Case:
-    """Return the case; raises CaseError if there are findings, told in the order of the file."""
+def _assembled(tables: Mapping[str, Any], file: str | None, name: str, lines: Mapping[KeyPath, int] | None) -> Case:
+    """Return the case of tables; raises CaseError if there are findings, told in the order of the file."""
+    unprintable = list(text_findings(tables))
+    case, findings = (None, unprintable) if unprintable else assemble(tables, file)
     if case is not None:
         return case
     raise findings_error(name, findings, lines)

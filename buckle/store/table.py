@@ -17,6 +17,9 @@ from buckle.store.expression import read_expression
 
 NUMBER, STATUS, REASON = "design", "status", "reason"
 
+FORMULA = ("=", "+", "-", "@")
+"""Signs with which a spreadsheet begins to work out a cell: a text of others that begins so gets a quote before it."""
+
 
 @dataclass(frozen=True, eq=False)
 class Table:
@@ -95,7 +98,9 @@ def _line(cells: Any) -> str:
 
 
 def _cell(value: object) -> str:
-    """Return all digits of a number, so that it reads back as itself."""
+    """Return all digits of a number, so that it reads back as itself, and a text that no spreadsheet works out."""
+    if isinstance(value, str):
+        return f"'{value}" if value.startswith(FORMULA) else value
     return "" if value is None else repr(value) if isinstance(value, float) else str(value)
 
 
