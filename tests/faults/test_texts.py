@@ -19,7 +19,7 @@ BAD = ["\x1b[31mred", "a\x07bell", "left\u202eright", "one\u2028two", "\x9b2J", 
 def test_a_title_with_what_cannot_be_printed_is_refused(text: str, tmp_path: Path, capsys) -> None:
     path = tmp_path / "cap.toml"
     path.write_text(f"[case]\ntitle = {json.dumps(text)}\n{CAP}", encoding="utf-8")
-    with pytest.raises(CaseError, match="cap.toml:2: case.title: holds a character that cannot be printed"):
+    with pytest.raises(CaseError, match=r"cap\.toml:2: case\.title: holds a character that cannot be printed"):
         read_case(path)
     assert main(["run", str(path), "--out", str(tmp_path / "out")]) == WRONG_INPUT
     said = capsys.readouterr().err
@@ -41,7 +41,7 @@ def test_so_is_one_in_a_study(tmp_path: Path) -> None:
     (tmp_path / "cap.toml").write_text(CAP)
     study = tmp_path / "study.toml"
     study.write_text('[study]\nbase_case = "cap.toml"\ntitle = "a\\u001b[2J"\n[vary]\n"shape.thickness_mm" = [1.0]\n')
-    with pytest.raises(CaseError, match="study.toml:3: study.title: holds a character that cannot be printed"):
+    with pytest.raises(CaseError, match=r"study\.toml:3: study\.title: holds a character that cannot be printed"):
         read_study(study)
 
 
