@@ -13,6 +13,9 @@ from buckle.solve.trace import Stop, Trace, locate_stop
 
 CLOSE = 1e-3  # of the pressure at which growth that stays is reached: it is a straight line between so close states
 TURNS = 30
+NOTHING = (
+    1e-4  # mm that may stay and count as none, so that none at all may be allowed: beyond what Newton leaves undone
+)
 
 
 def allowed_of(case: Case, trace: Trace, settings: ArcLength) -> tuple[Allowed, ...]:
@@ -68,7 +71,8 @@ def _first_permanent(trace: Trace, movement: Movement, allowed: float, settings:
     """
 
     def stays(pressure: float) -> float:
-        return permanent_growth(trace.shell, loaded(trace, pressure, settings), pressure, settings) - allowed
+        stayed = permanent_growth(trace.shell, loaded(trace, pressure, settings), pressure, settings)
+        return stayed - allowed - NOTHING
 
     rising = [point.pressure for point in trace.rising if movement.growth(point.at.x) >= allowed]
     low = max((point.pressure for point in trace.rising if movement.growth(point.at.x) < allowed), default=0.0)
