@@ -23,6 +23,12 @@ from buckle.meridian import Meridian
 KINDS: tuple[str, ...] = get_args(Kind)
 AVAILABLE = ", ".join(kind for kind in KINDS if kind not in IMPERFECT_KINDS)
 EDGES = ", ".join(f'"{edge}"' for edge in get_args(Edge))
+MEASURED = {
+    "growth": "growth",
+    "permanent_growth": "growth",
+    "stand_drop": "drop of the stand",
+    "plastic_strain": "plastic strain",
+}
 AXIALLY_FREE = ("free", "diaphragm", "sleeve")
 
 
@@ -65,23 +71,24 @@ def analysis_findings(analyses: Analyses, material: Material | None) -> Iterator
 
 
 def requirement_findings(requirements: Requirements) -> Iterator[Finding]:
-    """Growth is measured at the service pressure, or at the required one if there is no other."""
+    """A movement or a strain is measured at the service pressure or at the required one."""
     if requirements.pressure is None and requirements.service_pressure is None:
-        for name in ("growth", "permanent_growth"):
+        for name, what in MEASURED.items():
             if getattr(requirements, name) is not None:
-                yield _finding("growth needs a pressure", "service_pressure_bar beside it", "requirements", name)
+                yield _finding(f"{what} needs a pressure", "service_pressure_bar beside it", "requirements", name)
 
 
 def ceiling_findings(requirements: Requirements, loads: Loads, meridian: Meridian) -> Iterator[Finding]:
-    """A ceiling must be on a movement that the body has: of a base's stand, or of an end's countersink."""
+    """What is allowed must be a movement that the body has: of a base's stand, or of an end's countersink."""
     found = ring(meridian, push(meridian, loads.pressure_side))
     has = {
+        "stand_drop": bool(found and found.ahead),
         "stand_drop_ceiling": bool(found and found.ahead),
         "countersink_rise_ceiling": bool(found and not found.ahead),
     }
     for name, possible in has.items():
         if getattr(requirements, name) is not None and not possible:
-            what = "stand ahead of its apex" if name == "stand_drop_ceiling" else "countersink behind its apex"
+            what = "stand ahead of its apex" if name.startswith("stand_drop") else "countersink behind its apex"
             yield _finding(f"the body has no {what}", "leave it out", "requirements", name)
 
 

@@ -184,6 +184,8 @@ FAULTS = [
     # requirements, contents, expectations
     (swap("pressure_bar = 6.2", "pressure_bar = 0"), "22: requirements.pressure_bar: out of range; got 0; allowed: > 0 bar"),
     (swap("pressure_bar = 6.2", "growth_mm = 1.5"), "22: requirements.growth_mm: growth needs a pressure; got 1.5; allowed: service_pressure_bar beside it"),
+    (swap("pressure_bar = 6.2", "plastic_strain = 0.1"), "22: requirements.plastic_strain: plastic strain needs a pressure; got 0.1; allowed: service_pressure_bar beside it"),
+    (swap("pressure_bar = 6.2", "pressure_bar = 6.2\nstand_drop_mm = 1.0"), "23: requirements.stand_drop_mm: the body has no stand ahead of its apex; got 1.0; allowed: leave it out"),
     (GOOD + TEA.replace('carbon_dioxide"', 'nitrogen"\nfill_pressure_bar = 1'), "26: contents.carbonation_volumes: means nothing for nitrogen; got 3.8; allowed: fill_pressure_bar"),
     (GOOD + TEA.replace("carbonation_volumes = 3.8\n", ""), "23: contents.carbonation_volumes: missing, carbon_dioxide is measured by it"),
     (GOOD + TEA.replace("38, 60]", '38, "hot"]'), "29: contents.temperatures_degC[3]: must be a number; got 'hot'"),

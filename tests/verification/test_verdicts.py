@@ -99,3 +99,12 @@ def test_nothing_that_stays_is_allowed_up_to_where_something_yields() -> None:
     yields = buckle.run(demo("base"), "LA", **QUICK).first_yield
     (pressure,) = (each.pressure for each in found.allowed if each.quantity == "permanent_growth")
     assert 0.95 * yields <= pressure <= 0.4
+
+
+def test_nothing_stays_of_metal_that_does_not_yield() -> None:
+    metal = {"youngs_modulus_GPa": 69.0, "poissons_ratio": 0.33, "yields": False}
+    case = demo("base", requirements__permanent_growth_mm=0.01, analyses__run=["GNA"])
+    found = judged(case_from_dict({**case.tables, "material": metal}), "GNA")
+    row = next(margin for margin in found.margins if margin.limit_state == "growth that stays")
+    assert row.verdict == "met"
+    assert row.at_least
