@@ -13,7 +13,6 @@ Inside the library: mm, N, MPa, radians. Public names are those of `__all__`.
 """
 
 from importlib import import_module
-from importlib.metadata import version
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -71,7 +70,7 @@ def __getattr__(name: str) -> Any:
     if name in _HOME:
         return getattr(import_module(f"buckle.{_HOME[name]}"), name)
     if name == "__version__":
-        return version("buckle")
+        return import_module("importlib.metadata").version("buckle")
     raise AttributeError(f"module 'buckle' has no attribute {name!r}")
 
 

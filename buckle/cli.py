@@ -2,15 +2,12 @@
 
 import argparse
 import sys
-import tempfile
-import traceback
 from collections.abc import Sequence
-from importlib.metadata import version
 from pathlib import Path
 
+from buckle.commands.codes import CRASHED, WRONG_INPUT
 from buckle.errors import BuckleError, printable
 
-MET, NOT_MET, WRONG_INPUT, UNFINISHED, CRASHED = 0, 1, 2, 3, 4
 PRESSURE_UNITS = ("bar", "psi", "MPa", "kPa")
 
 
@@ -23,12 +20,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
         sys.stderr.write(printable(f"{error}\n", spaces="\n"))
         return WRONG_INPUT
     except Exception as error:  # a bug: told as such, and never with the exit code of a requirement that is missed
-        sys.stderr.write(f"buckle made a mistake: {type(error).__name__}; {_kept(traceback.format_exc())}\n")
+        sys.stderr.write(f"buckle made a mistake: {type(error).__name__}; {_kept()}\n")
         return CRASHED
 
 
-def _kept(text: str) -> str:
-    """Keep a traceback in a file of its own and say where; where no file can be written, the traceback itself."""
+def _kept() -> str:
+    """Keep the traceback in a file of its own and say where; where no file can be written, the traceback itself."""
+    import tempfile
+    import traceback
+
+    text = traceback.format_exc()
     try:
         with tempfile.NamedTemporaryFile("w", prefix="buckle-", suffix=".txt", delete=False, encoding="utf-8") as file:
             file.write(text)
@@ -41,6 +42,8 @@ class _Version(argparse.Action):
     """Print the version and end; it is looked up when it is asked for."""
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from importlib.metadata import version
+
         sys.stdout.write(f"buckle {version('buckle')}\n")
         parser.exit()
 

@@ -8,9 +8,10 @@ from xml.etree import ElementTree as Xml
 
 import pytest
 
-from buckle.cli import MET, NOT_MET, UNFINISHED, WRONG_INPUT, main
+from buckle.cli import main
 from buckle.commands import bench as benchmark
 from buckle.commands.bench import try_all, try_case
+from buckle.commands.codes import MET, NOT_MET, UNFINISHED, WRONG_INPUT
 from buckle.margins import Comparison
 from buckle.report.bench.junit import junit
 from buckle.report.bench.trial import Trial

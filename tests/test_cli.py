@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 import buckle
-from buckle.cli import CRASHED, MET, NOT_MET, UNFINISHED, WRONG_INPUT, main
+from buckle.cli import main
+from buckle.commands.codes import CRASHED, MET, NOT_MET, UNFINISHED, WRONG_INPUT
 from tests.cap_case import CAP
 
 ROOT = Path(__file__).parents[1]

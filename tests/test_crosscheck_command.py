@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from buckle.cli import MET, UNFINISHED, WRONG_INPUT, main
+from buckle.cli import main
+from buckle.commands.codes import MET, UNFINISHED, WRONG_INPUT
 from buckle.crosscheck import compare
 from tests.cap_case import CAP
 

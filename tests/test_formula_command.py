@@ -6,7 +6,8 @@ import re
 
 import pytest
 
-from buckle.cli import MET, WRONG_INPUT, main
+from buckle.cli import main
+from buckle.commands.codes import MET, WRONG_INPUT
 from buckle.formulas.registry import FORMULAS
 from buckle.report.notation.substitution import numbers_put_in
 from buckle.units import UNITS

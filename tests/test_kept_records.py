@@ -13,7 +13,8 @@ import pytest
 
 from buckle.analysis import run
 from buckle.case import Case, case_from_dict, read_case
-from buckle.cli import MET, WRONG_INPUT, main
+from buckle.cli import main
+from buckle.commands.codes import MET, WRONG_INPUT
 from buckle.errors import CaseError
 from buckle.margins import compare, judge
 from buckle.record.margins import expectation_rows, verdict_fields

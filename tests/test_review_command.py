@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from buckle.analysis.certainty import TRUST
-from buckle.cli import MET, NOT_MET, WRONG_INPUT, main
+from buckle.cli import main
 from buckle.commands import run as produce
+from buckle.commands.codes import MET, NOT_MET, WRONG_INPUT
 from buckle.commands.review import names
 from tests.mutations import rewritten
 from tests.unit.page import check_page, read_page

@@ -13,7 +13,8 @@ from buckle.batch.reader import read_study
 from buckle.batch.runner import run_study
 from buckle.batch.tally import Tally
 from buckle.batch.worker import Task, solve_all
-from buckle.cli import MET, WRONG_INPUT, main
+from buckle.cli import main
+from buckle.commands.codes import MET, WRONG_INPUT
 from buckle.store import Result, Store
 from tests.cap_case import CAP
 

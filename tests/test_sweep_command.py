@@ -23,7 +23,8 @@ from buckle.batch.reader import read_study
 from buckle.batch.runner import run_study
 from buckle.batch.tally import Tally
 from buckle.batch.worker import Task, solve_all
-from buckle.cli import MET, UNFINISHED, WRONG_INPUT, main
+from buckle.cli import main
+from buckle.commands.codes import MET, UNFINISHED, WRONG_INPUT
 from buckle.errors import BuckleError, CaseError
 from buckle.store import Result, RowStatus, Store
 from buckle.units import to_unit

@@ -2,20 +2,18 @@
 
 from collections.abc import Callable, Iterator
 
+from scipy.optimize import brentq
+
 from buckle.analysis.movement import Movement, movement_of
 from buckle.analysis.strained import face_strain
 from buckle.analysis.unload import loaded, permanent_growth
 from buckle.case import Case
-from buckle.errors import SolveError
 from buckle.results import Allowed
 from buckle.solve.path import ArcLength, PathPoint
-from buckle.solve.trace import Stop, Trace, locate_stop
+from buckle.solve.trace import Stop, Trace, first_beyond
 
-CLOSE = 1e-3  # of the pressure at which growth that stays is reached: it is a straight line between so close states
-TURNS = 30
-NOTHING = (
-    1e-4  # mm that may stay and count as none, so that none at all may be allowed: beyond what Newton leaves undone
-)
+CLOSE = 1e-4  # of the pressure at which growth that stays is reached
+NOTHING = 1e-4  # mm that may stay and count as none, since Newton leaves as much as a hundredth of it undone
 
 
 def allowed_of(case: Case, trace: Trace, settings: ArcLength) -> tuple[Allowed, ...]:
@@ -28,7 +26,7 @@ def allowed_of(case: Case, trace: Trace, settings: ArcLength) -> tuple[Allowed, 
         Allowed(name, size, _first(trace, _stop(name, size, read), settings))
         for name, size, read in _read(case, trace, movement)
     ]
-    if needs.permanent_growth is not None and trace.points[-1].at.history is not None:
+    if needs.permanent_growth is not None:
         pressure = _first_permanent(trace, movement, needs.permanent_growth, settings)
         found.append(Allowed("permanent_growth", needs.permanent_growth, pressure))
     return tuple(found)
@@ -54,21 +52,20 @@ def _first(trace: Trace, stop: Stop, settings: ArcLength) -> float | None:
 
     Where the path dips before it comes there, a body under given pressure has jumped there from the dip's beginning.
     """
-    most = 0.0
-    for before, after in trace.steps:
-        if stop.excess(before) < 0.0 <= stop.excess(after):
-            return max(most, locate_stop(trace.shell, before, after, stop, settings).pressure)
-        most = max(most, after.pressure)
-        if after is trace.highest:
-            return None
-    return None
+    state = first_beyond(trace, stop, settings, trace.highest)
+    if state is None:
+        return None
+    return max(state.pressure, *(point.pressure for point in trace.points if point.arc <= state.arc))
 
 
 def _first_permanent(trace: Trace, movement: Movement, allowed: float, settings: ArcLength) -> float | None:
     """Pressure [MPa] after which just as much growth stays as is allowed; it grows with the pressure.
 
-    What stays is never more than what there was under load, so that nothing below that needs a look.
+    What stays is never more than what there was under load, so that nothing below that needs a look. Of an elastic body
+    nothing does. Raises SolveError where a state cannot be found.
     """
+    if trace.points[-1].at.history is None:
+        return None
 
     def stays(pressure: float) -> float:
         stayed = permanent_growth(trace.shell, loaded(trace, pressure, settings), pressure, settings)
@@ -79,19 +76,4 @@ def _first_permanent(trace: Trace, movement: Movement, allowed: float, settings:
     high = max(rising, default=0.0) * (1.0 - CLOSE)
     if not rising or high <= low or stays(high) < 0.0:
         return None
-    return _crossing(stays, low, high)
-
-
-def _crossing(excess: Callable[[float], float], low: float, high: float) -> float:
-    """Pressure at which a rising function passes nil, by a safeguarded secant; raises SolveError."""
-    below, above = excess(low), excess(high)
-    if below >= 0.0:
-        return low
-    for turn in range(TURNS):
-        share = min(max(below / (below - above), 0.05), 0.95) if turn % 3 < 2 else 0.5
-        at = low + share * (high - low)
-        found = excess(at)
-        low, below, high, above = (at, found, high, above) if found < 0.0 else (low, below, at, found)
-        if high - low <= CLOSE * high:
-            return low + below / (below - above) * (high - low)
-    raise SolveError("the pressure after which growth stays could not be placed", "a shorter step (numerics.step)")
+    return low if stays(low) >= 0.0 else float(brentq(stays, low, high, rtol=CLOSE))

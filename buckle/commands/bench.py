@@ -16,7 +16,8 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from buckle.analysis import run
 from buckle.batch.processors import available_processors, one_thread_each, serve
 from buckle.case import read_case
-from buckle.commands.output import MET, NOT_MET, UNFINISHED, say, write_json
+from buckle.commands.codes import MET, NOT_MET, UNFINISHED
+from buckle.commands.output import say, write_json
 from buckle.errors import CaseError
 from buckle.margins import compare
 from buckle.record.quantities import record

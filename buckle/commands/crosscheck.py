@@ -8,7 +8,8 @@ from pathlib import Path
 from rich.console import Console
 
 from buckle.case import read_case
-from buckle.commands.output import MET, UNFINISHED, say, write_json
+from buckle.commands.codes import MET, UNFINISHED
+from buckle.commands.output import say, write_json
 from buckle.crosscheck import crosscheck
 from buckle.report.crosscheck import crosscheck_record, crosscheck_text
 

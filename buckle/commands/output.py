@@ -10,7 +10,6 @@ from rich.console import Console, RenderableType
 from buckle.errors import CaseError
 from buckle.record.quantities import Record
 
-MET, NOT_MET, UNFINISHED = 0, 1, 3
 PIPE_WIDTH = 150  # columns of a table that goes to a file
 
 

@@ -12,7 +12,8 @@ from rich.text import Text
 
 from buckle.case import Case, read_case
 from buckle.cautions import CAUTIONS
-from buckle.commands.output import UNFINISHED, say, write_json
+from buckle.commands.codes import UNFINISHED
+from buckle.commands.output import say, write_json
 from buckle.commands.run import code_of, run_into
 from buckle.errors import CaseError
 from buckle.margins import Word

@@ -7,7 +7,8 @@ from rich.console import Console
 
 from buckle.analysis import run
 from buckle.case import Case, read_case
-from buckle.commands.output import MET, NOT_MET, UNFINISHED, say, write_json
+from buckle.commands.codes import MET, NOT_MET, UNFINISHED
+from buckle.commands.output import say, write_json
 from buckle.errors import CaseError
 from buckle.margins import Comparison, Judgement, Word, compare, judge
 from buckle.record.margins import expectation_rows, verdict_fields

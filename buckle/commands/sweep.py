@@ -16,7 +16,8 @@ from buckle.batch.runner import run_study
 from buckle.batch.study import Study
 from buckle.batch.tally import WITHOUT_VERDICT, Tally
 from buckle.batch.worker import Task
-from buckle.commands.output import MET, UNFINISHED, say, write_json
+from buckle.commands.codes import MET, UNFINISHED
+from buckle.commands.output import say, write_json
 from buckle.errors import CaseError
 from buckle.report.batch.bar import progress_bar
 from buckle.report.batch.explorer import Outline, outline, write_explorer

@@ -12,7 +12,7 @@ from buckle.case import Case
 from buckle.crosscheck.side import Side
 from buckle.errors import SolveError
 from buckle.results import LIMIT_POINT, Event, Status
-from buckle.solve.trace import Stop, locate_stop
+from buckle.solve.trace import Stop, first_beyond
 
 NUMBERS_ONLY = Extras(error=False, bracket=True, pictures=False)
 THICKNESSES = 5.0
@@ -80,7 +80,5 @@ def _pressure_at(followed: Followed, growth: float) -> float | None:
     trace, movement = followed.trace, movement_of(followed.trace.shell)
     settings = settings_of(followed.outcome.kind, followed.level)
     mark = Stop(AT_GROWTH, lambda point: movement.growth(point.at.x) / growth - 1.0)
-    for before, after in trace.steps:
-        if mark.excess(before) < 0.0 <= mark.excess(after):
-            return locate_stop(trace.shell, before, after, mark, settings).pressure
-    return None
+    state = first_beyond(trace, mark, settings)
+    return None if state is None else state.pressure

@@ -40,7 +40,7 @@ def said(judgement: Judgement) -> Said:
     """Return what a judgement says."""
     return Said(
         judgement.word,
-        None if judgement.governing is None else _governing(judgement.governing),
+        None if judgement.governing is None else governing_of(judgement.governing),
         tuple(margin.limit_state for margin in judgement.missed),
         judgement.doubts,
         judgement.unjudged,
@@ -73,7 +73,8 @@ def size_text(value: float | None, unit: str) -> str:
     return f"{value:.3f} mm" if unit == "mm" else f"{value:.3g}"
 
 
-def _governing(margin: Margin) -> Governing:
+def governing_of(margin: Margin) -> Governing:
+    """Return what the sentence needs of the margin that governs."""
     return Governing(
         margin.limit_state,
         event_words(margin.event, margin.wave_number),

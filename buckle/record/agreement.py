@@ -5,11 +5,12 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from buckle.case import Case
 from buckle.margins.judge import FIDELITY
-from buckle.margins.margin import JUDGED, OPEN, Margin, Size, Verdict
+from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
 from buckle.margins.movement import KINDS
 from buckle.margins.names import BY_DEFORMATION, PASSED
 from buckle.margins.verdict import Word, word_of
-from buckle.record.margins import PER_MPA
+from buckle.record.margins import PER_MPA, margin_of, size_of
+from buckle.record.reading import number_of, rows_of, texts_of
 from buckle.results import BIFURCATION, LIMIT_POINT
 
 Fields = Mapping[str, object]
@@ -28,7 +29,7 @@ _STATES = {"growth": "growth under pressure", "permanent_growth": "growth that s
 
 def disagreements(told: Fields, rows: Sequence[Fields]) -> Iterator[str]:
     """Yield what does not follow from the rest of a record with these margins, each as 'place: what is wrong'."""
-    inputs = {row.get("key"): row.get("value") for row in _rows(told.get("inputs"))}
+    inputs = {row.get("key"): row.get("value") for row in rows_of(told.get("inputs"))}
     decider = next((kind for kind in FIDELITY if f"{kind}.status" in told and kind != "LA"), "")
     computed: Margin | None = None
     margins = []
@@ -37,7 +38,7 @@ def disagreements(told: Fields, rows: Sequence[Fields]) -> Iterator[str]:
         if "beside" in row:
             yield from _hand_disagreements(place, row, computed)
             continue
-        computed = _margin(row)
+        computed = margin_of(row)
         margins.append(computed)
         if f"{computed.method}.status" not in told and computed.method != NO_ANALYSIS:
             yield f"{place}: is of no analysis of this record and stands beside none"
@@ -82,41 +83,15 @@ def _given(margin: Margin, reserve: float, onset: object) -> tuple[Verdict, ...]
     return (Verdict.DOUBT, Verdict.NO_VERDICT) if doubted else (Verdict.FOR_COMPARISON,)
 
 
-def _margin(row: Fields) -> Margin:
-    """Return the margin of a row, pressures in MPa."""
-    capacity, demand = _number(row.get("capacity_bar")), _number(row.get("demand_bar"))
-    return Margin(
-        limit_state=str(row["limit_state"]),
-        method=str(row["method"]),
-        event=str(row.get("event", "")),
-        capacity=None if capacity is None else capacity / PER_MPA,
-        demand=None if demand is None else demand / PER_MPA,
-        verdict=Verdict(str(row["verdict"])),
-        governs=bool(row.get("governs")),
-        error_percent=_number(row.get("numerical_error_percent")),
-        at_least=bool(row.get("at_least")),
-        partial_factor=_number(row.get("partial_factor")) or 1.0,
-        size=_size(row),
-    )
-
-
-def _size(row: Fields) -> Size | None:
-    for unit, suffix in (("mm", "_mm"), ("", "")):
-        if f"found{suffix}" in row or f"allowed{suffix}" in row:
-            allowed = _number(row.get(f"allowed{suffix}"))
-            return Size(_number(row.get(f"found{suffix}")), allowed, unit)
-    return None
-
-
 def _hand_disagreements(place: str, row: Fields, computed: Margin | None) -> Iterator[str]:
     """Yield what is wrong with a hand value beside a computed margin, which stands before it."""
     if computed is None or computed.compared is None or row["limit_state"] != computed.limit_state:
         yield f"{place}: stands beside no computed margin"
         return
     key, factor = ("capacity_bar", PER_MPA) if computed.size is None else (f"found_{computed.size.unit}", 1.0)
-    value = _number(row.get(key))
+    value = number_of(row.get(key))
     demand = computed.demand and PER_MPA * computed.demand if computed.size is None else None
-    if row["beside"] != computed.method or not _alike(_number(row.get("demand_bar")), demand):
+    if row["beside"] != computed.method or not _alike(number_of(row.get("demand_bar")), demand):
         yield f"{place}: its analysis or demand is not that of the margin it stands beside"
     if not _alike(row.get("ratio_hand_to_computed"), value and value / (factor * computed.compared)):
         told = row.get("ratio_hand_to_computed")
@@ -133,7 +108,7 @@ def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
     for index, row in enumerate(rows):
         place = f"margins[{index}] ({row['limit_state']}, {row['method']})"
         told = row.get("demand_bar")
-        size = _size(row) if "beside" not in row else None
+        size = size_of(row) if "beside" not in row else None
         wanted = pressures if size is not None else pressures[:1] if needs.pressure is not None else []
         if told is not None and not any(_alike(told, each) for each in wanted):
             yield f"{place}: demand {told} is none of the case file"
@@ -162,8 +137,8 @@ _STATES = {need: kind.words for need, kind in KINDS.items()} | {"axial_force": "
 
 def _wave_disagreements(told: Fields) -> Iterator[str]:
     """Yield what the lowest of the linear bifurcations is not."""
-    waves = list(_rows(told.get("LBA.by_wave_number")))
-    lowest = min(waves, key=lambda row: _number(row["pressure_bar"]) or 0.0, default={})
+    waves = list(rows_of(told.get("LBA.by_wave_number")))
+    lowest = min(waves, key=lambda row: number_of(row["pressure_bar"]) or 0.0, default={})
     for key, own in (("critical_pressure_bar", "pressure_bar"), ("wave_number", "wave_number")):
         if not _alike(told.get(f"LBA.{key}"), lowest.get(own)):
             yield f"LBA.{key} {told.get(f'LBA.{key}')}: is not that of the lowest in LBA.by_wave_number"
@@ -178,7 +153,7 @@ def _event_disagreements(told: Fields, margins: Sequence[Margin]) -> Iterator[st
             if key in told and not any(_alike(told[key], each) for each in shown):
                 yield f"{key} {told[key]}: no margin of {kind} has it; one is missing or was changed"
         found = {name: told.get(f"{kind}.{name}_pressure_bar") for name in _LOWEST}
-        lowest = min(filter(None, map(_number, found.values())), default=None)
+        lowest = min(filter(None, map(number_of, found.values())), default=None)
         if not _alike(told.get(f"{kind}.governing_pressure_bar"), lowest):
             yield f"{kind}.governing_pressure_bar: is not the lowest of {', '.join(_LOWEST)}"
         words = {word for name, word in _LOWEST.items() if lowest is not None and _alike(found[name], lowest)}
@@ -189,7 +164,7 @@ def _event_disagreements(told: Fields, margins: Sequence[Margin]) -> Iterator[st
 def _verdict_disagreements(told: Fields, margins: Sequence[Margin], decider: str) -> Iterator[str]:
     """Yield what is wrong with the verdict, with what governs, and with the capacity that they rest on."""
     verdicts = [each.verdict for each in margins]
-    doubts, missing = (_texts(told.get(key)) for key in ("doubts", "not_judged"))
+    doubts, missing = (texts_of(told.get(key)) for key in ("doubts", "not_judged"))
     judged = [each for each in margins if each.verdict in JUDGED and each.verdict is not Verdict.DOUBT]
     word = Word.NO_VERDICT if Verdict.NO_VERDICT in verdicts else word_of(verdicts, doubts, missing)
     if told.get("verdict") != word:
@@ -237,15 +212,11 @@ def _capacity_disagreements(told: Fields, margins: Sequence[Margin], decider: st
 def _growth_disagreements(told: Fields, margins: Sequence[Margin]) -> Iterator[str]:
     """Yield movements and strains whose size the record does not hold elsewhere."""
     keys = ("growth_mm", "permanent_growth_mm", "stand_drop_mm", "face_strain")
-    known = [row.get(key) for row in _rows(told.get("growth_at_bar")) for key in keys]
+    known = [row.get(key) for row in rows_of(told.get("growth_at_bar")) for key in keys]
     for each in margins:
         found = None if each.size is None else each.size.found
         if found is not None and not any(_alike(found, one) for one in known):
             yield f"margins ({each.limit_state}): {found} is no movement or strain of this record"
-
-
-def _texts(value: object) -> list[str]:
-    return [str(each) for each in value] if isinstance(value, list) else []
 
 
 def _alike(one: object, other: object) -> bool:
@@ -253,11 +224,3 @@ def _alike(one: object, other: object) -> bool:
     if not isinstance(one, int | float) or not isinstance(other, int | float):
         return one is None and other is None
     return math.isclose(one, other, rel_tol=ROUNDING)
-
-
-def _number(value: object) -> float | None:
-    return float(value) if isinstance(value, int | float) else None
-
-
-def _rows(value: object) -> Iterator[Fields]:
-    yield from (row for row in value if isinstance(row, Mapping)) if isinstance(value, list) else ()

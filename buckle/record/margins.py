@@ -4,8 +4,10 @@ from collections.abc import Iterator, Sequence
 
 from buckle.formulas.base import Formula
 from buckle.margins.compare import Comparison
-from buckle.margins.margin import Hand, Margin, Verdict, reserve_factor
+from buckle.margins.margin import Hand, Margin, Size, Verdict, reserve_factor
 from buckle.margins.verdict import Judgement
+from buckle.record.quantities import Fields
+from buckle.record.reading import number_of
 
 COMPUTED = "finite elements, shell of revolution (this calculation)"
 PER_MPA = 10.0  # bar
@@ -112,3 +114,32 @@ def _size(margin: Margin) -> dict[str, object]:
 
 def _numbers(formula: Formula) -> dict[str, str]:
     return {each.symbol: f"{each.value:.6g} {each.unit}" for each in (*formula.inputs, *formula.steps)}
+
+
+def margin_of(row: Fields) -> Margin:
+    """Return the margin of a computed row: pressures in MPa again, without its hand values."""
+    capacity, demand = number_of(row.get("capacity_bar")), number_of(row.get("demand_bar"))
+    return Margin(
+        limit_state=str(row["limit_state"]),
+        method=str(row["method"]),
+        event=str(row.get("event", "")),
+        capacity=None if capacity is None else capacity / PER_MPA,
+        demand=None if demand is None else demand / PER_MPA,
+        verdict=Verdict(str(row["verdict"])),
+        governs=bool(row.get("governs")),
+        wave_number=int(waves) if (waves := number_of(row.get("wave_number"))) is not None else None,
+        error_percent=number_of(row.get("numerical_error_percent")),
+        at_least=bool(row.get("at_least")),
+        partial_factor=number_of(row.get("partial_factor")) or 1.0,
+        size=size_of(row),
+        reason=str(row.get("reason", "")),
+    )
+
+
+def size_of(row: Fields) -> Size | None:
+    """Return the size of a movement or strain that a computed row tells; None of a pressure."""
+    for unit, suffix in (("mm", "_mm"), ("", "")):
+        if f"found{suffix}" in row or f"allowed{suffix}" in row:
+            allowed = number_of(row.get(f"allowed{suffix}"))
+            return Size(number_of(row.get(f"found{suffix}")), allowed, unit)
+    return None

@@ -23,3 +23,8 @@ def pairs_of(value: object) -> Iterator[tuple[str, object]]:
 def number_of(value: object) -> float | None:
     """Return a number of a record, None where it has none."""
     return float(value) if isinstance(value, int | float) and not isinstance(value, bool) else None
+
+
+def texts_of(value: object) -> tuple[str, ...]:
+    """Return a list of texts of a record; empty where it has none."""
+    return tuple(map(str, list_of(value)))

@@ -220,6 +220,19 @@ def _first_stop(
     return min(placed, key=lambda pair: pair[1].step, default=None)
 
 
+def first_beyond(trace: Trace, stop: Stop, settings: ArcLength, last: PathPoint | None = None) -> PathPoint | None:
+    """The first state of a path, up to one of its own, that is at a stop; None where it does not come there.
+
+    Raises SolveError.
+    """
+    for before, after in trace.steps:
+        if stop.excess(before) < 0.0 <= stop.excess(after):
+            return locate_stop(trace.shell, before, after, stop, settings)
+        if after is last:
+            return None
+    return None
+
+
 def locate_stop(shell: Shell, before: PathPoint, after: PathPoint, stop: Stop, settings: ArcLength) -> PathPoint:
     """Find the state at a stop that lies between two successive points, by a safeguarded secant."""
     settings, start = within_a_step(settings), before.measured(after.metric)

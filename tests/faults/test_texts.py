@@ -7,7 +7,8 @@ import pytest
 
 from buckle.batch.reader import read_study
 from buckle.case import case_from_dict, read_case
-from buckle.cli import WRONG_INPUT, main
+from buckle.cli import main
+from buckle.commands.codes import WRONG_INPUT
 from buckle.errors import CaseError, printable
 from buckle.store import Table
 from tests.cap_case import CAP

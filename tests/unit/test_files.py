@@ -20,6 +20,7 @@ from tests.unit.made_run import made_case, made_outcomes
 CASE = made_case()
 OUTCOMES = made_outcomes(CASE)
 VERDICT = {"verdict": "no verdict", "margins": []}
+ROW = {"limit_state": "collapse", "method": "GMNA", "verdict": "met"}
 
 
 @pytest.fixture
@@ -62,7 +63,7 @@ def test_tables_of_nothing_are_empty() -> None:
 
 
 def test_everything_is_written_and_listed(tmp_path: Path) -> None:
-    margins = [{"limit_state": "collapse", "capacity_bar": 2.5, "demand_bar": 2.0, "reserve_factor": 1.25}]
+    margins = [{**ROW, "capacity_bar": 2.5, "demand_bar": 2.0, "reserve_factor": 1.25}]
     verdict = {"verdict": "met", "margins": margins}
     target = tmp_path / "deep" / "made"
     told = write_results(target, CASE, OUTCOMES, verdict)
@@ -219,7 +220,5 @@ def test_an_empty_directory_may_be_filled_and_nan_is_not_written(tmp_path: Path)
     write_results(tmp_path / "made", CASE, OUTCOMES, VERDICT)
     assert (tmp_path / "made" / "results.json").is_file()
     with pytest.raises(ValueError, match="not JSON compliant"):
-        write_results(
-            tmp_path / "other", CASE, OUTCOMES, VERDICT | {"margins": [{"limit_state": "x", "points": [np.nan]}]}
-        )
+        write_results(tmp_path / "other", CASE, OUTCOMES, VERDICT | {"margins": [ROW | {"points": [np.nan]}]})
     assert os.listdir(tmp_path) == ["made"]

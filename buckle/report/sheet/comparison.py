@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from buckle.report.sheet.content import MarginLine, Sheet
-from buckle.report.sheet.tables import NONE, Cell, Row, Table, ratio, sized, table
+from buckle.report.sheet.content import Sheet
+from buckle.report.sheet.tables import NONE, Cell, Row, Table, judged, ratio, sized, table
 from buckle.report.sheet.values import size
 
 ABSENT = "not given"
@@ -170,16 +170,12 @@ def _sizes(sheet: Sheet) -> dict[tuple[str, str], Moved]:
             None,
             line.capacity,
             reserve_after=line.reserve_factor,
-            verdict_after=_judged(line),
+            verdict_after=judged(line),
         )
         for hand in line.hands:
             method = f"{hand.name} beside {hand.beside}"
             found[line.limit_state, method] = Moved(line.limit_state, method, hand.unit, None, hand.value)
     return found
-
-
-def _judged(line: MarginLine) -> str:
-    return f"{line.verdict}, governs" if line.governs else line.verdict
 
 
 def _body(old: Sheet, new: Sheet) -> Iterator[Moved]:

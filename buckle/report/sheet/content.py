@@ -3,20 +3,18 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from buckle.margins import Verdict as OfMargin
 from buckle.margins import Word
-from buckle.margins.wording import Governing, Said, event_words, sentence
+from buckle.margins.wording import Said, event_words, governing_of, sentence
+from buckle.record.margins import margin_of
 from buckle.record.quantities import KINDS, Fields
-from buckle.record.reading import list_of, number_of, pairs_of, rows_of
+from buckle.record.reading import list_of, number_of, pairs_of, rows_of, texts_of
 from buckle.report.sheet.evidence import Evidence, evidence_of
 from buckle.report.sheet.hand import HandSheet, hand_sheet
 from buckle.report.sheet.head import Head, head_of
 from buckle.report.sheet.ladder import Place, Rung, place, rungs
 from buckle.report.sheet.signs import signs
 from buckle.report.sheet.values import percent, value_text
-from buckle.units import convert
-
-_SIZES = {"mm": "_mm", "": ""}
-"""Suffixes of the keys of a movement or a strain, by its unit."""
 
 
 @dataclass(frozen=True)
@@ -124,7 +122,7 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
         verdict=_verdict(told, said, margins),
         margins=margins,
         movement=tuple(map(_moving, rows_of(told.get("growth_at_bar")))),
-        cautions_of_strain=tuple(map(str, list_of(told.get("strain_cautions")))),
+        cautions_of_strain=texts_of(told.get("strain_cautions")),
         ladder=rungs(told),
         place=place(told),
         inputs=_inputs(told),
@@ -134,7 +132,7 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
         signs=tuple(signs(_by_key(told))),
         limits=tuple(_limits(told)),
         body={key: value for key in _BODY if isinstance(value := told.get(key), float)},
-        cautions=tuple(map(str, list_of(told.get("cautions")))),
+        cautions=texts_of(told.get("cautions")),
     )
 
 
@@ -158,34 +156,15 @@ _BODY = ("mass_g", "enclosed_volume_ml", "surface_area_mm2", "blank_diameter_mm"
 
 def said_of(told: Fields) -> Said:
     """Return the verdict of a record as data."""
-    margins = [row for row in rows_of(told.get("margins")) if "beside" not in row]
-    governing = next((row for row in margins if row.get("governs")), None)
+    margins = [margin_of(row) for row in rows_of(told.get("margins")) if "beside" not in row]
+    governing = next((margin for margin in margins if margin.governs), None)
     return Said(
         Word(str(told["verdict"])),
-        None if governing is None else _governing(governing),
-        tuple(str(row["limit_state"]) for row in margins if row.get("verdict") == Word.NOT_MET),
-        tuple(map(str, list_of(told.get("doubts")))),
-        tuple(map(str, list_of(told.get("not_judged")))),
+        None if governing is None else governing_of(governing),
+        tuple(margin.limit_state for margin in margins if margin.verdict is OfMargin.NOT_MET),
+        texts_of(told.get("doubts")),
+        texts_of(told.get("not_judged")),
         tuple(int(n) for n in list_of(told.get("wave_numbers_examined")) if isinstance(n, int)),
-    )
-
-
-def _governing(row: Fields) -> Governing:
-    line = _line(row)
-    capacity, demand = (
-        None if each is None else convert(each, "pressure", "bar") for each in (line.capacity, line.demand)
-    )
-    return Governing(
-        line.limit_state,
-        line.event,
-        line.method,
-        capacity,
-        demand,
-        line.reserve_factor,
-        line.partial_factor,
-        line.at_least,
-        line.allowed,
-        line.size_unit or "",
     )
 
 
@@ -211,7 +190,6 @@ def _demand_from(told: Fields, line: MarginLine) -> str:
 
 def _how_sure(told: Fields, margins: Sequence[MarginLine], line: MarginLine) -> Iterator[str]:
     yield from (f"Doubt: {doubt}." for doubt in list_of(told.get("doubts")))
-    yield from (f"Caution: {caution}." for caution in list_of(told.get("strain_cautions")))
     error = line.numerical_error_percent
     if error is None:
         yield "Numerical error: not estimated for this event."
@@ -256,26 +234,25 @@ def _margins(told: Fields) -> tuple[MarginLine, ...]:
 
 
 def _line(row: Fields) -> MarginLine:
-    event = str(row.get("event", ""))
-    wave_number = row.get("wave_number")
-    unit = next((unit for unit, suffix in _SIZES.items() if f"found{suffix}" in row or f"allowed{suffix}" in row), None)
-    suffix = "" if unit is None else _SIZES[unit]
+    """Return a computed row with its pressures as they are recorded."""
+    margin = margin_of(row)
+    size = margin.size
     return MarginLine(
-        limit_state=str(row["limit_state"]),
-        method=str(row.get("method", "")),
-        event=event_words(event, wave_number if isinstance(wave_number, int) else None),
+        limit_state=margin.limit_state,
+        method=margin.method,
+        event=event_words(margin.event, margin.wave_number),
         capacity=number_of(row.get("capacity_bar")),
         demand=number_of(row.get("demand_bar")),
-        partial_factor=number_of(row.get("partial_factor")) or 1.0,
+        partial_factor=margin.partial_factor,
         reserve_factor=number_of(row.get("reserve_factor")),
-        numerical_error_percent=number_of(row.get("numerical_error_percent")),
-        at_least=bool(row.get("at_least")),
-        verdict=str(row.get("verdict", "")),
-        governs=bool(row.get("governs")),
-        reason=str(row.get("reason", "")),
-        found=number_of(row.get(f"found{suffix}")),
-        allowed=number_of(row.get(f"allowed{suffix}")),
-        size_unit=unit,
+        numerical_error_percent=margin.error_percent,
+        at_least=margin.at_least,
+        verdict=str(margin.verdict),
+        governs=margin.governs,
+        reason=margin.reason,
+        found=None if size is None else size.found,
+        allowed=None if size is None else size.allowed,
+        size_unit=None if size is None else size.unit,
     )
 
 

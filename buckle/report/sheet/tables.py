@@ -56,7 +56,7 @@ def margin_table(sheet: Sheet) -> Table:
     """All computed margins."""
     columns = ["limit state", "analysis", "event", "capacity", "numerical error", "demand", "reserve factor"]
     sizes = any(line.size_unit is not None for line in sheet.margins)
-    rows = [[*_margin_cells(line, sizes=sizes), _judged(line)] for line in sheet.margins]
+    rows = [[*_margin_cells(line, sizes=sizes), judged(line)] for line in sheet.margins]
     factor = max((line.partial_factor for line in sheet.margins), default=1.0)
     over = f"capacity / partial factor {factor:g} / demand"
     told = "; of a movement or a strain the capacity is the pressure at which what is allowed of it is reached"
@@ -104,7 +104,8 @@ def _margin_cells(line: MarginLine, *, sizes: bool) -> list[Cell | str]:
     ]
 
 
-def _judged(line: MarginLine) -> str:
+def judged(line: MarginLine) -> str:
+    """Return the verdict of a margin, and whether it governs."""
     return f"{line.verdict}, governs" if line.governs else line.verdict
 
 
