@@ -22,15 +22,17 @@ class PlasticState:
     strain: Array  # pair of plastic strain, (2, points, layers)
     equivalent: Array  # equivalent plastic strain, (points, layers)
     stress: Array  # pair of stress [MPa], (2, points, layers)
-    place: Array  # of each layer in the wall as it is now, in half thicknesses of the unstrained one, (points, layers)
+    position: (
+        Array  # of each layer in the wall as it is now, in half thicknesses of the unstrained one, (points, layers)
+    )
     fresh: Array  # equivalent plastic strain since yield last began, (points, layers)
 
     @classmethod
-    def virgin(cls, place: Array) -> "PlasticState":
+    def virgin(cls, position: Array) -> "PlasticState":
         """Return a state without stress or plastic strain whose layers are at their places."""
-        pair = np.zeros((2, *place.shape))
-        nil = np.zeros(place.shape)
-        return cls(pair, nil, pair, place, nil)
+        pair = np.zeros((2, *position.shape))
+        nil = np.zeros(position.shape)
+        return cls(pair, nil, pair, position, nil)
 
 
 @dataclass(frozen=True)

@@ -16,8 +16,8 @@ direction at the end (backward Euler). Backward Euler everywhere makes the limit
 the step, 0.4 % low at 30 steps. The return is derived here.
 
 The wall becomes thinner where it is stretched and thicker where it is pressed, at constant volume of what flows: a
-layer's place is the integral of its thickness stretch from the middle. The places in a step are given with its start,
-so that its tangent is that of a potential. Leaving this out makes the limit of a domed base 0.3 to 0.8 % too high.
+layer's position is the integral of its thickness stretch from the middle. The positions in a step are given with its
+start, so that its tangent is that of a potential. Leaving this out makes the limit of a base 0.3 to 0.8 % too high.
 """
 
 import math
@@ -28,11 +28,15 @@ from numba import njit
 from numpy.typing import NDArray
 
 from buckle.material import LINEAR, SWIFT, VOCE
+from buckle.shell.numbering import FieldRow, MetricRow
 
 Array = NDArray[np.float64]
 Pair = tuple[float, float]
 Start = tuple[float, float, float]
 """What a step takes from its start: the flow direction there, weighted, and the weight left for its end."""
+
+U, U_S, W_S, BETA, BETA_S = map(int, FieldRow)
+A11, B11, C11, A22, B22, C22, G1 = map(int, MetricRow)
 
 SMALL, LOGARITHMIC, ENGINEERING = range(3)
 """Strain measures; the last one for elastic layers only."""
@@ -57,7 +61,7 @@ class Line(NamedTuple):
     shear: Array
 
 
-class Wall(NamedTuple):
+class Layers(NamedTuple):
     """Reference geometry of the layer points, (points, layers), and what places them."""
 
     along: Array  # metric C_11
@@ -83,7 +87,7 @@ class History(NamedTuple):
     strain: Array
     equivalent: Array
     stress: Array
-    place: Array
+    position: Array
     fresh: Array
 
 
@@ -100,15 +104,15 @@ class Answer(NamedTuple):
 
 
 @njit(cache=True, error_model="numpy")
-def respond(line: Line, wall: Wall, metal: Metal, old: History, q: Array) -> Answer:  # noqa: C901
+def respond(line: Line, layers: Layers, metal: Metal, old: History, q: Array) -> Answer:  # noqa: C901
     """Take all points from a history to the fields q (points, 5) = (u, u', w', beta, beta')."""
-    count, layers = old.equivalent.shape
+    count, layer_count = old.equivalent.shape
     strain, equivalent, stress = old.strain.copy(), old.equivalent.copy(), np.empty_like(old.stress)
-    place, fresh = np.empty_like(old.place), np.zeros_like(old.fresh)
+    position, fresh = np.empty_like(old.position), np.zeros_like(old.fresh)
     tau, metric = np.empty_like(old.stress), np.empty_like(old.stress)
     by_metric, force, hess = np.zeros((count, 7)), np.zeros((count, 5)), np.zeros((count, 5, 5))
     first, m, stiffness = np.zeros((7, 5)), np.empty(7), np.zeros((7, 7))
-    sums, thinning = np.empty((4, 5)), np.empty(layers)
+    sums, thinning = np.empty((4, 5)), np.empty(layer_count)
     measure, finite, stiff, nu = metal.measure, metal.measure != SMALL, metal.youngs_modulus, metal.poissons_ratio
     k, swelling = (0.5 * stiff / (1.0 - nu), 1.5 * stiff / (1.0 + nu)), (1.0 - 2.0 * nu) / stiff
     hooke = (k[0] + k[1] / 3.0, k[0] - k[1] / 3.0, k[0] - k[1] / 3.0, k[0] + k[1] / 3.0)
@@ -116,13 +120,13 @@ def respond(line: Line, wall: Wall, metal: Metal, old: History, q: Array) -> Ans
     for i in range(count):
         sound = sound and _metrics(line, i, q, finite, m, first)
         sums[:] = 0.0
-        for j in range(layers):
-            xi = old.place[i, j]
-            c1 = m[0] + xi * (2.0 * m[1] + xi * m[2])
-            c2 = m[3] + xi * (2.0 * m[4] + xi * m[5])
-            e1, e2 = _strain(measure, c1 / wall.along[i, j]), _strain(measure, c2 / wall.around[i, j])
+        for j in range(layer_count):
+            xi = old.position[i, j]
+            c1 = m[A11] + xi * (2.0 * m[B11] + xi * m[C11])
+            c2 = m[A22] + xi * (2.0 * m[B22] + xi * m[C22])
+            e1, e2 = _strain(measure, c1 / layers.along[i, j]), _strain(measure, c2 / layers.around[i, j])
             if not finite:
-                c1, c2 = wall.along[i, j], wall.around[i, j]
+                c1, c2 = layers.along[i, j], layers.around[i, j]
             p = k[0] * (e1 + e2 - strain[0, i, j])
             d = k[1] * ((e1 - e2) / ROOT3 - strain[1, i, j])
             moduli = hooke
@@ -144,14 +148,14 @@ def respond(line: Line, wall: Wall, metal: Metal, old: History, q: Array) -> Ans
             if measure == ENGINEERING:
                 t1, t2, moduli = _referred(e1, e2, t1, t2, moduli)
             tau[0, i, j], tau[1, i, j], metric[0, i, j], metric[1, i, j] = t1, t2, c1, c2
-            half = 0.5 * wall.weight[i, j]
+            half = 0.5 * layers.weight[i, j]
             f1, f2 = half * t1 / c1, half * t2 / c2
-            by_metric[i, 0] += f1
-            by_metric[i, 1] += 2.0 * xi * f1
-            by_metric[i, 2] += xi * xi * f1
-            by_metric[i, 3] += f2
-            by_metric[i, 4] += 2.0 * xi * f2
-            by_metric[i, 5] += xi * xi * f2
+            by_metric[i, A11] += f1
+            by_metric[i, B11] += 2.0 * xi * f1
+            by_metric[i, C11] += xi * xi * f1
+            by_metric[i, A22] += f2
+            by_metric[i, B22] += 2.0 * xi * f2
+            by_metric[i, C22] += xi * xi * f2
             quarter, bent = 0.5 * half, 2.0 if finite else 0.0
             g11, g12 = quarter * (moduli[0] - bent * t1) / (c1 * c1), quarter * moduli[1] / (c1 * c2)
             g21, g22 = quarter * moduli[2] / (c1 * c2), quarter * (moduli[3] - bent * t2) / (c2 * c2)
@@ -163,29 +167,29 @@ def respond(line: Line, wall: Wall, metal: Metal, old: History, q: Array) -> Ans
                 g11, g12, g21, g22 = g11 * xi, g12 * xi, g21 * xi, g22 * xi
         if not sound:
             break
-        by_metric[i, 6], stiffness[6, 6] = line.shear[i] * m[6], line.shear[i]
+        by_metric[i, G1], stiffness[G1, G1] = line.shear[i] * m[G1], line.shear[i]
         for block in range(4):
             _fill(stiffness, 3 * (block // 2), 3 * (block % 2), sums, block)
         _refer(i, first, stiffness, by_metric, force, hess)
         if finite:
             _bend(line, i, q, by_metric, hess)
-            _place(i, wall.inward, thinning, place)
+            _settle(i, layers.inward, thinning, position)
         else:
-            place[i] = old.place[i]
-    return Answer(History(strain, equivalent, stress, place, fresh), tau, metric, by_metric, force, hess, sound)
+            position[i] = old.position[i]
+    return Answer(History(strain, equivalent, stress, position, fresh), tau, metric, by_metric, force, hess, sound)
 
 
 @njit(cache=True)
-def moments(density: Array, place: Array) -> Array:
-    """Sums over the layers of density times place^0 to place^4, (points, 5); both (points, layers)."""
-    points, layers = density.shape
+def moments(density: Array, position: Array) -> Array:
+    """Sums over the layers of density times position^0 to position^4, (points, 5); both (points, layers)."""
+    points, layer_count = density.shape
     out = np.zeros((points, 5))
     for i in range(points):
-        for j in range(layers):
+        for j in range(layer_count):
             value = density[i, j]
             for power in range(5):
                 out[i, power] += value
-                value *= place[i, j]
+                value *= position[i, j]
     return out
 
 
@@ -195,19 +199,21 @@ def _metrics(line: Line, i: int, q: Array, finite: bool, m: Array, first: Array)
 
     Where kinematics are linear both are those of the unstrained state, the metrics with their linear change.
     """
-    u, us, ws, beta, betas = (q[i, 0], q[i, 1], q[i, 2], q[i, 3], q[i, 4]) if finite else (0.0, 0.0, 0.0, 0.0, 0.0)
+    u, us, ws, beta, betas = (
+        (q[i, U], q[i, U_S], q[i, W_S], q[i, BETA], q[i, BETA_S]) if finite else (0.0, 0.0, 0.0, 0.0, 0.0)
+    )
     h, rho, kappa, heading = line.half[i], line.r[i] + u, line.curvature[i] + betas, line.heading[i]
     tr, tz = math.cos(heading + beta), math.sin(heading + beta)
     xr, xz = math.cos(heading) + us, math.sin(heading) + ws
     stretch, shear, dr = xr * tr + xz * tz, xz * tr - xr * tz, -tz
-    m[0], m[1], m[2] = xr * xr + xz * xz, -h * kappa * stretch, h * h * kappa * kappa
-    m[3], m[4], m[5], m[6] = rho * rho, h * rho * dr, h * h * dr * dr, shear
-    first[0, 1], first[0, 2] = 2.0 * xr, 2.0 * xz
-    first[1, 1], first[1, 2], first[1, 3] = -h * kappa * tr, -h * kappa * tz, -h * kappa * shear
-    first[1, 4], first[2, 4] = -h * stretch, 2.0 * h * h * kappa
-    first[3, 0], first[4, 0], first[4, 3] = 2.0 * rho, h * dr, -h * rho * tr
-    first[5, 3] = -2.0 * h * h * dr * tr
-    first[6, 1], first[6, 2], first[6, 3] = dr, tr, -stretch
+    m[A11], m[B11], m[C11] = xr * xr + xz * xz, -h * kappa * stretch, h * h * kappa * kappa
+    m[A22], m[B22], m[C22], m[G1] = rho * rho, h * rho * dr, h * h * dr * dr, shear
+    first[A11, U_S], first[A11, W_S] = 2.0 * xr, 2.0 * xz
+    first[B11, U_S], first[B11, W_S], first[B11, BETA] = -h * kappa * tr, -h * kappa * tz, -h * kappa * shear
+    first[B11, BETA_S], first[C11, BETA_S] = -h * stretch, 2.0 * h * h * kappa
+    first[A22, U], first[B22, U], first[B22, BETA] = 2.0 * rho, h * dr, -h * rho * tr
+    first[C22, BETA] = -2.0 * h * h * dr * tr
+    first[G1, U_S], first[G1, W_S], first[G1, BETA] = dr, tr, -stretch
     if not finite:
         for a in range(7):
             for b in range(5):
@@ -346,24 +352,24 @@ def _refer(i: int, first: Array, stiffness: Array, by_metric: Array, force: Arra
 @njit(cache=True)
 def _bend(line: Line, i: int, q: Array, by_metric: Array, hess: Array) -> None:
     """Add the forces by metric times the second derivative of the metrics by the fields."""
-    h, rho, kappa, heading = line.half[i], line.r[i] + q[i, 0], line.curvature[i] + q[i, 4], line.heading[i]
-    tr, tz = math.cos(heading + q[i, 3]), math.sin(heading + q[i, 3])
-    xr, xz = math.cos(heading) + q[i, 1], math.sin(heading) + q[i, 2]
+    h, rho, kappa, heading = line.half[i], line.r[i] + q[i, U], line.curvature[i] + q[i, BETA_S], line.heading[i]
+    tr, tz = math.cos(heading + q[i, BETA]), math.sin(heading + q[i, BETA])
+    xr, xz = math.cos(heading) + q[i, U_S], math.sin(heading) + q[i, W_S]
     stretch, shear, dr, dz = xr * tr + xz * tz, xz * tr - xr * tz, -tz, tr
-    pa, pb, pc, g = by_metric[i, 0], h * by_metric[i, 1], h * h * by_metric[i, 2], by_metric[i, 6]
-    ra, rb, rc = by_metric[i, 3], h * by_metric[i, 4], h * h * by_metric[i, 5]
-    hess[i, 0, 0] += 2.0 * ra
-    hess[i, 1, 1] += 2.0 * pa
-    hess[i, 2, 2] += 2.0 * pa
-    hess[i, 3, 3] += pb * kappa * stretch - rb * rho * dr + 2.0 * rc * (tr * tr - dr * dr) - g * shear
-    hess[i, 4, 4] += 2.0 * pc
+    pa, pb, pc, g = by_metric[i, A11], h * by_metric[i, B11], h * h * by_metric[i, C11], by_metric[i, G1]
+    ra, rb, rc = by_metric[i, A22], h * by_metric[i, B22], h * h * by_metric[i, C22]
+    hess[i, U, U] += 2.0 * ra
+    hess[i, U_S, U_S] += 2.0 * pa
+    hess[i, W_S, W_S] += 2.0 * pa
+    hess[i, BETA, BETA] += pb * kappa * stretch - rb * rho * dr + 2.0 * rc * (tr * tr - dr * dr) - g * shear
+    hess[i, BETA_S, BETA_S] += 2.0 * pc
     pairs = (
-        (0, 3, -rb * tr),
-        (1, 3, -pb * kappa * dr - g * tr),
-        (1, 4, -pb * tr),
-        (2, 3, -pb * kappa * dz - g * tz),
-        (2, 4, -pb * tz),
-        (3, 4, -pb * shear),
+        (U, BETA, -rb * tr),
+        (U_S, BETA, -pb * kappa * dr - g * tr),
+        (U_S, BETA_S, -pb * tr),
+        (W_S, BETA, -pb * kappa * dz - g * tz),
+        (W_S, BETA_S, -pb * tz),
+        (BETA, BETA_S, -pb * shear),
     )
     for a, b, value in pairs:
         hess[i, a, b] += value
@@ -371,11 +377,11 @@ def _bend(line: Line, i: int, q: Array, by_metric: Array, hess: Array) -> None:
 
 
 @njit(cache=True)
-def _place(i: int, inward: Array, thinning: Array, place: Array) -> None:
+def _settle(i: int, inward: Array, thinning: Array, position: Array) -> None:
     """Integrate the thickness stretch of the layers of a point from the middle to each of them."""
     half = len(thinning) // 2
     for j in range(len(thinning)):
         side = min(j // max(half, 1), 1)
-        place[i, j] = 0.0
+        position[i, j] = 0.0
         for m in range(half):
-            place[i, j] += inward[side, j - side * half, m] * thinning[side * half + m]
+            position[i, j] += inward[side, j - side * half, m] * thinning[side * half + m]

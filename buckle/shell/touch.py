@@ -21,7 +21,7 @@ class Gap:
     """Least gap between the faces of two places of the wall [mm], negative where they overlap; their arc lengths."""
 
     size: float
-    places: tuple[float, float]
+    arcs: tuple[float, float]
 
 
 def least_gap(shell: Shell, x: Array) -> Gap:

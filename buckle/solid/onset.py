@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from buckle.bands.lapack import is_stable, nearest_zero
 from buckle.errors import SolveError
 from buckle.solid.model import Solid
-from buckle.solid.placing import TURNS, Span, narrower
+from buckle.solid.spans import TURNS, Span, narrower
 from buckle.solid.stability import Theory
 from buckle.solid.state import State
 from buckle.solid.trace import SolidPath
@@ -24,7 +24,7 @@ from buckle.solid.waves import wave_operator
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
-PLACED = 1e-4  # of the load
+LOCATED = 1e-4  # of the load
 IN_TURN = 3
 
 
@@ -108,7 +108,7 @@ def _placed(solid: Solid, climb: Sequence[Span], waves: list[int], theory: Theor
         return bool(still)
 
     for _ in range(TURNS):
-        if abs(step.high.pressure - step.low.pressure) <= PLACED * step.high.pressure:
+        if abs(step.high.pressure - step.low.pressure) <= LOCATED * step.high.pressure:
             return _onset(solid, step.high, unstable[-1], theory)
         step = narrower(step, 0.5, passed)
     where = pressure_text(step.high.pressure)

@@ -6,10 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.errors import SolveError
+from buckle.solid.elements import FACE_POINTS
 from buckle.solid.history import History, Preflow, Step, ended, take
 from buckle.solid.metal import Metal
 from buckle.solid.model import Solid
 from buckle.solid.nominal import into_axes, nominal_moduli, nominal_stress
+from buckle.solid.numbering import AXISYMMETRIC, NODES, GradientRow, R, Z
 from buckle.solid.tensors import determinant
 
 Array = NDArray[np.float64]
@@ -39,7 +41,7 @@ def evaluate(solid: Solid, x: Array, pressure: float, history: History, before: 
     """
     elements = solid.elements
     F = gradients(solid, x)
-    if not (np.all(determinant(F) > 0.0) and np.all(F[4] > 0.0)):
+    if not (np.all(determinant(F) > 0.0) and np.all(F[GradientRow.TT] > 0.0)):
         raise SolveError("an element of the solid is turned inside out", "a finer mesh")
     step = take(solid.metal, F, history, before)
     to_axes = into_axes(F, step.axes)
@@ -74,7 +76,7 @@ def _internal(solid: Solid, stress: Array) -> Array:
 def gradients(solid: Solid, x: Array) -> Array:
     """Gradients F (5, points) at displacements x (size,)."""
     F = changes(solid, x)
-    F[[0, 3, 4]] += 1.0
+    F[[GradientRow.RR, GradientRow.ZZ, GradientRow.TT]] += 1.0
     return F
 
 
@@ -82,7 +84,7 @@ def changes(solid: Solid, x: Array) -> Array:
     """Change of F (5, points), linear in displacements x (size,)."""
     elements = solid.elements
     change = np.matmul(elements.table, x[solid.layout.dofs][:, :, None])
-    return np.ascontiguousarray(change.reshape(elements.point_count, 5).T)
+    return np.ascontiguousarray(change.reshape(elements.point_count, len(GradientRow)).T)
 
 
 def summed(table: Array, moduli: Array, other: Array | None = None) -> Array:
@@ -103,14 +105,15 @@ def _enclosed(solid: Solid, x: Array) -> tuple[Array, Array]:
     face, side = solid.face, solid.load.side
     dofs = solid.layout.dofs[face.owner]
     line = loaded_line(solid, x)
-    fields = np.zeros((len(dofs), 3, 2, 8, 2))
-    fields[:, :, 0, :, 0], fields[:, :, 1, :, 1] = face.value, face.slope
-    table = fields.reshape(len(dofs), 6, 16)
+    rho, rise = range(2)
+    fields = np.zeros((len(dofs), FACE_POINTS, 2, NODES, len(AXISYMMETRIC)))
+    fields[:, :, rho, :, R], fields[:, :, rise, :, Z] = face.value, face.slope
+    table = fields.reshape(len(dofs), FACE_POINTS * 2, -1)
     by_line = side * face.weight[:, None] * np.stack([line.radius * line.rise, 0.5 * line.radius**2], axis=2)
     forces = np.matmul(by_line.reshape(len(dofs), 1, -1), table)[:, 0, :]
-    second = np.zeros((len(dofs), 3, 2, 2))
-    second[:, :, 0, 0] = side * face.weight * line.rise
-    second[:, :, 0, 1] = second[:, :, 1, 0] = side * face.weight * line.radius
+    second = np.zeros((len(dofs), FACE_POINTS, 2, 2))
+    second[:, :, rho, rho] = side * face.weight * line.rise
+    second[:, :, rho, rise] = second[:, :, rise, rho] = side * face.weight * line.radius
     enclosed = np.bincount(dofs.ravel(), weights=forces.ravel(), minlength=solid.size)
     return enclosed.astype(np.float64, copy=False), summed(table, second.reshape(-1, 2, 2))
 
@@ -128,8 +131,8 @@ def loaded_line(solid: Solid, x: Array) -> LoadedLine:
     """Radius and slopes of the loaded face at displacements x."""
     face = solid.face
     nodes = solid.elements.nodes[face.owner]
-    place = solid.elements.place[nodes]
+    position = solid.elements.position[nodes]
     if solid.load.follower:
-        place = place + solid.moved(x)[nodes]
-    value, slope = (np.matmul(table, place) for table in (face.value, face.slope))
-    return LoadedLine(value[:, :, 0], slope[:, :, 1], slope[:, :, 0])
+        position = position + solid.moved(x)[nodes]
+    value, slope = (np.matmul(table, position) for table in (face.value, face.slope))
+    return LoadedLine(value[:, :, R], slope[:, :, Z], slope[:, :, R])

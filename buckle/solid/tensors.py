@@ -50,7 +50,8 @@ def carried(F: Array, c: Array) -> Array:
 
 def determinant(F: Array) -> Array:
     """Determinant of the part in the meridian plane, (points,)."""
-    return F[0] * F[3] - F[1] * F[2]
+    rR, rZ, zR, zZ, _ = F
+    return rR * zZ - rZ * zR
 
 
 def inverse(F: Array) -> Array:
