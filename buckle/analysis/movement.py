@@ -26,6 +26,7 @@ class Movement:
 
         A body without an apex (cylinder, annulus) is measured by the largest displacement of its mid-surface; one
         without an edge (complete sphere) by half of what its height grows by, whichever place of it is held.
+        x (size,) [mm, rad].
         """
         apexes = self.shell.elements.apexes
         if not apexes or apexes[0] != 0:
@@ -39,6 +40,7 @@ class Movement:
         """Travel of the outermost place of the ring the way pressure pushes the apex, against the datum.
 
         Of a base it is the drop of its stand, by which a container grows taller; of an end the rise of its countersink.
+        x (size,) [mm, rad].
         """
         assert self.ring is not None
         elements, moved = self.shell.elements, displacements(self.shell.elements, x)

@@ -38,7 +38,7 @@ def path_table(model: Model, points: Sequence[PathPoint]) -> PathTable:
 
 
 def stand_drop(movement: Movement, x: np.ndarray) -> float | None:
-    """How far the stand of a domed base has gone out [mm]; None for a body that stands on no ring."""
+    """How far the stand of a domed base has gone out [mm] at x (size,); None for a body that stands on no ring."""
     ring = movement.ring
     return movement.ring_travel(x) if ring is not None and ring.ahead else None
 
@@ -80,7 +80,10 @@ def plastic_strain_view(shell: Shell, inside: str, at: Evaluation) -> PlasticStr
 
 
 def mode_view(shell: Shell, mode: np.ndarray, n: int, pressure: float) -> Mode:
-    """Read a buckling mode along the meridian, its largest displacement made one."""
+    """Read a buckling mode along the meridian, its largest displacement made one.
+
+    The mode (size,) [mm, rad] may be of any size.
+    """
     elements = sampled(shell).elements
     moved = wave_displacements(elements, mode)
     fields = np.stack([moved.u, moved.v, moved.w])
@@ -89,7 +92,10 @@ def mode_view(shell: Shell, mode: np.ndarray, n: int, pressure: float) -> Mode:
 
 
 def mode_peak(shell: Shell, mode: np.ndarray) -> tuple[str, float]:
-    """Name of the piece of the meridian in which a buckling mode moves most, and the radius [mm] of that place."""
+    """Name of the piece of the meridian in which a buckling mode moves most, and the radius [mm] of that place.
+
+    The mode (size,) [mm, rad] may be of any size.
+    """
     elements = sampled(shell).elements
     moved = wave_displacements(elements, mode)
     most = int(np.argmax(moved.u**2 + moved.v**2 + moved.w**2))

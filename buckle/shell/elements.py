@@ -52,14 +52,14 @@ class Elements:
 
     mesh: MeridianMesh
     smooth: bool  # whether the turning is
-    value: Array  # of all fields but the turning
-    slope: Array
-    turn: Array  # of the turning
-    turn_slope: Array
-    turn_bend: Array
+    value: Array  # (elements, points, 5) [-] of all fields but the turning
+    slope: Array  # (elements, points, 5) [1/mm]
+    turn: Array  # (elements, points, 5) [-, mm] of the turning
+    turn_slope: Array  # (elements, points, 5) [1/mm, -]
+    turn_bend: Array  # (elements, points, 5) [1/mm2, 1/mm]
     station: Station  # reference geometry at the points
-    length: Array  # (points,) length of meridian each point stands for
-    s: Array  # (points,) arc length
+    length: Array  # (points,) [mm] of meridian that each point stands for
+    s: Array  # (points,) [mm] arc length
 
     @property
     def point_count(self) -> int:
@@ -78,7 +78,7 @@ class Elements:
 
     @cached_property
     def as_wave(self) -> Index:
-        """Number in a wave of each axisymmetric unknown."""
+        """Number in a wave of each axisymmetric unknown, (size,)."""
         shared = self.wave.dofs.reshape(self.mesh.count, FUNCTIONS, -1)[:, :, : len(AXISYMMETRIC)]
         out = np.empty(self.axisymmetric.size, dtype=np.int64)
         out[self.axisymmetric.dofs] = shared.reshape(self.mesh.count, -1)
@@ -96,7 +96,7 @@ class Elements:
 
     @cached_property
     def axisymmetric_table(self) -> Array:
-        """Fields (u, u', w', beta, beta') at the points from the unknowns, (elements, 5 points, unknowns)."""
+        """Fields (u, u', w', beta, beta') at the points from the unknowns, (elements, 5 points, unknowns) [-, 1/mm]."""
         return _flat(self._table(OF_FIELDS, AXISYMMETRIC))
 
     @cached_property
@@ -105,6 +105,7 @@ class Elements:
 
         At an apex the unknowns v and omega stand for v + u and omega - alpha cos(heading), which vanish there for
         n = 1 because displacement and tilt are those of one rigid disc.
+        [-, 1/mm].
         """
         table, (u, _, a, v, t) = self._table(OF_WAVES, WAVE), range(len(WAVE))
         for end in self.apexes:
@@ -133,7 +134,7 @@ class Elements:
 
     @cached_property
     def vertex_radius(self) -> Array:
-        """Radius at element ends, (elements + 1,)."""
+        """Radius at element ends, (elements + 1,) [mm]."""
         return self.mesh.meridian.at_s(self.mesh.vertices).r
 
 

@@ -20,19 +20,22 @@ LINES = 4  # in each cell along the meridian, at which it is looked at through t
 class Cells:
     """What surrounds each layer point, and where levels known at the points are looked at in between."""
 
-    left: Index  # (points, LINES) the point before each line along the meridian
-    onward: Array  # (points, LINES) share of the way to the next point
-    widths: Array  # of a layer before and after its point, (2, layers) as shares of it
-    edges: tuple[Index, Array]  # (layers + 1) layer before each edge, and its share of the way to the next
+    left: Index  # (points, 4) the point before each line along the meridian
+    onward: Array  # (points, 4) [-] share of the way to the next point
+    widths: Array  # (2, layers) [-] of a layer before and after its point, as shares of it
+    edges: tuple[Index, Array]  # (layers + 1,) layer before each edge, and its share [-] of the way to the next
 
     def share_beyond(self, level: Array) -> Array:
-        """Share of each cell in which a level (points, layers) is positive, (points, layers)."""
+        """Share of each cell [-] in which a level (points, layers), of any unit, is positive, (points, layers)."""
         share: Array = _share_beyond(level, self.left, self.onward, self.widths, *self.edges)
         return share
 
 
 def cells_of(s: Array, length: Array, rule: tuple[Array, Array]) -> Cells:
-    """Cells of points at arc lengths s (points,) that stand for some length of meridian each, and of a layer rule."""
+    """Cells of points at arc lengths s (points,) that stand for some length of meridian each, and of a layer rule.
+
+    Both [mm]; the rule's positions and weights (layers,) [-].
+    """
     starts = np.append(0.0, np.cumsum(length))[:-1]
     lines = starts[:, None] + length[:, None] * (np.arange(LINES) + 0.5) / LINES
     xi, weight = rule

@@ -29,8 +29,8 @@ LEAST = 0.01  # of the thickness
 class Hinge:
     """Constant element matrices of that energy per radian, among all unknowns of an element."""
 
-    axisymmetric: Array  # (elements, unknowns, unknowns)
-    wave: Array
+    axisymmetric: Array  # (elements, unknowns, unknowns) [N mm]
+    wave: Array  # (elements, unknowns, unknowns) [N mm]
 
 
 def hinge_of(elements: Elements, youngs_modulus: float) -> Hinge:

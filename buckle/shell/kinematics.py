@@ -35,21 +35,21 @@ Array = NDArray[np.float64]
 class State:
     """Deformed axisymmetric geometry at points, arrays (points,)."""
 
-    rho: Array  # radius of the mid-surface
-    xr: Array  # x0' radial
-    xz: Array  # x0' axial
-    tr: Array  # tangent turned with the director
-    tz: Array
-    dr: Array  # director
-    dz: Array
-    kappa: Array  # rate of turning of the director
-    h: Array  # half thickness
-    stretch: Array  # x0' . t
-    shear: Array  # x0' . d
+    rho: Array  # [mm] radius of the mid-surface
+    xr: Array  # [-] x0' radial
+    xz: Array  # [-] x0' axial
+    tr: Array  # [-] tangent turned with the director
+    tz: Array  # [-]
+    dr: Array  # [-] director
+    dz: Array  # [-]
+    kappa: Array  # [rad/mm] rate of turning of the director
+    h: Array  # [mm] half thickness
+    stretch: Array  # [-] x0' . t
+    shear: Array  # [-] x0' . d
 
     @property
     def metric(self) -> tuple[Array, Array, Array]:
-        """Metrics (a11, b11, c11), (a22, b22, c22), both (points, 3), and g1 (points,)."""
+        """Metrics (a11, b11, c11), (a22, b22, c22), both (points, 3) [-, mm2], and g1 (points,) [-]."""
         h = self.h
         along = np.stack([self.xr**2 + self.xz**2, -h * self.kappa * self.stretch, (h * self.kappa) ** 2], axis=1)
         around = np.stack([self.rho**2, h * self.rho * self.dr, (h * self.dr) ** 2], axis=1)
@@ -57,7 +57,7 @@ class State:
 
 
 def deformed(station: Station, q: Array) -> State:
-    """Deformed state for the fields q (points, 5) on the reference stations."""
+    """Deformed state for the fields q (points, 5) [mm, -, rad, rad/mm] on the reference stations."""
     angle = station.heading + q[:, Q.BETA]
     tr, tz = np.cos(angle), np.sin(angle)
     xr, xz = np.cos(station.heading) + q[:, Q.U_S], np.sin(station.heading) + q[:, Q.W_S]
@@ -77,7 +77,10 @@ def deformed(station: Station, q: Array) -> State:
 
 
 def first_variation(x: State) -> Array:
-    """Derivative of (a11, b11, c11, a22, b22, c22, g1) by q, (points, 7, 5)."""
+    """Derivative of (a11, b11, c11, a22, b22, c22, g1) by q, (points, 7, 5).
+
+    Metrics [-, mm2] by fields [mm, -, rad, rad/mm].
+    """
     m = np.zeros((len(x.rho), len(M), len(Q)))
     h = x.h
     m[:, M.A11, Q.U_S], m[:, M.A11, Q.W_S] = 2.0 * x.xr, 2.0 * x.xz
@@ -92,7 +95,10 @@ def first_variation(x: State) -> Array:
 
 
 def second_variation(x: State, force: Array) -> Array:
-    """Sum of force times the second derivative of the seven metrics by q, (points, 5, 5); force (points, 7)."""
+    """Sum of force times the second derivative of the seven metrics by q, (points, 5, 5); force (points, 7).
+
+    Force is energy [N mm] by metrics [-, mm2], the result by fields [mm, -, rad, rad/mm], twice.
+    """
     pa, pb, pc, ra, rb, rc, g = _scaled(x, force)
     hess = np.zeros((len(x.rho), len(Q), len(Q)))
     hess[:, Q.U_S, Q.U_S] = hess[:, Q.W_S, Q.W_S] = 2.0 * pa
@@ -115,6 +121,7 @@ def wave_first_variation(x: State) -> tuple[Array, Array, Array, Array]:
 
     Returns (in m0, in m1) for (a11, b11, c11, a22, b22, c22, g1), varying with cos, shape (points, 7, 10), and
     (out m0, out m1) for (a12, b12, c12, g2), varying with sin, shape (points, 4, 10).
+    Metrics [-, mm, mm2] by fields [mm, -, rad, rad/mm].
     """
     count, h = len(x.rho), x.h
     in0, in1 = np.zeros((count, len(M), len(W))), np.zeros((count, len(M), len(W)))
@@ -137,7 +144,10 @@ def wave_first_variation(x: State) -> tuple[Array, Array, Array, Array]:
 
 
 def wave_second_variation(x: State, force: Array) -> tuple[Array, Array, Array]:
-    """Force times the second derivative of the metrics by the wave fields as k0 + n k1 + n^2 k2, (points, 10, 10)."""
+    """Force times the second derivative of the metrics by the wave fields as k0 + n k1 + n^2 k2, (points, 10, 10).
+
+    Force (points, 7) is energy [N mm] by metrics [-, mm2], the result by fields [mm, -, rad, rad/mm], twice.
+    """
     pa, pb, pc, ra, rb, rc, g = _scaled(x, force)
     k0, k1, k2 = (np.zeros((len(x.rho), len(W), len(W))) for _ in range(3))
     k0[:, np.array(IN_WAVE)[:, None], IN_WAVE] = second_variation(x, force)
@@ -167,12 +177,13 @@ def enclosed_slopes(station: Station, q: Array) -> tuple[Array, Array]:
     """Axial slope z' and radius of the mid-surface at fields q (points, 5): second derivatives of the swept volume.
 
     By (u, u) it is z', by (u, w') the radius; all others are nil.
+    z' [-] and radius [mm], each (points,).
     """
     return np.sin(station.heading) + q[:, Q.W_S], station.r + q[:, Q.U]
 
 
 def enclosed_variation(station: Station, q: Array) -> Array:
-    """Derivative by q of the volume per radian swept left of the walk, (1/2) rho^2 dz, (points, 5)."""
+    """Derivative by q of the volume per radian swept left of the walk, (1/2) rho^2 dz, (points, 5) [mm, mm2]."""
     slope, rho = enclosed_slopes(station, q)
     out = np.zeros_like(q)
     out[:, Q.U], out[:, Q.W_S] = rho * slope, 0.5 * rho * rho
@@ -180,7 +191,7 @@ def enclosed_variation(station: Station, q: Array) -> Array:
 
 
 def wave_enclosed_second_variation(x: State) -> tuple[Array, Array]:
-    """Second derivative of the swept volume by the wave fields as k0 + n k1, (points, 10, 10)."""
+    """Second derivative of the swept volume by the wave fields as k0 + n k1, (points, 10, 10) [-, mm]."""
     k0, k1 = (np.zeros((len(x.rho), len(W), len(W))) for _ in range(2))
     k0[:, W.U, W.U] = k0[:, W.V, W.V] = x.xz
     _pair(k0, W.U, W.W_S, x.rho)

@@ -106,7 +106,7 @@ class Numbering:
     """Numbers of all unknowns of some fields."""
 
     fields: tuple[Field, ...]
-    dofs: Index  # (elements, FUNCTIONS * fields) in the order [function, field]
+    dofs: Index  # (elements, unknowns) in the order [function, field]
     size: int
 
     def values(self, name: str) -> Index:
@@ -119,7 +119,7 @@ class Numbering:
         return self.dofs.reshape(len(self.dofs), FUNCTIONS, -1)[:, END, self._column(name)]
 
     def of(self, name: str) -> Index:
-        """All numbers of a field, each once."""
+        """All numbers of a field, each once, (unknowns,)."""
         return np.unique(self.dofs.reshape(len(self.dofs), FUNCTIONS, -1)[:, :, self._column(name)])
 
     def _column(self, name: str) -> int:

@@ -27,15 +27,15 @@ PUSHED = "nothing holds the body along its axis, and its load does not balance i
 class Evaluation:
     """Everything known at one displacement x: resultants, and nodal forces per radian."""
 
-    x: Array
-    q: Array  # (points, 5) fields
+    x: Array  # (size,) [mm, rad]
+    q: Array  # (points, 5) [mm, -, rad, rad/mm] fields
     station: Station
     finite: bool
     resultants: Resultants
-    hess: Array  # (points, 5, 5) derivative of the forces of the stresses by the fields
-    internal: Array  # (size,) nodal forces of the stresses
-    enclosed: Array  # (size,) nodal forces of unit pressure, with its side
-    dead: Array  # (size,) constant nodal forces
+    hess: Array  # (points, 5, 5) energy [N mm] of the stresses by the fields, twice
+    internal: Array  # (size,) [N] nodal forces of the stresses
+    enclosed: Array  # (size,) [N/MPa] nodal forces of unit pressure, with its side
+    dead: Array  # (size,) [N] constant nodal forces
 
     @property
     def history(self) -> PlasticState | None:
@@ -49,7 +49,7 @@ class Evaluation:
 
     @cached_property
     def first(self) -> Array:
-        """First variation of the metrics, (points, 7, 5)."""
+        """First variation of the metrics, (points, 7, 5) [-, mm2]."""
         return kinematics.first_variation(self.state)
 
 
@@ -58,10 +58,10 @@ class WaveOperator:
     """Second variation for every wave number: K_n = k0 + n k1 + n^2 k2, bands (3, size, width)."""
 
     supports: Supports
-    bands: Array
+    bands: Array  # (3, size, width) [N/mm]
 
     def at(self, n: int) -> Array:
-        """Band of K_n with the supports of this wave number put in."""
+        """Band of K_n with the supports of this wave number put in, (size, width) [N/mm]."""
         band: Array = n * self.bands[2]
         band += self.bands[1]
         band *= n
@@ -70,7 +70,7 @@ class WaveOperator:
 
 
 def evaluate(model: Model, x: Array, old: PlasticState | None = None) -> Evaluation:
-    """Evaluate a model at displacements x (size,), plastic from the history `old`.
+    """Evaluate a model at displacements x (size,) [mm, rad], plastic from the history `old`.
 
     Raises SolveError where the geometry is impossible or the plastic return fails.
     """
@@ -94,7 +94,7 @@ def evaluate(model: Model, x: Array, old: PlasticState | None = None) -> Evaluat
 
 
 def answer_of(shell: Shell, x: Array) -> Answer:
-    """What the points of a shell that has no history answer to displacements x (size,); raises SolveError."""
+    """What the points of a shell without history answer to displacements x (size,) [mm, rad]; raises SolveError."""
     return _answer(shell, _fields(shell.elements, x), shell.wall.unstrained)
 
 
@@ -107,7 +107,10 @@ def _answer(shell: Shell, q: Array, start: PlasticState) -> Answer:
 
 
 def pressure_force(model: Model, q: Array, x: Array) -> Array:
-    """Nodal forces per radian of unit pressure, from the variation of the volume it sweeps."""
+    """Nodal forces per radian of unit pressure, from the variation of the volume it sweeps.
+
+    (size,) [N/MPa] at fields q (points, 5) [mm, -, rad, rad/mm] and displacements x (size,) [mm, rad].
+    """
     elements, load = model.shell.elements, model.load
     if not (load.follower and model.shell.wall.measure.finite):
         q, x = np.zeros_like(q), np.zeros_like(x)
@@ -131,12 +134,12 @@ def unbalanced(model: Model, at: Evaluation, pressure: float) -> bool:
 
 
 def residual(at: Evaluation, pressure: float) -> Array:
-    """Out-of-balance nodal forces per radian, (size,); entries of held unknowns are reactions."""
+    """Out-of-balance nodal forces per radian, (size,) [N]; entries of held unknowns are reactions."""
     return at.internal - pressure * at.enclosed - at.dead
 
 
 def tangent(model: Model, at: Evaluation, pressure: float) -> Array:
-    """Band of the derivative of the residual (supports put in), with the moduli of the step."""
+    """Band of the derivative of the residual (supports put in), with the moduli of the step, (size, width) [N/mm]."""
     return _banded(model, at, pressure, at.hess.copy())
 
 
@@ -144,6 +147,7 @@ def continuum_tangent(model: Model, at: Evaluation, pressure: float, onward: Arr
     """Band of the second variation of the potential in axisymmetric displacements, with the moduli of flow theory.
 
     `onward` is the direction (size,) in which displacements go on along the path: it tells which points load.
+    The band (size, width) [N/mm].
     """
     wall = model.shell.wall
     moduli = stability_tangent(wall, at.resultants, "flow", _rates(model.shell, at, onward))
@@ -155,7 +159,7 @@ def continuum_tangent(model: Model, at: Evaluation, pressure: float, onward: Arr
 
 
 def stress_work(shell: Shell, at: Evaluation, mode: Array) -> float:
-    """Work of the stresses in the second variation along a mode (size,): negative where compression does it."""
+    """Work [N mm] of the stresses in the second variation along a mode (size,) [mm, rad]: negative by compression."""
     fields = _fields(shell.elements, mode)
     by_stress = kinematics.second_variation(at.state, at.resultants.by_metric)
     return float(np.sum(fields * np.matmul(by_stress, fields[:, :, None])[:, :, 0]))
@@ -184,6 +188,7 @@ def wave_operator(
     """Second variation of the potential about a state, for all wave numbers at once.
 
     `onward` is the direction (size,) in which displacements go on along the path: it tells which points load.
+    Bands (3, size, width) [N/mm].
     """
     shell = model.shell
     moduli = stability_tangent(shell.wall, at.resultants, theory, _rates(shell, at, onward))
@@ -193,7 +198,10 @@ def wave_operator(
 
 
 def geometric_part(shell: Shell, state: State, force: Array, swept: float) -> tuple[Array, Array, Array]:
-    """Stress and follower-pressure part of the wave operators at the points; `swept` is pressure times side."""
+    """Stress and follower-pressure part of the wave operators at the points; `swept` is pressure times side.
+
+    k0, k1 and k2 (points, 10, 10) are energy [N mm] by fields, twice; force (points, 7) is energy by metrics [-, mm2].
+    """
     k0, k1, k2 = kinematics.wave_second_variation(state, force)
     if swept:
         scale = (swept * shell.elements.length)[:, None, None]

@@ -54,20 +54,20 @@ TURNS = 100
 class Line(NamedTuple):
     """Reference geometry of the points of the mid-surface, (points,), and their transverse shear stiffness."""
 
-    r: Array
-    heading: Array
-    curvature: Array
-    half: Array  # half thickness
-    shear: Array
+    r: Array  # [mm]
+    heading: Array  # [rad]
+    curvature: Array  # [rad/mm]
+    half: Array  # [mm] half thickness
+    shear: Array  # [N mm]
 
 
 class Layers(NamedTuple):
-    """Reference geometry of the layer points, (points, layers), and what places them."""
+    """Reference geometry of the layer points, (points, layers), and what integrates their thickness."""
 
-    along: Array  # metric C_11
-    around: Array  # metric C_22
-    weight: Array  # volume per radian
-    inward: Array  # (2, layers / 2, layers / 2): integral through each half from the middle to each of its layers
+    along: Array  # [-] metric C_11
+    around: Array  # [mm2] metric C_22
+    weight: Array  # [mm3] volume per radian
+    inward: Array  # (2, layers / 2, layers / 2) [-] integral through each half from the middle to its layers
 
 
 class Metal(NamedTuple):
@@ -77,35 +77,35 @@ class Metal(NamedTuple):
     poissons_ratio: float
     flows: bool
     law: int
-    numbers: Array
+    numbers: Array  # (3, rows) [MPa, -] of the law
     measure: int
 
 
 class History(NamedTuple):
-    """Plastic strain pair (2, points, layers), its equivalent, stress pair, places, strain since yield last began."""
+    """Plastic strain pair, its equivalent, stress pair, positions, strain since yield last began."""
 
-    strain: Array
-    equivalent: Array
-    stress: Array
-    position: Array
-    fresh: Array
+    strain: Array  # (2, points, layers) [-]
+    equivalent: Array  # (points, layers) [-]
+    stress: Array  # (2, points, layers) [MPa]
+    position: Array  # (points, layers) [-]
+    fresh: Array  # (points, layers) [-]
 
 
 class Answer(NamedTuple):
     """What a step makes of all points."""
 
     history: History
-    tau: Array  # (2, points, layers)
-    metric: Array  # (2, points, layers): C_11 and C_22 that forces are referred to
-    by_metric: Array  # (points, 7) derivative of the energy by (a11, b11, c11, a22, b22, c22, g1)
-    force: Array  # (points, 5) by the fields
-    hess: Array  # (points, 5, 5) its derivative, consistent with the step
+    tau: Array  # (2, points, layers) [MPa]
+    metric: Array  # (2, points, layers) [-, mm2] C_11 and C_22 that forces are referred to
+    by_metric: Array  # (points, 7) [N mm, N/mm] derivative of energy by (a11, b11, c11, a22, b22, c22, g1)
+    force: Array  # (points, 5) [N, N mm, N mm, N mm, N mm2] derivative of energy by the fields
+    hess: Array  # (points, 5, 5) energy [N mm] by the fields, twice, consistent with the step
     sound: bool  # False where the geometry or the plastic return is impossible
 
 
 @njit(cache=True, error_model="numpy")
 def respond(line: Line, layers: Layers, metal: Metal, old: History, q: Array) -> Answer:  # noqa: C901
-    """Take all points from a history to the fields q (points, 5) = (u, u', w', beta, beta')."""
+    """Take all points from a history to the fields q (points, 5) = (u, u', w', beta, beta') [mm, -, rad, rad/mm]."""
     count, layer_count = old.equivalent.shape
     strain, equivalent, stress = old.strain.copy(), old.equivalent.copy(), np.empty_like(old.stress)
     position, fresh = np.empty_like(old.position), np.zeros_like(old.fresh)
@@ -181,7 +181,10 @@ def respond(line: Line, layers: Layers, metal: Metal, old: History, q: Array) ->
 
 @njit(cache=True)
 def moments(density: Array, position: Array) -> Array:
-    """Sums over the layers of density times position^0 to position^4, (points, 5); both (points, layers)."""
+    """Sums over the layers of density times position^0 to position^4, (points, 5); both (points, layers).
+
+    Positions [-], density of any unit.
+    """
     points, layer_count = density.shape
     out = np.zeros((points, 5))
     for i in range(points):

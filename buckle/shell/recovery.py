@@ -20,9 +20,9 @@ PER_ELEMENT = 7
 class Displacements:
     """Displacements at points, arrays (points,)."""
 
-    u: Array
-    w: Array
-    v: Array
+    u: Array  # [mm]
+    w: Array  # [mm]
+    v: Array  # [mm]
 
 
 def sampled(shell: Shell) -> Shell:
@@ -39,13 +39,16 @@ def surface_stresses(stations: Shell, x: Array) -> tuple[Array, Array]:
 
 
 def displacements(elements: Elements, x: Array) -> Displacements:
-    """Axisymmetric displacements at the points of the elements."""
+    """Axisymmetric displacements at the points of the elements, (points,) [mm], from x (size,) [mm, rad]."""
     nodal = x[elements.axisymmetric.dofs].reshape(elements.mesh.count, FUNCTIONS, -1)[:, :, : len(MOVED)]
     u, w = np.einsum("epi,eif->fep", elements.value, nodal).reshape(2, -1)
     return Displacements(u, w, np.zeros_like(u))
 
 
 def wave_displacements(elements: Elements, y: Array) -> Displacements:
-    """Amplitudes u cos, w cos, v sin of a wave at the points of the elements."""
+    """Amplitudes u cos, w cos, v sin of a wave at the points of the elements.
+
+    (points,) [mm], from y (size,) [mm, rad].
+    """
     fields = np.matmul(elements.wave_table, y[elements.wave.dofs][:, :, None]).reshape(-1, len(WaveRow))
     return Displacements(fields[:, WaveRow.U], fields[:, WaveRow.W], fields[:, WaveRow.V])

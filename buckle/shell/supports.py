@@ -68,21 +68,21 @@ class Supports:
         return {n: self.elements.wave_layout.held(self.wave_fixed(n)) for n in (0, 1, 2)}
 
     def freed(self, force: Array) -> Array:
-        """Copy of nodal forces without those of held unknowns."""
+        """Copy of nodal forces without those of held unknowns, (size,) [N]."""
         out = force.copy()
         out[self.fixed] = 0.0
         return out
 
     @cached_property
     def fixed(self) -> Index:
-        """Held axisymmetric unknowns."""
+        """Held axisymmetric unknowns, (unknowns,)."""
         held = {self._at(self.elements.axisymmetric, end, name) for end, name in self._held(0) if name in AXISYMMETRIC}
         if not self.axially_held:  # one vertex holds it, with no reaction as long as the load is balanced
             held.add(int(self.elements.axisymmetric.values("w")[self.elements.mesh.count // 2]))
         return np.array(sorted(held), dtype=np.int64)
 
     def wave_fixed(self, n: int) -> Index:
-        """Held unknowns of wave number n; for n = 1 enough that no rigid motion is left, for n = 0 all torsion."""
+        """Held unknowns (unknowns,) of wave n; for n = 1 enough that no rigid motion is left, for n = 0 all torsion."""
         wave = self.elements.wave
         if n == 0:
             plain = np.concatenate([wave.of(name) for name in AXISYMMETRIC])
@@ -118,7 +118,7 @@ class Supports:
 
     @cached_property
     def rigid_waves(self) -> Array:
-        """Values at vertices (all else nil) of the sideways shift and the turn about a diameter, (size, 2)."""
+        """Values [mm, rad] at vertices, all else nil, of the sideways shift and turn about a diameter, (size, 2)."""
         elements, wave = self.elements, self.elements.wave
         at = elements.mesh.meridian.at_s(elements.mesh.vertices)
         u, w, a, v, t = (wave.values(name) for name in "uwavt")

@@ -36,12 +36,12 @@ class Wall:
     """Reference geometry of all layers at all points, weighted for integration; arrays (points, layers)."""
 
     material: Material
-    xi: Array  # (layers,) position from -1 (right face of the walk) to 1
-    along: Array  # reference metric C_11 = A^2
-    around: Array  # reference metric C_22 = R^2
-    weight: Array  # volume per radian of each layer point
-    shear_along: Array  # (points,) energy stiffness of g1
-    shear_around: Array  # (points,) energy stiffness of g2
+    xi: Array  # (layers,) [-] position from -1 (right face of the walk) to 1
+    along: Array  # [-] reference metric C_11 = A^2
+    around: Array  # [mm2] reference metric C_22 = R^2
+    weight: Array  # [mm3] volume per radian of each layer point
+    shear_along: Array  # (points,) [N mm] energy stiffness of g1
+    shear_around: Array  # (points,) [N/mm] energy stiffness of g2
     measure: StrainMeasure
     cells: Cells
 
@@ -72,15 +72,15 @@ class Wall:
 class Resultants:
     """Response of all points: forces by metric, the layers behind them, current metrics."""
 
-    by_metric: Array  # (points, 7) derivative of energy by (a11, b11, c11, a22, b22, c22, g1)
-    metric: tuple[Array, Array]  # C_11 and C_22, (points, layers), current (finite) or reference
+    by_metric: Array  # (points, 7) [N mm, N/mm] derivative of energy by (a11, b11, c11, a22, b22, c22, g1)
+    metric: tuple[Array, Array]  # C_11 [-] and C_22 [mm2], (points, layers), current (finite) or reference
     tau: tuple[Array, Array]  # stresses [MPa], (points, layers)
-    position: Array  # (points, layers) where the layers were in the wall
+    position: Array  # (points, layers) [-] where the layers were in the wall
     state: PlasticState | None  # history that the step leaves
 
 
 def gauss_rule(layers: int) -> tuple[Array, Array]:
-    """Positions and weights of Gauss layers on [-1, 1], for elastic sections."""
+    """Positions and weights of Gauss layers on [-1, 1], for elastic walls, (layers,) [-] each."""
     xi, weight = np.polynomial.legendre.leggauss(layers)
     return xi, weight
 
@@ -89,13 +89,14 @@ def split_gauss_rule(layers: int) -> tuple[Array, Array]:
     """Gauss layers on each half of the thickness: exact for the jump of a fully plastic bend at the middle.
 
     Ten layers so placed give the limit of a domed base to 0.05 %, where ten over the whole thickness are 0.3 % high.
+    Positions and weights (layers,) [-].
     """
     xi, weight = gauss_rule((layers + 1) // 2)
     return np.concatenate([xi - 1.0, xi + 1.0]) / 2.0, np.concatenate([weight, weight]) / 2.0
 
 
 def layered_wall(material: Material, elements: Elements, rule: tuple[Array, Array], measure: StrainMeasure) -> Wall:
-    """Build the wall at the points of elements; rule (xi, weights) of the layers."""
+    """Build the wall at the points of elements; rule (xi, weights) of the layers (layers,) [-]."""
     (xi, weight), station, length = rule, elements.station, elements.length
     h = 0.5 * station.thickness[:, None]
     a = 1.0 - h * xi * station.curvature[:, None]
@@ -116,7 +117,7 @@ def layered_wall(material: Material, elements: Elements, rule: tuple[Array, Arra
 
 
 def in_plane_stiffness(wall: Wall, at: Resultants, tangent: Tangent) -> Array:
-    """Derivative of the seven forces by the seven metrics, (points, 7, 7)."""
+    """Derivative of the seven forces by the seven metrics, (points, 7, 7): energy [N mm] by metrics [-, mm2]."""
     (l1, l2), (tau1, tau2) = at.metric, at.tau if wall.measure.finite else (0.0, 0.0)
     quarter = 0.25 * wall.weight
     d = np.zeros((len(at.by_metric), len(MetricRow), len(MetricRow)))
@@ -128,7 +129,7 @@ def in_plane_stiffness(wall: Wall, at: Resultants, tangent: Tangent) -> Array:
 
 
 def out_of_plane_stiffness(wall: Wall, at: Resultants, tangent: Tangent) -> Array:
-    """Derivative of the forces of (a12, b12, c12, g2) by these metrics, (points, 4, 4)."""
+    """Derivative of the forces of (a12, b12, c12, g2) by these metrics, (points, 4, 4) [N/mm]."""
     (l1, l2), stretches = at.metric, _stretches(wall, at)
     modulus = wall.measure.shear(tangent.shear, stretches, at.tau)
     d = np.zeros((len(at.by_metric), len(TwistRow), len(TwistRow)))
@@ -142,6 +143,7 @@ def stability_tangent(wall: Wall, at: Resultants, theory: str = "flow", rates: A
 
     `rates` (points, 7) are those of the metrics as the path goes on, which tell the points that load from those that
     unload; without them every point at yield loads. Elastic layers have but one tangent.
+    The moduli [MPa]; rates are metrics [-, mm2] by distance along the path.
     """
     if at.state is None:
         return wall.measure.referred(elastic_tangent(wall.material), _stretches(wall, at), at.tau)

@@ -27,13 +27,13 @@ class Elements:
     """Elements and their tables; per element eight nodes and four points."""
 
     s: Array  # (nodes,) arc length [mm]
-    xi: Array  # (nodes,) -1 right, 1 left of the walk
+    xi: Array  # (nodes,) [-] -1 right, 1 left of the walk
     position: Array  # (nodes, 2) r, z [mm]
     nodes: Index  # (elements, 8)
-    value: Array  # (elements, points, 8) shape functions
-    slope: Array  # (2, elements, points, 8) their derivatives by R and Z
-    radius: Array  # (elements, points)
-    weight: Array  # (elements * points,) volume per radian
+    value: Array  # (elements, points, 8) [-] shape functions
+    slope: Array  # (2, elements, points, 8) [1/mm] their derivatives by R and Z
+    radius: Array  # (elements, points) [mm]
+    weight: Array  # (elements points,) [mm3] volume per radian
 
     @property
     def point_count(self) -> int:
@@ -42,7 +42,7 @@ class Elements:
 
     @cached_property
     def table(self) -> Array:
-        """Change of F (rR rZ zR zZ tT at each point) with (u_r, u_z) of the nodes, (elements, 5 points, 16)."""
+        """Change of F (rR rZ zR zZ tT at each point) with (u_r, u_z) of the nodes, (elements, 5 points, 16) [1/mm]."""
         table = self._empty(len(GradientRow), AXISYMMETRIC)
         self._put_slopes(table)
         table[:, :, GradientRow.TT, :, R] = self.value / self.radius[:, :, None]
@@ -58,6 +58,7 @@ class Elements:
             sin: rT = -(n u_r + u_theta) / R, zT = -n u_z / R, tR tZ of u_theta
 
         First the pair of the cos rows (5 points), then that of the sin rows (4 points).
+        All [1/mm].
         """
         over = self.value / self.radius[:, :, None]
         cos, cos_n = (self._empty(len(GradientRow), WAVE) for _ in range(2))
@@ -70,13 +71,13 @@ class Elements:
         return (tables[0], tables[1]), (tables[2], tables[3])
 
     def at_end(self, s: float) -> Index:
-        """Nodes of the face at an end of the walk, from right to left."""
+        """Nodes (nodes,) of the face at an end of the walk, from right to left."""
         return np.flatnonzero(np.abs(self.s - s) <= 1e-9 * self.s[-1])
 
     def on_axis(self, table: Array, elements: Index | slice = slice(None)) -> Array:
         """Let the third unknown of nodes on the axis stand for u_theta + u_r, which vanishes there in every wave.
 
-        In a table (some elements, points, rows, 8, 3), in place.
+        In a table (elements, points, rows, 8, 3) [-, 1/mm] of some elements, in place.
         """
         element, node = np.nonzero(self.position[self.nodes[elements], 0] == 0.0)
         table[element, :, :, node, R] -= table[element, :, :, node, T]
@@ -96,17 +97,18 @@ class Face:
     """The loaded line as sides of elements: tables of its three points by the nodes of the elements they belong to."""
 
     owner: Index  # (sides,) elements
-    value: Array  # (sides, 3, 8)
-    slope: Array  # (sides, 3, 8) derivative along the side, which runs from -1 to 1
-    weight: Array  # (3,)
-    radius: Array  # (sides, 3)
-    rise: Array  # (sides, 3) slope of z
+    value: Array  # (sides, 3, 8) [-]
+    slope: Array  # (sides, 3, 8) [-] derivative along the side, which runs from -1 to 1
+    weight: Array  # (3,) [-]
+    radius: Array  # (sides, 3) [mm]
+    rise: Array  # (sides, 3) [mm] slope of z
 
 
 def columns(meridian: Meridian, ends: Array, layers: int) -> Elements:
     """Divide a meridian at arc lengths `ends` into columns of `layers` elements.
 
     Raises UnfitError where the metal reaches across the axis, at a bend around it.
+    Ends (vertices,) [mm].
     """
     flat = MeshQuad2.from_mesh(MeshQuad.init_tensor(ends, np.linspace(-1.0, 1.0, layers + 1)))
     basis = Basis(replace(flat, doflocs=_positions(meridian, *flat.doflocs)), ElementQuadS2(), intorder=TWO_BY_TWO)

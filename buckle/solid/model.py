@@ -119,7 +119,7 @@ class Solid:
 
     @cached_property
     def fixed(self) -> Index:
-        """Held axisymmetric unknowns."""
+        """Held axisymmetric unknowns, (unknowns,)."""
         fixed = self._held(self.axisymmetric, 0)
         if not any(support is not None and "z" in SUPPORTS[support].holds for support in self.edges):
             # One node holds it, with no reaction: the load of a closed body balances itself.
@@ -133,7 +133,7 @@ class Solid:
         return self.layout.held(self.fixed)
 
     def wave_fixed(self, n: int) -> Index:
-        """Held unknowns of wave n; for n = 1 enough that no rigid motion is left."""
+        """Held unknowns of wave n; for n = 1 enough that no rigid motion is left, (unknowns,)."""
         if n == 0:
             return np.unique(np.concatenate([torsion(len(self.elements.s)), in_wave(self.fixed)]))
         fixed = self._held(self.wave, n)
@@ -148,11 +148,11 @@ class Solid:
         return {n: self.wave_layout.held(self.wave_fixed(n)) for n in (0, 1, 2)}
 
     def moved(self, x: Array) -> Array:
-        """Displacements (u_r, u_z) of the nodes, (nodes, 2), of unknowns x."""
+        """Displacements (u_r, u_z) of the nodes, (nodes, 2) [mm], of unknowns x (size,)."""
         return x[self.axisymmetric.table]
 
     def waved(self, y: Array) -> Array:
-        """Amplitudes (u_r cos, u_z cos, u_theta sin) of the nodes, (nodes, 3), of the unknowns y of a wave."""
+        """Amplitudes (u_r cos, u_z cos, u_theta sin) of the nodes, (nodes, 3) [mm], of the unknowns y of a wave."""
         amplitudes = y[self.wave.table]
         amplitudes[self._on_axis, T] -= amplitudes[self._on_axis, R]
         return amplitudes

@@ -20,7 +20,7 @@ class Movement:
 
     solid: Solid
     ring: Ring | None
-    middle: Index  # nodes of the mid-surface, in order of arc length
+    middle: Index  # (nodes,) of the mid-surface, in order of arc length
     datum: int  # the one of them that movement along the axis is measured from
 
     def growth(self, state: State) -> float:

@@ -185,7 +185,7 @@ def _arrived(solid: Solid, state: State, last: _Iterate, step: float, steps: Ste
 
 
 def free_of(solid: Solid, force: Array) -> Array:
-    """Copy of nodal forces without those of held unknowns."""
+    """Copy of nodal forces without those of held unknowns, (size,) [N]."""
     out = force.copy()
     out[solid.fixed] = 0.0
     return out

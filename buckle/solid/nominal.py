@@ -23,14 +23,14 @@ IN_PLANE, STRETCHES = ((RR, RZ), (ZR, ZZ)), (RR, ZZ, TT)
 
 
 def nominal_stress(to_axes: Array, answer: Principal) -> Array:
-    """Nominal stress (points, 5) on rR rZ zR zZ tT; `to_axes` as below."""
+    """Nominal stress (points, 5) [MPa] on rR rZ zR zZ tT; `to_axes` (points, 5, 5) [-] as below."""
     stress = np.zeros((len(to_axes), 1, len(GradientRow)))
     stress[:, 0, RR], stress[:, 0, ZZ], stress[:, 0, TT] = answer.stress
     return np.matmul(stress, to_axes)[:, 0, :]
 
 
 def nominal_moduli(to_axes: Array, answer: Principal) -> Array:
-    """Nominal moduli (points, 5, 5) on rR rZ zR zZ tT; `to_axes` as below."""
+    """Nominal moduli (points, 5, 5) [MPa] on rR rZ zR zZ tT; `to_axes` as below."""
     t1, t2, _ = answer.stress
     g = answer.shear[0]
     a = np.zeros_like(to_axes)
@@ -45,7 +45,7 @@ def nominal_moduli(to_axes: Array, answer: Principal) -> Array:
 
 
 def into_axes(F: Array, axes: Axes) -> Array:
-    """Matrices (points, 5, 5) that give l = dF F^-1 in principal axes, 11 12 21 22 33, from dF."""
+    """Matrices (points, 5, 5) that give l = dF F^-1 in principal axes, 11 12 21 22 33, from dF (5, points) [-]."""
     Q = np.array([[axes.cos, axes.sin], [-axes.sin, axes.cos]])
     across = _across(F, Q)
     out = np.zeros((F.shape[1], len(GradientRow), len(GradientRow)))
@@ -59,7 +59,7 @@ def into_axes(F: Array, axes: Axes) -> Array:
 
 
 def nominal_around(F: Array, axes: Axes, answer: Principal) -> Array:
-    """Nominal moduli (points, 4, 4) on rT zT tR tZ, by which the meridian plane shears around the axis."""
+    """Nominal moduli (points, 4, 4) [MPa] on rT zT tR tZ, by which the meridian plane shears around the axis."""
     t1, t2, t3 = answer.stress
     _, second, first = answer.shear
     t = np.zeros((F.shape[1], len(TwistRow), len(TwistRow)))  # l_13, l_23, l_31, l_32 from the four components

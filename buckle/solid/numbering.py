@@ -75,7 +75,10 @@ class Numbering:
 
 
 def number(count: int, fields: str, rings: Iterable[Index]) -> Numbering:
-    """Number the fields of `count` nodes; the nodes of each ring share the u_z of their middle one."""
+    """Number the fields of `count` nodes; the nodes of each ring share the u_z of their middle one.
+
+    Each ring (nodes,).
+    """
     table = np.arange(len(fields) * count).reshape(count, len(fields))
     for ring in rings:
         table[ring, Z] = table[ring[len(ring) // 2], Z]

@@ -34,7 +34,7 @@ class Onset:
 
     wave_number: int
     state: State
-    mode: Array  # (u_r cos, u_z cos, u_theta sin) of the nodes, (nodes, 3), of any size
+    mode: Array  # (nodes, 3) [mm] (u_r cos, u_z cos, u_theta sin) of the nodes, of any size
     theory: Theory
 
     @property

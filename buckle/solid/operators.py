@@ -22,11 +22,11 @@ class Evaluation:
     """Nodal forces at a displacement and a pressure, their derivative, and the step of the metal that led there."""
 
     metal: Metal
-    F: Array  # (5, points)
+    F: Array  # (5, points) [-]
     step: Step
-    internal: Array  # (size,)
-    enclosed: Array  # (size,) of unit pressure, with its side
-    tangent: Array  # band of the derivative of internal - pressure * enclosed, supports put in
+    internal: Array  # (size,) [N]
+    enclosed: Array  # (size,) [N/MPa] of unit pressure, with its side
+    tangent: Array  # (size, width) [N/mm] derivative of internal - pressure * enclosed, supports put in
 
     @property
     def history(self) -> History:
@@ -62,7 +62,7 @@ def evaluate(solid: Solid, x: Array, pressure: float, history: History, before: 
 
 
 def internal_forces(solid: Solid, F: Array, step: Step) -> Array:
-    """Nodal forces (size,) of the stresses at the end of a step to gradients F."""
+    """Nodal forces (size,) [N] of the stresses at the end of a step to gradients F (5, points) [-]."""
     return _internal(solid, nominal_stress(into_axes(F, step.axes), step.answer.principal))
 
 
@@ -74,21 +74,24 @@ def _internal(solid: Solid, stress: Array) -> Array:
 
 
 def gradients(solid: Solid, x: Array) -> Array:
-    """Gradients F (5, points) at displacements x (size,)."""
+    """Gradients F (5, points) [-] at displacements x (size,) [mm]."""
     F = changes(solid, x)
     F[[GradientRow.RR, GradientRow.ZZ, GradientRow.TT]] += 1.0
     return F
 
 
 def changes(solid: Solid, x: Array) -> Array:
-    """Change of F (5, points), linear in displacements x (size,)."""
+    """Change of F (5, points) [-], linear in displacements x (size,) [mm]."""
     elements = solid.elements
     change = np.matmul(elements.table, x[solid.layout.dofs][:, :, None])
     return np.ascontiguousarray(change.reshape(elements.point_count, len(GradientRow)).T)
 
 
 def summed(table: Array, moduli: Array, other: Array | None = None) -> Array:
-    """Element matrices table^T moduli other of moduli (points, rows, rows) and tables (elements, points rows, dofs)."""
+    """Element matrices table^T moduli other of moduli (points, rows, rows) and tables (elements, points rows, dofs).
+
+    Moduli with the volume of the points [N mm], tables [1/mm], matrices (elements, unknowns, unknowns) [N/mm].
+    """
     other = table if other is None else other
     count, _, dofs = other.shape
     rows = moduli.shape[1]
@@ -122,13 +125,13 @@ def _enclosed(solid: Solid, x: Array) -> tuple[Array, Array]:
 class LoadedLine:
     """The loaded face at its points, (sides, 3) each: deformed under a follower pressure, else as it was."""
 
-    radius: Array
-    rise: Array  # slope of z
-    radial: Array  # slope of the radius
+    radius: Array  # [mm]
+    rise: Array  # [mm] slope of z
+    radial: Array  # [mm] slope of the radius
 
 
 def loaded_line(solid: Solid, x: Array) -> LoadedLine:
-    """Radius and slopes of the loaded face at displacements x."""
+    """Radius and slopes of the loaded face at displacements x (size,) [mm]."""
     face = solid.face
     nodes = solid.elements.nodes[face.owner]
     position = solid.elements.position[nodes]

@@ -26,7 +26,10 @@ AT_YIELD = 1e-6  # of the strength: how far below it a point counts as at yield
 
 
 def state_moduli(metal: Metal, F: Array, onward: Array, history: History, theory: Theory) -> tuple[Principal, Axes]:
-    """Stress and moduli of a state with gradients F that goes on by dF = `onward`, both (5, points), and their axes."""
+    """Stress and moduli of a state with gradients F that goes on by dF = `onward`, both (5, points), and their axes.
+
+    F and dF [-], moduli [MPa].
+    """
     strain, axes = elastic_strain(F, history)
     hardening = metal.material.hardening
     if not metal.flows or hardening is None:

@@ -94,12 +94,12 @@ class SolidPath:
 
     @cached_property
     def pressures(self) -> Array:
-        """Pressure of the states [MPa]."""
+        """Pressure of the states (states,) [MPa]."""
         return np.array([state.pressure for state in self.states])
 
     @cached_property
     def travels(self) -> Array:
-        """Travel of the apex at the states [mm]; raises SolveError for a body without an apex."""
+        """Travel of the apex at the states (states,) [mm]; raises SolveError for a body without an apex."""
         return np.array([travel(self.solid, state) for state in self.states])
 
     def at_travel(self, value: float) -> State:

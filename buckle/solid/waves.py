@@ -36,10 +36,10 @@ class WaveOperator:
     """Second variation for every wave number: A, B and C as bands (3, size, width), lower halves."""
 
     solid: Solid
-    bands: Array
+    bands: Array  # (3, size, width) [N/mm]
 
     def at(self, n: int) -> Array:
-        """Band of K_n with what is held in this wave put in."""
+        """Band of K_n with what is held in this wave put in, (size, width) [N/mm]."""
         band: Array = n * self.bands[2]
         band += self.bands[1]
         band *= n
@@ -68,7 +68,7 @@ def wave_operator(solid: Solid, state: State, theory: Theory = "flow") -> WaveOp
 
 
 def swept_volume(solid: Solid, x: Array) -> tuple[Array, Array]:
-    """Second variation of the volume swept by the loaded face, constant and n-fold, (sides, 24, 24) each."""
+    """Second variation of the volume swept by the loaded face, constant and n-fold, (sides, 24, 24) [mm] each."""
     face, line = solid.face, loaded_line(solid, x)
     u_r, u_z, u_t, dz, dt = LineRow
     fields = np.zeros((len(face.owner), FACE_POINTS, len(LineRow), NODES, len(WAVE)))

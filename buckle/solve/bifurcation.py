@@ -29,7 +29,7 @@ class Bifurcation:
 
     wave_number: int
     point: PathPoint
-    mode: Array  # wave unknowns, of any size
+    mode: Array  # (size,) [mm, rad] of any size
 
     @property
     def pressure(self) -> float:
@@ -63,7 +63,7 @@ class Step:
         return advance(self.model, self.stable, distance, self.settings, guess)
 
     def pairs(self, point: PathPoint, waves: list[int], start: Pairs | None = None) -> Pairs:
-        """Eigenpairs at a state, by inverse iteration from those of a state nearby."""
+        """Eigenpairs at a state, by inverse iteration from those of a state nearby. Vectors (size,) [mm, rad]."""
         operator = wave_operator(self.model, point.at, point.pressure, self.theory, point.tangent.x)
         begin = {n: None if start is None else start[n][1] for n in waves}
         return {n: nearest_zero(operator.at(n), begin[n], ROUGHLY) for n in waves}
@@ -75,7 +75,7 @@ class End:
 
     distance: float
     point: PathPoint
-    pairs: Pairs
+    pairs: Pairs  # (size,) [mm, rad] vectors
 
 
 def locate_bifurcation(step: Step, waves: list[int]) -> Bifurcation:

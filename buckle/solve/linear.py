@@ -34,7 +34,7 @@ class LinearBifurcation:
 
     wave_number: int
     pressure: float | None
-    mode: Array
+    mode: Array  # (size,) [mm, rad] of any size
     residual: float  # |K y + p G y| / |K y|
     lowest: bool  # confirmed by factorisations just below and just above
 

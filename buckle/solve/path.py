@@ -54,7 +54,7 @@ class ArcLength:
 class Metric:
     """Inner product of path directions: sum of weights x_i y_i + p q / scale^2."""
 
-    weights: Array
+    weights: Array  # (size,) [1/mm2] so that lengths are in half thicknesses
     pressure_scale: float
 
     def dot(self, a: "Direction", b: "Direction") -> float:
@@ -77,7 +77,7 @@ class Metric:
 class Direction:
     """A direction in (displacement, pressure)."""
 
-    x: Array
+    x: Array  # (size,) [mm, rad]
     pressure: float
 
     def times(self, factor: float) -> "Direction":
@@ -96,7 +96,7 @@ class PathPoint:
     arc: float  # distance from the start
     step: float = 0.0  # distance from the point before
     iterations: int = 0
-    drift: Array | float = 0.0  # of the layers' places in the wall, by distance along the path
+    drift: Array | float = 0.0  # (points, layers) [-] of the layers' positions, by distance along the path
     indefinite: bool = False  # whether the tangent of its step is not positive definite
 
     @property
@@ -122,7 +122,7 @@ class PathPoint:
 def solve_equilibrium(
     model: Model, x: Array, pressure: float, old: PlasticState | None, settings: ArcLength | None = None
 ) -> Evaluation:
-    """Newton at a fixed pressure from x and the history `old`; raises SolveError when it does not converge."""
+    """Newton at a fixed pressure from x (size,) [mm, rad] and the history `old`; raises SolveError if it stalls."""
     settings = settings or ArcLength()
     for _ in range(2 * settings.iterations):
         at = _evaluate(model, x, old)
