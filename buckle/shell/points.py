@@ -1,8 +1,7 @@
 """Forces and stiffness of all points at one displacement, compiled: kinematics, plastic layers, and back.
 
-The kinematics are those of `kinematics`, written for one point (a test holds both together); `kinematics` itself serves
-the waves. Everything compiled stands in this one file, because what is kept of a compilation does not notice when
-another file changes.
+The kinematics are those of `kinematics`, which serves the waves, for one point (a test holds both together). What is
+compiled for it stands in this file: what is kept of a compilation does not notice when another file changes.
 
 J2 plasticity in plane stress with fixed principal axes, second order in the step. Stress is kept as the pair
 s = (p, sqrt(3) d) of mean p = (tau_1 + tau_2)/2 and half difference d = (tau_1 - tau_2)/2, strain as the conjugate pair
@@ -31,12 +30,14 @@ from buckle.material import LINEAR, SWIFT, VOCE
 from buckle.shell.numbering import FieldRow, MetricRow
 
 Array = NDArray[np.float64]
+Arrays = tuple[Array, Array]
 Pair = tuple[float, float]
 Start = tuple[float, float, float]
 """What a step takes from its start: the flow direction there, weighted, and the weight left for its end."""
 
 U, U_S, W_S, BETA, BETA_S = map(int, FieldRow)
 A11, B11, C11, A22, B22, C22, G1 = map(int, MetricRow)
+UNMOVED = (0.0, 0.0, 0.0, 0.0, 0.0)
 
 SMALL, LOGARITHMIC, ENGINEERING = range(3)
 """Strain measures; the last one for elastic layers only."""
@@ -44,10 +45,8 @@ ROOT3 = math.sqrt(3.0)
 ONWARD = 0.8  # cosine of the turn of stress in a step below which the direction at its end is taken
 YIELDING = 1.0 - 1e-6  # of the strength: a stress that counts as at yield
 CLOSED = 1e-9
-"""Of the strength: what the return may leave undone; putting the stress on the yield surface then leaves round-off.
-
-Ideal plasticity needs that: stress error / slope is strain error.
-"""
+"""Of the strength: what the return may leave undone; putting the stress on the yield surface then leaves round-off, as
+ideal plasticity needs it: stress error / slope is strain error."""
 TURNS = 100
 
 
@@ -104,96 +103,112 @@ class Answer(NamedTuple):
 
 
 @njit(cache=True, error_model="numpy")
-def respond(line: Line, layers: Layers, metal: Metal, old: History, q: Array) -> Answer:  # noqa: C901
+def respond(line: Line, layers: Layers, metal: Metal, old: History, q: Array) -> Answer:
     """Take all points from a history to the fields q (points, 5) = (u, u', w', beta, beta') [mm, -, rad, rad/mm]."""
     count, layer_count = old.equivalent.shape
-    strain, equivalent, stress = old.strain.copy(), old.equivalent.copy(), np.empty_like(old.stress)
-    position, fresh = np.empty_like(old.position), np.zeros_like(old.fresh)
+    new = History(old.strain.copy(), old.equivalent.copy(), old.stress.copy(), old.position.copy(), 0.0 * old.fresh)
     tau, metric = np.empty_like(old.stress), np.empty_like(old.stress)
     by_metric, force, hess = np.zeros((count, 7)), np.zeros((count, 5)), np.zeros((count, 5, 5))
     first, m, stiffness = np.zeros((7, 5)), np.empty(7), np.zeros((7, 7))
-    sums, thinning = np.empty((4, 5)), np.empty(layer_count)
-    measure, finite, stiff, nu = metal.measure, metal.measure != SMALL, metal.youngs_modulus, metal.poissons_ratio
-    k, swelling = (0.5 * stiff / (1.0 - nu), 1.5 * stiff / (1.0 + nu)), (1.0 - 2.0 * nu) / stiff
-    hooke = (k[0] + k[1] / 3.0, k[0] - k[1] / 3.0, k[0] - k[1] / 3.0, k[0] + k[1] / 3.0)
-    sound = True
-    for i in range(count):
-        sound = sound and _metrics(line, i, q, finite, m, first)
-        sums[:] = 0.0
-        for j in range(layer_count):
-            xi = old.position[i, j]
-            c1 = m[A11] + xi * (2.0 * m[B11] + xi * m[C11])
-            c2 = m[A22] + xi * (2.0 * m[B22] + xi * m[C22])
-            e1, e2 = _strain(measure, c1 / layers.along[i, j]), _strain(measure, c2 / layers.around[i, j])
-            if not finite:
-                c1, c2 = layers.along[i, j], layers.around[i, j]
-            p = k[0] * (e1 + e2 - strain[0, i, j])
-            d = k[1] * ((e1 - e2) / ROOT3 - strain[1, i, j])
-            moduli = hooke
-            if metal.flows:
-                strength, _ = _flow_stress(metal.law, metal.numbers, equivalent[i, j])
-                size = math.sqrt(p * p + d * d)
-                if not size <= strength:
-                    start = _start((old.stress[0, i, j], old.stress[1, i, j]), (p, d), size, strength)
-                    step, p, d, strength, slope, closed = _returned(k, (p, d), start, equivalent[i, j], metal)
-                    sound = sound and closed
-                    strain[0, i, j] += step * (start[0] + start[2] * p / strength)
-                    strain[1, i, j] += step * (start[1] + start[2] * d / strength)
-                    equivalent[i, j] += step
-                    fresh[i, j] = old.fresh[i, j] + step
-                    moduli = _flowing(k, (p, d), (step / strength, slope), start)
-            stress[0, i, j], stress[1, i, j] = p, d
-            t1, t2 = p + d / ROOT3, p - d / ROOT3
-            thinning[j] = math.exp(swelling * (t1 + t2) - e1 - e2)
-            if measure == ENGINEERING:
-                t1, t2, moduli = _referred(e1, e2, t1, t2, moduli)
-            tau[0, i, j], tau[1, i, j], metric[0, i, j], metric[1, i, j] = t1, t2, c1, c2
-            half = 0.5 * layers.weight[i, j]
-            f1, f2 = half * t1 / c1, half * t2 / c2
-            by_metric[i, A11] += f1
-            by_metric[i, B11] += 2.0 * xi * f1
-            by_metric[i, C11] += xi * xi * f1
-            by_metric[i, A22] += f2
-            by_metric[i, B22] += 2.0 * xi * f2
-            by_metric[i, C22] += xi * xi * f2
-            quarter, bent = 0.5 * half, 2.0 if finite else 0.0
-            g11, g12 = quarter * (moduli[0] - bent * t1) / (c1 * c1), quarter * moduli[1] / (c1 * c2)
-            g21, g22 = quarter * moduli[2] / (c1 * c2), quarter * (moduli[3] - bent * t2) / (c2 * c2)
-            for power in range(5):
-                sums[0, power] += g11
-                sums[1, power] += g12
-                sums[2, power] += g21
-                sums[3, power] += g22
-                g11, g12, g21, g22 = g11 * xi, g12 * xi, g21 * xi, g22 * xi
+    e, moduli, sums = np.empty((2, layer_count)), np.empty((4, layer_count)), np.empty((4, 5))
+    finite, sound = metal.measure != SMALL, True
+    for i in range(count):  # all layers of a point at a time: calls for single ones cost half as much again
+        sound = _metrics(line, i, q, finite, m, first)
+        _strains(i, metal.measure, m, layers, old.position, (e, metric))
+        sound = _flow(i, metal, old, new, e, moduli) and sound
         if not sound:
             break
+        _refer_stress(i, metal.measure, e, new.stress, moduli, tau)
+        _sum_layers(i, 2.0 if finite else 0.0, (layers.weight, old.position), (tau, metric), moduli, (by_metric, sums))
         by_metric[i, G1], stiffness[G1, G1] = line.shear[i] * m[G1], line.shear[i]
-        for block in range(4):
-            _fill(stiffness, 3 * (block // 2), 3 * (block % 2), sums, block)
+        _fill(stiffness, sums)
         _refer(i, first, stiffness, by_metric, force, hess)
         if finite:
             _bend(line, i, q, by_metric, hess)
-            _settle(i, layers.inward, thinning, position)
-        else:
-            position[i] = old.position[i]
-    return Answer(History(strain, equivalent, stress, position, fresh), tau, metric, by_metric, force, hess, sound)
+            _settle(i, metal, layers.inward, e, new)
+    return Answer(new, tau, metric, by_metric, force, hess, sound)
 
 
-@njit(cache=True)
-def moments(density: Array, position: Array) -> Array:
-    """Sums over the layers of density times position^0 to position^4, (points, 5); both (points, layers).
+@njit(cache=True, error_model="numpy")
+def _strains(i: int, measure: int, m: Array, layers: Layers, position: Array, out: Arrays) -> None:
+    """Strains of the layers of a point from its metrics, and the metrics that forces are referred to."""
+    (e, metric), along, around, finite = out, layers.along, layers.around, measure != SMALL
+    for j in range(position.shape[1]):
+        xi = position[i, j]
+        c1 = m[A11] + xi * (2.0 * m[B11] + xi * m[C11])
+        c2 = m[A22] + xi * (2.0 * m[B22] + xi * m[C22])
+        e[0, j], e[1, j] = _strain(measure, c1 / along[i, j]), _strain(measure, c2 / around[i, j])
+        metric[0, i, j], metric[1, i, j] = (c1, c2) if finite else (along[i, j], around[i, j])
 
-    Positions [-], density of any unit.
+
+@njit(cache=True, error_model="numpy")
+def _flow(i: int, metal: Metal, old: History, new: History, e: Array, moduli: Array) -> bool:
+    """Stress and history of the layers of a point at their strains, and their moduli; False if a return is open."""
+    nu, closed = metal.poissons_ratio, True
+    k = (0.5 * metal.youngs_modulus / (1.0 - nu), 1.5 * metal.youngs_modulus / (1.0 + nu))
+    strain, equivalent, stress, fresh = new.strain, new.equivalent, new.stress, new.fresh
+    before, flowed = old.stress, old.fresh
+    stiff, cross = k[0] + k[1] / 3.0, k[0] - k[1] / 3.0
+    for j in range(e.shape[1]):
+        p = k[0] * (e[0, j] + e[1, j] - strain[0, i, j])
+        d = k[1] * ((e[0, j] - e[1, j]) / ROOT3 - strain[1, i, j])
+        moduli[0, j], moduli[1, j], moduli[2, j], moduli[3, j] = stiff, cross, cross, stiff
+        if metal.flows:
+            strength, _ = _flow_stress(metal.law, metal.numbers, equivalent[i, j])
+            size = math.sqrt(p * p + d * d)
+            if not size <= strength:
+                start = _start((before[0, i, j], before[1, i, j]), (p, d), size, strength)
+                step, p, d, strength, slope, shut = _returned(k, (p, d), start, equivalent[i, j], metal)
+                closed = closed and shut
+                strain[0, i, j] += step * (start[0] + start[2] * p / strength)
+                strain[1, i, j] += step * (start[1] + start[2] * d / strength)
+                equivalent[i, j] += step
+                fresh[i, j] = flowed[i, j] + step
+                flowing = _flowing(k, (p, d), (step / strength, slope), start)
+                moduli[0, j], moduli[1, j], moduli[2, j], moduli[3, j] = flowing
+        stress[0, i, j], stress[1, i, j] = p, d
+    return closed
+
+
+@njit(cache=True, error_model="numpy")
+def _refer_stress(i: int, measure: int, e: Array, stress: Array, moduli: Array, tau: Array) -> None:
+    """Principal stresses of the layers of a point; those of nominal stress and their moduli by logarithmic strain."""
+    for j in range(e.shape[1]):
+        t1, t2 = stress[0, i, j] + stress[1, i, j] / ROOT3, stress[0, i, j] - stress[1, i, j] / ROOT3
+        if measure == ENGINEERING:  # d e = stretch d ln(stretch)
+            a, b = 1.0 + e[0, j], 1.0 + e[1, j]
+            t1, t2 = a * t1, b * t2
+            moduli[0, j], moduli[3, j] = a * a * moduli[0, j] + t1, b * b * moduli[3, j] + t2
+            moduli[1, j], moduli[2, j] = a * b * moduli[1, j], a * b * moduli[2, j]
+        tau[0, i, j], tau[1, i, j] = t1, t2
+
+
+@njit(cache=True, error_model="numpy")
+def _sum_layers(i: int, bent: float, at: Arrays, state: Arrays, moduli: Array, out: Arrays) -> None:
+    """Forces of a point by its metrics, and derivatives of the layers' forces by C_11 and C_22 times xi^0 to xi^4.
+
+    `at` holds volume and position of the layers, `state` stress and metrics; `bent` counts the stress.
     """
-    points, layer_count = density.shape
-    out = np.zeros((points, 5))
-    for i in range(points):
-        for j in range(layer_count):
-            value = density[i, j]
-            for power in range(5):
-                out[i, power] += value
-                value *= position[i, j]
-    return out
+    (weight, position), (tau, metric), (by_metric, sums) = at, state, out
+    sums[:] = 0.0
+    for j in range(moduli.shape[1]):
+        xi, half = position[i, j], 0.5 * weight[i, j]
+        t1, t2, c1, c2 = tau[0, i, j], tau[1, i, j], metric[0, i, j], metric[1, i, j]
+        f1, f2, quarter = half * t1 / c1, half * t2 / c2, 0.5 * half
+        by_metric[i, A11] += f1
+        by_metric[i, B11] += 2.0 * xi * f1
+        by_metric[i, C11] += xi * xi * f1
+        by_metric[i, A22] += f2
+        by_metric[i, B22] += 2.0 * xi * f2
+        by_metric[i, C22] += xi * xi * f2
+        g11, g12 = quarter * (moduli[0, j] - bent * t1) / (c1 * c1), quarter * moduli[1, j] / (c1 * c2)
+        g21, g22 = quarter * moduli[2, j] / (c1 * c2), quarter * (moduli[3, j] - bent * t2) / (c2 * c2)
+        for power in range(5):
+            sums[0, power] += g11
+            sums[1, power] += g12
+            sums[2, power] += g21
+            sums[3, power] += g22
+            g11, g12, g21, g22 = g11 * xi, g12 * xi, g21 * xi, g22 * xi
 
 
 @njit(cache=True)
@@ -202,9 +217,7 @@ def _metrics(line: Line, i: int, q: Array, finite: bool, m: Array, first: Array)
 
     Where kinematics are linear both are those of the unstrained state, the metrics with their linear change.
     """
-    u, us, ws, beta, betas = (
-        (q[i, U], q[i, U_S], q[i, W_S], q[i, BETA], q[i, BETA_S]) if finite else (0.0, 0.0, 0.0, 0.0, 0.0)
-    )
+    u, us, ws, beta, betas = (q[i, U], q[i, U_S], q[i, W_S], q[i, BETA], q[i, BETA_S]) if finite else UNMOVED
     h, rho, kappa, heading = line.half[i], line.r[i] + u, line.curvature[i] + betas, line.heading[i]
     tr, tz = math.cos(heading + beta), math.sin(heading + beta)
     xr, xz = math.cos(heading) + us, math.sin(heading) + ws
@@ -319,22 +332,14 @@ def _flowing(k: Pair, s: Pair, flow: Pair, start: Start) -> tuple[float, float, 
 
 
 @njit(cache=True)
-def _referred(
-    e1: float, e2: float, t1: float, t2: float, d: tuple[float, float, float, float]
-) -> tuple[float, float, tuple[float, float, float, float]]:
-    """Refer nominal stress and its moduli to logarithmic strain: d e = stretch d ln(stretch)."""
-    a, b = 1.0 + e1, 1.0 + e2
-    t1, t2 = a * t1, b * t2
-    return t1, t2, (a * a * d[0] + t1, a * b * d[1], a * b * d[2], b * b * d[3] + t2)
-
-
-@njit(cache=True)
-def _fill(stiffness: Array, i: int, j: int, sums: Array, block: int) -> None:
-    """Put products of (1, 2 xi, xi^2), from the sums of xi^0 to xi^4, into a block of three by three."""
-    for a in range(3):
-        for b in range(3):
-            twice = (2.0 if a == 1 else 1.0) * (2.0 if b == 1 else 1.0)
-            stiffness[i + a, j + b] = twice * sums[block, a + b]
+def _fill(stiffness: Array, sums: Array) -> None:
+    """Put products of (1, 2 xi, xi^2), from the sums of xi^0 to xi^4, into each block of three by three."""
+    for block in range(4):
+        row, column = A22 * (block // 2), A22 * (block % 2)
+        for a in range(3):
+            for b in range(3):
+                twice = (2.0 if a == 1 else 1.0) * (2.0 if b == 1 else 1.0)
+                stiffness[row + a, column + b] = twice * sums[block, a + b]
 
 
 @njit(cache=True)
@@ -380,10 +385,15 @@ def _bend(line: Line, i: int, q: Array, by_metric: Array, hess: Array) -> None:
 
 
 @njit(cache=True)
-def _settle(i: int, inward: Array, thinning: Array, position: Array) -> None:
+def _settle(i: int, metal: Metal, inward: Array, e: Array, new: History) -> None:
     """Integrate the thickness stretch of the layers of a point from the middle to each of them."""
-    half = len(thinning) // 2
-    for j in range(len(thinning)):
+    swelling, count = (1.0 - 2.0 * metal.poissons_ratio) / metal.youngs_modulus, e.shape[1]
+    thinning, stress, position = np.empty(count), new.stress, new.position
+    for j in range(count):
+        p, d = stress[0, i, j], stress[1, i, j] / ROOT3
+        thinning[j] = math.exp(swelling * ((p + d) + (p - d)) - e[0, j] - e[1, j])
+    half = count // 2
+    for j in range(count):
         side = min(j // max(half, 1), 1)
         position[i, j] = 0.0
         for m in range(half):

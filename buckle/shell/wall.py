@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numba import njit
 from numpy.typing import NDArray
 
 from buckle.material import Material
@@ -22,7 +23,7 @@ from buckle.shell.plasticity import (
     loading,
     plastic_tangent,
 )
-from buckle.shell.points import Layers, Metal, moments
+from buckle.shell.points import Layers, Metal
 from buckle.shell.strain import StrainMeasure
 
 Array = NDArray[np.float64]
@@ -172,7 +173,24 @@ _TIMES = np.array([1.0, 2.0, 1.0, 2.0, 4.0, 2.0, 1.0, 2.0, 1.0])  # ... and its 
 
 def _products(density: Array, position: Array) -> Array:
     """Integrals of density (points, layers) times products of (1, 2 xi, xi^2), (points, 3, 3)."""
-    return (moments(density, position)[:, _PRODUCT] * _TIMES).reshape(-1, 3, 3)
+    return (_moments(density, position)[:, _PRODUCT] * _TIMES).reshape(-1, 3, 3)
+
+
+@njit(cache=True)
+def _moments(density: Array, position: Array) -> Array:
+    """Sums over the layers of density times position^0 to position^4, (points, 5); both (points, layers).
+
+    Positions [-], density of any unit.
+    """
+    points, layer_count = density.shape
+    out = np.zeros((points, 5))
+    for i in range(points):
+        for j in range(layer_count):
+            value = density[i, j]
+            for power in range(5):
+                out[i, power] += value
+                value *= position[i, j]
+    return out
 
 
 def _inward(xi: Array) -> Array:

@@ -76,7 +76,7 @@ def find_onset(
         near = [n for n in waves if min(seen) - IN_TURN <= n <= max(seen) + IN_TURN]
         for close in range(max(looked_at, alert - IN_TURN) + 1, index + 1):
             if unstable_waves(solid, climb[close].high, near, theory):
-                return _placed(solid, climb[: close + 1], waves, theory)
+                return _located(solid, climb[: close + 1], waves, theory)
         looked_at = index
     return None
 
@@ -89,7 +89,7 @@ def unstable_waves(solid: Solid, state: State, wave_numbers: Sequence[int], theo
     return [n for n in wave_numbers if not is_stable(operator.at(n))]
 
 
-def _placed(solid: Solid, climb: Sequence[Span], waves: list[int], theory: Theory) -> Onset:
+def _located(solid: Solid, climb: Sequence[Span], waves: list[int], theory: Theory) -> Onset:
     """Onset before an unstable state: back to the first of its run, then halving the step that leads there."""
     at, step = len(climb) - 1, climb[-1]
     while before := unstable_waves(solid, step.low, waves, theory):

@@ -115,7 +115,7 @@ def locate_bifurcation(step: Step, waves: list[int]) -> Bifurcation:
             gap = None  # it lies outside the interval that is left
         low, high = (low, End(aim, point, unstable)) if unstable else (End(aim, point, pairs), high)
         halve = high.distance - low.distance > 0.5 * width
-    raise _not_placed(step)
+    raise _not_located(step)
 
 
 def _crossing(low: End, high: End, n: int) -> float:
@@ -146,10 +146,10 @@ def _beside_gap(step: Step, start: End, low: End, high: End, first: int) -> Bifu
     at_start, at_low = start.pairs[first][0], low.pairs[first][0]
     ahead = low.distance * at_low / (at_start - at_low) if at_low < at_start else np.inf
     if not narrow and ahead * step.slope > NEARLY * low.point.pressure:
-        raise _not_placed(step)
+        raise _not_located(step)
     return Bifurcation(first, low.point, low.pairs[first][1])
 
 
-def _not_placed(step: Step) -> SolveError:
+def _not_located(step: Step) -> SolveError:
     near = pressure_text(step.stable.pressure)
     return SolveError(f"the bifurcation near {near} could not be placed", "a shorter step")

@@ -221,8 +221,8 @@ def _first_stop(
     met = [stop for stop in stops if stop.excess(after) > 0.0]
     if met and after.pressure < before.pressure:
         return met[0], after
-    placed = [(stop, locate_stop(model, before, after, stop, settings)) for stop in met]
-    return min(placed, key=lambda pair: pair[1].step, default=None)
+    located = [(stop, locate_stop(model, before, after, stop, settings)) for stop in met]
+    return min(located, key=lambda pair: pair[1].step, default=None)
 
 
 def first_beyond(trace: Trace, stop: Stop, settings: ArcLength, last: PathPoint | None = None) -> PathPoint | None:
