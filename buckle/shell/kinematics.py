@@ -76,98 +76,102 @@ def deformed(station: Station, q: Array) -> State:
     )
 
 
-def first_variation(x: State) -> Array:
+def first_variation(at: State) -> Array:
     """Derivative of (a11, b11, c11, a22, b22, c22, g1) by q, (points, 7, 5).
 
     Metrics [-, mm2] by fields [mm, -, rad, rad/mm].
     """
-    m = np.zeros((len(x.rho), len(M), len(Q)))
-    h = x.h
-    m[:, M.A11, Q.U_S], m[:, M.A11, Q.W_S] = 2.0 * x.xr, 2.0 * x.xz
-    m[:, M.B11, Q.U_S], m[:, M.B11, Q.W_S] = -h * x.kappa * x.tr, -h * x.kappa * x.tz
-    m[:, M.B11, Q.BETA], m[:, M.B11, Q.BETA_S] = -h * x.kappa * x.shear, -h * x.stretch
-    m[:, M.C11, Q.BETA_S] = 2.0 * h * h * x.kappa
-    m[:, M.A22, Q.U] = 2.0 * x.rho
-    m[:, M.B22, Q.U], m[:, M.B22, Q.BETA] = h * x.dr, -h * x.rho * x.tr
-    m[:, M.C22, Q.BETA] = -2.0 * h * h * x.dr * x.tr
-    m[:, M.G1, Q.U_S], m[:, M.G1, Q.W_S], m[:, M.G1, Q.BETA] = x.dr, x.dz, -x.stretch
+    m = np.zeros((len(at.rho), len(M), len(Q)))
+    h = at.h
+    m[:, M.A11, Q.U_S], m[:, M.A11, Q.W_S] = 2.0 * at.xr, 2.0 * at.xz
+    m[:, M.B11, Q.U_S], m[:, M.B11, Q.W_S] = -h * at.kappa * at.tr, -h * at.kappa * at.tz
+    m[:, M.B11, Q.BETA], m[:, M.B11, Q.BETA_S] = -h * at.kappa * at.shear, -h * at.stretch
+    m[:, M.C11, Q.BETA_S] = 2.0 * h * h * at.kappa
+    m[:, M.A22, Q.U] = 2.0 * at.rho
+    m[:, M.B22, Q.U], m[:, M.B22, Q.BETA] = h * at.dr, -h * at.rho * at.tr
+    m[:, M.C22, Q.BETA] = -2.0 * h * h * at.dr * at.tr
+    m[:, M.G1, Q.U_S], m[:, M.G1, Q.W_S], m[:, M.G1, Q.BETA] = at.dr, at.dz, -at.stretch
     return m
 
 
-def second_variation(x: State, force: Array) -> Array:
+def second_variation(at: State, force: Array) -> Array:
     """Sum of force times the second derivative of the seven metrics by q, (points, 5, 5); force (points, 7).
 
     Force is energy [N mm] by metrics [-, mm2], the result by fields [mm, -, rad, rad/mm], twice.
     """
-    pa, pb, pc, ra, rb, rc, g = _scaled(x, force)
-    hess = np.zeros((len(x.rho), len(Q), len(Q)))
+    pa, pb, pc, ra, rb, rc, g = _scaled(at, force)
+    hess = np.zeros((len(at.rho), len(Q), len(Q)))
     hess[:, Q.U_S, Q.U_S] = hess[:, Q.W_S, Q.W_S] = 2.0 * pa
-    _pair(hess, Q.U_S, Q.BETA, -pb * x.kappa * x.dr - g * x.tr)
-    _pair(hess, Q.W_S, Q.BETA, -pb * x.kappa * x.dz - g * x.tz)
-    _pair(hess, Q.U_S, Q.BETA_S, -pb * x.tr)
-    _pair(hess, Q.W_S, Q.BETA_S, -pb * x.tz)
-    _pair(hess, Q.BETA, Q.BETA_S, -pb * x.shear)
+    _pair(hess, Q.U_S, Q.BETA, -pb * at.kappa * at.dr - g * at.tr)
+    _pair(hess, Q.W_S, Q.BETA, -pb * at.kappa * at.dz - g * at.tz)
+    _pair(hess, Q.U_S, Q.BETA_S, -pb * at.tr)
+    _pair(hess, Q.W_S, Q.BETA_S, -pb * at.tz)
+    _pair(hess, Q.BETA, Q.BETA_S, -pb * at.shear)
     hess[:, Q.BETA, Q.BETA] = (
-        pb * x.kappa * x.stretch - rb * x.rho * x.dr + 2.0 * rc * (x.tr**2 - x.dr**2) - g * x.shear
+        pb * at.kappa * at.stretch - rb * at.rho * at.dr + 2.0 * rc * (at.tr**2 - at.dr**2) - g * at.shear
     )
     hess[:, Q.BETA_S, Q.BETA_S] = 2.0 * pc
     hess[:, Q.U, Q.U] = 2.0 * ra
-    _pair(hess, Q.U, Q.BETA, -rb * x.tr)
+    _pair(hess, Q.U, Q.BETA, -rb * at.tr)
     return hess
 
 
-def wave_first_variation(x: State) -> tuple[Array, Array, Array, Array]:
+def wave_first_variation(at: State) -> tuple[Array, Array, Array, Array]:
     """First variations by the wave fields, each split as m0 + n m1.
 
     Returns (in m0, in m1) for (a11, b11, c11, a22, b22, c22, g1), varying with cos, shape (points, 7, 10), and
     (out m0, out m1) for (a12, b12, c12, g2), varying with sin, shape (points, 4, 10).
     Metrics [-, mm, mm2] by fields [mm, -, rad, rad/mm].
     """
-    count, h = len(x.rho), x.h
+    count, h = len(at.rho), at.h
     in0, in1 = np.zeros((count, len(M), len(W))), np.zeros((count, len(M), len(W)))
-    in0[:, :, IN_WAVE] = first_variation(x)
-    in1[:, M.A22, W.V] = 2.0 * x.rho
-    in1[:, M.B22, W.V], in1[:, M.B22, W.OMEGA] = h * x.dr, h * x.rho
-    in1[:, M.C22, W.OMEGA] = 2.0 * h * h * x.dr
+    in0[:, :, IN_WAVE] = first_variation(at)
+    in1[:, M.A22, W.V] = 2.0 * at.rho
+    in1[:, M.B22, W.V], in1[:, M.B22, W.OMEGA] = h * at.dr, h * at.rho
+    in1[:, M.C22, W.OMEGA] = 2.0 * h * h * at.dr
     out0, out1 = np.zeros((count, len(T), len(W))), np.zeros((count, len(T), len(W)))
-    out0[:, T.A12, W.V], out0[:, T.A12, W.V_S] = -x.xr, x.rho
-    out1[:, T.A12, W.U], out1[:, T.A12, W.W] = -x.xr, -x.xz
-    out0[:, T.B12, W.V], out0[:, T.B12, W.V_S] = 0.5 * h * x.kappa * x.tr, 0.5 * h * x.dr
-    out0[:, T.B12, W.OMEGA], out0[:, T.B12, W.OMEGA_S] = -0.5 * h * x.xr, 0.5 * h * x.rho
-    out1[:, T.B12, W.U], out1[:, T.B12, W.W] = 0.5 * h * x.kappa * x.tr, 0.5 * h * x.kappa * x.tz
-    out1[:, T.B12, W.ALPHA] = 0.5 * h * x.stretch
-    out0[:, T.C12, W.OMEGA], out0[:, T.C12, W.OMEGA_S] = h * h * x.kappa * x.tr, h * h * x.dr
-    out1[:, T.C12, W.ALPHA] = -h * h * x.kappa
-    out0[:, T.G2, W.V], out0[:, T.G2, W.OMEGA] = -x.dr, x.rho
-    out1[:, T.G2, W.U], out1[:, T.G2, W.W] = -x.dr, -x.dz
+    out0[:, T.A12, W.V], out0[:, T.A12, W.V_S] = -at.xr, at.rho
+    out1[:, T.A12, W.U], out1[:, T.A12, W.W] = -at.xr, -at.xz
+    out0[:, T.B12, W.V], out0[:, T.B12, W.V_S] = 0.5 * h * at.kappa * at.tr, 0.5 * h * at.dr
+    out0[:, T.B12, W.OMEGA], out0[:, T.B12, W.OMEGA_S] = -0.5 * h * at.xr, 0.5 * h * at.rho
+    out1[:, T.B12, W.U], out1[:, T.B12, W.W] = 0.5 * h * at.kappa * at.tr, 0.5 * h * at.kappa * at.tz
+    out1[:, T.B12, W.ALPHA] = 0.5 * h * at.stretch
+    out0[:, T.C12, W.OMEGA], out0[:, T.C12, W.OMEGA_S] = h * h * at.kappa * at.tr, h * h * at.dr
+    out1[:, T.C12, W.ALPHA] = -h * h * at.kappa
+    out0[:, T.G2, W.V], out0[:, T.G2, W.OMEGA] = -at.dr, at.rho
+    out1[:, T.G2, W.U], out1[:, T.G2, W.W] = -at.dr, -at.dz
     return in0, in1, out0, out1
 
 
-def wave_second_variation(x: State, force: Array) -> tuple[Array, Array, Array]:
+def wave_second_variation(at: State, force: Array) -> tuple[Array, Array, Array]:
     """Force times the second derivative of the metrics by the wave fields as k0 + n k1 + n^2 k2, (points, 10, 10).
 
     Force (points, 7) is energy [N mm] by metrics [-, mm2], the result by fields [mm, -, rad, rad/mm], twice.
     """
-    pa, pb, pc, ra, rb, rc, g = _scaled(x, force)
-    k0, k1, k2 = (np.zeros((len(x.rho), len(W), len(W))) for _ in range(3))
-    k0[:, np.array(IN_WAVE)[:, None], IN_WAVE] = second_variation(x, force)
+    pa, pb, pc, ra, rb, rc, g = _scaled(at, force)
+    k0, k1, k2 = (np.zeros((len(at.rho), len(W), len(W))) for _ in range(3))
+    k0[:, np.array(IN_WAVE)[:, None], IN_WAVE] = second_variation(at, force)
     k0[:, W.V_S, W.V_S] = 2.0 * pa
     _pair(k0, W.V_S, W.OMEGA_S, pb)
     _pair(k0, W.V_S, W.OMEGA, g)
-    _pair(k0, W.OMEGA, W.OMEGA_S, -pb * x.shear)
+    _pair(k0, W.OMEGA, W.OMEGA_S, -pb * at.shear)
     k0[:, W.OMEGA_S, W.OMEGA_S] = 2.0 * pc
     k0[:, W.OMEGA, W.OMEGA] = (
-        pb * x.kappa * x.stretch - 2.0 * pc * x.kappa**2 - rb * x.rho * x.dr + 2.0 * rc * (1.0 - x.dr**2) - g * x.shear
+        pb * at.kappa * at.stretch
+        - 2.0 * pc * at.kappa**2
+        - rb * at.rho * at.dr
+        + 2.0 * rc * (1.0 - at.dr**2)
+        - g * at.shear
     )
     k0[:, W.V, W.V] = 2.0 * ra
     _pair(k0, W.V, W.OMEGA, rb)
     k2[:, W.U, W.U] = k2[:, W.W, W.W] = k2[:, W.V, W.V] = 2.0 * ra
     _pair(k1, W.U, W.V, 4.0 * ra)
     _pair(k1, W.U, W.OMEGA, 2.0 * rb)
-    _pair(k1, W.ALPHA, W.V, -2.0 * rb * x.tr)
-    _pair(k1, W.ALPHA, W.OMEGA, -4.0 * rc * x.tr)
-    _pair(k2, W.U, W.ALPHA, -rb * x.tr)
-    _pair(k2, W.W, W.ALPHA, -rb * x.tz)
+    _pair(k1, W.ALPHA, W.V, -2.0 * rb * at.tr)
+    _pair(k1, W.ALPHA, W.OMEGA, -4.0 * rc * at.tr)
+    _pair(k2, W.U, W.ALPHA, -rb * at.tr)
+    _pair(k2, W.W, W.ALPHA, -rb * at.tz)
     _pair(k2, W.V, W.OMEGA, rb)
     k2[:, W.ALPHA, W.ALPHA] = k2[:, W.OMEGA, W.OMEGA] = 2.0 * rc
     return k0, k1, k2
@@ -190,21 +194,21 @@ def enclosed_variation(station: Station, q: Array) -> Array:
     return out
 
 
-def wave_enclosed_second_variation(x: State) -> tuple[Array, Array]:
+def wave_enclosed_second_variation(at: State) -> tuple[Array, Array]:
     """Second derivative of the swept volume by the wave fields as k0 + n k1, (points, 10, 10) [-, mm]."""
-    k0, k1 = (np.zeros((len(x.rho), len(W), len(W))) for _ in range(2))
-    k0[:, W.U, W.U] = k0[:, W.V, W.V] = x.xz
-    _pair(k0, W.U, W.W_S, x.rho)
-    _pair(k1, W.U, W.V, x.xz)
-    _pair(k1, W.W_S, W.V, 0.5 * x.rho)
-    _pair(k1, W.W, W.V_S, 0.5 * x.rho)
-    _pair(k1, W.W, W.V, -0.5 * x.xr)
+    k0, k1 = (np.zeros((len(at.rho), len(W), len(W))) for _ in range(2))
+    k0[:, W.U, W.U] = k0[:, W.V, W.V] = at.xz
+    _pair(k0, W.U, W.W_S, at.rho)
+    _pair(k1, W.U, W.V, at.xz)
+    _pair(k1, W.W_S, W.V, 0.5 * at.rho)
+    _pair(k1, W.W, W.V_S, 0.5 * at.rho)
+    _pair(k1, W.W, W.V, -0.5 * at.xr)
     return k0, k1
 
 
-def _scaled(x: State, force: Array) -> tuple[Array, ...]:
+def _scaled(at: State, force: Array) -> tuple[Array, ...]:
     """Forces per metric with the half thickness of b and c put in."""
-    h = x.h
+    h = at.h
     return (
         force[:, M.A11],
         h * force[:, M.B11],

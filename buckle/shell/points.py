@@ -238,11 +238,11 @@ def _metrics(line: Line, i: int, q: Array, finite: bool, m: Array, first: Array)
 
 
 @njit(cache=True)
-def _strain(measure: int, s: float) -> float:
+def _strain(measure: int, squared: float) -> float:
     """Strain of a stretch squared."""
     if measure == LOGARITHMIC:
-        return 0.5 * math.log(s)
-    return math.sqrt(s) - 1.0 if measure == ENGINEERING else 0.5 * (s - 1.0)
+        return 0.5 * math.log(squared)
+    return math.sqrt(squared) - 1.0 if measure == ENGINEERING else 0.5 * (squared - 1.0)
 
 
 @njit(cache=True)
@@ -311,7 +311,7 @@ def _returned(
 
 
 @njit(cache=True)
-def _flowing(k: Pair, s: Pair, flow: Pair, start: Start) -> tuple[float, float, float, float]:
+def _flowing(k: Pair, stress: Pair, flow: Pair, start: Start) -> tuple[float, float, float, float]:
     """Moduli d11, d12, d21, d22 of a point that flows.
 
     `flow` is (y, H): y = step / sigma_eq and the hardening slope. Inverts d e = C d s + y share (d n) sigma_eq
@@ -319,8 +319,8 @@ def _flowing(k: Pair, s: Pair, flow: Pair, start: Start) -> tuple[float, float, 
     """
     y, slope = flow
     flow_p, flow_d, share = start
-    size = math.sqrt(s[0] * s[0] + s[1] * s[1])
-    n_p, n_d = s[0] / size, s[1] / size
+    size = math.sqrt(stress[0] * stress[0] + stress[1] * stress[1])
+    n_p, n_d = stress[0] / size, stress[1] / size
     q_p, q_d = k[0] / (1.0 + k[0] * share * y), k[1] / (1.0 + k[1] * share * y)
     own = share * (1.0 - y * slope)
     left_p, left_d = q_p * (flow_p + own * n_p), q_d * (flow_d + own * n_d)
