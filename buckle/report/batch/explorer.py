@@ -17,7 +17,11 @@ from buckle.store import Table
 
 STATIONS = 400  # of a meridian that are looked at
 SAGITTA = 0.01  # mm by which a chord of an outline may leave its arc: no more than what the rounding does
-SCRIPTS = ("dom", "columns", "filter", "view", "scales", "marks", "frame", "chart", "brush", "table", "design", "start")
+SCRIPTS = (
+    *("dom", "columns", "filter", "view"),
+    *("scales", "marks", "frame", "chart", "brush"),
+    *("table", "design", "print", "start"),
+)
 """Files of the page's program, each of one idea, in the order in which they are put together."""
 Outline = Sequence[tuple[float, float]]
 

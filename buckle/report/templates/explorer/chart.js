@@ -67,12 +67,12 @@ function drawPicked() {
   layers.alike.replaceChildren(...alikeLine());
 }
 
-// A line through the designs that differ from the picked one in nothing but what stands across.
+// A line through the designs that are alike the picked one in all inputs but that across; what is known at least is no point of it.
 function alikeLine() {
   const others = page.independent.filter(name => name !== view.x).map(name => columnOf.get(name));
-  if (view.picked === null || !page.independent.includes(view.x) || !frame.x.column.input) return byId("alike").textContent = "", [];
-  const alike = marks.filter(mark => others.every(column => column.values[mark.row] === column.values[view.picked])).sort((a, b) => a.x - b.x);
+  if (view.picked === null || !page.independent.includes(view.x) || frame.y.words) return byId("alike").textContent = "", [];
+  const alike = marks.filter(mark => !isOpen(mark) && others.every(column => column.values[mark.row] === column.values[view.picked])).sort((a, b) => a.x - b.x);
   const several = alike.length > 1 && others.length > 0;
-  byId("alike").textContent = several ? `The line joins the ${alike.length} designs that differ from design ${designOf(view.picked)} in nothing but ${label(frame.x.column)} and what follows from it.` : "";
+  byId("alike").textContent = several ? `The line joins ${alike.length} designs that are like design ${designOf(view.picked)} in every input but ${label(frame.x.column)} and what follows from it.` : "";
   return several ? [svg("polyline", { points: alike.map(mark => `${mark.x},${mark.y}`).join(" ") })] : [];
 }

@@ -1,4 +1,5 @@
 // The picked design: its section with the one picked before in grey, and all its numbers beside those of that one.
+const TALL = 225; // px of the picture at most, as in style.css
 const outlines = JSON.parse(document.getElementById("outlines").textContent);
 
 // Points (r, z) [mm] from the steps in hundredths of a millimetre that the page carries.
@@ -30,15 +31,17 @@ function headline(row, word) {
 function drawSection() {
   const now = pointsOf(view.picked), before = view.before === null ? [] : pointsOf(view.before);
   const points = [...now, ...before];
-  if (!points.length) return byId("section").replaceChildren(html("p", { class: "soft" }, "It has no section: it could not be built."));
+  if (!now.length) return byId("section").replaceChildren(html("p", { class: "soft" }, "It has no section: it could not be built."));
   const wide = Math.max(...points.map(([r]) => r)), low = Math.min(...points.map(([, z]) => z)), high = Math.max(...points.map(([, z]) => z));
-  const edge = 0.06 * wide, unit = units.length, bar = rulerOf(wide, unit), below = low - 0.17 * wide;
-  const picture = svg("svg", { viewBox: `${-wide - edge} ${-high - edge} ${2 * (wide + edge)} ${high - below + 1.4 * edge}`, role: "img", "aria-label": `section of design ${designOf(view.picked)}` },
+  const edge = 0.06 * wide, unit = units.length, bar = rulerOf(wide, unit);
+  const across = 2 * (wide + edge), pixel = Math.max(across / byId("section").clientWidth, (high - low + 3 * edge) / TALL);
+  const below = low - 26 * pixel;
+  const picture = svg("svg", { viewBox: `${-wide - edge} ${-high - edge} ${across} ${high - below + edge + 4 * pixel}`, role: "img", "aria-label": `section of design ${designOf(view.picked)}` },
     svg("line", { x1: 0, x2: 0, y1: -high - edge, y2: -low + edge, class: "middle" }),
     ...[[before, "before"], [now, "picked"]].filter(([each]) => each.length).flatMap(([each, kind]) => [1, -1].map(side =>
       svg("polyline", { class: kind, points: each.map(([r, z]) => `${side * r},${-z}`).join(" ") }))),
-    svg("path", { class: "ruler", d: `M${-wide},${-below - edge / 2}v${edge / 2}h${bar.long}v${-edge / 2}` }),
-    svg("text", { x: -wide + bar.long + edge / 2, y: -below, "font-size": 0.085 * wide }, `${bar.text} ${unit}`));
+    svg("path", { class: "ruler", d: `M${-wide},${-below - 5 * pixel}v${5 * pixel}h${bar.long}v${-5 * pixel}` }),
+    svg("text", { x: -wide + bar.long + 6 * pixel, y: -below, "font-size": 12 * pixel }, `${bar.text} ${unit}`));
   const caption = view.before === null || !before.length ? "" : `Grey: design ${designOf(view.before)}, picked before.`;
   return byId("section").replaceChildren(picture, ...(caption ? [html("p", { class: "soft" }, caption)] : []));
 }
@@ -56,7 +59,8 @@ function drawNumbers() {
   const rank = column => isNumeric(column) ? 0 : 1, results = known.filter(column => !column.input);
   const main = results.filter(column => page.main.includes(column.name)), others = results.filter(column => !main.includes(column));
   byId("numbers").replaceChildren(
-    html("thead", {}, html("tr", {}, html("td"), ...rows.map(row => html("th", { scope: "col" }, `design ${designOf(row)}`)))),
+    html("colgroup", {}, html("col", { class: "key" })),
+    ...(rows.length > 1 ? [html("thead", {}, html("tr", {}, html("td"), ...rows.map(row => html("th", { scope: "col" }, `design ${designOf(row)}`))))] : []),
     numbersPart("inputs", known.filter(column => column.input), rows),
     numbersPart("results", main, rows),
     numbersPart("more results", others.sort((a, b) => rank(a) - rank(b)), rows, "others"));

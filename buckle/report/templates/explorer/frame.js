@@ -1,5 +1,5 @@
 // What stands around the marks: grid, ticks, names of both axes, and lines that a quantity is held against.
-const LETTER = 6.3; // px, about, of a tick's text
+const LETTER = 6.9; // px, about, of a tick's text
 
 function frameOf(width, x, y) {
   const height = Math.round(Math.max(270, Math.min(500, 0.6 * width)));

@@ -16,8 +16,7 @@ function drawControls() {
   for (const axis of ["x", "y"]) options(byId(axis), view[axis]);
   for (const dimension of Object.keys(page.choices)) byId(dimension).value = units[dimension];
   byId("all").checked = view.all;
-  byId("where").placeholder = `${heading(columnOf.get(page.start.x))} > ${digits(middle(columnOf.get(page.start.x)))}`;
-  byId("printed").textContent = view.where ? `Designs with ${view.where}.` : "";
+  byId("where").placeholder = example(columnOf.get(view.x));
 }
 
 function filter(text) {
@@ -41,9 +40,11 @@ function buildControls() {
   byId("all").onchange = event => change({ all: event.target.checked });
 }
 
-function middle(column) {
+// A filter that would do something: more than the middle value, or the first word.
+function example(column) {
+  if (!isNumeric(column)) return `${column.name} == '${wordsOf(column)[0] ?? ""}'`;
   const values = column.values.filter(value => typeof value === "number").sort((a, b) => a - b);
-  return toShown(column, values[Math.floor(values.length / 2)] ?? 0);
+  return `${heading(column)} > ${digits(toShown(column, values[Math.floor(values.length / 2)] ?? 0))}`;
 }
 
 // Only what has changed is drawn again: a pick must not build a table of thousands anew.
@@ -68,7 +69,7 @@ function recall() {
   if (where) filter(where);
 }
 
-for (const build of [buildChart, buildBrush, buildTable, buildDesign, buildControls, recall]) build();
+for (const build of [buildChart, buildBrush, buildTable, buildDesign, buildControls, buildPrint, recall]) build();
 onhashchange = recall;
 new ResizeObserver(() => requestAnimationFrame(() => { if (byId("plot").clientWidth !== frame.width) drawChart(); })).observe(byId("plot"));
-for (const query of ["print", "(prefers-color-scheme: dark)"]) matchMedia(query).addEventListener("change", drawChart);
+matchMedia("(prefers-color-scheme: dark)").addEventListener("change", drawChart);
