@@ -19,7 +19,7 @@ TRAP = "</script><script>console.error('broken out')</script>"
 CAPACITY = "GMNA.capacity_pressure_bar"
 QUANTITIES = (CAPACITY, "GMNA.at_least_pressure_bar", "verdict", "required", "required_pressure_bar")
 STEPS = """<script>
-addEventListener("load", () => {{
+addEventListener("load", async () => {{
   const seen = [], by = id => document.getElementById(id), all = what => [...document.querySelectorAll(what)];
   const set = (id, value) => {{ by(id).value = value; by(id).dispatchEvent(new Event("change")); }};
   const ask = text => {{ by("where").value = text; by("filter").requestSubmit(); return by("count").textContent; }};
@@ -279,8 +279,22 @@ def test_the_page_begins_in_the_units_of_the_command(tmp_path: Path) -> None:
 
 def test_a_link_keeps_what_was_looked_at(page: Path) -> None:
     state = f"#where={quote('shape.gauge_mm > 0.235')}&design=5&x=shape.depth_mm&sort=-shape.gauge_mm&pressure=psi"
-    steps = 'seen.push(by("count").textContent, by("name").textContent, by("x").value, designs(), location.hash);'
-    count, name, across, designs, left = seen(page, steps, state)
+    steps = """
+    seen.push(by("count").textContent, by("name").textContent, by("x").value, designs());
+    location.hash = "";
+    await new Promise(done => setTimeout(done, 1000));
+    seen.push(location.hash, by("count").textContent);
+    ask("shape.gauge_mm > 0.235");
+    by("x").value = "shape.depth_mm"; by("x").onchange({ target: by("x") });
+    document.querySelector("#rows [data-design='5']").click();
+    document.querySelector("[data-column='shape.gauge_mm'] button").click();
+    document.querySelector("[data-column='shape.gauge_mm'] button").click();
+    set("pressure", "psi");
+    await new Promise(done => setTimeout(done, 1000));
+    seen.push(location.hash);
+    """
+    count, name, across, designs, emptied, every, left = seen(page, steps, state)
+    assert (emptied, every) == ("", "6 of 6 designs")
     assert (count, across, designs) == ("2 of 6 designs", "shape.depth_mm", [5, 4])
     assert name.startswith("Design 5")
     assert set(left[1:].split("&")) == set(state.replace("%20", "+")[1:].split("&"))

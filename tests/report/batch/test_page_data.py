@@ -68,6 +68,7 @@ def test_the_page_needs_nothing_from_outside_and_no_text_breaks_out_of_it(tmp_pa
     assert re.findall(r"(?:src|href)=\"([^\"]*)\"", text) == ["data:,"]
     assert re.findall(r"https?://[^\"' ]+", text) == ["http://www.w3.org/2000/svg"]  # a name, not an address
     assert not re.findall(r"@import|url\(|fetch\(|XMLHttpRequest|import\(|WebSocket|sendBeacon", text)
+    assert "default-src 'none'" in text  # a browser that reads this fetches nothing
     assert text.count("</script>") == text.count("<script") == 3
     data = json.loads(re.search(r'id="data">(.*?)</script>', text)[1])
     assert columns_of(data)["reason"]["values"][4] == TRAP

@@ -40,7 +40,14 @@ function ordered(rows) {
   });
 }
 
+// The address follows after a moment: a browser refuses to be told of every one of many picks.
+let waiting = null;
 function remember() {
+  clearTimeout(waiting);
+  waiting = setTimeout(() => history.replaceState(null, "", location.pathname + (address() ? `#${address()}` : "")), 300);
+}
+
+function address() {
   const state = new URLSearchParams();
   if (view.where) state.set("where", view.where);
   if (view.chosen) state.set("design", designOf(view.picked));
@@ -48,7 +55,7 @@ function remember() {
   if (view.sort) state.set("sort", (view.up ? "" : "-") + view.sort);
   if (view.brush) state.set("brush", [...view.brush.x, ...view.brush.y].join(" "));
   for (const [dimension, unit] of Object.entries(units)) if (unit !== page.chosen[dimension]) state.set(dimension, unit);
-  history.replaceState(null, "", `#${state}`);
+  return state.toString();
 }
 
 // What the address says; what it cannot mean is passed over.
@@ -66,7 +73,8 @@ function recalled() {
     sort: known((state.get("sort") || "").replace(/^-/, "")),
     up: !(state.get("sort") || "").startsWith("-"),
     brush: sides.length === 4 && sides.every(isFinite) ? { x: sides.slice(0, 2), y: sides.slice(2) } : null,
-    ...(row === undefined ? {} : { picked: row, chosen: true }),
+    picked: row ?? page.start.row,
+    chosen: row !== undefined,
     where: state.get("where") || "",
   };
 }
