@@ -18,6 +18,7 @@ FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--dis
 TRAP = "</script><script>console.error('broken out')</script>"
 CAPACITY = "GMNA.capacity_pressure_bar"
 QUANTITIES = (CAPACITY, "GMNA.at_least_pressure_bar", "verdict", "required", "required_pressure_bar")
+LONG = "GMNA.deformation_theory_bifurcation_wave_number"
 STEPS = """<script>
 addEventListener("load", async () => {{
   const seen = [], by = id => document.getElementById(id), all = what => [...document.querySelectorAll(what)];
@@ -74,7 +75,8 @@ def made_rows() -> list[dict[str, object]]:
 
 
 def written(path: Path, rows: list[dict[str, object]], *units: str, title: str = "caps & <cups>") -> Path:
-    table = Table(title, ("shape.gauge_mm", "shape.depth_mm"), QUANTITIES, tuple(rows))
+    varied = tuple(name for name in rows[0] if name.startswith("shape."))
+    table = Table(title, varied, (*QUANTITIES, LONG), tuple(rows))
     write_explorer(path, table, {at: outline(made_case().meridian) for at in range(1, 6)}, *units)
     return path
 
@@ -165,6 +167,8 @@ def test_a_brush_on_the_chart_filters_the_table(page: Path) -> None:
     seen.push(ask("shape.gauge_mm < 0.235"), designs());
     by("unbrush").click();
     seen.push(designs(), all(".brush rect").length);
+    drag([0, mark(2)[1] + 3], [999, mark(2)[1] - 3]);
+    seen.push(designs());
     """
     expected = [
         "3 of 6 designs in the brush",
@@ -175,6 +179,7 @@ def test_a_brush_on_the_chart_filters_the_table(page: Path) -> None:
         [2, 3],
         [1, 2, 3, 6],
         0,
+        [2],
     ]
     assert seen(page, steps) == expected
 
@@ -202,7 +207,8 @@ def test_a_picked_design_is_drawn_with_its_numbers_beside_the_one_before(page: P
     document.querySelector("tr[data-design='2']").click();
     seen.push(all("#section polyline").length, all("#section svg")[0].getBoundingClientRect().height > 20);
     seen.push(numbers().includes("GMNA.capacity_pressure_bar|7"));
-    seen.push(numbers().indexOf("inputs") < numbers().indexOf("results"));
+    const order = ["inputs", "shape.gauge_mm|0.22", "results", "verdict|met"].map(each => numbers().indexOf(each));
+    seen.push(order[0] >= 0 && order.every((each, at) => !at || each > order[at - 1]));
     document.querySelector("tr[data-design='5']").click();
     seen.push(all("#section polyline").length, numbers().includes("GMNA.capacity_pressure_bar|at least 10|7"));
     document.querySelector("tr[data-design='6']").click();
@@ -277,6 +283,20 @@ def test_the_page_begins_in_the_units_of_the_command(tmp_path: Path) -> None:
     assert seen(page, steps) == ["620 kPa required", ["GMNA capacity pressure  [kPa]", "gauge  [in]"]]
 
 
+def test_a_key_in_inches_is_shown_in_millimetres_where_these_are_chosen(tmp_path: Path) -> None:
+    """0.0106 in is 0.26924 mm: 1 in = 25.4 mm."""
+    rows = [{**row, "shape.rim_in": 0.0106 * row["design"]} for row in made_rows()]
+    steps = """
+    const rim = () => all("#rows tr")[0].children[3].textContent;
+    seen.push(all("[data-column='shape.rim_in']")[0].textContent.split(" ")[0], rim());
+    seen.push(ask("shape.rim_mm < 0.3"), ask("shape.rim_in < 0.03"));
+    set("length", "in");
+    seen.push(rim());
+    """
+    page = written(tmp_path / "explorer.html", rows)
+    assert seen(page, steps) == ["shape.rim_mm", "0.26924", "1 of 6 designs", "2 of 6 designs", "0.0106"]
+
+
 def test_a_link_keeps_what_was_looked_at(page: Path) -> None:
     state = f"#where={quote('shape.gauge_mm > 0.235')}&design=5&x=shape.depth_mm&sort=-shape.gauge_mm&pressure=psi"
     steps = """
@@ -341,7 +361,8 @@ def test_paper_says_in_words_what_the_controls_would_show(page: Path) -> None:
     assert seen(page, steps) == [f"3 of 6 designs in the brush: with shape.gauge_mm < 0.245; {brush}."]
 
 
-def test_a_phone_shows_picture_design_and_table_one_below_the_other(page: Path) -> None:
+def test_a_phone_shows_picture_design_and_table_one_below_the_other(tmp_path: Path) -> None:
+    page = written(tmp_path / "explorer.html", [{**row, LONG: 7} for row in made_rows()])
     steps = """
     const top = what => document.querySelector(what).getBoundingClientRect().top;
     const whole = document.documentElement, tops = ["#plot", "#section", "#numbers", "#rows"].map(top);
