@@ -183,5 +183,5 @@ def label(name: str) -> str:
     words = name.removeprefix("shape.").removeprefix("material.").replace(".", " ")
     suffixes = {*PLAIN_UNITS, *[suffix for units in UNITS.values() for suffix in units]}
     stem, _, suffix = words.rpartition("_")
-    told = f"{stem}  [{suffix}]" if suffix in suffixes and stem else words
-    return told.replace("_", " ")
+    named = f"{stem}  [{suffix}]" if suffix in suffixes and stem else words
+    return named.replace("_", " ")

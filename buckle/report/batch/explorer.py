@@ -17,11 +17,8 @@ from buckle.store import Table
 
 STATIONS = 400  # of a meridian that are looked at
 SAGITTA = 0.01  # mm by which a chord of an outline may leave its arc: no more than what the rounding does
-SCRIPTS = (
-    *("dom", "columns", "filter", "view"),
-    *("scales", "marks", "frame", "chart", "brush"),
-    *("table", "design", "print", "start"),
-)
+IDEAS = ("dom", "columns", "filter", "view", "scales", "marks", "frame", "chart", "brush", "table", "design", "print")
+SCRIPTS = ("expression.js", *[f"explorer/{name}.js" for name in (*IDEAS, "start")])
 """Files of the page's program, each of one idea, in the order in which they are put together."""
 Outline = Sequence[tuple[float, float]]
 
@@ -53,10 +50,10 @@ def write_explorer(
     text = made.get_template("explorer.html.j2").render(
         title=table.title,
         cautions=CAUTIONS,
-        style=Markup(_part("style.css")),
+        style=Markup(_part("explorer/style.css")),
         data=Markup(_json(page_data(table, {"pressure": pressure_unit, "length": length_unit}))),
         outlines=Markup(_json({str(number): _steps(points) for number, points in outlines.items()})),
-        script=Markup("\n".join(_part(f"{name}.js") for name in SCRIPTS)),
+        script=Markup("\n".join(map(_part, SCRIPTS))),
     )
     try:
         path.write_text(text, encoding="utf-8", newline="\n")
@@ -66,7 +63,7 @@ def write_explorer(
 
 def _part(name: str) -> str:
     """Return a file of the page as it is written, with no sign in it that a template would read."""
-    return (files("buckle.report") / "templates" / "explorer" / name).read_text(encoding="utf-8")
+    return (files("buckle.report") / "templates" / name).read_text(encoding="utf-8")
 
 
 def _steps(points: Outline) -> str:

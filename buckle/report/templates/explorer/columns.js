@@ -21,7 +21,7 @@ const isAtLeast = (column, row) => column.bounds !== undefined && row in column.
 
 function digits(value) {
   if (typeof value === "number") return String(Number(value.toPrecision(5)));
-  if (typeof value === "boolean") return value ? "True" : "False";
+  if (typeof value === "boolean") return String(value);
   return value === null ? "" : value;
 }
 const textOf = (column, row) =>
