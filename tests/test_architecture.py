@@ -41,6 +41,8 @@ ONLY = {  # library -> the units that may import it
 }
 RANK = {unit: rank for rank, units in enumerate(LAYERS) for unit in units.split()}
 FILES = sorted(PACKAGE.rglob("*.py"))
+MECHANICS = {"shell", "solve", "solid", "analysis"}
+PRIVATE_WORDS = {"crew", "hire", "tally", "probe", "drawn", "listed", "listing", "place", "places", "floor", "told"}
 
 
 def unit_of(path: Path) -> str:
@@ -83,6 +85,19 @@ def test_each_library_has_its_place(path: Path) -> None:
 def test_files_stay_small(path: Path) -> None:
     """One idea per file: at most 400 lines."""
     assert len(path.read_text(encoding="utf-8").splitlines()) <= 400
+
+
+@pytest.mark.parametrize("path", [path for path in FILES if unit_of(path) in MECHANICS], ids=lambda path: path.stem)
+def test_functions_of_the_mechanics_stay_small(path: Path) -> None:
+    """At most 40 lines and 6 parameters, and no name of the words that a stranger would not guess."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    for node in ast.walk(tree):
+        if isinstance(node, ast.FunctionDef):
+            names = [one.arg for one in (*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs)]
+            assert len([name for name in names if name not in ("self", "cls")]) <= 6, f"line {node.lineno}"
+            assert node.end_lineno - node.lineno < 40, f"line {node.lineno}"
+        name = getattr(node, "name", None) or getattr(node, "arg", None) or getattr(node, "id", None) or ""
+        assert not PRIVATE_WORDS & set(name.lower().split("_")), f"{name}, line {getattr(node, 'lineno', '?')}"
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(PACKAGE)))
