@@ -50,13 +50,13 @@ def _listed(words: Sequence[str]) -> list[Rule[Any]] | None:
     """Return the rules to list: all without a word, those of a body if the only word is a body's name; else None."""
     if not words:
         return list(FORMULAS.values())
-    return [rule for name, rule in FORMULAS.items() if name.partition(".")[0] == words[0]] or None
+    return [rule for rule in FORMULAS.values() if rule.statement.body == words[0]] or None
 
 
 def _rule(name: str) -> Rule[Any]:
     """Return the rule of that name. Raises CaseError with the nearest name if there is none."""
     if name not in FORMULAS:
-        bodies = dict.fromkeys(known.partition(".")[0] for known in FORMULAS)
+        bodies = dict.fromkeys(rule.statement.body for rule in FORMULAS.values())
         fault = Fault(
             name, unknown_word("formula", name, FORMULAS), None, f"names from the list of {', '.join(bodies)}"
         )
@@ -134,6 +134,7 @@ def sheet(rule: Rule[Any], worked: Formula, unit: str) -> RenderableType:
         parts += _block("Also worked out", [_quantities(rest)])
     parts += _block("Value", [Text(_value(worked, unit), style="bold")])
     parts += _block("Range of use", [Text(line) for line in _ranges(worked)])
+    parts += _block("Answers", [Text(worked.answers)])
     parts += _block("Kind", [Text(worked.kind)])
     parts += _block("Source", [Text(worked.source)])
     parts += _block("Leaves out", [Text(f"- {each}") for each in worked.ignores])
@@ -205,12 +206,20 @@ def _told_rule(rule: Rule[Any]) -> Told:
         "about": rule.about,
         "unit": statement.unit,
         "kind": statement.kind,
+        "answers": statement.answers,
         "expression": statement.expression,
+        "example": {_internal(rule, name): value for name, value in rule.example.items()},
         "keys": {name: list(_spellings(rule, name)) for name in rule.arguments},
         "validity": statement.validity,
         "ignores": list(statement.ignores),
         "source": statement.source,
     }
+
+
+def _internal(rule: Rule[Any], name: str) -> str:
+    """Return the key in the unit that formulas calculate in: 'radius_mm'."""
+    argument = rule.arguments[name]
+    return name if argument.dimension is None else f"{name}_{argument.unit}"
 
 
 def _spellings(rule: Rule[Any], name: str) -> Iterable[str]:
