@@ -12,8 +12,8 @@ from buckle.record.quantities import benchmarks
 from buckle.report.bench.trial import Trial
 from buckle.shapes import FAMILIES
 from scripts.verification_rows import Row, cell, expected_rows, read_back, rows_of, summary, with_summary
+from tests.helpers.paths import ROOT
 
-ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "cases" / "benchmarks"
 PATHS = sorted(FOLDER.rglob("*.toml"))
 TABLE = read_back((ROOT / "docs" / "verification.md").read_text(encoding="utf-8"))

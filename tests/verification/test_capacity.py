@@ -12,7 +12,7 @@ from buckle.results import GROWTH_CEILING, LIMIT_POINT, STRAIN_CEILING, WALLS_TO
 from scripts.capacity_study_bodies import SERIES_BASE, levels, series, sweeps
 from scripts.capacity_study_runs import at_levels, swept
 from scripts.capacity_study_table import PAGE, falls, jumps, lines, measured, read_table
-from tests.verification.bodies import IDEAL, case
+from tests.helpers.bodies import IDEAL, case
 
 QUICK = {"estimate_error": False, "lower_bracket": False, "pictures": False}
 

@@ -4,7 +4,6 @@ import math
 import tomllib
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -19,6 +18,7 @@ from buckle.margins.hand import hand_calculations
 from scripts.measured_page import with_measured
 from scripts.rolling_study_bodies import feasible, formula_of
 from scripts.rolling_study_table import PAGE, measured, read_table, spread
+from tests.helpers.paths import ROOT
 
 IDEAL = Voce(0.0, 1.0)
 INNER = InnerSide(6.15, 0.105, 0.0, 0.0, 0.0, 7.37, 8.52, 169.3, 0.4785)
@@ -201,7 +201,7 @@ def test_stored_formula_values_are_those_of_the_formula(what: str, place: int):
 
 # From a case ----------------------------------------------------------------------------------------------------------
 
-DEMO = Path(__file__).resolve().parents[2] / "cases" / "demo"
+DEMO = ROOT / "cases" / "demo"
 COINED = {"coin_inner_diameter_mm": 30.0, "coin_outer_diameter_mm": 36.0, "coin_thickness_mm": 0.19}
 
 TWO_RADII = {

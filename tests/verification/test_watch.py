@@ -19,9 +19,10 @@ from buckle.solve.placing import PLACED, place_bifurcation
 from buckle.solve.stability import Watch, Watched, find_bifurcation
 from buckle.solve.trace import trace_path
 from scripts.watch_study_runs import ends, watched
-from tests.verification.bodies import case
+from tests.helpers.bodies import case
+from tests.helpers.paths import ROOT
 
-STUDIES = sorted((Path(__file__).parents[2] / "cases" / "studies").glob("population_*.toml"))
+STUDIES = sorted((ROOT / "cases" / "studies").glob("population_*.toml"))
 THICK_BASE = {
     "family": "domed_base",
     "stand_radius_mm": 23.1183,
