@@ -94,8 +94,10 @@ def perfect_cap(bound: Formula) -> float | None:
 
 def plain_dome(pair: Pair) -> bool:
     """Tell whether the dome, cap or crown is one piece of one radius and thickness, and no axial force acts."""
-    first, dome = pair.case.meridian.pieces[0], pair.family.dome
-    return bool(dome) and first.name == dome and first.thickness[0] == first.thickness[1] and not pair.forced
+    dome = pair.family.dome
+    first, *rest = pair.case.meridian.pieces
+    whole = bool(dome) and first.name == dome and all(piece.name != dome for piece in rest)
+    return whole and first.thickness[0] == first.thickness[1] and not pair.forced
 
 
 def _matters(pair: Pair, linear: float) -> bool:

@@ -7,15 +7,12 @@ from buckle.formulas.sphere import perfect
 from buckle.formulas.stand import rolling
 from buckle.margins.hand.dimensions import (
     HandSet,
-    curvature,
     edge_angle,
     elastic,
     flow,
-    named,
-    radius,
+    parts,
     radius_at,
     rounded,
-    turn,
     wall,
 )
 from buckle.margins.hand.sphere import interaction, squashed
@@ -24,10 +21,7 @@ from buckle.meridian import RIGHT_ANGLE
 
 def calculations(case: Case) -> HandSet:
     """Return the formulas beside each kind of analysis."""
-    dome = named(case.meridian, "dome")
-    if dome is None:
-        return {}
-    shell = {"radius": radius(dome), **wall(case)}
+    shell = {"radius": parts(case.meridian)["dome"].radius, **wall(case)}
     half_angle = edge_angle(case.meridian, "dome edge")
     bound = cap.lower_bound(half_angle=half_angle, **shell)
     return {
@@ -39,27 +33,26 @@ def calculations(case: Case) -> HandSet:
 
 
 def _rolling(case: Case) -> tuple[Formula, ...]:
-    parts = {piece.name: piece for piece in case.meridian.pieces}
-    leg = parts.get("inner leg") or parts.get("upper leg")
-    outer = parts.get("outer leg")
-    if leg is None or outer is None or case.material.hardening is None:
+    if case.material.hardening is None:
         return ()
+    by_name = parts(case.meridian)
+    leg = by_name.get("inner leg") or by_name["upper leg"]
     sizes = {
         "stand_radius": radius_at(case.meridian, "stand"),
-        "nose_radius_inner": radius(parts["nose inner"]),
-        "nose_radius_outer": radius(parts["nose outer"]),
-        "inner_leg_angle": rounded(RIGHT_ANGLE - turn(parts["nose inner"])),
+        "nose_radius_inner": by_name["nose inner"].radius,
+        "nose_radius_outer": by_name["nose outer"].radius,
+        "inner_leg_angle": rounded(RIGHT_ANGLE - by_name["nose inner"].turn),
         "leg_length": leg.length,
-        "dome_corner_radius": radius(parts["dome corner"]),
-        "dome_radius": radius(parts["dome"]),
+        "dome_corner_radius": by_name["dome corner"].radius,
+        "dome_radius": by_name["dome"].radius,
         "dome_half_angle": edge_angle(case.meridian, "dome edge"),
-        "outer_leg_angle": RIGHT_ANGLE - turn(parts["nose outer"]),
-        "outer_leg_length": outer.length,
-        "thickness": parts["nose inner"].thickness[1],
+        "outer_leg_angle": RIGHT_ANGLE - by_name["nose outer"].turn,
+        "outer_leg_length": by_name["outer leg"].length,
+        "thickness": by_name["nose inner"].thickness[1],
     }
-    if groove := parts.get("reform groove"):
-        undercut = parts["undercut leg"].length
-        sizes |= {"reform_radius": radius(groove), "reform_turn": turn(groove), "undercut_length": undercut}
-    if chime := parts.get("chime"):
-        sizes |= {"chime_radius": radius(chime), "chime_turn": -curvature(chime) * chime.length}
+    if groove := by_name.get("reform groove"):
+        undercut = by_name["undercut leg"].length
+        sizes |= {"reform_radius": groove.radius, "reform_turn": groove.turn, "undercut_length": undercut}
+    if chime := by_name.get("chime"):
+        sizes |= {"chime_radius": chime.radius, "chime_turn": -chime.curvature * chime.length}
     return (rolling.base_rolling(**sizes, **elastic(case), **flow(case.material.hardening)),)

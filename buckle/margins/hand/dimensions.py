@@ -1,6 +1,7 @@
 """The numbers of a case that formulas ask for, in mm, MPa, rad, and which way its pressure acts."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -60,9 +61,33 @@ def pressed_from_convex_side(case: Case) -> bool:
     return left == (curvature(case.meridian.pieces[0]) < 0.0)
 
 
-def named(meridian: Meridian, name: str) -> AnyPiece | None:
-    """Return the first piece of that name, None if there is none."""
-    return next((piece for piece in meridian.pieces if piece.name == name), None)
+@dataclass(frozen=True)
+class Part:
+    """All of a meridian that has one name, as one line or arc; thickness at its start and end."""
+
+    length: float  # mm
+    curvature: float  # 1/mm, + = turning left
+    thickness: tuple[float, float]  # mm
+
+    @property
+    def radius(self) -> float:
+        """Radius of an arc [mm]."""
+        return 1.0 / abs(self.curvature)
+
+    @property
+    def turn(self) -> float:
+        """Angle by which an arc turns, whichever way [rad]."""
+        return abs(self.curvature) * self.length
+
+
+def parts(meridian: Meridian) -> Mapping[str, Part]:
+    """Return the parts by name: a table of thickness cuts pieces in two, which formulas must not see."""
+    found: dict[str, Part] = {}
+    for piece in meridian.pieces:
+        before = found.get(piece.name)
+        length, start = (before.length, before.thickness[0]) if before else (0.0, piece.thickness[0])
+        found[piece.name] = Part(length + piece.length, curvature(piece), (start, piece.thickness[1]))
+    return found
 
 
 def curvature(piece: AnyPiece) -> float:
@@ -73,11 +98,6 @@ def curvature(piece: AnyPiece) -> float:
 def radius(piece: AnyPiece) -> float:
     """Return the radius of an arc [mm]."""
     return 1.0 / abs(curvature(piece))
-
-
-def turn(piece: AnyPiece) -> float:
-    """Return the angle by which an arc turns, whichever way [rad]."""
-    return abs(curvature(piece)) * piece.length
 
 
 def rounded(angle: float) -> float:

@@ -6,16 +6,13 @@ from buckle.formulas.plate import circular, membrane
 from buckle.formulas.stand import rolling
 from buckle.margins.hand.dimensions import (
     HandSet,
-    curvature,
     edge_angle,
     flow,
-    named,
     of_yield_stress,
-    radius,
+    parts,
     radius_at,
     rounded,
     thickness,
-    turn,
     wall,
 )
 from buckle.meridian import RIGHT_ANGLE
@@ -23,8 +20,6 @@ from buckle.meridian import RIGHT_ANGLE
 
 def calculations(case: Case) -> HandSet:
     """Return the formulas beside each kind of analysis."""
-    if named(case.meridian, "countersink") is None:
-        return {}
     size = {"radius": radius_at(case.meridian, "panel edge"), "thickness": thickness(case)}
     return {
         "MNA": of_yield_stress(case, lambda y: (circular.clamped_limit(yield_stress=y, **size),)),
@@ -40,22 +35,22 @@ def bulge(case: Case, pressure: float) -> Formula:
 
 
 def _rolling(case: Case) -> tuple[Formula, ...]:
-    parts = {piece.name: piece for piece in case.meridian.pieces}
-    groove, lower = parts["countersink"], parts.get("chuck wall") or parts["lower chuck wall"]
     if case.material.hardening is None:
         return ()
-    lean = rounded(RIGHT_ANGLE - turn(parts["panel radius"]) - edge_angle(case.meridian, "panel edge"))
+    by_name = parts(case.meridian)
+    groove, lower = by_name["countersink"], by_name.get("chuck wall") or by_name["lower chuck wall"]
+    lean = rounded(RIGHT_ANGLE - by_name["panel radius"].turn - edge_angle(case.meridian, "panel edge"))
     sizes = {
         "ring_radius": radius_at(case.meridian, "countersink"),
-        "countersink_radius": radius(groove),
-        "panel_radius": radius(parts["panel radius"]),
+        "countersink_radius": groove.radius,
+        "panel_radius": by_name["panel radius"].radius,
         "panel_depth": -float(case.meridian.at_s(case.meridian.points["countersink"]).z),
         "panel_wall_angle": lean,
-        "chuck_wall_angle": rounded(2.0 * RIGHT_ANGLE - lean - turn(groove)),
+        "chuck_wall_angle": rounded(2.0 * RIGHT_ANGLE - lean - groove.turn),
         "chuck_wall_length": lower.length,
         "thickness": groove.thickness[0],
     }
-    if bend := parts.get("chuck bend"):
-        sizes |= {"chuck_bend_radius": radius(bend), "chuck_bend_turn": -curvature(bend) * bend.length}
-        sizes |= {"upper_chuck_wall_length": parts["upper chuck wall"].length}
+    if bend := by_name.get("chuck bend"):
+        sizes |= {"chuck_bend_radius": bend.radius, "chuck_bend_turn": -bend.curvature * bend.length}
+        sizes |= {"upper_chuck_wall_length": by_name["upper chuck wall"].length}
     return (rolling.countersink_rolling(**sizes, **flow(case.material.hardening)),)
