@@ -128,7 +128,7 @@ def _undone(pair: Pair) -> Iterator[tuple[str, Changes]]:
     case, family, first = pair.case, pair.family, pair.case.meridian.pieces[0]
     if pair.forced:
         yield f"the axial force of {case.loads.axial_force:.4g} N", no_force()
-    if pair.formula.body == "cylinder" and _ends(pair) != set(HELD_ROUND.values()):
+    if pair.formula.edge == "diaphragm" and _ends(pair) != {"diaphragm"}:
         yield "ends that do not turn and warp freely", HELD_ROUND
     if pair.formula.body == "sphere" and case.dimensions.get("cylinder_length"):
         yield "the cylinder behind the head, instead of a clamp", HEAD_ALONE

@@ -215,6 +215,15 @@ def test_dome_capacity_worked_by_hand():
     assert result.value == pytest.approx(0.328678 * 1.270979, rel=1e-5)
 
 
+def test_capacity_of_a_dome_on_a_hinge_worked_by_hand():
+    """The dome above on a hinge: p_el = 0.7 * 1.588723, p_pl = 1.2 * 1.25, lambda = sqrt(1.5 / 1.112106) = 1.161376."""
+    result = capacity.dome_hinged(
+        youngs_modulus=210e3, poissons_ratio=0.3, yield_stress=250.0, radius=400.0, thickness=1.0, quality=40.0
+    )
+    assert result.number("lambda") == pytest.approx(1.161376, rel=1e-5)
+    assert result.value == pytest.approx(0.328678 * 1.112106, rel=1e-5)
+
+
 # Cylinder -------------------------------------------------------------------------------------------------------------
 
 # R/t, L/R, then p/E and n. Closed forms worked out, and Sanders-Koiter solutions of the same case (ends w = v = N_x =

@@ -58,6 +58,7 @@ def _donnell(name: str, axial: str, side: str) -> Statement:
         answers="linear bifurcation",
         ranges=(Interval("R/t", 50.0, 3000.0), Interval("Z", low=1.0), Interval("n", low=4.0)),
         ignores=(*_LEAVES_OUT, "terms of the order 1/n^2: up to 7 % high at n = 4", "whole waves: up to 3 % low"),
+        edge="diaphragm",
         conditions=(_HELD_ROUND, side),
     )
 
@@ -157,6 +158,7 @@ def _medium_steps(radius: float, thickness: float, length: float) -> tuple[Quant
         answers="linear bifurcation",
         ranges=_MEDIUM_RANGES,
         ignores=(*_LEAVES_OUT, "the ends' own length: up to 12 % low at omega = 20", "whole waves"),
+        edge="diaphragm",
         conditions=(_HELD_ROUND, "pressure on the side only; omega = L / sqrt(R t)"),
     ),
     example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
@@ -184,6 +186,7 @@ def medium_pressure(
         answers="imperfect elastic buckling",
         ranges=_MEDIUM_RANGES,
         ignores=("yielding", "the size of the actual imperfections"),
+        edge="diaphragm",
         conditions=(_HELD_ROUND, "omega = L / sqrt(R t)"),
     ),
     example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
