@@ -15,7 +15,7 @@ from tests.helpers.paths import ROOT
 PACKAGE = ROOT / "buckle"
 LAYERS = [
     "errors",
-    "units cautions bands",
+    "units cautions bands shipped",
     "material meridian formulas demand",
     "shapes landmarks",
     "case mesh imperfection",

@@ -235,7 +235,7 @@ def test_demonstration_cases_are_sound(path):
 
 
 def test_schema_file_is_fresh():
-    """When the keys change on purpose, write schema_text() to the file."""
+    """When the keys change on purpose: scripts/schema."""
     assert (CASES / "case.schema.json").read_text() == schema_text()
 
 

@@ -1,4 +1,4 @@
-"""docs/validation.md tells what scripts/validation_table finds."""
+"""docs/validation.md tells what scripts/pages finds."""
 
 import re
 from types import SimpleNamespace
@@ -6,8 +6,8 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from scripts.validation_page import document
-from scripts.validation_rows import pressure_at_twice_the_slope
+from scripts.tables.validation_page import document
+from scripts.tables.validation_rows import pressure_at_twice_the_slope
 from tests.helpers.paths import ROOT
 
 NUMBER = re.compile(r"\d+(?:\.\d+)?")

@@ -9,7 +9,8 @@ from numpy.testing import assert_allclose, assert_array_equal
 
 from buckle.case import read_case
 from buckle.record.mesh_files import MeshFile, read_mesh, write_mesh
-from scripts.meshes_of_benchmarks import FOLDER, ROOT, Stored, stored
+from scripts.tables.meshes_of_benchmarks import FOLDER, Stored, stored
+from tests.helpers.paths import ROOT
 
 FILES = {each.path.name: each for each in stored()}
 LARGEST = 500_000  # bytes of the whole folder
@@ -23,8 +24,8 @@ def made(name: str) -> MeshFile:
 @pytest.mark.parametrize("name", FILES)
 def test_a_stored_mesh_is_the_one_computed(name: str) -> None:
     """Cells to the bit, places to 1e-12 mm: another machine's sine may differ in its last digit."""
-    mesh, told = read_mesh(FILES[name].path)
-    assert told == FILES[name].told
+    mesh, contents = read_mesh(FILES[name].path)
+    assert contents == FILES[name].contents
     assert mesh.kind == made(name).kind
     assert_array_equal(mesh.cells, made(name).cells)
     assert_allclose(mesh.points, made(name).points, rtol=0.0, atol=1e-12)
@@ -35,10 +36,10 @@ def test_a_stored_mesh_is_the_one_computed(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["base-a-gmna.meridian.vtu", "end-e3-gmna.solid.vtu"])
 def test_round_trip_is_exact(name: str, tmp_path: Path) -> None:
-    told = {"case": "a & b <c>", "made by": "größer"}
-    write_mesh(tmp_path / name, made(name), told)
+    contents = {"case": "a & b <c>", "made by": "größer"}
+    write_mesh(tmp_path / name, made(name), contents)
     mesh, again = read_mesh(tmp_path / name)
-    assert again == told
+    assert again == contents
     assert_array_equal(mesh.points, made(name).points)
     assert_array_equal(mesh.cells, made(name).cells)
     for key, values in made(name).point_data.items():

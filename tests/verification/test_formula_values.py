@@ -113,6 +113,12 @@ def test_sphere_that_barely_hardens_bursts_at_first_yield():
 # Cap ------------------------------------------------------------------------------------------------------------------
 
 
+def test_parameter_of_a_cap_worked_by_hand():
+    """(12 * 0.91)^(1/4) = 1.817840, sqrt(R/t) = 20, twice sin(15 deg) = 0.517638: the product is 18.81966."""
+    result = cap.parameter(poissons_ratio=0.3, radius=400.0, thickness=1.0, half_angle=math.pi / 6.0)
+    assert result.value == pytest.approx(18.81966, rel=1e-6)
+
+
 def cap_of(parameter, nu):
     """Arguments of a thin cap with that chord-based parameter; the classical pressure is one."""
     half_angle = 2.0 * math.asin(parameter / (2.0 * (12.0 * (1.0 - nu**2)) ** 0.25 * math.sqrt(4000.0)))
