@@ -22,7 +22,7 @@ from buckle.report.notation.substitution import numbers_put_in
 from buckle.units import UNITS, to_unit
 
 STRICT = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
-Told = dict[str, object]
+Fields = dict[str, object]
 
 
 def show_formulas(words: Sequence[str], json_file: str | None, unit: str, *, quiet: bool) -> int:
@@ -32,21 +32,21 @@ def show_formulas(words: Sequence[str], json_file: str | None, unit: str, *, qui
     an unknown name, key or unit, a missing or doubled key, or a value that is no usable number.
     """
     loud = not quiet and json_file != "-"
-    rules = _listed(words)
+    rules = _rules_of(words)
     if rules is not None:
         if loud:
             say(_list(rules))
-        write_json(json_file, [_told_rule(rule) for rule in rules])
+        write_json(json_file, [_rule_fields(rule) for rule in rules])
         return 0
     rule = _rule(words[0])
     worked = rule(**read_settings(rule, words[1:]))
     if loud:
         say(sheet(rule, worked, unit))
-    write_json(json_file, told(rule, worked))
+    write_json(json_file, fields(rule, worked))
     return 0
 
 
-def _listed(words: Sequence[str]) -> list[Rule[Any]] | None:
+def _rules_of(words: Sequence[str]) -> list[Rule[Any]] | None:
     """Return the rules to list: all without a word, those of a body if the only word is a body's name; else None."""
     if not words:
         return list(FORMULAS.values())
@@ -199,7 +199,7 @@ def _judged(worked: Formula, interval: Interval) -> str:
 # What is written -----------------------------------------------------------------------------------------------------
 
 
-def _told_rule(rule: Rule[Any]) -> Told:
+def _rule_fields(rule: Rule[Any]) -> Fields:
     statement = rule.statement
     return {
         "name": statement.name,
@@ -227,19 +227,19 @@ def _spellings(rule: Rule[Any], name: str) -> Iterable[str]:
     return [name] if dimension is None else [f"{name}_{suffix}" for suffix in UNITS[dimension]]
 
 
-def told(rule: Rule[Any], worked: Formula) -> Told:
+def fields(rule: Rule[Any], worked: Formula) -> Fields:
     """Return a worked formula as plain data: what the sheet prints, values in the unit named beside each."""
     return {
-        **_told_rule(rule),
-        "inputs": [_told_quantity(quantity) for quantity in worked.inputs],
+        **_rule_fields(rule),
+        "inputs": [_quantity_fields(quantity) for quantity in worked.inputs],
         "with_numbers": numbers_put_in(worked),
-        "steps": [_told_quantity(quantity) for quantity in worked.steps],
+        "steps": [_quantity_fields(quantity) for quantity in worked.steps],
         "value": worked.value,
         "in_range": worked.in_range,
         "reason": worked.reason,
     }
 
 
-def _told_quantity(quantity: Quantity) -> Mapping[str, object]:
+def _quantity_fields(quantity: Quantity) -> Mapping[str, object]:
     value = quantity.value if math.isfinite(quantity.value) else None
     return {"symbol": quantity.symbol, "value": value, "unit": quantity.unit}

@@ -133,9 +133,9 @@ def _advice(
     if best is None:
         return None
     key, closing = best
-    told = round(math.degrees(closing.value), 9) if closing.dimension == "angle" else closing.value
+    mended = round(math.degrees(closing.value), 9) if closing.dimension == "angle" else closing.value
     problem = f"the shape does not close: {error.fault.key}: {error.fault.problem}"
-    return ShapeError(key, told, problem, str(closing.interval))
+    return ShapeError(key, mended, problem, str(closing.interval))
 
 
 def _closes(function: Maker[...], given: Mapping[str, Any], key: str, value: float) -> bool:
