@@ -190,9 +190,14 @@ class Formula:
         """Return whether the numbers put in lie within the range of use."""
         return not self.reason
 
+    @property
+    def numbers(self) -> Mapping[str, float]:
+        """Return inputs and steps by symbol."""
+        return {quantity.symbol: quantity.value for quantity in (*self.inputs, *self.steps)}
+
     def number(self, symbol: str) -> float:
         """Return the input or step of that symbol. Raises KeyError if there is none."""
-        return {quantity.symbol: quantity.value for quantity in (*self.inputs, *self.steps)}[symbol]
+        return self.numbers[symbol]
 
 
 _HOLDS: Mapping[str, Callable[[float, float], bool]] = MappingProxyType(

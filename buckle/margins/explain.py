@@ -18,20 +18,28 @@ from buckle.shapes import FAMILIES
 
 @dataclass(frozen=True)
 class Causes:
-    """What may separate a formula from what is computed, and the analyses beside its own that it is read off."""
+    """What may separate a formula from what is computed, by what the formula answers.
+
+    `uses` are the analyses beside its own that it is read off, `reads` the symbols of a formula without which it is
+    not told: another body's formula that answers the same is then not explained.
+    """
 
     of: Callable[[Pair], Iterable[Reason]]
     uses: tuple[str, ...] = ()
+    reads: tuple[str, ...] = ()
 
+
+_CAP = ("E", "nu", "R", "t", "phi")
+_TWO_PRESSURES = ("p_el", "p_pl")
 
 _CAUSES: Mapping[Answers, Causes] = {
     "linear bifurcation": Causes(elastic.of_linear_formula, ("LBA", "GNA")),
-    "elastic waves": Causes(elastic.of_nonlinear_formula),
-    "elastic limit point": Causes(elastic.of_nonlinear_formula),
-    "imperfect elastic buckling": Causes(elastic.of_lower_bound, ("GNA",)),
+    "elastic waves": Causes(elastic.of_nonlinear_formula, reads=_CAP),
+    "elastic limit point": Causes(elastic.of_nonlinear_formula, reads=_CAP),
+    "imperfect elastic buckling": Causes(elastic.of_lower_bound, ("GNA",), _CAP),
     "plastic limit": Causes(plastic.of_plastic_limit, ("MNA",)),
-    "interaction": Causes(plastic.of_interaction, ("LBA", "GNA", "MNA")),
-    "characteristic resistance": Causes(plastic.of_dome_curve, ("GNA", "MNA")),
+    "interaction": Causes(plastic.of_interaction, ("LBA", "GNA", "MNA"), _TWO_PRESSURES),
+    "characteristic resistance": Causes(plastic.of_dome_curve, ("GNA", "MNA"), _TWO_PRESSURES),
     "rolling": Causes(plastic.of_rolling),
     "plastic waves": Causes(plastic.of_head_waves),
     "imperfect plastic waves": Causes(plastic.of_head_tests),
@@ -49,14 +57,21 @@ def why(pair: Pair) -> str:
 
 def reasons(pair: Pair) -> tuple[Reason, ...]:
     """Return the reasons why a formula's value differs from the event, the largest first; none if they agree."""
-    if agree(pair.hand, pair.computed) or pair.formula.answers not in _CAUSES:
+    causes = _causes(pair.formula)
+    if causes is None or agree(pair.hand, pair.computed):
         return ()
-    return explaining(_CAUSES[pair.formula.answers].of(pair), pair.hand, pair.computed, pair.doubt)
+    return explaining(causes.of(pair), pair.hand, pair.computed, pair.doubt)
+
+
+def _causes(formula: Formula) -> Causes | None:
+    """What may separate a formula from what is computed; None where nothing is known of such a one."""
+    causes = _CAUSES.get(formula.answers)
+    return causes if causes and set(causes.reads) <= formula.numbers.keys() else None
 
 
 def _would_tell(pair: Pair) -> str:
     """Name the analyses that were not run and that reasons are read off."""
-    causes = _CAUSES.get(pair.formula.answers)
+    causes = _causes(pair.formula)
     uses = causes.uses if causes else ()
     missing = [kind for kind in uses if kind in _SIMPLER.get(pair.kind, ()) and kind not in pair.outcomes]
     return f" ({', '.join(missing)} not run)" if missing else ""
