@@ -143,3 +143,8 @@ def _unit(dimension: str, suffix: str) -> Unit:
 def pressure_text(pressure: float) -> str:
     """Return a pressure [MPa] for a message: '0.62 MPa (6.2 bar)'."""
     return f"{pressure:.4g} MPa ({to_unit(pressure, 'pressure', 'bar'):.4g} bar)"
+
+
+def force_text(force: float) -> str:
+    """Return a force [N] for a message: '-1234 N'."""
+    return f"{force:.4g} N"

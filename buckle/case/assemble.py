@@ -63,6 +63,12 @@ class Case:
     path: str | None = None
     data: bytes | None = field(default=None, repr=False)
 
+    @property
+    def required_load(self) -> float | None:
+        """Size of the load that is required, of what increases: a pressure [MPa] or an axial force [N]."""
+        needs = self.requirements
+        return needs.pressure if self.loads.increasing.is_pressure else needs.axial_force
+
 
 _Table = ReadMetal | ReadShape | Checked
 
@@ -136,7 +142,7 @@ def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
     if analyses:
         found += analysis_findings(analyses, parts.metal.material)
     if parts.plain["requirements"].model:
-        found += requirement_findings(parts.plain["requirements"].model)
+        found += requirement_findings(parts.plain["requirements"].model, loads)
         if loads and parts.shape.meridian:
             found += ceiling_findings(parts.plain["requirements"].model, loads, parts.shape.meridian)
     if parts.plain["contents"].model:

@@ -44,7 +44,12 @@ def support_findings(supports: Supports, meridian: Meridian) -> Iterator[Finding
 
 
 def load_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
-    """A force on an edge that cannot move along the axis would do nothing."""
+    """One load increases, the other is constant; a force on an edge that cannot move axially would do nothing."""
+    if loads.increases == "pressure" and loads.pressure is not None:
+        problem = "the pressure increases, so that none is constant"
+        yield _finding(problem, 'leave it out, or increases = "axial_force"', "loads", "pressure")
+    if loads.increases == "axial_force" and not loads.axial_force:
+        yield _finding("axial_force_N says in which sense it does", "axial_force_N = -1.0", "loads", "increases")
     if loads.axial_force and supports.outer_edge not in AXIALLY_FREE:
         problem = f"acts on the outer edge, which {supports.outer_edge!r} holds axially"
         allowed = "0, or outer_edge = " + " or ".join(map(repr, AXIALLY_FREE))
@@ -70,8 +75,20 @@ def analysis_findings(analyses: Analyses, material: Material | None) -> Iterator
         yield _finding("the range is empty", "[lowest, highest] with lowest <= highest", "analyses", "wave_numbers")
 
 
-def requirement_findings(requirements: Requirements) -> Iterator[Finding]:
-    """A movement or a strain is measured at the service pressure or at the required one."""
+OF_PRESSURE = ("pressure", "service_pressure", "growth", "permanent_growth", "stand_drop")
+"""Requirements that are met, or measured, as the pressure increases."""
+
+
+def requirement_findings(requirements: Requirements, loads: Loads | None) -> Iterator[Finding]:
+    """What is required must be of the load that increases; a movement or a strain is measured at a size of it."""
+    if loads is not None and loads.increases == "axial_force":
+        for name in OF_PRESSURE:
+            if getattr(requirements, name) is not None:
+                problem = "is for a pressure that increases, and here the axial force does"
+                yield _finding(problem, "leave it out, or axial_force_N in [requirements]", "requirements", name)
+        if requirements.plastic_strain is not None and requirements.axial_force is None:
+            yield _finding("plastic strain needs a force", "axial_force_N beside it", "requirements", "plastic_strain")
+        return
     if requirements.pressure is None and requirements.service_pressure is None:
         for name, what in MEASURED.items():
             if getattr(requirements, name) is not None:

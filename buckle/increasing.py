@@ -1,0 +1,45 @@
+"""The load that increases in an analysis: its name in keys, its unit, and how its size is told."""
+
+from dataclasses import dataclass
+
+from buckle.units import force_text, pressure_text, to_unit
+
+
+@dataclass(frozen=True)
+class Increasing:
+    """A pressure, sized in MPa, or an axial force, sized in N; sizes are never negative and are told as they act.
+
+    `sense` is the sign of what acts: a pressure is positive on its side of the wall, a force that presses negative.
+    """
+
+    name: str  # as in keys
+    unit: str  # of records
+    sense: float = 1.0
+
+    @property
+    def key(self) -> str:
+        """How a quantity of a record that has such a size ends."""
+        return f"{self.name}_{self.unit}"
+
+    @property
+    def is_pressure(self) -> bool:
+        """Whether a pressure increases."""
+        return self.name == "pressure"
+
+    @property
+    def words(self) -> str:
+        """The load in words."""
+        return self.name.replace("_", " ")
+
+    def recorded(self, size: float) -> float:
+        """Return a size as records hold it: a pressure in bar, a force in N as it acts, compression negative."""
+        return to_unit(size, "pressure", self.unit) if self.is_pressure else self.sense * size
+
+    def text(self, size: float) -> str:
+        """Return a size for a message."""
+        return pressure_text(size) if self.is_pressure else force_text(self.sense * size)
+
+
+PRESSURE = Increasing("pressure", "bar")
+PUSH = Increasing("axial_force", "N", -1.0)
+PULL = Increasing("axial_force", "N")
