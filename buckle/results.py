@@ -1,14 +1,18 @@
 """Results as frozen data: what an analysis found, in mm, N and MPa; no solver is needed to read them.
 
-A load is the size of what increases, never negative: a pressure [MPa], or an axial force [N] in its sense.
+A load is the size of what increases, never negative: a pressure [MPa], or an axial force [N] in its sense. What has one
+knows which, and gives it as a pressure or as an axial force as it acts.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 from enum import StrEnum
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+
+from buckle.increasing import PRESSURE, Increasing
 
 Array = NDArray[np.float64]
 
@@ -21,6 +25,27 @@ WIDEN = "widen analyses.wave_numbers"
 """What a note says when the lowest wave number found is the last one examined."""
 
 
+class AtLoad:
+    """Something at a load."""
+
+    load: float
+    increasing: Increasing
+
+    @property
+    def pressure(self) -> float:
+        """Pressure [MPa]; raises AttributeError where the axial force increases."""
+        if not self.increasing.is_pressure:
+            raise AttributeError("no pressure increases: ask for axial_force")
+        return self.load
+
+    @property
+    def axial_force(self) -> float:
+        """Axial force [N] as it acts, compression negative; raises AttributeError where the pressure increases."""
+        if self.increasing.is_pressure:
+            raise AttributeError("no axial force increases: ask for pressure")
+        return self.increasing.sense * self.load
+
+
 class Status(StrEnum):
     """How an analysis ended; only SOLVED comes with a capacity."""
 
@@ -30,7 +55,7 @@ class Status(StrEnum):
 
 
 @dataclass(frozen=True)
-class Event:
+class Event(AtLoad):
     """Something that ends the shell's service: a limit point, a bifurcation into n waves, or a stop on the path."""
 
     kind: str  # one of the words above
@@ -39,10 +64,11 @@ class Event:
     error_percent: float | None = None  # estimated numerical error
     place: str = ""  # of a bifurcation: the piece of the meridian in which its mode moves most
     radius: float | None = None  # mm, where that is
+    increasing: Increasing = PRESSURE
 
 
 @dataclass(frozen=True, eq=False)
-class Mode:
+class Mode(AtLoad):
     """A buckling mode along the meridian; largest displacement 1, times cos(n theta) (v: sin)."""
 
     wave_number: int
@@ -52,6 +78,7 @@ class Mode:
     u: Array
     v: Array
     w: Array
+    increasing: Increasing = PRESSURE
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,20 +92,29 @@ class PathTable:
     plastic_strain: Array  # largest of any layer
     newton_steps: Array
     stand_drop: Array | None = None  # mm by which the lowest point of a domed base goes down: the container's height
+    increasing: Increasing = PRESSURE
+
+    @property
+    def pressure(self) -> Array:
+        """Pressures [MPa]; raises AttributeError where the axial force increases."""
+        if not self.increasing.is_pressure:
+            raise AttributeError("no pressure increases: ask for load")
+        return self.load
 
 
 @dataclass(frozen=True, eq=False)
-class Section:
+class Section(AtLoad):
     """The mid-surface at one state."""
 
     name: str
     load: float
     r: Array
     z: Array
+    increasing: Increasing = PRESSURE
 
 
 @dataclass(frozen=True, eq=False)
-class Stresses:
+class Stresses(AtLoad):
     """Linear stresses [MPa] at a load along the meridian, each (3, stations): inside, middle, outside."""
 
     load: float
@@ -87,6 +123,7 @@ class Stresses:
     z: Array
     meridional: Array
     circumferential: Array
+    increasing: Increasing = PRESSURE
 
     @property
     def equivalent(self) -> Array:
@@ -110,7 +147,7 @@ class PlasticStrain:
 
 
 @dataclass(frozen=True)
-class Growth:
+class Growth(AtLoad):
     """Movement [mm] and plastic strain under a load; None where it was not asked for or does not exist.
 
     Growth is the travel of the apex the way pressure pushes it, against the foot of the straight wall at the outer edge
@@ -123,6 +160,7 @@ class Growth:
     stand_drop: float | None = None  # of a domed base: by how much the container's height grows
     face_strain: float | None = None  # largest plastic strain of a face, over one thickness along the meridian
     middle_strain: float | None = None  # the same of the middle of the wall
+    increasing: Increasing = PRESSURE
 
 
 @dataclass(frozen=True)
@@ -176,11 +214,17 @@ class Outcome:
     gathering: float | None = None  # load from which on plastic strain may gather in one place
     notes: tuple[str, ...] = ()
     balance: Balance | None = None
+    increasing: Increasing = PRESSURE  # of what its loads are sizes
     yielded_at: str = ""  # the piece of the meridian that has yielded deepest at the governing event
     reached: float = 0.0  # highest load of the path that was followed
     settings: Mapping[str, object] = field(default_factory=dict)
     convergence: Mapping[str, float] = field(default_factory=dict)  # % by which what decides changes with the
     # discretisation, by what was changed; empty when no estimate was made
+
+    def of(self, increasing: Increasing) -> "Outcome":
+        """Return it with every load in it a size of what increases."""
+        found = {each.name: _sized(getattr(self, each.name), increasing) for each in fields(self)}
+        return replace(self, **(found | {"increasing": increasing}))
 
     @property
     def lowest_critical(self) -> Event | None:
@@ -203,3 +247,11 @@ class Outcome:
         """What the body carries: the highest load before it has moved too far, or before waves begin."""
         events = [event for event in (self.axisymmetric, self.bifurcation, self.lowest_critical) if event is not None]
         return min(events, key=lambda event: event.load, default=None)
+
+
+def _sized(value: Any, increasing: Increasing) -> Any:
+    """Return what has a load, alone or in a tuple, with its load a size of what increases; anything else as it is."""
+    if isinstance(value, tuple):
+        return tuple(_sized(each, increasing) for each in value)
+    sized: Any = value
+    return replace(sized, increasing=increasing) if isinstance(value, AtLoad | PathTable) else value

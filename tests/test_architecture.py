@@ -16,7 +16,7 @@ PACKAGE = ROOT / "buckle"
 LAYERS = [
     "errors",
     "units cautions bands shipped",
-    "material meridian formulas demand",
+    "increasing material meridian formulas demand",
     "shapes landmarks",
     "case mesh imperfection",
     "shell results",

@@ -65,10 +65,11 @@ def _growth(model: Model, at: Evaluation, load: float, settings: ArcLength) -> G
 
 def moved(model: Model, at: Evaluation, load: float) -> Growth:
     """Movement and plastic strain of a state under a load."""
-    shell, movement, strains = model.shell, movement_of(model), {}
+    shell, movement = model.shell, movement_of(model)
+    found = Growth(load, movement.growth(at.x), stand_drop=stand_drop(movement, at.x))
     if at.history is not None:
-        strains = {"face_strain": face_strain(shell, at), "middle_strain": middle_strain(shell, at)}
-    return Growth(load, movement.growth(at.x), stand_drop=stand_drop(movement, at.x), **strains)
+        found = replace(found, face_strain=face_strain(shell, at), middle_strain=middle_strain(shell, at))
+    return found
 
 
 def permanent_growth(model: Model, at: Evaluation, load: float, settings: ArcLength) -> float:

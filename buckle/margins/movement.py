@@ -82,8 +82,8 @@ def _judged(row: Margin, key: str, decider: Outcome | None, lack: str) -> Margin
     carried = decider.capacity.pressure if decider.capacity else decider.reached
     if reached is None:
         return replace(row, reason="the pressure at which it is reached could not be found")
-    if reached.pressure is not None and reached.pressure <= carried:
-        row = replace(row, capacity=reached.pressure)
+    if reached.load is not None and reached.load <= carried:
+        row = replace(row, capacity=reached.load)
     else:
         row = replace(
             row, capacity=carried, at_least=True, reason="not reached by the highest pressure that is carried"
