@@ -52,11 +52,17 @@ def _shown(value: object) -> str:
 
 
 class ShapeError(BuckleError):
-    """A shape cannot close; names the dimension to change and the interval that would do."""
+    """A shape cannot close; names the dimension to change and the interval that would do.
 
-    def __init__(self, key: str, value: object, problem: str, allowed: str = "") -> None:
+    `likely` is the interval [mm] in which the dimension would lie if its unit is a slip; None where no slip is likely.
+    """
+
+    def __init__(
+        self, key: str, value: object, problem: str, allowed: str = "", likely: tuple[float, float] | None = None
+    ) -> None:
         super().__init__(f"{key}: {problem}; got {value!r}" + (f"; allowed: {allowed}" if allowed else ""))
         self.fault = Fault(key, problem, value, allowed)
+        self.likely = likely
 
 
 class SolveError(BuckleError):

@@ -12,7 +12,7 @@ LAYERS = [
     "errors",
     "units cautions bands",
     "material meridian formulas demand",
-    "shapes landmarks",
+    "shapes landmarks proportions",
     "case mesh imperfection",
     "shell results",
     "solve solid",

@@ -1,5 +1,6 @@
 """What the tables of a case demand of each other; each check returns its findings and reads nothing."""
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import get_args
 
@@ -13,12 +14,14 @@ from buckle.case.models import (
     Expectation,
     Kind,
     Loads,
+    Numerics,
     Requirements,
     Supports,
 )
 from buckle.landmarks import push, ring
 from buckle.material import Material
 from buckle.meridian import Meridian
+from buckle.proportions import ELEMENTS, elements_needed, sizes
 
 KINDS: tuple[str, ...] = get_args(Kind)
 AVAILABLE = ", ".join(kind for kind in KINDS if kind not in IMPERFECT_KINDS)
@@ -29,6 +32,15 @@ MEASURED = {
     "stand_drop": "drop of the stand",
     "plastic_strain": "plastic strain",
 }
+MOVEMENTS = (
+    "growth",
+    "permanent_growth",
+    "stand_drop",
+    "growth_ceiling",
+    "stand_drop_ceiling",
+    "countersink_rise_ceiling",
+)
+MOST_STRAIN = 0.1  # of an elastic wall under the axial force: no metal stays elastic to a tenth
 AXIALLY_FREE = ("free", "diaphragm", "sleeve")
 
 
@@ -54,6 +66,26 @@ def load_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
         yield _finding(problem, "0, or a start_edge that is held axially", "loads", "axial_force")
 
 
+def force_findings(loads: Loads, meridian: Meridian, material: Material) -> Iterator[Finding]:
+    """A force that would strain the widest, thinnest wall by a tenth is a slip of its unit."""
+    body = sizes(meridian)
+    most = MOST_STRAIN * material.youngs_modulus * 2.0 * math.pi * body.radius * body.thickest
+    if abs(loads.axial_force) > most:
+        problem = f"would strain a wall by more than {MOST_STRAIN:g}, check the unit"
+        yield _finding(problem, f"-{most:.3g} to {most:.3g} N", "loads", "axial_force")
+
+
+def fineness_findings(numerics: Numerics, meridian: Meridian) -> Iterator[Finding]:
+    """A mesh that would take minutes and gigabytes is refused before it is made."""
+    most = ELEMENTS / elements_needed(meridian, 1.0)
+    if most < 1.0:
+        problem = f"bends and lengths ask for more than {ELEMENTS:g} elements: too many pieces, or too fine ones"
+        yield _finding(problem, "fewer pieces", "shape")
+    elif numerics.mesh_density > most:
+        problem = f"asks for more than {ELEMENTS:g} elements"
+        yield _finding(problem, f"<= {most:.3g}", "numerics", "mesh_density")
+
+
 def analysis_findings(analyses: Analyses, material: Material | None) -> Iterator[Finding]:
     """Kinds must be available, named once and possible for the material; the range of waves must not be empty."""
     elastic = material is not None and material.hardening is None
@@ -68,6 +100,15 @@ def analysis_findings(analyses: Analyses, material: Material | None) -> Iterator
     low, high = analyses.wave_numbers
     if low > high:
         yield _finding("the range is empty", "[lowest, highest] with lowest <= highest", "analyses", "wave_numbers")
+
+
+def movement_findings(requirements: Requirements, meridian: Meridian) -> Iterator[Finding]:
+    """What a body is allowed to move by cannot be more than it is long."""
+    for name in MOVEMENTS:
+        allowed = getattr(requirements, name)
+        if allowed is not None and allowed > meridian.length:
+            problem = "more than the whole meridian is long, check the unit"
+            yield _finding(problem, f"up to {meridian.length:.6g} mm", "requirements", name)
 
 
 def requirement_findings(requirements: Requirements) -> Iterator[Finding]:

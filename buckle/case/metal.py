@@ -21,6 +21,7 @@ from buckle.material import (
     table_hardening,
     voce_hardening,
 )
+from buckle.proportions import DENSITY, HARDENED_OVER_MODULUS, YIELD_OVER_MODULUS, hardened_stress
 
 PATH: KeyPath = ("material",)
 LAW_PATH: KeyPath = (*PATH, "hardening")
@@ -64,6 +65,10 @@ def read_metal(table: object) -> ReadMetal:
     if metal is not None:
         findings = tuple(_doubts(metal, checked.keys, table))
     material = None if findings or metal is None else _material(metal)
+    if material is not None and hardened_stress(material) > (most := HARDENED_OVER_MODULUS * material.youngs_modulus):
+        problem = "at a plastic strain of 1 the metal would carry more than twice Young's modulus, check the units"
+        findings = (Finding(LAW_PATH, problem, table.get("hardening"), f"a flow stress there of up to {most:g} MPa"),)
+        material = None
     return ReadMetal(material, findings, metal, grade, {**law.keys, **checked.keys})
 
 
@@ -103,11 +108,19 @@ def _doubts(metal: Metal, keys: Mapping[KeyPath, KeyPath], table: Mapping[str, A
         return Finding(path, problem, table.get(str(path[-1])), allowed)
 
     low, high = E_RANGE
-    flow, most = _first_flow(metal), 0.1 * metal.youngs_modulus
+    flow = _first_flow(metal)
+    least, most = (ratio * metal.youngs_modulus for ratio in YIELD_OVER_MODULUS)
     if not low <= metal.youngs_modulus <= high:
         yield doubt("youngs_modulus", "no material's; is it in GPa?", f"{low:g} to {high:g} MPa")
     elif flow is not None and flow > most:
         yield doubt("yield_stress", "too near Young's modulus, check both units", f"< {most:g} MPa")
+    elif flow is not None and flow < least:
+        yield doubt("yield_stress", "no metal's beside Young's modulus, check both units", f"> {least:g} MPa")
+    lightest, heaviest = DENSITY
+    if metal.density and not lightest <= metal.density <= heaviest:
+        yield doubt(
+            "density", "no metal's; is it in g_per_cm3?", f"{lightest:g} to {heaviest:g} kg_per_m3, 0 if unknown"
+        )
     if flow is not None and not metal.yields:
         yield doubt("yields", "contradicts the yield stress", "true, or no yield stress and no hardening")
     if metal.hardening is not None and flow is None:

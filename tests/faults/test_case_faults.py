@@ -63,6 +63,7 @@ run = ["LA"]
 """
 BASE = (Path(__file__).parents[2] / "cases/demo/base.toml").read_text()
 CYLINDER = GOOD.replace('"spherical_cap"', '"cylinder"').replace("half_angle_deg = 30.0", "length_mm = 50.0")
+TUBE = CYLINDER.replace("outer_edge", 'start_edge = "clamped"\nouter_edge')
 TEA = """\
 [contents]
 gas = "carbon_dioxide"
@@ -145,9 +146,9 @@ FAULTS = [
     (swap("half_angle_deg = 30.0", "half_angle_deg = 200.0"), "12: shape.half_angle_deg: out of range; got 200.0; allowed: (0, 180) deg"),
     (swap("half_angle_deg = 30.0", "half_angle_deg = 30.0\nheight_mm = 4"), "13: shape.height_mm: give exactly one of half_angle, base_radius, height; got 4"),
     (swap("thickness_mm = 0.25", "thickness_mm = 100"), "13: shape.thickness_mm: cap.thickness: thicker than twice the bend's radius; got 100; allowed: (0, 90) mm"),
-    (swap("thickness_mm = 0.25", "thickness_mm = 15"), "13: shape.thickness_mm: no shell is so thick, check the unit; got 15; allowed: (0, 11.25) mm"),
+    (swap("thickness_mm = 0.25", "thickness_mm = 15"), "13: shape.thickness_mm: no shell is so thick at a widest radius of 22.5 mm, check the unit of both; got 15; allowed: 0.001 to 4.5 mm"),
     (swap("\ngauge_mm = 0.245 ", "\ngauge_mm = 2.45 ", BASE), "49: shape.gauge_mm: reform groove.thickness: thicker than twice the bend's radius; got 2.45"),
-    (swap("wall_gauge_mm = 0.1 ", "wall_gauge_mm = 60", BASE), "50: shape.wall_gauge_mm: no shell is so thick, check the unit; got 60; allowed: (0, 14.5) mm"),
+    (swap("wall_gauge_mm = 0.1 ", "wall_gauge_mm = 60", BASE), "50: shape.wall_gauge_mm: no shell is so thick at a widest radius of 29 mm, check the unit of both; got 60; allowed: 0.001 to 5.8 mm"),
     (swap("stand_radius_mm = 22.4", "stand_radius_mm = 28.4", BASE), "39: shape.stand_radius_mm: the shape does not close: inner leg: it has no length left; got 28.4; allowed: ["),
     (swap("stand_radius_mm = 22.4", "stand_radius_mm = 22.4\nstand_diameter_mm = 44.8", BASE), "40: shape.stand_diameter_mm: give exactly one of stand_radius, stand_diameter; got 44.8"),
     (swap("stand_radius_mm = 22.4", "", BASE), "30: shape: stand_radius: give exactly one of stand_radius, stand_diameter"),
@@ -161,6 +162,24 @@ FAULTS = [
     (swap("[0.27, 0.105]", "[0.27]", WALK), "12: shape.pieces[2].thickness_mm: too short; got [0.27]; allowed: more entries"),
     (swap("[0.27, 0.105]", '"thin"', WALK), "12: shape.pieces[2].thickness_mm: must be a number or a list; got 'thin'"),
     (swap("[0.0, 10.4]", "[-3.0, 10.4]", WALK), "5: shape.start_mm: the radius must not be negative; got [-3.0, 10.4]; allowed: r >= 0"),
+    # sizes that make no sense together
+    (swap("wall_height_mm = 30.0", "wall_height_m = 30.0", BASE), "48: shape.wall_height_m: makes a meridian of 30038.2 mm, far too long for a wall of 0.1 mm, is it in mm?; got 30.0; allowed: a meridian of 0.245 to 1702.94 mm"),
+    (swap("\ngauge_mm = 0.245 ", "\ngauge_mm = 2.1e-7 ", BASE), "49: shape.gauge_mm: no shell is so thin at a widest radius of 29 mm, check the unit of both; got 2.1e-07; allowed: 0.00145 to 5.8 mm"),
+    (swap("\ngauge_mm = 0.245 ", "\ngauge_um = 0.245 ", BASE), "49: shape.gauge_um: no shell is so thin at a widest radius of 29 mm, check the unit of both, is it in mm?; got 0.245"),
+    (swap("wall_gauge_mm = 0.1 ", "wall_gauge_mm = 10 ", BASE), "50: shape.wall_gauge_mm: no shell is so thick at a widest radius of 29 mm, check the unit of both; got 10; allowed: 0.00145 to 5.8 mm"),
+    (swap("wall_gauge_mm = 0.1 ", "wall_gauge_mm = 5.5 ", BASE), "50: shape.wall_gauge_mm: 22.4 times the thinnest wall, check the units of both; got 5.5; allowed: up to 4.9 mm"),
+    (swap("thickness_mm = 0.25", "thickness_mm = 5.625"), "13: shape.thickness_mm: no shell is so thick at a widest radius of 22.5 mm"),
+    (swap("[0.27, 0.105]", "[0.27, 10.105]", WALK), "12: shape.pieces[2].thickness_mm[1]: no shell is so thick at a widest radius of 26."),
+    (swap("line_mm = 1.99", "line_m = 1.99", WALK), "11: shape.pieces[1].line_m: makes a meridian of 2015.86 mm, far too long for a wall of 0.105 mm"),
+    (TUBE.replace("length_mm = 50.0", "length_mm = 1e-6"), "12: shape.length_mm: makes a meridian of 1e-06 mm, far too short for a wall of 0.25 mm; got 1e-06; allowed: a meridian of 0.25 to 3354.1 mm"),
+    (TUBE.replace("length_mm = 50.0", "length_m = 50.0"), "12: shape.length_m: makes a meridian of 50000 mm, far too long for a wall of 0.25 mm, is it in mm?"),
+    (GOOD + "growth_m = 0.5\n", "23: requirements.growth_m: more than the whole meridian is long, check the unit; got 0.5; allowed: up to 23.5619 mm"),
+    (GOOD + "growth_ceiling_m = 0.5\n", "23: requirements.growth_ceiling_m: more than the whole meridian is long"),
+    (TUBE.replace("length_mm = 50.0", "length_mm = 3000.0") + "[numerics]\nmesh_density = 8.0\n", "26: numerics.mesh_density: asks for more than 2000 elements; got 8.0; allowed: <= 3.35"),
+    (TUBE.replace('"clamped"\n[loads]', '"free"\n[loads]\naxial_force_kN = 600'), "17: loads.axial_force_kN: would strain a wall by more than 0.1, check the unit; got 600; allowed: -4.88e+05 to 4.88e+05 N"),
+    (swap("yield_stress_MPa = 262", "yield_stress_MPa = 0.00025"), "7: material.yield_stress_MPa: no metal's beside Young's modulus, check both units; got 0.00025; allowed: > 0.345 MPa"),
+    (swap("density_kg_per_m3 = 2720", "density_kg_per_m3 = 2.72"), "6: material.density_kg_per_m3: no metal's; is it in g_per_cm3?; got 2.72; allowed: 100 to 30000 kg_per_m3, 0 if unknown"),
+    (swap("increment_MPa = 38", "increment_GPa = 380"), "8: material.hardening: at a plastic strain of 1 the metal would carry more than twice Young's modulus, check the units"),
     # supports and loads
     (swap('"clamped"', '"glued"'), "15: supports.outer_edge: unknown word; got 'glued'; allowed: 'clamped', 'pinned'"),
     (swap('outer_edge = "clamped"', 'outer_edge = "clamped"\nstart_edge = "free"'), "16: supports.start_edge: the meridian ends on the axis there and has no edge; got 'free'; allowed: leave it out"),

@@ -99,6 +99,7 @@ class Sheet:
     verdict: Verdict | None
     margins: tuple[MarginLine, ...]
     movement: tuple[Moving, ...]
+    cautions_of_body: tuple[str, ...]
     cautions_of_strain: tuple[str, ...]
     ladder: tuple[Rung, ...]
     place: Place | None
@@ -122,6 +123,7 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
         verdict=_verdict(told, said, margins),
         margins=margins,
         movement=tuple(map(_moving, rows_of(told.get("growth_at_bar")))),
+        cautions_of_body=texts_of(told.get("body_cautions")),
         cautions_of_strain=texts_of(told.get("strain_cautions")),
         ladder=rungs(told),
         place=place(told),
