@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from buckle.material import Material
+from buckle.material import TABLE, Material
 from buckle.meridian import Meridian
 
 Range = tuple[float, float]
@@ -20,8 +20,8 @@ SAMPLES = 101  # along the meridian, where its widest radius is looked for
 THICKNESS: Range = (1e-3, 100.0)
 """mm. Below a micrometre no metal is a continuum of many grains, and none is rolled; above 100 mm nothing is thin."""
 RADIUS_OVER_THICKNESS: Range = (5.0, 2e4)
-"""Shell theory leaves out terms of the order of t/R: at 5 a fifth of the answer. Beyond 2e4 a wall of 1 mm would be that
-of a body 40 m across; the largest of a benchmark case is 1e4."""
+"""Shell theory leaves out terms of the order of t/R: at 5 a fifth of the answer. At 2e4 a wall of 1 mm is that of a
+body 40 m across; the largest of a benchmark case is 1e4."""
 USUAL_RADIUS_OVER_THICKNESS: Range = (20.0, 5000.0)
 """EN 1993-1-6:2007 is for ratios from 20 to 5000 (from memory)."""
 THICKEST_OVER_THINNEST: Range = (1.0, 20.0)
@@ -34,6 +34,9 @@ LENGTH_OVER_DECAY = 1000.0
 a gigabyte; a wall of 0.1 mm and 58 mm across would be 1.7 m high."""
 USUAL_LENGTH_OVER_DECAY = 150.0
 """The longest of a benchmark case is 121."""
+SHORTEST_PIECE = 1e-6
+"""Of the meridian. Measured on a walked base: with a piece of 2e-7 of its length the limit is as without, with 2e-9 the
+stiffness of the element on it is lost in round-off and no path begins."""
 ELEMENTS = 2000.0
 """Twice what the longest meridian needs at the default density, with as much time and memory."""
 YIELD_OVER_MODULUS: Range = (5e-6, 0.1)
@@ -41,6 +44,10 @@ YIELD_OVER_MODULUS: Range = (5e-6, 0.1)
 knowledge, no source). Benchmark cases go down to 9e-6, so as to flow before anything else happens."""
 USUAL_YIELD_OVER_MODULUS: Range = (2e-4, 0.02)
 """Annealed aluminium to spring steel (common knowledge, no source)."""
+LEAST_POISSONS_RATIO = 1e-3
+"""Of those that are not 0: a number between is a slip of the decimal point."""
+STEEPEST_OVER_MODULUS = 1e4
+"""Slope of the hardening curve. That of Ramberg and Osgood begins at some hundred times Young's modulus."""
 HARDENED_OVER_MODULUS = 2.0
 """Flow stress at a plastic strain of 1, over Young's modulus: a curve that rises as steeply as elastic metal."""
 USUAL_HARDENED_OVER_MODULUS = 0.1
@@ -152,6 +159,15 @@ def hardened_stress(material: Material) -> float:
     if material.hardening is None:
         return 0.0
     return float(material.hardening.stress_and_slope(np.array([1.0]))[0][0])
+
+
+def steepest_slope(material: Material) -> float:
+    """Return the steepest slope of the hardening curve [MPa]; 0 for metal that is taken as elastic."""
+    law = material.hardening
+    if law is None:
+        return 0.0
+    strains = law.array[0] if law.law == TABLE else np.zeros(1)
+    return float(np.max(law.stress_and_slope(strains)[1]))
 
 
 def _told(usual: Range, factor: float = 1.0) -> str:

@@ -8,6 +8,7 @@ from buckle.meridian import Meridian
 from buckle.proportions import (
     LENGTH_OVER_DECAY,
     RADIUS_OVER_THICKNESS,
+    SHORTEST_PIECE,
     THICKEST_OVER_THINNEST,
     THICKNESS,
     USUAL_RADIUS_OVER_THICKNESS,
@@ -34,6 +35,7 @@ def check_sizes(meridian: Meridian, lengths: Lengths) -> None:
         allowed = f"up to {THICKEST_OVER_THINNEST[1] * body.thinnest:.6g} mm"
         raise ShapeError(_thickness_key(body.thickest, lengths), body.thickest, problem, allowed)
     _check_length(body, lengths)
+    _check_pieces(meridian)
 
 
 def _check_thickness(body: Sizes, thickness: float, lengths: Lengths) -> None:
@@ -60,6 +62,14 @@ def _check_length(body: Sizes, lengths: Lengths) -> None:
     problem = f"makes a meridian of {body.length:.6g} mm, far too {words} for a wall of {body.thinnest:.6g} mm"
     likely = (body.thickest, high) if too_long else (body.decay, body.radius)
     raise ShapeError(_dotted(path), of_surface[path], problem, f"a meridian of {low:.6g} to {high:.6g} mm", likely)
+
+
+def _check_pieces(meridian: Meridian) -> None:
+    least = SHORTEST_PIECE * meridian.length
+    for index, piece in enumerate(meridian.pieces):
+        if piece.length < least:
+            problem = f"a piece of {piece.length:.3g} mm is lost in round-off"
+            raise ShapeError(piece.name or f"pieces[{index}]", piece.length, problem, f"> {least:.3g} mm, or none")
 
 
 def _thickness_key(thickness: float, lengths: Lengths) -> str:
