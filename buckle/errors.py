@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 SHOWN = 80
-"""Longest value that a message repeats in full, in characters."""
+"""Longest value or key that a message repeats in full, in characters."""
 
 
 class BuckleError(Exception):
@@ -31,8 +31,9 @@ class Fault:
 
     def __str__(self) -> str:
         """Return 'key: problem; got VALUE; allowed ALLOWED'."""
-        got = "" if self.value is None else f"; got {_shown(self.value)}"
-        return printable(f"{self.key}: {self.problem}{got}" + (f"; allowed: {self.allowed}" if self.allowed else ""))
+        got = "" if self.value is None else f"; got {_clipped(repr(self.value))}"
+        ending = f"; allowed: {self.allowed}" if self.allowed else ""
+        return printable(f"{_clipped(self.key)}: {self.problem}{got}{ending}")
 
 
 def printable(text: str, *, spaces: str = "") -> str:
@@ -45,9 +46,8 @@ def printable(text: str, *, spaces: str = "") -> str:
     )
 
 
-def _shown(value: object) -> str:
-    """Return the value as one line of bearable length."""
-    text = repr(value)
+def _clipped(text: str) -> str:
+    """Return a text of bearable length."""
     return text if len(text) <= SHOWN else f"{text[:SHOWN]}..."
 
 

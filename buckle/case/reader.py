@@ -11,8 +11,8 @@ from typing import Any
 from buckle.case.assemble import Case, assemble
 from buckle.case.keys import Finding
 from buckle.case.locator import KeyPath, json_doubles, json_lines, nearest_line, toml_lines
-from buckle.case.texts import text_findings
-from buckle.errors import CaseError, Fault
+from buckle.case.texts import depth_findings, text_findings
+from buckle.errors import CaseError, Fault, printable
 
 LARGEST = 5_000_000
 """Largest file that is read [bytes]; a case of thousands of pieces stays far below."""
@@ -37,9 +37,22 @@ def _tables(name: str, data: bytes, content: str) -> tuple[Mapping[str, Any], Ma
     text = _decoded(name, data)
     if not text.strip():
         raise _file_error(name, 1, "is empty", content)
-    if name.endswith(".json"):
-        return _parse_json(name, text), json_lines(text)
-    return _parse_toml(name, text), toml_lines(text)
+    is_json = name.endswith(".json")
+    tables = (_parse_json if is_json else _parse_toml)(name, text)
+    for finding in depth_findings(tables):  # before its lines are sought, which walks as deep
+        raise findings_error(name, [finding], _line_of_word(text, str(finding.path[0])))
+    if not is_json:
+        return tables, toml_lines(text)
+    doubled = [Fault(_dotted(path), "given twice", line=line) for path, line in json_doubles(text).items()]
+    if doubled:
+        raise _error(name, doubled)
+    return tables, json_lines(text)
+
+
+def _line_of_word(text: str, word: str) -> Mapping[KeyPath, int]:
+    """Return the line on which a table is opened, by the first place that its name stands at."""
+    found = re.search(rf"^[\s\[{{\"']*{re.escape(word)}(?![\w-])", text, re.MULTILINE)
+    return {(word,): text.count("\n", 0, found.end()) + 1 if found else 1}
 
 
 def case_from_dict(tables: Mapping[str, Any], name: str = "case") -> Case:
@@ -122,9 +135,6 @@ def _parse_json(name: str, text: str) -> Mapping[str, Any]:
         raise _file_error(name, 1, f"is not valid JSON: {_plain(str(error))}") from error
     if not isinstance(tables, dict):
         raise _file_error(name, 1, "holds no tables", '{"material": {...}, "shape": {...}, ...}')
-    doubled = [Fault(_dotted(path), "given twice", line=line) for path, line in json_doubles(text).items()]
-    if doubled:
-        raise _error(name, doubled)
     return tables
 
 
@@ -134,8 +144,8 @@ def _file_error(name: str, line: int | None, problem: str, allowed: str = "") ->
 
 def _assembled(tables: Mapping[str, Any], file: str | None, name: str, lines: Mapping[KeyPath, int] | None) -> Case:
     """Return the case of tables; raises CaseError if there are findings, told in the order of the file."""
-    unprintable = list(text_findings(tables))
-    case, findings = (None, unprintable) if unprintable else assemble(tables, file)
+    unspeakable = list(depth_findings(tables)) or list(text_findings(tables))
+    case, findings = (None, unspeakable) if unspeakable else assemble(tables, file)
     if case is not None:
         return case
     raise findings_error(name, findings, lines)
@@ -168,7 +178,8 @@ def _line(path: KeyPath, lines: Mapping[KeyPath, int] | None) -> int | None:
 
 
 def _error(name: str, faults: list[Fault]) -> CaseError:
-    texts = [f"{name}:{fault.line}: {fault}" if fault.line else f"{name}: {fault}" for fault in faults]
+    shown = printable(name)
+    texts = [f"{shown}:{fault.line}: {fault}" if fault.line else f"{shown}: {fault}" for fault in faults]
     return CaseError("\n".join(texts), faults)
 
 

@@ -226,6 +226,10 @@ FAULTS = [
     (swap("thickness_mm = 0.25", "thickness_mm = 0,25"), "13: thickness_mm: is not valid TOML: Expected newline or end of document after a statement; got '0,25'"),
     (swap("thickness_mm = 0.25", "thickness_mm 0.25"), "13: file: is not valid TOML: Expected '=' after a key in a key/value pair; got 'thickness_mm 0.25'"),
     (GOOD + "[open", "23: file: is not valid TOML: "),
+    (GOOD + "a." * 3000 + "a = 1", "21: requirements.a: is nested too deep; allowed: up to 16 levels of tables and lists"),
+    (GOOD + "[" + "a." * 3000 + "a]\nb = 1", "23: a.a: is nested too deep"),
+    (GOOD + "deep = " + "[" * 400 + "]" * 400, "21: requirements.deep: is nested too deep"),
+    (GOOD + "y" * 300 + " = 1", "23: requirements." + "y" * 67 + "...: unknown key; got 1"),
     (GOOD + "deep = " + "[" * 20000, "23: deep: is not valid TOML: "),
 ]  # fmt: skip
 
@@ -258,6 +262,35 @@ def test_only_what_is_wrong_is_told(tmp_path):
             read_case(path)
         few = 4 if "nothing" in text[:12] or "[metal]" in text or "[support]" in text else 1
         assert len(caught.value.faults) <= few, f"{message}\n{caught.value}"
+
+
+@pytest.mark.parametrize("depth", [16, 300, 900, 3000, 100_000])
+def test_json_however_deep_is_refused_in_one_line(tmp_path, depth):
+    path = tmp_path / "deep.json"
+    path.write_text('{"x": ' + '{"a": ' * depth + "1" + "}" * depth + "}")
+    with pytest.raises(CaseError, match=r"deep\.json:1: (x\.a: is nested too deep|file: is not valid JSON)") as caught:
+        read_case(path)
+    assert len(str(caught.value)) < len(str(path)) + 200
+
+
+@pytest.mark.parametrize("inner", [lambda deep: [deep], lambda deep: {"a": deep}], ids=["lists", "tables"])
+def test_tables_in_memory_however_deep_are_refused(inner):
+    deep = 1
+    for _ in range(3000):
+        deep = inner(deep)
+    for tables in ({"x": deep}, {"shape": {"family": "cylinder", "radius_mm": deep}}, {"expect": [{"value": deep}]}):
+        with pytest.raises(CaseError, match="is nested too deep; allowed: up to 16 levels"):
+            case_from_dict(tables)
+
+
+@pytest.mark.parametrize("end", ["\n", "\r", "\x0b", "\x85", "\u2028", "\x1b[2J"], ids=ascii)
+def test_a_name_with_a_line_end_makes_no_further_line(tmp_path, end):
+    path = tmp_path / f"ca{end}se.toml"
+    path.write_text(GOOD.replace("45.0", "-45.0"))
+    with pytest.raises(CaseError) as caught:
+        read_case(path)
+    assert str(caught.value).isprintable()
+    assert str(caught.value).endswith("se.toml:11: shape.radius_mm: out of range; got -45.0; allowed: > 0 mm")
 
 
 def test_all_faults_are_told_at_once_in_the_order_of_the_file(tmp_path):
