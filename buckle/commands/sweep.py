@@ -17,7 +17,7 @@ from buckle.batch.study import Study
 from buckle.batch.tally import WITHOUT_VERDICT, Tally
 from buckle.batch.worker import Task
 from buckle.commands.codes import MET, UNFINISHED
-from buckle.commands.output import say, write_json
+from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError
 from buckle.report.batch.bar import progress_bar
 from buckle.report.batch.explorer import Outline, outline, write_explorer
@@ -52,6 +52,7 @@ def sweep_study(request: Request) -> int:
     Raises CaseError before any work if the study is wrong, and when the directory cannot be written.
     """
     study = read_study(request.study)
+    check_writable([request.json_file], [] if request.dry_run else [request.out])
     with _crew(request) as crew:
         return _forecast(request, study, crew) if request.dry_run else _run(request, study, crew)
 
@@ -148,6 +149,7 @@ def show_table(
     """
     with Store(directory) as store:
         whole = store.table()
+    check_writable([csv_file, json_file])
     table = whole.where(where) if where else whole
     if csv_file is not None:
         table.to_csv(csv_file)
