@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import get_args
 
+from buckle.case.expected import OF_ANALYSIS, OF_CASE, wrong_kind
 from buckle.case.keys import Finding, accepted_keys, unknown_word
 from buckle.case.models import (
     IMPERFECT_KINDS,
@@ -146,18 +147,31 @@ def contents_findings(contents: Contents) -> Iterator[Finding]:
 
 
 def expectation_findings(expect: Sequence[Expectation], run: Sequence[str] | None) -> Iterator[Finding]:
-    """An expectation must be about an analysis that is run, and a number that was measured needs a tolerance."""
+    """An expectation is about a quantity of an analysis that is run; a number that was measured needs a tolerance."""
     for at, each in enumerate(expect):
-        kind, dot, _ = each.quantity.partition(".")
-        if dot and kind not in KINDS:
-            yield _finding(unknown_word("analysis", kind, KINDS), "KIND.quantity", "expect", at, "quantity")
-        elif dot and run is not None and kind not in run:
-            yield _finding("its analysis is not run", ", ".join(run), "expect", at, "quantity")
+        yield from _quantity_findings(each, at, run)
         if isinstance(each.value, float) and each.tolerance_percent is None:
             yield _finding("missing, the value is not a whole number", ">= 0", "expect", at, "tolerance_percent")
         if isinstance(each.value, tuple | str) and each.tolerance_percent:
             problem = "a list or a word is met exactly or not at all"
             yield _finding(problem, "0, or leave it out", "expect", at, "tolerance_percent")
+
+
+def _quantity_findings(expect: Expectation, at: int, run: Sequence[str] | None) -> Iterator[Finding]:
+    """The quantity must be one that a result may have, and of the kind of the value."""
+    kind, dot, name = expect.quantity.rpartition(".")
+    known = OF_ANALYSIS if dot else OF_CASE
+    what = wrong_kind(name, expect.value)
+    if dot and kind not in KINDS:
+        yield _finding(unknown_word("analysis", kind, KINDS), "KIND.quantity", "expect", at, "quantity")
+    elif dot and run is not None and kind not in run:
+        yield _finding("its analysis is not run", ", ".join(run), "expect", at, "quantity")
+    elif not dot and name in OF_ANALYSIS:
+        yield _finding("misses its analysis", f"such as GNA.{name}", "expect", at, "quantity")
+    elif name not in known:
+        yield _finding(unknown_word("quantity", name, known), ", ".join(known), "expect", at, "quantity")
+    elif what:
+        yield _finding(f"{expect.quantity} is {what}", what, "expect", at, "value")
 
 
 def _finding(problem: str, allowed: str, *path: str | int) -> Finding:

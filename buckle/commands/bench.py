@@ -19,7 +19,8 @@ from buckle.case import read_case
 from buckle.commands.codes import MET, NOT_MET, UNFINISHED
 from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError
-from buckle.margins import compare
+from buckle.margins import compare, judge
+from buckle.record.margins import verdict_fields
 from buckle.record.quantities import record
 from buckle.report.bench.junit import write_junit
 from buckle.report.bench.table import bench_record, bench_table
@@ -116,7 +117,8 @@ def try_case(root: Path, path: Path) -> Trial:
     start = time.perf_counter()
     case = read_case(path)
     outcomes = [run(case, kind, estimate_error=False) for kind in case.analyses.run]
-    compared = compare(case, record(case, outcomes, {}))
+    verdict = verdict_fields(judge(case, outcomes, {}))  # without hand values, which decide nothing
+    compared = compare(case, record(case, outcomes, verdict))
     return Trial(case_name(root, path), case.title, time.perf_counter() - start, compared, unfinished(outcomes))
 
 
