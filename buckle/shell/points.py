@@ -24,10 +24,10 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from buckle.material import LINEAR, SWIFT, VOCE
+from buckle.shell.compiled import njit
 
 Array = NDArray[np.float64]
 Pair = tuple[float, float]

@@ -2,6 +2,7 @@
 
 import json
 import os
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -159,7 +160,8 @@ def test_help_loads_no_mechanics() -> None:
 
 
 def test_a_reader_that_goes_away_is_no_error(case: Path, tmp_path: Path) -> None:
-    command = f"{sys.executable} -m buckle run {case} --out {tmp_path / 'out'} | head -1; exit ${{PIPESTATUS[0]}}"
+    words = [sys.executable, "-m", "buckle", "run", str(case), "--out", str(tmp_path / "out")]
+    command = f"{shlex.join(words)} | head -1; exit ${{PIPESTATUS[0]}}"
     env = {**os.environ, "PYTHONPATH": str(ROOT)}
     done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, env=env, check=False)
     assert done.returncode == MET
