@@ -24,8 +24,10 @@ def say(what: RenderableType) -> None:
 
 
 def _write(text: str) -> None:
+    """Write to standard output, with '?' for what its encoding lacks."""
+    encoding = sys.stdout.encoding or "utf-8"
     try:
-        sys.stdout.write(text)
+        sys.stdout.write(text.encode(encoding, errors="replace").decode(encoding))
         sys.stdout.flush()
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -35,14 +37,18 @@ def write_json(json_file: str | None, told: Record | list[Record]) -> None:
     """Write the machine-readable content to a file or, for '-', to standard output. Raises CaseError if it cannot."""
     if json_file is None:
         return
-    text = json.dumps(told, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
     if json_file == "-":
-        _write(text)
+        _write(_json(told, ensure_ascii=not (sys.stdout.encoding or "").lower().startswith("utf")))
         return
+    text = _json(told, ensure_ascii=False)
     try:
         Path(json_file).write_text(text, encoding="utf-8", newline="\n")
     except OSError as error:
         raise _unwritable(json_file, error) from error
+
+
+def _json(told: Record | list[Record], *, ensure_ascii: bool) -> str:
+    return json.dumps(told, indent=1, allow_nan=False, ensure_ascii=ensure_ascii) + "\n"
 
 
 def check_writable(files: Sequence[str | Path | None], directories: Sequence[Path] = ()) -> None:

@@ -126,7 +126,7 @@ def _version(told: Fields) -> object:
 
 
 def _case_disagreements(case: Case, told: Fields) -> Iterator[str]:
-    own = of_case(case)
+    own = {**of_case(case), "title": _title(case, told)}
     for key in own:
         yield from _differences(key, own[key], told.get(key))
     run = [key.removesuffix(".status") for key in told if key.endswith(".status")]
@@ -136,6 +136,13 @@ def _case_disagreements(case: Case, told: Fields) -> Iterator[str]:
     expected = plain_mapping({"expectations": expectation_rows(compare(case, told))})["expectations"]
     yield from _differences("cautions", list(CAUTIONS), told["cautions"])
     yield from _differences("expectations", expected, told.get("expectations", []))
+
+
+def _title(case: Case, told: Fields) -> str:
+    """Return the title that a run of the kept file had: without one it is named after its file, if it came from one."""
+    if case.tables.get("case", {}).get("title"):
+        return case.title
+    return "" if told["title"] == "" else Path(str(_seal(told)["case_file"]["name"])).stem
 
 
 def _differences(place: str, own: object, told: object) -> Iterator[str]:
