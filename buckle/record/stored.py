@@ -9,7 +9,7 @@ from typing import Any, NoReturn
 
 from buckle.case import Case, read_case
 from buckle.cautions import CAUTIONS
-from buckle.errors import CaseError
+from buckle.errors import CaseError, printable
 from buckle.margins import compare
 from buckle.record.agreement import demand_disagreements, disagreements
 from buckle.record.artefacts import PICTURES, RECORD, SHEET
@@ -64,7 +64,9 @@ def _parsed(path: Path) -> object:
         reason = error.strerror or str(error)
         raise CaseError(f"{path}: cannot be read: {reason}; allowed: {_ALLOWED}") from error
     except (ValueError, RecursionError) as error:  # UnicodeDecodeError is a ValueError
-        raise CaseError(f"{path}: is not the record of a run: {' '.join(str(error).split())}; {_AGAIN}") from error
+        raise CaseError(
+            f"{path}: is not the record of a run: {printable(' '.join(str(error).split()))}; {_AGAIN}"
+        ) from error
 
 
 def _object(pairs: Sequence[tuple[str, object]]) -> Record:
@@ -92,7 +94,8 @@ def _refuse(path: Path, found: Iterator[str]) -> None:
     if named:
         more = sum(1 for _ in found)
         others = f"; and {more} more" if more else ""
-        raise CaseError(f"{path}: does not agree: {'; '.join(named)}{others}; changed after the run? {_AGAIN}")
+        said = printable("; ".join(named))  # they repeat texts of the record, whatever these hold
+        raise CaseError(f"{path}: does not agree: {said}{others}; changed after the run? {_AGAIN}")
 
 
 def _seal(told: Fields) -> Mapping[str, Any]:
