@@ -1,5 +1,6 @@
 """Reading a case file: TOML, or JSON under the same keys; whatever is wrong becomes lines of one CaseError."""
 
+import codecs
 import json
 import re
 import tomllib
@@ -80,6 +81,8 @@ def _read_bytes(path: str | Path) -> bytes:
 
 
 def _decoded(name: str, data: bytes) -> str:
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        raise _file_error(name, 1, "is not UTF-8 but UTF-16, as its first bytes say", "a text file in UTF-8")
     if b"\0" in data:
         raise _file_error(name, data.count(b"\n", 0, data.index(b"\0")) + 1, "is a binary file", "a text file in UTF-8")
     try:

@@ -186,3 +186,22 @@ def test_the_version(capsys) -> None:
     assert stopped.value.code == 0
     assert capsys.readouterr().out == f"buckle {buckle.__version__}\n"
     assert {"read_case", "sweep", "__version__"} <= set(dir(buckle))
+
+
+def test_no_floating_warning_reaches_standard_error() -> None:
+    """Of the command itself; who calls `main` from Python, as the tests do, sees every warning."""
+    code = (
+        "import sys, os, numpy as np; from buckle import cli; from buckle.commands import formula\n"
+        "def shown(*_, **__): np.log(np.zeros(1)); assert os.environ['PYTHONWARNINGS'] == 'ignore::RuntimeWarning'\n"
+        "formula.show_formulas = lambda *a, **k: (shown(), 0)[1]\n"
+        "sys.argv = ['buckle', 'formula']; sys.exit(cli.main(*{arguments}))"
+    )
+    env = {key: value for key, value in os.environ.items() if key != "PYTHONWARNINGS"}
+    for arguments, said in (("[]", ""), ("[['formula']]", "divide by zero")):
+        own = code.replace("{arguments}", arguments)
+        if said:
+            own = own.replace("; assert os.environ['PYTHONWARNINGS'] == 'ignore::RuntimeWarning'", "")
+        command = [sys.executable, "-c", own]
+        done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, env=env, check=False)
+        assert done.returncode == 0
+        assert (said in done.stderr) if said else done.stderr == ""

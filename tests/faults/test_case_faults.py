@@ -433,3 +433,35 @@ def _told(tables):
     except CaseError as error:
         return str(error).splitlines(), len(error.faults)
     return [], 0
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-16-le", "utf-16-be", "utf-32"])
+def test_another_encoding_is_refused_by_name_or_as_binary(tmp_path, encoding):
+    path = tmp_path / "case.toml"
+    marks = {"utf-16-le": b"\xff\xfe", "utf-16-be": b"\xfe\xff"}
+    for mark in (b"", marks.get(encoding, b"")):
+        path.write_bytes(mark + GOOD.encode(encoding))
+        with pytest.raises(CaseError, match=r"case\.toml:1: file: is (not UTF-8 but UTF-16|a binary file)") as caught:
+            read_case(path)
+        assert "allowed: a text file in UTF-8" in str(caught.value)
+
+
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_byte_order_mark_and_line_ends_of_another_system_change_nothing(tmp_path, mark, end):
+    path = tmp_path / "case.toml"
+    path.write_bytes(mark + GOOD.replace("\n", end).encode())
+    assert read_case(path).input_hash == case_from_dict(tomllib.loads(GOOD)).input_hash
+    path.write_bytes(mark + GOOD.replace("radius_mm = 45.0", "radius_mm = -45.0").replace("\n", end).encode())
+    with pytest.raises(CaseError, match=r"case\.toml:11: shape\.radius_mm: out of range; got -45\.0"):
+        read_case(path)
+
+
+@pytest.mark.parametrize("end", ["\r", "\x0b", "\x0c", "\x85", "\u2028"], ids=ascii)
+def test_line_ends_that_are_none_in_toml_give_one_fault_on_one_line(tmp_path, end):
+    path = tmp_path / "case.toml"
+    path.write_bytes(GOOD.replace("\n", end).encode())
+    with pytest.raises(CaseError) as caught:
+        read_case(path)
+    assert len(str(caught.value).splitlines()) == 1
+    assert str(caught.value).isprintable()
