@@ -61,6 +61,7 @@ DENSITY: Range = (100.0, 3e4)
 
 PER_DECAY = 1.5  # element length / sqrt(R t) of the default mesh
 PER_TURN = 0.7  # radians an element of it turns through
+FEWEST = 12.0  # elements of it on the shortest meridian
 
 
 @dataclass(frozen=True)
@@ -96,7 +97,7 @@ def elements_needed(meridian: Meridian, density: float) -> float:
         )
         for piece in meridian.pieces
     )
-    return density * sum(each)
+    return density * max(FEWEST, sum(each))
 
 
 def unusual(meridian: Meridian, material: Material) -> tuple[str, ...]:
