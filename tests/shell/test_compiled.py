@@ -12,11 +12,11 @@ def test_without_a_folder_for_its_cache_a_function_is_compiled_anyway(monkeypatc
     real = numba.njit
     asked = []
 
-    def refusing(*, cache: bool = False, **options: object):
+    def refusing(*function: object, cache: bool = False, **options: object):
         asked.append(cache)
         if cache:
             raise RuntimeError("cannot cache function 'doubled': no locator available for file 'x.py'")
-        return real(**options)
+        return real(*function, **options)
 
     monkeypatch.setattr(numba, "njit", refusing)
 
@@ -25,7 +25,7 @@ def test_without_a_folder_for_its_cache_a_function_is_compiled_anyway(monkeypatc
         return 2.0 * value
 
     assert doubled(1.5) == 3.0
-    assert asked == [True, False]
+    assert asked[:2] == [True, False]  # what follows are numba's own
 
 
 def test_nothing_else_asks_numba_for_a_cache() -> None:
