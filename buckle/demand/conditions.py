@@ -1,0 +1,97 @@
+"""The conditions that a filled container goes through, and the highest pressure of all of them: the demand."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from buckle.demand.balance import State, balance
+from buckle.demand.filling import Filling
+from buckle.demand.gases import Gas, by_weiss
+from buckle.demand.limits import told
+
+
+@dataclass(frozen=True)
+class Condition:
+    """A temperature [degC] and an altitude [m] that a container is at, what it is called and how long it lasts [min].
+
+    The time says nothing to the pressure: liquid and gas are taken as warmed through and in balance, the safe side.
+    """
+
+    temperature: float
+    altitude: float = 0.0
+    name: str = ""
+    time: float | None = None
+
+
+@dataclass(frozen=True)
+class Met:
+    """A condition and the state there; for carbon dioxide also by the other solubility, where that can be told."""
+
+    condition: Condition
+    state: State
+    by_weiss: State | None = None
+
+
+@dataclass(frozen=True)
+class Demand:
+    """What the contents make of all conditions: gauge pressures in MPa."""
+
+    filling: Filling
+    met: tuple[Met, ...]
+    assumptions: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def governing(self) -> Met:
+        """The condition of the highest pressure."""
+        return max(self.met, key=lambda each: each.state.gauge)
+
+    @property
+    def pressure(self) -> float:
+        """The highest gauge pressure inside [MPa]; negative where there is a vacuum in every condition."""
+        return self.governing.state.gauge
+
+    def on(self, side: str) -> float:
+        """The highest pressure [MPa] on a side of the wall, "inside" or "outside"."""
+        return self.pressure if side == "inside" else self.vacuum
+
+    @property
+    def vacuum(self) -> float:
+        """The highest pressure outside above that inside [MPa]; 0 where there is none."""
+        return max(0.0, *(-each.state.gauge for each in self.met))
+
+
+def work_out(filling: Filling, conditions: Sequence[Condition], assumptions: Sequence[str] = ()) -> Demand:
+    """Return the demand of a filling over conditions, at least one; `assumptions` say what was taken for granted.
+
+    Raises ContentsError where there is no state.
+    """
+    other = _by_weiss(filling)
+    met = tuple(Met(each, _state(filling, each), None if other is None else _state(other, each)) for each in conditions)
+    return Demand(filling, met, tuple(assumptions), tuple(_cautions(filling, other, met)))
+
+
+def _state(filling: Filling, condition: Condition) -> State:
+    return balance(filling, condition.temperature, condition.altitude)
+
+
+def _by_weiss(filling: Filling) -> Filling | None:
+    """Return the filling with the other solubility of carbon dioxide; None if it holds none."""
+    if not any(is_carbon_dioxide(gas) for gas, _ in filling.amounts):
+        return None
+    amounts = ((by_weiss(gas) if is_carbon_dioxide(gas) else gas, amount) for gas, amount in filling.amounts)
+    return replace(filling, amounts=tuple(amounts))
+
+
+def is_carbon_dioxide(gas: Gas) -> bool:
+    """Tell whether a gas is the one that two solubilities are known of."""
+    return gas.name == "carbon dioxide"
+
+
+def _cautions(filling: Filling, other: Filling | None, met: Sequence[Met]) -> Iterator[str]:
+    temperatures = sorted({each.condition.temperature for each in met})
+    reaches = [
+        reach for each in (filling, other) if each is not None for gas, _ in each.amounts for reach in gas.reaches
+    ]
+    yield from told(list(dict.fromkeys(reaches)), temperatures)
+    if any(each.state.gauge < 0.0 for each in met):
+        yield "a vacuum loads the wall from outside: it does not judge a case whose pressure acts from inside"
