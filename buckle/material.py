@@ -169,6 +169,14 @@ class Softening:
         modulus = np.interp(temperature, self.temperatures, self.modulus)
         return float(modulus), float(np.interp(temperature, self.temperatures, self.stress))
 
+    def at_least(self, temperature: float, known: float) -> float:
+        """Return the part of a pressure carried at a known temperature that is carried at another one [-], at least.
+
+        If modulus and stresses fall together by a factor, so does what a body carries; it carries no less where one of
+        them falls less. The lesser of the two factors is therefore a lower bound.
+        """
+        return min(here / there for here, there in zip(self.at(temperature), self.at(known), strict=True))
+
 
 @cache
 def softenings() -> Mapping[str, Softening]:

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from scipy.optimize import brentq
 
 from buckle.demand.atmosphere import air_pressure
-from buckle.demand.filling import Filling
-from buckle.demand.gases import GAS_CONSTANT, Gas
+from buckle.demand.filling import Charge, Filling
+from buckle.demand.gases import GAS_CONSTANT
 from buckle.demand.limits import ALTITUDES, FREEZING, TEMPERATURES
 from buckle.demand.water import vapour_pressure
 from buckle.errors import ContentsError
@@ -20,18 +20,23 @@ _RELATIVE = 8.9e-16  # four units of the last digit, the least that the root fin
 
 @dataclass(frozen=True)
 class Share:
-    """One gas in balance: partial pressure [MPa], and amounts in headspace, in the liquid and altogether [mol]."""
+    """One gas in balance: partial pressure [MPa], and amounts in headspace and in the liquid [mol]."""
 
-    gas: Gas
+    charge: Charge
     pressure: float
     in_headspace: float
     in_liquid: float
-    amount: float
 
     @property
     def gap(self) -> float:
         """What is missing of the gas that was closed in, of its amount [-]."""
-        return (self.in_headspace + self.in_liquid - self.amount) / self.amount if self.amount else 0.0
+        amount = self.charge.amount
+        return (self.in_headspace + self.in_liquid - amount) / amount if amount else 0.0
+
+    @property
+    def name(self) -> str:
+        """Name of the gas."""
+        return self.charge.gas.name
 
 
 @dataclass(frozen=True)
@@ -72,7 +77,7 @@ def balance(filling: Filling, temperature: float, altitude: float = 0.0) -> Stat
 
     def shares(absolute: float) -> tuple[Share, ...]:
         room = headspace(absolute)
-        return tuple(_share(gas, amount, body.water, room, kelvin, absolute) for gas, amount in filling.amounts)
+        return tuple(_share(charge, body.water, room, kelvin, absolute) for charge in filling.charges)
 
     def excess(absolute: float) -> float:
         """Pressure of what is inside above a trial of it; infinitely high while the liquid has no room."""
@@ -90,11 +95,13 @@ def balance(filling: Filling, temperature: float, altitude: float = 0.0) -> Stat
 
 def _needs_room(filling: Filling) -> bool:
     """Tell whether a gas is there that has no place but the headspace."""
-    return any(amount and (gas.henry is None or not filling.body.water) for gas, amount in filling.amounts)
+    dry = not filling.body.water
+    return any(charge.amount and (charge.gas.henry is None or dry) for charge in filling.charges)
 
 
-def _share(gas: Gas, amount: float, water: float, room: float, kelvin: float, absolute: float) -> Share:
-    """Return how an amount of gas parts between room [mm3] and water [mol], so that none is lost."""
+def _share(charge: Charge, water: float, room: float, kelvin: float, absolute: float) -> Share:
+    """Return how a gas parts between room [mm3] and water [mol], so that none is lost."""
+    gas, amount = charge.gas, charge.amount
 
     def surplus(pressure: float) -> float:
         held = gas.in_liquid(pressure, water, kelvin, absolute)
@@ -107,7 +114,7 @@ def _share(gas: Gas, amount: float, water: float, room: float, kelvin: float, ab
     else:
         pressure = _root(surplus, 0.0, HIGHEST)
     held, above = gas.in_liquid(pressure, water, kelvin, absolute), gas.in_headspace(pressure, room, kelvin)
-    return Share(gas, pressure, above, held, amount)
+    return Share(charge, pressure, above, held)
 
 
 def _root(function: Callable[[float], float], low: float, high: float) -> float:

@@ -67,11 +67,20 @@ class Body:
 
 
 @dataclass(frozen=True)
+class Charge:
+    """A gas that was closed in with its amount [mol], in headspace and liquid together; `origin` says how it came."""
+
+    gas: Gas
+    amount: float
+    origin: str = ""
+
+
+@dataclass(frozen=True)
 class Filling:
-    """A closed container: its body, and each gas in it with its amount [mol], in headspace and liquid together."""
+    """A closed container: its body, and every gas in it."""
 
     body: Body
-    amounts: tuple[tuple[Gas, float], ...]
+    charges: tuple[Charge, ...]
 
 
 def carbonated(body: Body, volumes: float, drink: Drink, air_fraction: float) -> Filling:
@@ -79,8 +88,11 @@ def carbonated(body: Body, volumes: float, drink: Drink, air_fraction: float) ->
 
     The air fraction is that part of the headspace which is air at closing, at 1 atm and under the drink's vapour.
     """
+    dissolved = volumes * body.liquid / VOLUME
     air = air_fraction * _dry(body) * body.headspace / (GAS_CONSTANT * body.kelvin)
-    return Filling(body, ((carbon_dioxide(drink), volumes * body.liquid / VOLUME), (AIR, air)))
+    told = f"{volumes:g} x V_l0 / (22.263 l/mol): volumes of gas at 0 degC and 1 atm, 1.977 g/l"
+    filled = f"{air_fraction:g} x (1 atm - p_sat0) V_g0 / (R T_0), closed at {body.fill_temperature:g} degC"
+    return Filling(body, (Charge(carbon_dioxide(drink), dissolved, told), Charge(AIR, air, filled)))
 
 
 def nitrogen_dosed(body: Body, fill_pressure: float, drink: Drink) -> Filling:
@@ -96,10 +108,11 @@ def closed_in_air(body: Body, drink: Drink) -> Filling:
     return Filling(body, tuple(_balanced(gas, share * dry, body) for gas, share in shares))
 
 
-def _balanced(gas: Gas, partial: float, body: Body) -> tuple[Gas, float]:
-    """Return a gas with its amount [mol] at a partial pressure [MPa] in balance at the fill temperature."""
+def _balanced(gas: Gas, partial: float, body: Body) -> Charge:
+    """Return a gas with its amount at a partial pressure [MPa] in balance at the fill temperature."""
     held = gas.in_liquid(partial, body.water, body.kelvin, partial)
-    return gas, held + gas.in_headspace(partial, body.headspace, body.kelvin)
+    told = f"at {10 * partial:.4g} bar in headspace and liquid, in balance at {body.fill_temperature:g} degC"
+    return Charge(gas, held + gas.in_headspace(partial, body.headspace, body.kelvin), told)
 
 
 def _dry(body: Body) -> float:

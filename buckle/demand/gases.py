@@ -24,6 +24,7 @@ GAS_CONSTANT = 8314.462618
 """MPa mm3 / (mol K); SI of 2019."""
 VOLUME = 22.263e6
 """mm3/mol of carbon dioxide at 0 degC and 1 atm, a real gas (1.977 g/l): what a 'volume' of carbonation counts."""
+SQUEEZE_SOURCE = "I. R. Krichevsky and J. S. Kasarnovsky 1935 (from memory), partial volume by Weiss 1974"
 VIRIAL_SOURCE = "second virial coefficient as given by Weiss 1974"
 
 _VIRIAL_REACH = Reach("the second virial coefficient (range from memory)", 265.0 - FREEZING, 320.0 - FREEZING)
@@ -65,15 +66,17 @@ class Gas:
     def in_liquid(self, pressure: float, water: float, temperature: float, total: float) -> float:
         """Amount of gas [mol] that so much water [mol] holds under a partial and a total pressure [MPa].
 
-        x = f / (k_H exp(v p_total / (R T))): Henry's law with the pressure on the liquid (Krichevsky and Kasarnovsky
-        1935, from memory), taken from zero instead of from the vapour pressure.
+        Henry's law with the pressure on the liquid: x = s f / (k_H exp(v p_total / (R T))).
         """
         if self.henry is None:
             return 0.0
-        squeezed = math.exp(self.partial_volume * total / (GAS_CONSTANT * temperature))
-        constant = self.henry(temperature) / self.drink.factor * squeezed
+        constant = self.henry(temperature) / self.drink.factor * self.squeezed(total, temperature)
         fraction = self.fugacity(pressure, temperature) / constant
         return water * fraction / (1.0 - fraction)
+
+    def squeezed(self, total: float, temperature: float) -> float:
+        """How much Henry's constant grows under a total pressure [MPa], taken from zero and not from saturation [-]."""
+        return math.exp(self.partial_volume * total / (GAS_CONSTANT * temperature))
 
 
 def carbon_dioxide_virial(temperature: float) -> float:

@@ -1,5 +1,6 @@
 """Up to which temperature a container holds: where the pressure of its contents comes to what it carries."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,11 +27,14 @@ class Held:
     full: bool = False
 
 
-def held_up_to(filling: Filling, capacity: float, altitude: float = 0.0) -> Held:
-    """Return the temperature at which the gauge pressure of the contents comes to a capacity [MPa]."""
+def held_up_to(filling: Filling, capacity: Callable[[float], float], altitude: float = 0.0) -> Held:
+    """Return the temperature at which the gauge pressure of the contents comes to a capacity [MPa] at that temperature.
+
+    The capacity must not rise with temperature.
+    """
 
     def excess(temperature: float) -> float:
-        return balance(filling, temperature, altitude).gauge - capacity
+        return balance(filling, temperature, altitude).gauge - capacity(temperature)
 
     below = None
     for temperature in np.arange(TEMPERATURES.low, TEMPERATURES.high + 0.5 * STEP, STEP):

@@ -1,0 +1,59 @@
+"""Up to which temperature a judged container holds what was filled in."""
+
+from dataclasses import dataclass
+
+from buckle.case import Case
+from buckle.demand.reached import Held, held_up_to
+from buckle.margins.margin import JUDGED
+from buckle.margins.verdict import Judgement, Word
+from buckle.material import Softening, grades, softenings
+
+ROOM = 20.0
+"""degC that properties of metal are told at."""
+
+
+@dataclass(frozen=True)
+class Holding:
+    """What a container holds [MPa] with its metal at a temperature [degC], and up to where that is enough.
+
+    `softened` tells that the metal is counted as warm as the contents; else it is as in the analysis all the way.
+    """
+
+    held: Held
+    capacity: float
+    metal: float
+    altitude: float
+    softened: bool
+    at_least: bool
+
+
+def holding(case: Case, judgement: Judgement) -> Holding | None:
+    """Return up to where the contents are held; None without contents, without a verdict or for a load from outside.
+
+    The capacity is the lowest of the judged pressures, over the partial factor.
+    """
+    judged = [each for each in judgement.margins if each.verdict in JUDGED and each.size is None and each.capacity]
+    if case.demand is None or case.loads.pressure_side != "inside" or judgement.word is Word.NO_VERDICT or not judged:
+        return None
+    lowest = min(judged, key=lambda each: (each.capacity or 0.0) / each.partial_factor)
+    capacity = (lowest.capacity or 0.0) / lowest.partial_factor
+    metal, softening, altitude = metal_temperature(case), softening_of(case), case.demand.governing.condition.altitude
+
+    def carried(temperature: float) -> float:
+        return capacity * (1.0 if softening is None else softening.at_least(temperature, metal))
+
+    held = held_up_to(case.demand.filling, carried, altitude)
+    return Holding(held, capacity, metal, altitude, softening is not None, lowest.at_least)
+
+
+def metal_temperature(case: Case) -> float:
+    """Return the temperature that the analyses take the metal at [degC]."""
+    if case.contents is None or case.demand is None or not case.contents.warm_metal:
+        return ROOM
+    return case.demand.governing.condition.temperature
+
+
+def softening_of(case: Case) -> Softening | None:
+    """Return how the metal of a case softens; None where it is no shipped grade."""
+    grade = grades().get(case.material.grade)
+    return None if grade is None else softenings()[grade.softens]
