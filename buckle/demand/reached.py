@@ -3,16 +3,17 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
 from scipy.optimize import brentq
 
-from buckle.demand.balance import balance
+from buckle.demand.balance import HIGHEST, balance
 from buckle.demand.filling import Filling
 from buckle.demand.limits import TEMPERATURES
 from buckle.errors import ContentsError
 
-STEP = 1.0
-"""degC between looks: pressure rises all the way, so that the first look beyond is enough."""
+SHARP = 1e-7
+"""degC that a temperature is found to."""
+JUMP = 1e-4
+"""MPa that pressure does not climb in ten of those, unless the room is used up."""
 
 
 @dataclass(frozen=True)
@@ -34,16 +35,16 @@ def held_up_to(filling: Filling, capacity: Callable[[float], float], altitude: f
     """
 
     def excess(temperature: float) -> float:
-        return balance(filling, temperature, altitude).gauge - capacity(temperature)
-
-    below = None
-    for temperature in np.arange(TEMPERATURES.low, TEMPERATURES.high + 0.5 * STEP, STEP):
+        """Pressure above the capacity; that of a container that leaves no room is taken as the highest."""
         try:
-            beyond = excess(float(temperature)) >= 0.0
-        except ContentsError:  # too full, or too much gas: what happens in this last step is not looked at
-            return Held(below, full=below is not None)
-        if beyond:
-            root = None if below is None else float(brentq(excess, below, float(temperature), xtol=1e-9))
-            return Held(root)
-        below = float(temperature)
-    return Held(below, at_least=True)
+            return balance(filling, temperature, altitude).gauge - capacity(temperature)
+        except ContentsError:
+            return HIGHEST
+
+    low, high = TEMPERATURES.low, TEMPERATURES.high
+    if excess(low) >= 0.0:
+        return Held(None)
+    if excess(high) < 0.0:
+        return Held(high, at_least=True)
+    root = float(brentq(excess, low, high, xtol=SHARP))
+    return Held(root, full=excess(root - 10.0 * SHARP) < -JUMP)

@@ -1,30 +1,14 @@
 """Up to which temperature a judged container holds what was filled in."""
 
-from dataclasses import dataclass
-
 from buckle.case import Case
-from buckle.demand.reached import Held, held_up_to
+from buckle.demand.reached import held_up_to
+from buckle.margins.holding import Holding
 from buckle.margins.margin import JUDGED
 from buckle.margins.verdict import Judgement, Word
 from buckle.material import Softening, grades, softenings
 
 ROOM = 20.0
 """degC that properties of metal are told at."""
-
-
-@dataclass(frozen=True)
-class Holding:
-    """What a container holds [MPa] with its metal at a temperature [degC], and up to where that is enough.
-
-    `softened` tells that the metal is counted as warm as the contents; else it is as in the analysis all the way.
-    """
-
-    held: Held
-    capacity: float
-    metal: float
-    altitude: float
-    softened: bool
-    at_least: bool
 
 
 def holding(case: Case, judgement: Judgement) -> Holding | None:

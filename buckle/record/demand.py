@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from buckle.demand.conditions import Demand, Met
 from buckle.demand.steps import PRESSURE, Step, steps
-from buckle.margins.held import Holding
+from buckle.margins.holding import Holding
 from buckle.units import to_unit
 
 Fields = Mapping[str, object]

@@ -10,7 +10,8 @@ from buckle.case import Case
 from buckle.cautions import CAUTIONS
 from buckle.demand.conditions import Condition, Demand, Met
 from buckle.demand.steps import PRESSURE, steps
-from buckle.margins.held import Holding, metal_temperature, softening_of
+from buckle.margins.held import metal_temperature, softening_of
+from buckle.margins.holding import Holding
 from buckle.units import to_unit
 
 

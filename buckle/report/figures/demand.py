@@ -14,7 +14,8 @@ from buckle.demand.conditions import Demand, with_weiss
 from buckle.demand.filling import Filling
 from buckle.demand.limits import TEMPERATURES
 from buckle.errors import ContentsError
-from buckle.margins.held import Holding, softening_of
+from buckle.margins.held import softening_of
+from buckle.margins.holding import Holding
 from buckle.record.quantities import bar
 from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
