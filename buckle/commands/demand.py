@@ -36,7 +36,7 @@ def show_demand(path: Path, out: Path | None, json_file: str | None, unit: str, 
 
 def told(case: Case, demand: Demand) -> Record:
     """Return the demand as plain data under the contract's names."""
-    fields = demand_fields(demand)
+    fields = demand_fields(case)
     asked, judged = case.asked.pressure, case.requirements.pressure
     return plain_mapping(
         {
@@ -49,6 +49,7 @@ def told(case: Case, demand: Demand) -> Record:
             "steps": step_fields(demand),
             "required_pressure_bar": None if asked is None else bar(asked),
             "judged_pressure_bar": None if judged is None else bar(judged),
+            "in_words": fields["demand_in_words"],
             "assumptions": fields["demand_assumptions"],
             "cautions": fields["demand_cautions"],
         }

@@ -20,14 +20,14 @@ def holding(case: Case, judgement: Judgement) -> Holding | None:
     if case.demand is None or case.loads.pressure_side != "inside" or judgement.word is Word.NO_VERDICT or not judged:
         return None
     lowest = min(judged, key=lambda each: (each.capacity or 0.0) / each.partial_factor)
-    capacity = (lowest.capacity or 0.0) / lowest.partial_factor
+    factor, capacity = lowest.partial_factor, (lowest.capacity or 0.0) / lowest.partial_factor
     metal, softening, altitude = metal_temperature(case), softening_of(case), case.demand.governing.condition.altitude
 
     def carried(temperature: float) -> float:
         return capacity * (1.0 if softening is None else softening.at_least(temperature, metal))
 
     held = held_up_to(case.demand.filling, carried, altitude)
-    return Holding(held, capacity, metal, altitude, softening is not None, lowest.at_least)
+    return Holding(held, capacity, factor, metal, altitude, softening is not None, lowest.at_least)
 
 
 def metal_temperature(case: Case) -> float:

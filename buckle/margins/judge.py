@@ -45,8 +45,8 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
         margins = [replace(each, verdict=Verdict.NO_VERDICT) if each.verdict in JUDGED else each for each in margins]
     needs, waves = case.requirements, case.analyses.wave_numbers
     demand = None if needs.pressure is None else needs.partial_factor * needs.pressure
-    made = Judgement(tuple(margins), decider, waves, doubts, missing, told, _requires(case), demand)
-    return replace(made, holding=holding(case, made))
+    judgement = Judgement(tuple(margins), decider, waves, doubts, missing, told, _requires(case), demand)
+    return replace(judgement, holding=holding(case, judgement))
 
 
 def _requires(case: Case) -> bool:

@@ -2,16 +2,18 @@
 
 from collections.abc import Mapping
 
+from buckle.case import Case
 from buckle.demand.conditions import Demand, Met
 from buckle.demand.steps import PRESSURE, Step, steps
-from buckle.margins.holding import Holding
+from buckle.margins.contents import demand_sentence, metal_words
 from buckle.units import to_unit
 
 Fields = Mapping[str, object]
 
 
-def demand_fields(demand: Demand | None) -> Fields:
+def demand_fields(case: Case) -> Fields:
     """Return the demand under the names of results.json; nothing without contents."""
+    demand = case.demand
     if demand is None:
         return {}
     return {
@@ -19,7 +21,8 @@ def demand_fields(demand: Demand | None) -> Fields:
         "demand_vacuum_bar": _bar(demand.vacuum),
         "demand_conditions": [condition_fields(each) for each in demand.met],
         "demand_assumptions": list(demand.assumptions) or None,
-        "demand_cautions": list(demand.cautions) or None,
+        "demand_cautions": [*demand.cautions, *metal_words(case)] or None,
+        "demand_in_words": demand_sentence(case, demand),
     }
 
 
@@ -51,23 +54,6 @@ def step_fields(demand: Demand) -> list[Fields]:
 def _step(step: Step) -> Fields:
     value, unit = (_bar(step.value), "bar") if step.unit == PRESSURE else (step.value, step.unit)
     return {"name": step.name, "symbol": step.symbol, "value": value, "unit": unit, "source": step.source or None}
-
-
-def holding_fields(holding: Holding | None) -> Fields:
-    """Return up to which temperature the contents are held; nothing where that could not be told."""
-    if holding is None:
-        return {}
-    return {
-        "holds_to_temperature_degC": holding.held.temperature,
-        "holds_to": {
-            "at_least": holding.held.at_least or holding.at_least,
-            "liquid_fills_the_container": holding.held.full,
-            "capacity_bar": _bar(holding.capacity),
-            "metal_temperature_degC": holding.metal,
-            "metal_softens": holding.softened,
-            "altitude_m": holding.altitude,
-        },
-    }
 
 
 def _bar(pressure: float) -> float:

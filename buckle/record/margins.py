@@ -6,7 +6,7 @@ from buckle.formulas.base import Formula
 from buckle.margins.compare import Comparison
 from buckle.margins.margin import Hand, Margin, Size, Verdict, reserve_factor
 from buckle.margins.verdict import Judgement
-from buckle.record.demand import holding_fields
+from buckle.record.holding import holding_fields
 from buckle.record.quantities import Fields
 from buckle.record.reading import number_of
 

@@ -8,9 +8,9 @@ from rich.text import Text
 
 from buckle.case import Case
 from buckle.cautions import CAUTIONS
-from buckle.demand.conditions import Condition, Demand, Met
+from buckle.demand.conditions import Demand, Met
 from buckle.demand.steps import PRESSURE, steps
-from buckle.margins.held import metal_temperature, softening_of
+from buckle.margins.contents import demand_sentence, holding_sentence, metal_words, where
 from buckle.margins.holding import Holding
 from buckle.units import to_unit
 
@@ -23,85 +23,22 @@ def demand_sheet(case: Case, demand: Demand, unit: str) -> RenderableType:
         _condition_table(demand, unit),
         _step_table(demand, unit),
         *(Text(f"ASSUMED: {each}.") for each in demand.assumptions),
-        *(Text(f"CAUTION: {each}.") for each in (*demand.cautions, *_metal_words(case))),
+        *(Text(f"CAUTION: {each}.") for each in (*demand.cautions, *metal_words(case))),
         Text(f"Balance closes to {max(abs(share.gap) for share in state.shares):.0e} of each gas."),
-        Text(demand_line(case, demand, unit), style="bold"),
+        Text(f"DEMAND: {demand_sentence(case, demand, unit)}", style="bold"),
         Text(" ".join(CAUTIONS), style="dim"),
     )
-
-
-def demand_line(case: Case, demand: Demand, unit: str) -> str:
-    """Return the demand in one line, and whether it or what the case requires is judged."""
-    side = case.loads.pressure_side
-    if demand.on(side) <= 0.0:
-        return f"DEMAND: none: the contents make no pressure that acts from the {side}; {_extremes(demand, unit)}."
-    met = demand.governing if side == "inside" else demand.emptiest
-    told = f"DEMAND: {_pressure(demand.on(side), unit)} {unit} from the {side} at {where(met.condition)}"
-    asked = case.asked.pressure
-    if asked is None:
-        return f"{told}; it is judged: the case requires no other pressure."
-    if asked >= demand.on(side):
-        return f"{told}; the case requires {_pressure(asked, unit)} {unit}, which is not lower and is judged."
-    return f"{told}; it is judged: it is higher than the {_pressure(asked, unit)} {unit} that the case requires."
-
-
-def _extremes(demand: Demand, unit: str) -> str:
-    lowest, highest = demand.emptiest, demand.governing
-    return (
-        f"gauge {_pressure(lowest.state.gauge, unit)} {unit} at {where(lowest.condition)} to"
-        f" {_pressure(highest.state.gauge, unit)} {unit} at {where(highest.condition)}"
-    )
-
-
-def holding_line(holding: Holding, unit: str) -> str:
-    """Return up to which temperature the contents are held, in one line, with what the metal is taken as."""
-    held = holding.held
-    carried = f"{_pressure(holding.capacity, unit)} {unit} with its metal at {holding.metal:g} degC"
-    metal = "softening as the contents warm" if holding.softened else "not softening: how it does is not known"
-    basis = f"(it carries {carried}, {metal}; altitude {holding.altitude:g} m)"
-    if held.temperature is None:
-        return f"HOLDS at no temperature from 0 degC on {basis}."
-    beyond = "; beyond, the liquid leaves no room" if held.full else ""
-    least = "at least " if held.at_least or holding.at_least else ""
-    # downward: a tenth of a degree more would not be held
-    return f"HOLDS to {least}{int(10.0 * held.temperature) / 10.0:g} degC{beyond} {basis}."
 
 
 def contents_lines(case: Case, holding: Holding | None, unit: str) -> Iterator[str]:
     """Yield what a run says of the contents of its case; nothing where there are none."""
     if case.demand is None:
         return
-    yield demand_line(case, case.demand, unit)
-    yield from (f"CAUTION: {each}." for each in (*case.demand.cautions, *_metal_words(case)))
+    yield f"DEMAND: {demand_sentence(case, case.demand, unit)}"
+    yield from (f"ASSUMED: {each}." for each in case.demand.assumptions)
+    yield from (f"CAUTION: {each}." for each in metal_words(case))
     if holding is not None:
-        yield holding_line(holding, unit)
-
-
-def _metal_words(case: Case) -> Iterator[str]:
-    """Yield at which temperature the analyses take the metal, and what that leaves out."""
-    assert case.demand is not None
-    metal, contents, softening = (
-        metal_temperature(case),
-        case.demand.governing.condition.temperature,
-        softening_of(case),
-    )
-    if contents <= metal and not (case.contents and case.contents.warm_metal):
-        return
-    if softening is None:
-        yield f"the analyses take the metal at {metal:g} degC, the contents are at {contents:g} degC: it is weaker then"
-        return
-    modulus, stress = softening.at(contents)
-    told = f"{100 * (1 - modulus):.2g} % less stiff and {100 * (1 - stress):.2g} % weaker ({softening.source})"
-    if case.contents is not None and case.contents.warm_metal:
-        yield f"the analyses take the metal at {metal:g} degC, {told}"
-    else:
-        yield f"the analyses take the metal at {metal:g} degC; at {contents:g} degC it is {told}: contents.warm_metal"
-
-
-def where(condition: Condition) -> str:
-    """Return a condition in words."""
-    name = f" ({condition.name})" if condition.name else ""
-    return f"{condition.temperature:g} degC, {condition.altitude:g} m{name}"
+        yield holding_sentence(holding, unit)
 
 
 def _condition_table(demand: Demand, unit: str) -> Table:
