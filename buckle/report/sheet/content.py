@@ -1,5 +1,6 @@
 """What stands on a margin sheet, as frozen data made from the record of a run and from nothing else."""
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -185,7 +186,9 @@ def _demand_from(told: Fields, line: MarginLine) -> str:
         if str(each.get("key")) in ("requirements.pressure_bar", "requirements.service_pressure_bar")
         and each.get("value") == line.demand
     ]
-    if not given and "demand_in_words" in told and line.demand == told.get("demand_bar"):
+    inside = _by_key(told).get("loads.pressure_side", {}).get("value") == "inside"
+    made = number_of(told.get("demand_bar" if inside else "demand_vacuum_bar"))
+    if not given and made is not None and line.demand is not None and math.isclose(made, line.demand, rel_tol=1e-9):
         return "the contents of the case, which make more than it requires"
     if not given:
         return "no demand is given" if line.demand is None else "a requirement of the case"
