@@ -129,6 +129,12 @@ def _parser() -> argparse.ArgumentParser:
     demand.add_argument("--out", metavar="DIR", type=Path, help="where to draw the pressure against temperature")
     _printing(demand)
     demand.set_defaults(command=_demand)
+    examples = commands.add_parser("examples", help="copies the demonstration cases and studies, to begin from")
+    examples.add_argument(
+        "--out", metavar="DIR", type=Path, default=Path("examples"), help="where to write (default: examples)"
+    )
+    examples.add_argument("--quiet", action="store_true", help="print nothing but errors")
+    examples.set_defaults(command=_examples)
     formula = commands.add_parser(
         "formula",
         help="lists the hand calculations; works one out",
@@ -218,6 +224,12 @@ def _demand(options: argparse.Namespace) -> int:
     from buckle.commands.demand import show_demand
 
     return show_demand(options.case, options.out, options.json, options.pressure_unit, quiet=options.quiet)
+
+
+def _examples(options: argparse.Namespace) -> int:
+    from buckle.commands.examples import copy_examples
+
+    return copy_examples(options.out, quiet=options.quiet)
 
 
 def _formula(options: argparse.Namespace) -> int:
