@@ -77,5 +77,10 @@ def _assumptions(contents: Contents) -> Iterator[str]:
             "the headspace is taken as full of air at closing, since nothing says how much was flushed out: the most"
             " there can be (contents.air_fraction)"
         )
+    if contents.gas == "carbon_dioxide":
+        yield (
+            "the volumes count all carbon dioxide that is closed in; volumes read in a closed container leave out what"
+            " its headspace holds"
+        )
     if not contents.compliance:
         yield "the container is taken as rigid: one that gives way sees less (contents.compliance_ml_per_bar)"

@@ -16,7 +16,7 @@ from buckle.demand.solubility import NITROGEN as NITROGEN_LAW
 from buckle.demand.solubility import henry_constant
 from buckle.demand.water import density, vapour_pressure
 from buckle.errors import ContentsError
-from tests.demand.trade_tables import CARBONATED, CARBONATED_AT, NITROGEN, NITROGEN_AT, ROUNDED
+from scripts.tables.demand_rows import CARBONATED, CARBONATED_AT, NITROGEN, NITROGEN_AT, ROUNDED
 
 CAN = Body(355e3, 20e3, 4.0)
 ROOM = Body(355e3, 20e3, 20.0)

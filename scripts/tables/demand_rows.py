@@ -1,4 +1,4 @@
-"""Gauge pressures [bar] of trade data, section 4, computed there by other code from the same sources, two decimals.
+"""Gauge pressures [bar] of collected trade data, section 4, computed by other code from the same sources.
 
 355 ml of water and 20 ml of headspace in a rigid can at sea level, no air; closed at 4 degC (carbonated) or 20 degC
 (nitrogen). The liquid takes gas there without regard to the pressure that it stands under.
