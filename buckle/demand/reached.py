@@ -10,7 +10,7 @@ from buckle.demand.filling import Filling
 from buckle.demand.limits import TEMPERATURES
 from buckle.errors import ContentsError
 
-SHARP = 1e-7
+SHARP = 1e-11
 """degC that a temperature is found to."""
 JUMP = 1e-4
 """MPa that pressure does not climb in ten of those, unless the room is used up."""

@@ -1,23 +1,25 @@
 """Up to which temperature a judged container holds what was filled in."""
 
+from collections.abc import Sequence
+
 from buckle.case import Case
 from buckle.demand.reached import held_up_to
 from buckle.margins.holding import Holding
-from buckle.margins.margin import JUDGED
-from buckle.margins.verdict import Judgement, Word
+from buckle.margins.margin import JUDGED, Margin
+from buckle.margins.verdict import Word
 from buckle.material import Softening, grades, softenings
 
 ROOM = 20.0
 """degC that properties of metal are told at."""
 
 
-def holding(case: Case, judgement: Judgement) -> Holding | None:
+def holding(case: Case, margins: Sequence[Margin], word: Word) -> Holding | None:
     """Return up to where the contents are held; None without contents, without a verdict or for a load from outside.
 
     The capacity is the lowest of the judged pressures, over the partial factor.
     """
-    judged = [each for each in judgement.margins if each.verdict in JUDGED and each.size is None and each.capacity]
-    if case.demand is None or case.loads.pressure_side != "inside" or judgement.word is Word.NO_VERDICT or not judged:
+    judged = [each for each in margins if each.verdict in JUDGED and each.size is None and each.capacity]
+    if case.demand is None or case.loads.pressure_side != "inside" or word is Word.NO_VERDICT or not judged:
         return None
     lowest = min(judged, key=lambda each: (each.capacity or 0.0) / each.partial_factor)
     factor, capacity = lowest.partial_factor, (lowest.capacity or 0.0) / lowest.partial_factor

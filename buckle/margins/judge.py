@@ -46,7 +46,7 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     needs, waves = case.requirements, case.analyses.wave_numbers
     demand = None if needs.pressure is None else needs.partial_factor * needs.pressure
     judgement = Judgement(tuple(margins), decider, waves, doubts, missing, told, _requires(case), demand)
-    return replace(judgement, holding=holding(case, judgement))
+    return replace(judgement, holding=holding(case, judgement.margins, judgement.word))
 
 
 def _requires(case: Case) -> bool:
