@@ -147,7 +147,7 @@ def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
     found += unsound
     if parts.plain["requirements"].model:
         demand = None if unsound else _demand(parts)
-        found += requirement_findings(_required(parts, demand))
+        found += requirement_findings(with_demand(parts.plain["requirements"].model, demand))
         if loads and parts.shape.meridian:
             found += ceiling_findings(parts.plain["requirements"].model, loads, parts.shape.meridian)
     sound = [entry.model for entry in parts.expect if entry.model]
@@ -163,18 +163,18 @@ def _contents_findings(parts: _Parts) -> Iterator[Finding]:
     contents = parts.plain["contents"].model
     if contents is not None:
         unsound = list(contents_findings(contents))
-        yield from unsound or state_findings(contents)
+        yield from unsound or state_findings(contents, _side(parts))
         yield from warm_findings(contents, parts.metal.grade)
 
 
 def _demand(parts: _Parts) -> Demand | None:
     contents = parts.plain["contents"].model
-    return None if contents is None else demand_of(contents)
+    return None if contents is None else demand_of(contents, _side(parts))
 
 
-def _required(parts: _Parts, demand: Demand | None) -> Requirements:
+def _side(parts: _Parts) -> str:
     loads = parts.plain["loads"].model
-    return with_demand(parts.plain["requirements"].model, demand, loads.pressure_side if loads else "inside")
+    return loads.pressure_side if loads else "inside"
 
 
 def _keys(parts: _Parts) -> dict[KeyPath, KeyPath]:
@@ -204,7 +204,7 @@ def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
         tables=tables,
         path=path,
         demand=demand,
-        requirements=_required(parts, demand),
+        requirements=with_demand(asked, demand),
         asked=asked,
         **plain,
     )

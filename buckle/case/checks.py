@@ -118,10 +118,10 @@ def contents_findings(contents: Contents) -> Iterator[Finding]:
         yield _finding("missing: nothing says how warm the container gets", allowed, "contents", "temperatures_degC")
 
 
-def state_findings(contents: Contents) -> Iterator[Finding]:
+def state_findings(contents: Contents, side: str) -> Iterator[Finding]:
     """What is closed in must leave a state in every condition."""
     try:
-        demand_of(contents)
+        demand_of(contents, side)
     except ContentsError as error:
         yield _finding(error.fault.problem, error.fault.allowed, "contents", error.fault.key)
 

@@ -13,9 +13,9 @@ ALL_AIR = 1.0
 
 
 @lru_cache(maxsize=64)  # a batch varies the shape far more often than what is filled in
-def demand_of(contents: Contents) -> Demand:
-    """Return what the contents make of their conditions. Raises ContentsError where there is no state."""
-    return work_out(filling_of(contents), conditions_of(contents), tuple(_assumptions(contents)))
+def demand_of(contents: Contents, side: str) -> Demand:
+    """Return what the contents make of their conditions on a side of the wall. Raises ContentsError without a state."""
+    return work_out(filling_of(contents), conditions_of(contents), tuple(_assumptions(contents)), side)
 
 
 def filling_of(contents: Contents) -> Filling:
@@ -43,9 +43,9 @@ def conditions_of(contents: Contents) -> tuple[Condition, ...]:
     return (*listed, *named, *soaked)
 
 
-def with_demand(requirements: Requirements, demand: Demand | None, side: str) -> Requirements:
-    """Return the requirements with the higher of the required pressure and the demand on that side of the wall."""
-    pressure = 0.0 if demand is None else demand.on(side)
+def with_demand(requirements: Requirements, demand: Demand | None) -> Requirements:
+    """Return the requirements with the higher of the required pressure and the demand on the loaded side."""
+    pressure = 0.0 if demand is None else demand.acting
     if pressure <= (requirements.pressure or 0.0):
         return requirements
     return requirements.model_copy(update={"pressure": pressure})
@@ -81,6 +81,11 @@ def _assumptions(contents: Contents) -> Iterator[str]:
         yield (
             "the volumes count all carbon dioxide that is closed in; volumes read in a closed container leave out what"
             " its headspace holds"
+        )
+    if contents.gas == "air":
+        yield (
+            "the drink is taken to hold as much air as it can at closing; one without air draws a deeper vacuum, at"
+            " most the pressure outside less that of the vapour"
         )
     if not contents.compliance:
         yield "the container is taken as rigid: one that gives way sees less (contents.compliance_ml_per_bar)"

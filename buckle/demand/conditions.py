@@ -33,26 +33,36 @@ class Met:
 
 @dataclass(frozen=True)
 class Demand:
-    """What the contents make of all conditions: gauge pressures in MPa."""
+    """What the contents make of all conditions: gauge pressures in MPa.
+
+    The side, "inside" or "outside", is that of the wall on which pressure is asked for: a vacuum acts from outside.
+    """
 
     filling: Filling
     met: tuple[Met, ...]
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...]
+    side: str = "inside"
 
     @property
     def governing(self) -> Met:
-        """The condition of the highest pressure."""
+        """The condition of the highest pressure on the side that is asked for."""
+        return self.fullest if self.side == "inside" else self.emptiest
+
+    @property
+    def fullest(self) -> Met:
+        """The condition of the highest pressure inside."""
         return max(self.met, key=lambda each: each.state.gauge)
 
     @property
     def pressure(self) -> float:
         """The highest gauge pressure inside [MPa]; negative where there is a vacuum in every condition."""
-        return self.governing.state.gauge
+        return self.fullest.state.gauge
 
-    def on(self, side: str) -> float:
-        """The highest pressure [MPa] on a side of the wall, "inside" or "outside"."""
-        return self.pressure if side == "inside" else self.vacuum
+    @property
+    def acting(self) -> float:
+        """The highest pressure on the side that is asked for [MPa]; not above zero where there is none."""
+        return self.pressure if self.side == "inside" else self.vacuum
 
     @property
     def emptiest(self) -> Met:
@@ -65,14 +75,16 @@ class Demand:
         return max(0.0, -self.emptiest.state.gauge)
 
 
-def work_out(filling: Filling, conditions: Sequence[Condition], assumptions: Sequence[str] = ()) -> Demand:
+def work_out(
+    filling: Filling, conditions: Sequence[Condition], assumptions: Sequence[str] = (), side: str = "inside"
+) -> Demand:
     """Return the demand of a filling over conditions, at least one; `assumptions` say what was taken for granted.
 
     Raises ContentsError where there is no state.
     """
     other = with_weiss(filling)
     met = tuple(Met(each, _state(filling, each), None if other is None else _state(other, each)) for each in conditions)
-    return Demand(filling, met, tuple(assumptions), tuple(_cautions(filling, other, met)))
+    return Demand(filling, met, tuple(assumptions), tuple(_cautions(filling, other, met, side)), side)
 
 
 def _state(filling: Filling, condition: Condition) -> State:
@@ -94,7 +106,7 @@ def _is_carbon_dioxide(gas: Gas) -> bool:
     return gas.name == "carbon dioxide"
 
 
-def _cautions(filling: Filling, other: Filling | None, met: Sequence[Met]) -> Iterator[str]:
+def _cautions(filling: Filling, other: Filling | None, met: Sequence[Met], side: str) -> Iterator[str]:
     temperatures = sorted({each.condition.temperature for each in met})
     reaches = [
         reach
@@ -109,5 +121,5 @@ def _cautions(filling: Filling, other: Filling | None, met: Sequence[Met]) -> It
             "the solubility by G7-04, which counts, scatters by 5.3 % of Henry's constant (root mean square of the data"
             " behind it), and so does the pressure; nothing is added for it"
         )
-    if any(each.state.gauge < 0.0 for each in met):
+    if side == "inside" and any(each.state.gauge < 0.0 for each in met):
         yield "a vacuum loads the wall from outside: it does not judge a case whose pressure acts from inside"

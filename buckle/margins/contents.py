@@ -11,21 +11,19 @@ from buckle.units import to_unit
 
 def demand_sentence(case: Case, demand: Demand, unit: str = "bar") -> str:
     """Return the demand in one sentence, and whether it or what the case requires is judged."""
-    side = case.loads.pressure_side
-    if demand.on(side) <= 0.0:
-        return f"None: the contents make no pressure that acts from the {side}; {_extremes(demand, unit)}."
-    met = demand.governing if side == "inside" else demand.emptiest
-    told = f"{_pressure(demand.on(side), unit)} {unit} from the {side} at {where(met.condition)}"
+    if demand.acting <= 0.0:
+        return f"None: the contents make no pressure that acts from the {demand.side}; {_extremes(demand, unit)}."
+    told = f"{_pressure(demand.acting, unit)} {unit} from the {demand.side} at {where(demand.governing.condition)}"
     asked = case.asked.pressure
     if asked is None:
         return f"{told}; it is judged: the case requires no other pressure."
-    if asked >= demand.on(side):
+    if asked >= demand.acting:
         return f"{told}; the case requires {_pressure(asked, unit)} {unit}, which is not lower and is judged."
     return f"{told}; it is judged: it is higher than the {_pressure(asked, unit)} {unit} that the case requires."
 
 
 def _extremes(demand: Demand, unit: str) -> str:
-    lowest, highest = demand.emptiest, demand.governing
+    lowest, highest = demand.emptiest, demand.fullest
     return (
         f"gauge {_pressure(lowest.state.gauge, unit)} {unit} at {where(lowest.condition)} to"
         f" {_pressure(highest.state.gauge, unit)} {unit} at {where(highest.condition)}"

@@ -23,8 +23,8 @@ def test_the_highest_pressure_is_the_demand():
     demand = work_out(COLA, LISTED)
     assert [met.condition for met in demand.met] == list(LISTED)
     assert demand.governing.condition.temperature == 62.0
-    assert demand.pressure == max(met.state.gauge for met in demand.met) == demand.on("inside")
-    assert demand.vacuum == 0.0 == demand.on("outside")
+    assert demand.pressure == max(met.state.gauge for met in demand.met) == demand.acting
+    assert demand.vacuum == 0.0
     for met in demand.met:
         assert met.state == balance(COLA, met.condition.temperature, met.condition.altitude)
 
@@ -35,10 +35,15 @@ def test_altitude_may_govern():
 
 
 def test_a_vacuum_is_a_demand_from_outside():
-    demand = work_out(JUICE, (Condition(20.0), Condition(4.0), Condition(60.0)))
-    assert demand.pressure < 0.0
-    assert demand.emptiest.condition.temperature == 4.0
-    assert demand.on("outside") == demand.vacuum == -demand.emptiest.state.gauge
+    listed = (Condition(20.0), Condition(4.0), Condition(60.0))
+    outside = work_out(JUICE, listed, side="outside")
+    assert outside.governing is outside.emptiest
+    assert outside.governing.condition.temperature == 4.0
+    assert outside.acting == outside.vacuum == -outside.emptiest.state.gauge
+    assert not any("does not judge" in caution for caution in outside.cautions)
+    demand = work_out(JUICE, listed)
+    assert demand.acting == demand.pressure < 0.0
+    assert demand.governing.condition.temperature == 60.0
     assert any("does not judge a case whose pressure acts from inside" in caution for caution in demand.cautions)
 
 

@@ -89,7 +89,11 @@ def _draw_conditions(axes: Axes, demand: Demand, altitude: float) -> None:
 def _named(case: Case, demand: Demand) -> Iterator[Named]:
     met = demand.governing
     value = bar(met.state.gauge)
-    yield Named(value, f"{value:.2f}  demand, {met.condition.temperature:g} °C", met.condition.temperature)
+    yield Named(
+        value,
+        f"{value:.2f}  {'demand' if demand.acting > 0.0 else 'highest'}, {met.condition.temperature:g} °C",
+        met.condition.temperature,
+    )
     if case.asked.pressure is not None and case.loads.pressure_side == "inside":
         yield Named(bar(case.asked.pressure), f"{bar(case.asked.pressure):.2f}  required")
 
