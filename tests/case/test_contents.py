@@ -2,14 +2,17 @@
 
 import pickle
 import tomllib
+from typing import get_args
 
 import pytest
 
 from buckle.case import case_from_dict
+from buckle.case.keys import slots
+from buckle.case.models import Contents
 from buckle.case.replace import replace_keys
 from buckle.demand.drinks import DRINKS, UNKNOWN
 from buckle.errors import CaseError
-from buckle.material import softenings
+from buckle.material import grades, softenings
 from tests.helpers.cap_case import CAP
 
 INSIDE = tomllib.loads(CAP.replace("outside", "inside"))
@@ -121,6 +124,11 @@ def test_air_takes_no_measure_of_its_own():
     assert "contents.carbonation_volumes: means nothing for air" in refused({**JUICE, "carbonation_volumes": 1.0})
 
 
+def test_every_drink_that_is_known_may_be_named():
+    words = [word for part in get_args(slots(Contents)["drink"].annotation) for word in get_args(part)]
+    assert words == list(DRINKS)
+
+
 # What it asks of the body ---------------------------------------------------------------------------------------------
 
 
@@ -198,6 +206,10 @@ def test_warm_metal_has_the_temperature_of_the_governing_condition():
     assert warm.material.youngs_modulus == pytest.approx(0.98 * 69e3, rel=1e-12)
     cool = case({**TEA, "warm_metal": True, "temperatures_degC": [20, 10]}, material={"grade": "AL-3104-H19-baked"})
     assert cool.material.youngs_modulus == 69e3
+
+
+def test_every_grade_says_how_it_softens():
+    assert {grade.softens for grade in grades().values()} == set(softenings())
 
 
 def test_every_table_of_softening_starts_whole_and_falls():
