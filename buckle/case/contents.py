@@ -1,21 +1,27 @@
 """From the [contents] of a case to the pressure that they make, and what that asks of the body and its metal."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 
 from buckle.case.models import Contents, Requirements
 from buckle.demand.conditions import Condition, Demand, work_out
 from buckle.demand.drinks import DRINKS, UNKNOWN, Drink
 from buckle.demand.filling import Body, Evenly, Filling, carbonated, closed_in_air, nitrogen_dosed
+from buckle.units import pressure_text
 
 ALL_AIR = 1.0
-"""Part of the headspace that is taken as air where the case does not say: there cannot be more."""
+"""Part of the headspace that is air where nothing is flushed out of it: there cannot be more."""
 
 
 @lru_cache(maxsize=64)  # a batch varies the shape far more often than what is filled in
 def demand_of(contents: Contents, side: str) -> Demand:
     """Return what the contents make of their conditions on a side of the wall. Raises ContentsError without a state."""
-    return work_out(filling_of(contents), conditions_of(contents), tuple(_assumptions(contents)), side)
+    found = work_out(filling_of(contents), conditions_of(contents), tuple(_assumptions(contents)), side)
+    if contents.gas != "carbon_dioxide" or contents.air_fraction is not None:
+        return found
+    full = demand_of(contents.model_copy(update={"air_fraction": ALL_AIR}), side)
+    return replace(found, assumptions=(*found.assumptions, _without_air(full.acting - found.acting)))
 
 
 def filling_of(contents: Contents) -> Filling:
@@ -28,7 +34,7 @@ def filling_of(contents: Contents) -> Filling:
     if contents.gas == "air":
         return closed_in_air(body, _drink(contents))
     assert contents.carbonation_volumes is not None
-    return carbonated(body, contents.carbonation_volumes, _drink(contents), _air_fraction(contents))
+    return carbonated(body, contents.carbonation_volumes, _drink(contents), contents.air_fraction or 0.0)
 
 
 def conditions_of(contents: Contents) -> tuple[Condition, ...]:
@@ -61,8 +67,11 @@ def _drink(contents: Contents) -> Drink:
     return Drink(1.0, "water's: no source for this gas in drinks; 11 % less would move the pressure by some per cent")
 
 
-def _air_fraction(contents: Contents) -> float:
-    return ALL_AIR if contents.air_fraction is None else contents.air_fraction
+def _without_air(more: float) -> str:
+    return (
+        "no air is counted in the headspace, as after flushing; left full of air it would raise the highest pressure by"
+        f" {pressure_text(more)} (contents.air_fraction)"
+    )
 
 
 def _assumptions(contents: Contents) -> Iterator[str]:
@@ -71,11 +80,6 @@ def _assumptions(contents: Contents) -> Iterator[str]:
         yield (
             f"the drink is not named: it is taken to dissolve {UNKNOWN.factor:g} of what water does, less than any"
             " known here (contents.drink)"
-        )
-    if contents.gas == "carbon_dioxide" and contents.air_fraction is None:
-        yield (
-            "the headspace is taken as full of air at closing, since nothing says how much was flushed out: the most"
-            " there can be (contents.air_fraction)"
         )
     if contents.gas == "carbon_dioxide":
         yield (

@@ -58,11 +58,11 @@ What is closed in with `gas = "nitrogen"` is in balance with the liquid at the f
 
 ## Where the case is silent
 
-The safe side is taken, and said:
+What is taken is said, and for the drink and the container it is the safe side:
 
 - The **drink**: solubility {unknown} of water's, less than any known here, since less solubility is more pressure.
-- **Air** in the headspace (`air_fraction`): all of it is air at 1 atm. That is the most there can be, and much: see the
-  table below. A filler that flushes or foams the air out knows better.
+- **Air** in the headspace (`air_fraction`): none, as after flushing or foaming. What a headspace full of air would add
+  is worked out and said each time, since it is much: see the table below.
 - The **container** (`compliance_ml_per_bar`): rigid.
 
 | drink | solubility / water's | source | 3.8 volumes at 60 degC, gauge |
