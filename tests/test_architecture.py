@@ -10,11 +10,11 @@ import pytest
 ROOT = Path(__file__).parents[1] / "buckle"
 LAYERS = [
     "errors",
-    "units cautions bands",
+    "units cautions bands expression",
     "material meridian formulas demand",
     "shapes landmarks",
     "case mesh imperfection",
-    "shell results",
+    "shell results study",
     "solve solid",
     "analysis",
     "margins store crosscheck",

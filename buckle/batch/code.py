@@ -12,8 +12,8 @@ DECIDING = (".py", ".toml")
 @cache
 def code_sha256(package: Path = PACKAGE) -> str:
     """Return the SHA-256 of every file of the package that numbers follow from, names included."""
-    told = hashlib.sha256()
+    digest = hashlib.sha256()
     for path in sorted(path for path in package.rglob("*") if path.suffix in DECIDING):
-        told.update(f"{path.relative_to(package).as_posix()}\0".encode())
-        told.update(hashlib.sha256(path.read_bytes()).digest())
-    return told.hexdigest()
+        digest.update(f"{path.relative_to(package).as_posix()}\0".encode())
+        digest.update(hashlib.sha256(path.read_bytes()).digest())
+    return digest.hexdigest()

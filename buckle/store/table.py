@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.errors import CaseError
-from buckle.store.expression import read_expression
+from buckle.expression import read_expression
 
 NUMBER, STATUS, REASON = "design", "status", "reason"
 
@@ -29,7 +29,7 @@ class Table:
     varied: tuple[str, ...]
     quantities: tuple[str, ...]
     rows: tuple[Mapping[str, Any], ...]
-    random: bool = False  # drawn at random from tolerances, so that shares of rows are probabilities
+    random: bool = False  # random samples of tolerances, so that shares of rows are probabilities
 
     @property
     def columns(self) -> tuple[str, ...]:

@@ -10,14 +10,15 @@ import pytest
 
 from buckle.analysis import run
 from buckle.analysis.setup import finest, settings_of, shell_of
-from buckle.batch.reader import read_study
-from buckle.batch.worker import Task, solve
+from buckle.batch.task import Task
+from buckle.batch.worker import solve
 from buckle.case import Case
 from buckle.errors import CaseError, SolveError
 from buckle.results import Outcome, Status
 from buckle.solve.placing import PLACED, place_bifurcation
 from buckle.solve.stability import Watch, Watched, find_bifurcation
 from buckle.solve.trace import trace_path
+from buckle.study.reader import read_study
 from scripts.watch_study_runs import ends, watched
 from tests.verification.bodies import case
 

@@ -4,25 +4,9 @@ import re
 from html import escape
 from itertools import pairwise
 
-from buckle.report.notation.expression import (
-    FUNCTIONS,
-    GREEK,
-    Bracket,
-    Call,
-    Node,
-    Number,
-    Power,
-    Product,
-    Quotient,
-    Relation,
-    Sentence,
-    Sum,
-    Symbol,
-    Words,
-    closing_of,
-    read,
-    text_of,
-)
+from buckle.expression.functions import FUNCTIONS
+from buckle.expression.tree import Bracket, Call, Node, Number, Power, Product, Quotient, Relation, Sum, Symbol, Words
+from buckle.report.notation.expression import GREEK, Sentence, bare, closing_of, read, text_of
 from buckle.report.sheet.hand import LETTERS
 
 _SIGNS = {"<=": "≤", ">=": "≥", "-": "−"}
@@ -71,7 +55,7 @@ def _part(node: Node) -> str:
 def _composed(node: Node) -> str:
     match node:
         case Quotient(over, under):
-            return f"<mfrac>{_row(_bare(over))}{_row(_bare(under))}</mfrac>"
+            return f"<mfrac>{_row(bare(over))}{_row(bare(under))}</mfrac>"
         case Power(base, exponent):
             return f"<msup>{_row(base)}{_raised(exponent)}</msup>"
         case Bracket(opening, parts):
@@ -120,18 +104,10 @@ def _symbol(name: str) -> str:
 
 def _raised(exponent: Node) -> str:
     """Return an exponent without its brackets, a quotient in it with a slash."""
-    bare = _bare(exponent)
-    if isinstance(bare, Quotient):
-        return f"<mrow>{_part(bare.over)}{_operator('/')}{_part(bare.under)}</mrow>"
-    return _row(bare)
-
-
-def _bare(node: Node) -> Node:
-    """Return what stands in round brackets that a fraction line or a raised place makes needless."""
-    match node:
-        case Bracket("(", (inner,)):
-            return inner
-    return node
+    inner = bare(exponent)
+    if isinstance(inner, Quotient):
+        return f"<mrow>{_part(inner.over)}{_operator('/')}{_part(inner.under)}</mrow>"
+    return _row(inner)
 
 
 def _call(call: Call) -> str:

@@ -2,14 +2,12 @@
 
 import re
 
+from buckle.expression.functions import CONSTANTS, FUNCTIONS
 from buckle.formulas.base import Formula
 
-FUNCTIONS = ("sqrt", "exp", "ln", "max", "min", "sin", "cos", "tan", "arccos", "pi")
 _WORD = re.compile(r"[A-Za-z_][A-Za-z_0-9]*")
 _NAMED = re.compile(r"[\w/]+")
-_NO_ARITHMETIC = re.compile(
-    r"[<>]|\b(?!sqrt|exp|ln|max|min|sin|cos|tan|arccos)[A-Za-z]\w*\("
-)  # a table's P(lambda, nu)
+_NO_ARITHMETIC = re.compile(rf"[<>]|\b(?!{'|'.join(FUNCTIONS)})[A-Za-z]\w*\(")  # a table's P(lambda, nu)
 _RELATION = re.compile(r"[=<>]")
 _PRODUCT = re.compile(r"(?<=[\w.)]) (?=[\w(])")  # a blank between two factors
 
@@ -20,7 +18,7 @@ def numbers_put_in(worked: Formula) -> list[str]:
     told = []
     for clause in clauses(worked.expression):
         left, equals, right = clause.partition(" = ")
-        words = set(_WORD.findall(right)) - set(FUNCTIONS)
+        words = set(_WORD.findall(right)) - {*FUNCTIONS, *CONSTANTS}
         if equals and words and words <= set(numbers) and _NAMED.fullmatch(left) and not _NO_ARITHMETIC.search(right):
             told.append(f"{left} = {_with_numbers(right, numbers)}")
     return told

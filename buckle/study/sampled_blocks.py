@@ -6,15 +6,15 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.batch.dotted import leaves
-from buckle.batch.listed import Read
-from buckle.batch.models import Correlation, Fill, SpreadTable, Tolerance
-from buckle.batch.samples import Spread, draw, fill
-from buckle.batch.values import value_in
 from buckle.case.internal import is_number
 from buckle.case.keys import Finding
 from buckle.case.locator import KeyPath
 from buckle.case.validate import check_table
+from buckle.study.dotted import leaves
+from buckle.study.models import Correlation, Fill, SpreadTable, Tolerance
+from buckle.study.samples import Spread, draw, fill
+from buckle.study.value_blocks import Read
+from buckle.study.values import value_in
 
 NEEDS = {"normal": ("deviation",), "truncated": ("deviation", "half_width"), "uniform": ("half_width",)}
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from buckle.errors import CaseError
-from buckle.store import read_expression
+from buckle.expression import read_expression
 
 KNOWN = {
     "a": 2.0,
@@ -31,6 +31,16 @@ KNOWN = {
         ("6.2 < GMNA.limit_pressure_bar <= 6.5 and LBA.wave_number == 6", True),
         ("not (status == 'solved' or a > 5)", False),
         ("status != 'solved'", False),
+        ('status = "solved" and a == 2', True),
+        ("a ^ 2 ^ 3 - 2 ** 8", 0.0),
+        ("2 * -a - -a", -2.0),
+        ("2 ^ -1", 0.5),
+        ("ln(exp(a)) + log10(100) + arccos(cos(1)) - pi / pi", 4.0),
+        ("6 / a * 3", 9.0),
+        ("a - 1 - 1", 0.0),
+        ("1 = '1' or true = 1", False),
+        ("true != false", True),
+        ("a < 1 < 'x'", False),  # what is false already is not looked at further
     ],
 )
 def test_values(text, value):
@@ -86,15 +96,29 @@ REFUSED = [
     "f'{a}'",
     "b'x'",
     "1j",
-    "None",
     "...",
     "x := 1",
-    "a = 1",
+    "sqrt (a)",
+    "sqrt(1, 2)",
+    "a b",
+    "2 a",
+    "2a",
+    "1e999",
+    "'open",
+    "a and",
+    "and",
     "a; a",
     "",
     "a >",
     "\0",
     "(" * 400 + "a" + ")" * 400,
+    "(" * 21 + "a" + ")" * 21,
+    "-" * 900 + "a",
+    "not " * 200 + "true",
+    "a" + "/ a" * 31,
+    "2" + "^2" * 40,
+    "a # b",
+    "a\u00a0+ a",
     "a" * 1001,
 ]
 
@@ -110,11 +134,44 @@ def test_a_functions_name_alone_is_only_a_name():
 
 
 @pytest.mark.parametrize(
-    "text", ["1 / 0", "9 ** 9 ** 9 ** 9", "sqrt(-1)", "(-8) ** 0.5", "exp(1e6)", "1e308 * 10", "a < 'x'", "a + status"]
+    "text",
+    [
+        "1 / 0",
+        "9 ** 9 ** 9 ** 9",
+        "sqrt(-1)",
+        "(-8) ** 0.5",
+        "exp(1e6)",
+        "1e308 * 10",
+        "a < 'x'",
+        "a + status",
+        "'a' < 'b'",
+        "true + 1",
+        "a and a > 1",
+        "not status",
+    ],
 )
 def test_what_cannot_be_worked_out_is_an_input_error(text):
     with pytest.raises(CaseError, match="cannot be worked out"):
         read_expression(text).value(KNOWN)
+
+
+def test_the_deepest_and_longest_that_is_read_is_worked_out():
+    """Every kind of node at every level that there may be: the stack holds it."""
+    deep = "a > 0 or not 1 > a and 1 + a * a ^ 2 <"
+    for depth in range(19, 0, -1):
+        text = f"{deep} (" * depth + "a" + ")" * depth
+        if len(text) <= 1000:
+            break
+    with pytest.raises(CaseError, match="stands where a number belongs"):
+        read_expression(text).value({"a": 2.0})
+    nested = f"{'(' * 20}a{'/a' * 30}{')' * 20}"
+    assert read_expression(nested).value({"a": 1.0}) == 1.0
+
+
+def test_whole_numbers_stay_whole():
+    """A key such as a number of layers must be one."""
+    value = read_expression("layers - waves + max(layers, waves)").value({"layers": 9, "waves": 4})
+    assert (value, type(value)) == (14, int)
 
 
 @given(st.text(alphabet="a1.+-*/()<>=!'[]_ ,andort", max_size=40))

@@ -7,13 +7,6 @@ from itertools import combinations
 from pathlib import Path
 from typing import Any
 
-from buckle.batch.dotted import leaves
-from buckle.batch.drawn import read_fill, read_tolerance
-from buckle.batch.listed import read_csv_block, read_grid, read_paired
-from buckle.batch.models import Header
-from buckle.batch.probe import probe_keys
-from buckle.batch.study import LARGEST, Block, Study
-from buckle.batch.values import base_values, same_quantity, value_in
 from buckle.case import Case, case_from_dict, read_case, replace_keys
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
@@ -21,7 +14,14 @@ from buckle.case.reader import findings_error, read_tables
 from buckle.case.texts import text_findings
 from buckle.case.validate import check_table
 from buckle.errors import CaseError
-from buckle.store import Expression, read_expression
+from buckle.expression import Expression, read_expression
+from buckle.study.dotted import leaves
+from buckle.study.models import Header
+from buckle.study.sampled_blocks import read_fill, read_tolerance
+from buckle.study.study import LARGEST, Block, Study
+from buckle.study.trial import try_keys
+from buckle.study.value_blocks import read_csv_block, read_grid, read_paired
+from buckle.study.values import base_values, same_quantity, value_in
 
 TABLES = ("study", "vary", "paired", "designs", "fill", "tolerance", "derived")
 
@@ -56,7 +56,7 @@ def read_study(path: str | Path) -> Study:
     source.refuse([*findings, *more, *_clashes(blocks, derived), *_size(blocks)])
     title = header.title or Path(path).stem
     study = Study(title, base, tuple(blocks.values()), derived, header.keep, header.estimate_error)
-    source.refuse(list(probe_keys(study, _places(blocks, derived))))
+    source.refuse(list(try_keys(study, _places(blocks, derived))))
     return study
 
 
@@ -91,8 +91,8 @@ def _base(source: _Source, header: Any, folder: Path) -> Case:
         return case_from_dict(replace_keys(tables, {"analyses.run": list(header.analyses)}))
     except CaseError as error:
         path = ("study", "analyses")
-        told = [Finding(path, fault.problem, fault.value, fault.allowed) for fault in error.faults]
-        raise findings_error(source.name, told, source.lines) from error
+        findings = [Finding(path, fault.problem, fault.value, fault.allowed) for fault in error.faults]
+        raise findings_error(source.name, findings, source.lines) from error
 
 
 def _blocks(tables: Mapping[str, Any], base: Case, folder: Path) -> tuple[dict[KeyPath, Block], list[Finding]]:
@@ -149,8 +149,8 @@ def _clashes(blocks: Mapping[KeyPath, Block], derived: Mapping[str, Expression])
     given += [(key, ("derived",)) for key in derived]
     for (one, first), (other, second) in combinations(given, 2):
         if same_quantity(one, other):
-            place = second if second[-1] == other else (*second, other)
-            yield Finding(place, f"varies already in [{first[0]}]", one, "one place for each quantity")
+            path = second if second[-1] == other else (*second, other)
+            yield Finding(path, f"varies already in [{first[0]}]", one, "one place for each quantity")
 
 
 def _size(blocks: Mapping[KeyPath, Block]) -> Iterator[Finding]:

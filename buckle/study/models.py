@@ -4,8 +4,8 @@ from typing import Annotated, Literal
 
 from annotated_types import Ge, Gt, Le, Lt, MaxLen, MinLen
 
-from buckle.batch.study import LARGEST
 from buckle.case.models import Kind, Section
+from buckle.study.study import LARGEST
 
 Count = Annotated[int, Ge(1), Le(LARGEST)]
 Seed = Annotated[int, Ge(0), Lt(2**32)]
