@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from buckle.batch.entry import sweep
     from buckle.case import Case, case_from_dict, read_case
     from buckle.errors import BuckleError, CaseError, ShapeError, SolveError
-    from buckle.margins import Margin, judge
+    from buckle.margins import Margin
+    from buckle.margins.judge import judge
     from buckle.results import Outcome, Status
     from buckle.store import Table
     from buckle.study.reader import read_study
@@ -38,7 +39,7 @@ _HOME = {
     "Study": "study.study",
     "Table": "store",
     "case_from_dict": "case",
-    "judge": "margins",
+    "judge": "margins.judge",
     "read_case": "case",
     "read_study": "study.reader",
     "run": "analysis",

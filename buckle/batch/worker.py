@@ -7,7 +7,7 @@ from buckle.analysis import run
 from buckle.batch.task import Task
 from buckle.case import Case
 from buckle.errors import BuckleError
-from buckle.margins import judge
+from buckle.margins.judge import judge
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import record
 from buckle.results import Outcome, Status

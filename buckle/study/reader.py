@@ -1,10 +1,13 @@
 """Reading a study file; whatever is wrong becomes lines of one CaseError, as with a case file."""
 
 import math
+import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from importlib import import_module
 from itertools import combinations
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 from buckle.case import Case, case_from_dict, read_case, replace_keys
@@ -17,13 +20,15 @@ from buckle.errors import CaseError
 from buckle.expression import Expression, read_expression
 from buckle.study.dotted import leaves
 from buckle.study.models import Header
-from buckle.study.sampled_blocks import read_fill, read_tolerance
 from buckle.study.study import LARGEST, Block, Study
 from buckle.study.trial import try_keys
 from buckle.study.value_blocks import read_csv_block, read_grid, read_paired
 from buckle.study.values import base_values, same_quantity, value_in
 
 TABLES = ("study", "vary", "paired", "designs", "fill", "tolerance", "derived")
+
+LONGEST_PROBLEM = 400
+"""Longest sentence about a file that is not there, whose name may be of any length [characters]."""
 
 
 @dataclass(frozen=True)
@@ -80,8 +85,8 @@ def _header(source: _Source) -> Any:
 def _base(source: _Source, header: Any, folder: Path) -> Case:
     """Return the base case with the study's analyses; what it expects says nothing of its variants and is left out."""
     file = folder / header.base_case
-    if not file.is_file():
-        problem = f"no such file: {file}"
+    if not os.path.isfile(file):  # unlike Path's, False for a name that no file can have
+        problem = f"no such file: {file}"[:LONGEST_PROBLEM]
         source.refuse([Finding(("study", "base_case"), problem, header.base_case, "a path from the study file")])
     whole = read_case(file).tables
     tables = {name: table for name, table in whole.items() if name != "expect"}
@@ -103,8 +108,8 @@ def _blocks(tables: Mapping[str, Any], base: Case, folder: Path) -> tuple[dict[K
         ("vary", read_grid),
         ("paired", read_paired),
         ("designs", lambda table: read_csv_block(table, folder)),
-        ("fill", read_fill),
-        ("tolerance", lambda table: read_tolerance(table, base_values(base))),
+        ("fill", lambda table: _sampling().read_fill(table)),
+        ("tolerance", lambda table: _sampling().read_tolerance(table, base_values(base))),
     )
     for name, reader in readers:
         if name in tables:
@@ -112,6 +117,11 @@ def _blocks(tables: Mapping[str, Any], base: Case, folder: Path) -> tuple[dict[K
             blocks |= found
             findings += wrong
     return blocks, findings
+
+
+def _sampling() -> ModuleType:
+    """Return what reads samples, loaded for a study that has some: its statistics take longer than all else here."""
+    return import_module("buckle.study.sampled_blocks")
 
 
 def _derived(table: Any, blocks: Mapping[KeyPath, Block], base: Case) -> tuple[dict[str, Expression], list[Finding]]:

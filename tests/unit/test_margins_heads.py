@@ -7,8 +7,8 @@ import pytest
 
 import buckle
 from buckle.case import Case, case_from_dict
-from buckle.margins import judge
 from buckle.margins.hand import bulge, hand_calculations
+from buckle.margins.judge import judge
 
 ROOT = Path(__file__).parents[2]
 KINDS = ("LBA", "GNA", "MNA", "GMNA")

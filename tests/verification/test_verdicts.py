@@ -6,7 +6,8 @@ import pytest
 
 import buckle
 from buckle.case import Case, case_from_dict, read_case, replace_keys
-from buckle.margins import Judgement, Word, judge
+from buckle.margins import Judgement, Word
+from buckle.margins.judge import judge
 
 DEMO = Path(__file__).parents[2] / "cases" / "demo"
 QUICK = {"estimate_error": False, "pictures": False}
