@@ -16,6 +16,7 @@ _TOKEN = re.compile(
     )""",
     re.VERBOSE | re.ASCII,
 )
+BLANKS = " \t\n\r\f\v"
 _SAME = {"==": "=", "**": "^"}
 
 
@@ -31,11 +32,11 @@ END = Token("end", "")
 
 def tokens_of(text: str) -> Iterator[Token]:
     """Yield the tokens of a text. Raises CaseError where something else stands."""
-    at, text = 0, text.rstrip()
+    at, text = 0, text.rstrip(BLANKS)
     while at < len(text):
         found = _TOKEN.match(text, at)
         if found is None:
-            raise CaseError(f"{text[at:].split()[0][:20]!r} is not allowed")
+            raise CaseError(f"{text[at:].lstrip(BLANKS)[:20]!r} is not allowed")
         at = found.end()
         if found["number"]:
             if not math.isfinite(float(found["number"])):
