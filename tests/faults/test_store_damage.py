@@ -19,7 +19,7 @@ from buckle.errors import CaseError
 from buckle.store import About, DesignRow, Result, RowStatus, Store
 from buckle.store.store import FILE
 from buckle.study.reader import read_study
-from tests.cap_case import CAP
+from tests.helpers.cap_case import CAP
 
 PAGE = 4096
 COUNT = 40
