@@ -2,12 +2,13 @@
 // readExpression(text) gives { names, value(known) }; both throw an Error that says what is wrong.
 const readExpression = (() => {
   const LONGEST = 1000, DEEPEST = 20, MOST_QUOTIENTS = 30;
-  const TOKEN = new RegExp([
-    /[ \t\n\r\f\v]*(?:((?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?(?![A-Za-z0-9_.]))/,
-    /|('[^']*'|"[^"]*")/,
-    /|([A-Za-z_][A-Za-z0-9_]*(?:\.[A-Za-z_][A-Za-z0-9_]*|\[[0-9]+\])*)(\()?/,
-    /|(<=|>=|==|!=|\*\*|[-+*\/^<>=(),]))/,
-  ].map(part => part.source).join(""), "y");
+  const KINDS = [
+    /((?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?(?![A-Za-z0-9_.]))/,
+    /('[^']*'|"[^"]*")/,
+    /([A-Za-z_][A-Za-z0-9_]*(?:\.[A-Za-z_][A-Za-z0-9_]*|\[[0-9]+\])*)(\()?/,
+    /(<=|>=|==|!=|\*\*|[-+*/^<>=(),])/,
+  ];
+  const TOKEN = new RegExp(`[ \\t\\n\\r\\f\\v]*(?:${KINDS.map(kind => kind.source).join("|")})`, "y");
   const SAME = { "==": "=", "**": "^" };
   const CONSTANTS = { pi: Math.PI };
   const FUNCTIONS = {
