@@ -37,7 +37,7 @@ class _Source:
 
     name: str
     tables: Mapping[str, Any]
-    lines: Mapping[KeyPath, int]
+    lines: Mapping[KeyPath, int] | None
 
     def refuse(self, findings: Sequence[Finding]) -> None:
         """Raise CaseError if there are findings."""
