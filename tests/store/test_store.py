@@ -86,6 +86,19 @@ def test_filter(tmp_path):
     assert [row["design"] for row in table.where("p_bar > 0.5 or shape.gauge_mm < 0.15").rows] == [1, 3]
     with pytest.raises(CaseError, match="no column 'p_bra', did you mean 'p_bar'"):
         table.where("p_bra > 1")
+    with pytest.raises(CaseError, match="p_bar: is no condition; allowed: such as p_bar > 1"):
+        table.where("p_bar")
+
+
+def test_a_filter_knows_a_column_in_any_unit(tmp_path):
+    """0.5 bar are 7.2519 psi: 6894.757 Pa a psi, by definition of the pound and the inch."""
+    with begun(tmp_path) as store:
+        store.add([result(1), result(2), result(3, quantities={})])
+        table = store.table()
+    assert [row["design"] for row in table.where("p_psi > 7.2518 and shape.gauge_in < 1").rows] == [2]
+    assert [row["design"] for row in table.where("p_psi > 7.2520").rows] == []
+    with pytest.raises(CaseError, match="no column 'p_mm'"):
+        table.where("p_mm > 1")
 
 
 # Two processes, killed processes --------------------------------------------------------------------------------------
