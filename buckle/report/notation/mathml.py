@@ -120,11 +120,11 @@ def _call(call: Call) -> str:
 
 def _product(factors: tuple[Node, ...]) -> str:
     """Return factors side by side, with a dot where two numbers would else run together."""
-    told = _part(factors[0])
+    parts = _part(factors[0])
     for before, after in pairwise(factors):
         dot = _starts_with_number(after) or (_only_numbers(before) and _only_numbers(after))
-        told += (_operator("·") if dot else "<mspace width='0.17em'></mspace>") + _part(after)
-    return told
+        parts += (_operator("·") if dot else "<mspace width='0.17em'></mspace>") + _part(after)
+    return parts
 
 
 def _starts_with_number(node: Node) -> bool:
@@ -143,5 +143,5 @@ def _only_numbers(node: Node) -> bool:
 
 def _sum(terms: tuple[tuple[str, Node], ...]) -> str:
     first, *rest = terms
-    told = ("" if first[0] == "+" else _operator("−")) + _part(first[1])
-    return told + "".join(_operator(_SIGNS.get(sign, sign)) + _part(each) for sign, each in rest)
+    parts = ("" if first[0] == "+" else _operator("−")) + _part(first[1])
+    return parts + "".join(_operator(_SIGNS.get(sign, sign)) + _part(each) for sign, each in rest)
