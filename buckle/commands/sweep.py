@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
+from buckle.batch.code import DRAWING, code_sha256
 from buckle.batch.counts import WITHOUT_VERDICT, Counts
 from buckle.batch.entry import interrupts
 from buckle.batch.identity import Identity
@@ -108,7 +109,7 @@ def _run(request: Request, identity: Identity, pool: WorkerPool) -> tuple[int, F
 
 
 def _fingerprint(identity: Identity, table: Table) -> str:
-    text = hashlib.sha256(f"{identity.digest} {table.title}\n".encode())
+    text = hashlib.sha256(f"{identity.digest} {code_sha256(kinds=DRAWING)} {table.title}\n".encode())
     for line in table.lines():
         text.update(line.encode())
     return text.hexdigest()

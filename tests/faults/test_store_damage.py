@@ -1,5 +1,7 @@
 """Whatever happens to the file of a batch: no traceback, no altered row, and what is lost is counted and redone."""
 
+import errno
+import os
 import random
 import subprocess
 import sys
@@ -217,6 +219,24 @@ def test_what_cannot_be_used_is_wrong_input_in_one_line(batch: Path, capsys) -> 
     assert sweep(batch) == WRONG_INPUT
     assert len(capsys.readouterr().err.splitlines()) == 1
     assert (batch / "out" / FILE).read_text() == "notes of mine\n"
+
+
+def test_a_drive_that_may_only_be_read(batch: Path, capsys, monkeypatch) -> None:
+    """The superuser may write anywhere, so the system's answer is put in its mouth; what is there can be looked at."""
+    whole = os.open
+
+    def refuse(path: Path, flags: int, mode: int = 0o777) -> int:
+        if flags & (os.O_RDWR | os.O_WRONLY):
+            raise OSError(errno.EROFS, os.strerror(errno.EROFS))
+        return whole(path, flags, mode)
+
+    with monkeypatch.context() as patch:
+        patch.setattr("buckle.store.journal.os.open", refuse)
+        assert sweep(batch) == WRONG_INPUT
+        err = capsys.readouterr().err
+        assert err == f"{batch / 'out' / FILE}: cannot be used: Read-only file system\n"
+        assert main(["table", str(batch / "out")]) == MET
+        assert "4 of 4 rows." in capsys.readouterr().out
 
 
 def test_two_sweeps_at_once_give_what_one_gives(batch: Path) -> None:
