@@ -28,9 +28,9 @@ class Store:
         self._studies: dict[str, About] = {}
         self._pages: dict[str, Mapping[str, str]] = {}
         self._statuses: dict[str, RowStatus] = {}  # by key of the case
-        if not self.path.is_file() and (self.path.exists() or not create):
-            raise CaseError(f"{directory}: holds no file {FILE}; allowed: a directory that buckle sweep wrote")
         with self._errors():
+            if not self.path.is_file() and (self.path.exists() or not create):
+                raise CaseError(f"{directory}: holds no file {FILE}; allowed: a directory that buckle sweep wrote")
             if create:
                 self.path.parent.mkdir(parents=True, exist_ok=True)
             self._journal = Journal(self.path, create=create)

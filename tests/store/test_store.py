@@ -197,6 +197,12 @@ def test_a_directory_that_cannot_be_written():
         Store("/proc/buckle", create=True)
 
 
+@pytest.mark.parametrize("create", [False, True])
+def test_a_name_that_no_directory_can_have(create):
+    with pytest.raises(CaseError, match="cannot be used: File name too long"):
+        Store("x" * 1000, create=create)
+
+
 def test_a_directory_without_a_batch(tmp_path):
     with pytest.raises(CaseError, match="allowed: a directory that buckle sweep wrote"):
         Store(tmp_path)
