@@ -95,7 +95,7 @@ def _run(request: Request, identity: Identity, pool: WorkerPool) -> tuple[int, F
         complete = run_study(identity, store, pool, counts, stopping)
         if complete:
             store.mended()
-        finished = Finished(study, table := store.table(identity.digest), _fingerprint(identity, table))
+        finished = Finished(study, table := store.table(identity.digest), _fingerprint(identity, table, request.unit))
         pages = store.pages(finished.fingerprint)
     _write_csv(table, request.out / CSV)
     resume = "" if complete else _resume(request)
@@ -108,8 +108,8 @@ def _run(request: Request, identity: Identity, pool: WorkerPool) -> tuple[int, F
     return MET if complete and judged else UNFINISHED, finished if complete and not current else None
 
 
-def _fingerprint(identity: Identity, table: Table) -> str:
-    text = hashlib.sha256(f"{identity.digest} {code_sha256(kinds=DRAWING)} {table.title}\n".encode())
+def _fingerprint(identity: Identity, table: Table, unit: str) -> str:
+    text = hashlib.sha256(f"{identity.digest} {code_sha256(kinds=DRAWING)} {unit} {table.title}\n".encode())
     for line in table.lines():
         text.update(line.encode())
     return text.hexdigest()

@@ -11,7 +11,7 @@ from buckle.store import RowStatus, Store, Table
 from buckle.study.study import Study
 
 PAGE = "explorer.html"
-EXPLORED = 2000  # designs that one page shows without becoming slow
+EXPLORED = 10_000  # designs that one page shows without becoming slow: it answers in a quarter of a second
 
 
 def write_pages(request: Request, finished: Finished) -> None:
@@ -20,7 +20,7 @@ def write_pages(request: Request, finished: Finished) -> None:
     pictures = write_figures(table, request.out)
     page = [request.out / PAGE] if study.count <= EXPLORED else []
     for path in page:
-        write_explorer(path, table, dict(_outlines(study, table)))
+        write_explorer(path, table, dict(_outlines(study, table)), request.unit)
     with Store(request.out, create=True) as store:
         store.note_pages(finished.fingerprint, {path.name: file_sha256(path) for path in [*pictures, *page]})
     if request.prints:
