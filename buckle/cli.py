@@ -203,7 +203,13 @@ def _sweep(options: argparse.Namespace) -> int:
 
     who = (options.jobs, options.executor, options.address)
     how = (options.dry_run, options.json, options.pressure_unit, options.quiet)
-    return sweep_study(Request(options.study, options.out, *who, *how))
+    request = Request(options.study, options.out, *who, *how)
+    code, finished = sweep_study(request)
+    if finished is not None:
+        from buckle.commands.sweep_pages import write_pages
+
+        write_pages(request, finished)
+    return code
 
 
 def _table(options: argparse.Namespace) -> int:
