@@ -21,13 +21,16 @@ WORDS_OF_ANALYSIS = ("status", "reason", "remedy", "governing_event", "capacity_
 NUMBERS = (
     "reserve_factor",
     "required_pressure_bar",
+    "demand_bar",
+    "demand_vacuum_bar",
+    "holds_to_temperature_degC",
     "permanent_growth_mm",
     "mass_g",
     "enclosed_volume_ml",
     "surface_area_mm2",
     "blank_diameter_mm",
 )
-WORDS = ("verdict", "governing_limit_state", "decided_by")
+WORDS = ("verdict", "governing_limit_state", "decided_by", "demand_in_words")
 OF_ANALYSIS = (*NUMBERS_OF_ANALYSIS, *WORDS_OF_ANALYSIS)
 """Written behind their analysis and a point, such as GNA.limit_pressure_bar."""
 OF_CASE = (*NUMBERS, *WORDS)

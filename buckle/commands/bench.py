@@ -19,7 +19,8 @@ from buckle.case import read_case
 from buckle.commands.codes import MET, NOT_MET, UNFINISHED
 from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError
-from buckle.margins import compare, judge
+from buckle.margins import compare
+from buckle.margins.judge import judge
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import record
 from buckle.report.bench.junit import write_junit

@@ -10,7 +10,8 @@ from buckle.case import Case, read_case
 from buckle.commands.codes import MET, NOT_MET, UNFINISHED
 from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError
-from buckle.margins import Comparison, Judgement, Word, compare, judge
+from buckle.margins import Comparison, Judgement, Word, compare
+from buckle.margins.judge import judge
 from buckle.record.margins import expectation_rows, verdict_fields
 from buckle.record.quantities import Record, record
 from buckle.record.seal import analysis_time

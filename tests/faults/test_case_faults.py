@@ -274,7 +274,9 @@ def test_only_what_is_wrong_is_told(tmp_path):
 def test_json_however_deep_is_refused_in_one_line(tmp_path, depth):
     path = tmp_path / "deep.json"
     path.write_text('{"x": ' + '{"a": ' * depth + "1" + "}" * depth + "}")
-    with pytest.raises(CaseError, match=r"deep\.json:1: (x\.a: is nested too deep|file: is not valid JSON)") as caught:
+    with pytest.raises(
+        CaseError, match=r"deep\.json: x\.a: is nested too deep|deep\.json:1: file: is not valid JSON"
+    ) as caught:
         read_case(path)
     assert len(str(caught.value)) < len(str(path)) + 200
 
@@ -363,8 +365,8 @@ def test_unreadable_file_is_an_input_error(tmp_path, monkeypatch):
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ('{"shape": {\n"family": "spherical_cap",\n"radius_mm": NaN, "height_mm": 1, "thickness_mm": 0.2}}', ":3: shape.radius_mm: must be a finite number; got nan"),
-        ('{"shape": {},\n"shape": {}}', ":2: shape: given twice"),
+        ('{"shape": {\n"family": "spherical_cap",\n"radius_mm": NaN, "height_mm": 1, "thickness_mm": 0.2}}', ": shape.radius_mm: must be a finite number; got nan"),
+        ('{"shape": {},\n"shape": {}}', ": shape: given twice; allowed: once in one table"),
         ('{"shape": {\n"a": 1,}}', ":2: file: is not valid JSON: "),
         ("[1]", ":1: file: holds no tables"),
         ("[" * 100_000, ":1: file: is not valid JSON: "),

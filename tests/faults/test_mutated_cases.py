@@ -13,7 +13,7 @@ from buckle.cli import main
 from buckle.commands.codes import CRASHED, WRONG_INPUT
 from buckle.commands.draw import measures
 from buckle.errors import CaseError
-from buckle.margins import judge
+from buckle.margins.judge import judge
 from buckle.proportions import unusual
 from tests.faults.mutator import mutated
 from tests.helpers.limits import deadline

@@ -16,7 +16,8 @@ from buckle.case import Case, case_from_dict, read_case
 from buckle.cli import main
 from buckle.commands.codes import MET, WRONG_INPUT
 from buckle.errors import CaseError
-from buckle.margins import compare, judge
+from buckle.margins import compare
+from buckle.margins.judge import judge
 from buckle.record.margins import expectation_rows, verdict_fields
 from buckle.record.quantities import record
 from buckle.record.stored import read_record
