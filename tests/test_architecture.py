@@ -17,7 +17,7 @@ LAYERS = [
     "errors",
     "units cautions bands shipped expression",
     "material meridian formulas demand",
-    "shapes landmarks",
+    "shapes landmarks proportions",
     "case mesh imperfection",
     "shell results study",
     "solve solid",

@@ -1,5 +1,6 @@
 """Reading a case file: TOML, or JSON under the same keys; whatever is wrong becomes lines of one CaseError."""
 
+import codecs
 import json
 import re
 import tomllib
@@ -12,8 +13,8 @@ from typing import Any
 from buckle.case.assemble import Case, assemble
 from buckle.case.keys import Finding
 from buckle.case.locator import KeyPath, nearest_line, toml_lines
-from buckle.case.texts import text_findings
-from buckle.errors import CaseError, Fault
+from buckle.case.texts import depth_findings, text_findings
+from buckle.errors import CaseError, Fault, printable
 
 LARGEST = 5_000_000
 """Largest file that is read [bytes]; a case of thousands of pieces stays far below."""
@@ -39,9 +40,17 @@ def _tables(name: str, data: bytes, content: str) -> tuple[Mapping[str, Any], Ma
     text = _decoded(name, data)
     if not text.strip():
         raise _file_error(name, 1, "is empty", content)
-    if name.endswith(".json"):
-        return _parse_json(name, text), None
-    return _parse_toml(name, text), toml_lines(text)
+    is_json = name.endswith(".json")
+    tables = (_parse_json if is_json else _parse_toml)(name, text)
+    for finding in depth_findings(tables):  # before its lines are sought, which walks as deep
+        raise findings_error(name, [finding], None if is_json else _line_of_word(text, str(finding.path[0])))
+    return tables, None if is_json else toml_lines(text)
+
+
+def _line_of_word(text: str, word: str) -> Mapping[KeyPath, int]:
+    """Return the line on which a table is opened, by the first place that its name stands at."""
+    found = re.search(rf"^[\s\[\"']*{re.escape(word)}(?![\w-])", text, re.MULTILINE)
+    return {(word,): text.count("\n", 0, found.end()) + 1 if found else 1}
 
 
 def case_from_dict(tables: Mapping[str, Any], name: str = "case") -> Case:
@@ -69,6 +78,8 @@ def _read_bytes(path: str | Path) -> bytes:
 
 
 def _decoded(name: str, data: bytes) -> str:
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        raise _file_error(name, 1, "is not UTF-8 but UTF-16, as its first bytes say", "a text file in UTF-8")
     if b"\0" in data:
         raise _file_error(name, data.count(b"\n", 0, data.index(b"\0")) + 1, "is a binary file", "a text file in UTF-8")
     try:
@@ -142,8 +153,8 @@ def _file_error(name: str, line: int | None, problem: str, allowed: str = "") ->
 
 def _assembled(tables: Mapping[str, Any], file: str | None, name: str, lines: Mapping[KeyPath, int] | None) -> Case:
     """Return the case of tables; raises CaseError if there are findings, told in the order of the file."""
-    unprintable = list(text_findings(tables))
-    case, findings = (None, unprintable) if unprintable else assemble(tables, file)
+    unspeakable = list(depth_findings(tables)) or list(text_findings(tables))
+    case, findings = (None, unspeakable) if unspeakable else assemble(tables, file)
     if case is not None:
         return case
     raise findings_error(name, findings, lines)
@@ -176,7 +187,8 @@ def _line(path: KeyPath, lines: Mapping[KeyPath, int] | None) -> int | None:
 
 
 def _error(name: str, faults: list[Fault]) -> CaseError:
-    texts = [f"{name}:{fault.line}: {fault}" if fault.line else f"{name}: {fault}" for fault in faults]
+    shown = printable(name)
+    texts = [f"{shown}:{fault.line}: {fault}" if fault.line else f"{shown}: {fault}" for fault in faults]
     return CaseError("\n".join(texts), faults)
 
 

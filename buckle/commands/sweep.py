@@ -18,7 +18,7 @@ from buckle.batch.pool import WorkerPool, dask_cluster, processes
 from buckle.batch.runner import run_study
 from buckle.batch.task import Task
 from buckle.commands.codes import MET, UNFINISHED
-from buckle.commands.output import say, write_json
+from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError
 from buckle.record.seal import file_sha256
 from buckle.report.batch.bar import progress_bar
@@ -75,6 +75,7 @@ def sweep_study(request: Request) -> tuple[int, Finished | None]:
     study is wrong, and when the directory cannot be written.
     """
     study = read_study(request.study)
+    check_writable([request.json_file], [] if request.dry_run else [request.out])
     with _pool(request) as pool:
         return (_forecast(request, study, pool), None) if request.dry_run else _run(request, Identity(study), pool)
 
@@ -176,6 +177,7 @@ def show_table(
     """
     with Store(directory) as store:
         whole, unreadable = store.table(), store.unreadable
+    check_writable([csv_file, json_file])
     table = whole.where(where) if where else whole
     if csv_file is not None:
         table.to_csv(csv_file)
