@@ -1,7 +1,9 @@
 """The command line: arguments in, exit code out; each command loads its own stage."""
 
 import argparse
+import os
 import sys
+import warnings
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -13,6 +15,8 @@ PRESSURE_UNITS = ("bar", "psi", "MPa", "kPa")
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns 0 all met, 1 a requirement missed, 2 wrong input, 3 no verdict, 4 a mistake of ours."""
+    if arguments is None and not sys.warnoptions:  # the process is ours, and nobody asked to see more
+        _keep_floating_warnings_off()
     options = _parser().parse_args(arguments)
     try:
         return int(options.command(options))
@@ -22,6 +26,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:  # a bug: told as such, and never with the exit code of a requirement that is missed
         sys.stderr.write(f"buckle made a mistake: {type(error).__name__}; {_kept()}\n")
         return CRASHED
+
+
+def _keep_floating_warnings_off() -> None:
+    """Let no warning of numpy or scipy reach standard error, here or in a worker.
+
+    What overflows or is singular is seen where it matters: a state that is not finite is never taken, and a path that
+    comes to none says why it ended. The tests make every warning an error.
+    """
+    warnings.simplefilter("ignore", RuntimeWarning)
+    os.environ["PYTHONWARNINGS"] = "ignore::RuntimeWarning"
 
 
 def _kept() -> str:
@@ -118,6 +132,17 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--full", action="store_true", help="also how far each moves when it is twice as fine")
     _printing(check)
     check.set_defaults(command=_crosscheck)
+    demand = commands.add_parser(
+        "demand",
+        help="the pressure the contents make",
+        description="Works out the gauge pressure that [contents] of a case make in each of its conditions, with the "
+        "steps of the one that governs.",
+        epilog="Exit code: 0; 2 the input is wrong, or the case says nothing of its contents.",
+    )
+    demand.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
+    demand.add_argument("--out", metavar="DIR", type=Path, help="where to draw the pressure against temperature")
+    _printing(demand)
+    demand.set_defaults(command=_demand)
     examples = commands.add_parser("examples", help="copies the demonstration cases and studies, to begin from")
     examples.add_argument(
         "--out", metavar="DIR", type=Path, default=Path("examples"), help="where to write (default: examples)"
@@ -192,7 +217,13 @@ def _sweep(options: argparse.Namespace) -> int:
 
     who = (options.jobs, options.executor, options.address)
     how = (options.dry_run, options.json, options.pressure_unit, options.quiet)
-    return sweep_study(Request(options.study, options.out, *who, *how))
+    request = Request(options.study, options.out, *who, *how)
+    code, finished = sweep_study(request)
+    if finished is not None:
+        from buckle.commands.sweep_pages import write_pages
+
+        write_pages(request, finished)
+    return code
 
 
 def _table(options: argparse.Namespace) -> int:
@@ -207,6 +238,12 @@ def _crosscheck(options: argparse.Namespace) -> int:
 
     how = (options.full, options.json, options.pressure_unit, options.quiet)
     return crosscheck_case(Request(options.case, *how))
+
+
+def _demand(options: argparse.Namespace) -> int:
+    from buckle.commands.demand import show_demand
+
+    return show_demand(options.case, options.out, options.json, options.pressure_unit, quiet=options.quiet)
 
 
 def _examples(options: argparse.Namespace) -> int:

@@ -1,4 +1,4 @@
-"""Units at the border: inside the code everything is in mm, N, MPa, rad, degC, kg/m3, mm3; heights above sea in m.
+"""Units at the border: inside the code everything is in mm, N, MPa, rad, degC, kg/m3, mm3, min; heights in m.
 
 Sources of the factors: the SI definitions of litre, bar and degree Celsius; the international inch (25.4 mm) and pound
 (0.45359237 kg) of 1959; standard gravity 9.80665 m/s2 (CGPM 1901). NIST Special Publication 811 (2008), appendix B,
@@ -37,6 +37,8 @@ Temperature = Annotated[float, Dimension("temperature")]
 Density = Annotated[float, Dimension("density")]
 Volume = Annotated[float, Dimension("volume")]
 Altitude = Annotated[float, Dimension("altitude")]
+Time = Annotated[float, Dimension("time")]
+Compliance = Annotated[float, Dimension("compliance")]
 
 
 class Unit(NamedTuple):
@@ -93,9 +95,16 @@ UNITS: Mapping[str, Mapping[str, Unit]] = MappingProxyType(
             "in3": Unit(_INCH**3),
         },
         "altitude": {"m": Unit(Fraction(1)), "ft": Unit(12 * _INCH / 1000)},
+        "time": {"min": Unit(Fraction(1)), "s": Unit(Fraction(1, 60)), "h": Unit(Fraction(60))},
+        "compliance": {
+            "ml_per_bar": Unit(Fraction(10000)),
+            "ml_per_psi": Unit(1000 / _PSI),
+            "mm3_per_MPa": Unit(Fraction(1)),
+        },
     }
 )
 """Dimension name -> {key suffix: unit}; the first suffix of each is the one that messages and echoes prefer."""
+COMMON = 3  # first units of a dimension that a slip is looked for among
 
 
 def preferred_suffix(dimension: str) -> str:
@@ -126,6 +135,17 @@ def to_unit(value: float, dimension: str, suffix: str) -> float:
     """
     unit = _unit(dimension, suffix)
     return float(_exact(value) / unit.factor + unit.zero) if math.isfinite(value) else float(value)
+
+
+def unit_meant(value: float, dimension: str, suffix: str, likely: tuple[float, float]) -> str:
+    """Return the common unit in which a reading would lie in the likely interval [internal unit]; '' if there is none.
+
+    `value` is the internal value of the reading as it was taken, in the unit `suffix`.
+    """
+    reading = to_unit(value, dimension, suffix)
+    low, high = likely
+    others = (name for name in list(UNITS[dimension])[:COMMON] if name != suffix)
+    return next((name for name in others if low <= convert(reading, dimension, name) <= high), "")
 
 
 def _exact(value: float) -> Fraction:

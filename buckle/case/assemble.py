@@ -7,13 +7,20 @@ from typing import Any
 
 from buckle.case.checks import (
     analysis_findings,
+    axial_findings,
     ceiling_findings,
     contents_findings,
     expectation_findings,
+    fineness_findings,
+    force_findings,
     load_findings,
+    movement_findings,
     requirement_findings,
+    state_findings,
     support_findings,
+    warm_findings,
 )
+from buckle.case.contents import demand_of, with_demand
 from buckle.case.echo import EchoLine, Origins, echo_table, input_hash
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
@@ -31,7 +38,9 @@ from buckle.case.models import (
 )
 from buckle.case.shape import ReadShape, read_shape
 from buckle.case.validate import Checked, check_table, value_at
-from buckle.material import Material
+from buckle.demand.conditions import Demand
+from buckle.increasing import PRESSURE
+from buckle.material import Material, warmed
 from buckle.meridian import Meridian
 
 TABLES = ("case", "material", "shape", *[name for name in SECTIONS if name not in ("case", "material")], "expect")
@@ -41,6 +50,8 @@ TABLES = ("case", "material", "shape", *[name for name in SECTIONS if name not i
 class Case:
     """A validated case in mm, N, MPa and rad; `tables` is the data it was read from, keys with their units.
 
+    The required pressure is the higher of the file's and of the demand that the contents make on that side of the
+    wall; `asked` holds the file's. The material is warm where the contents say so.
     `path` and `data`, the bytes, are those of its file; None for a case that was read from none.
     """
 
@@ -62,6 +73,8 @@ class Case:
     tables: Mapping[str, Any] = field(repr=False)
     path: str | None = None
     data: bytes | None = field(default=None, repr=False)
+    demand: Demand | None = field(default=None, repr=False)
+    asked: Requirements = field(default_factory=Requirements, repr=False)
 
     @property
     def required_load(self) -> float | None:
@@ -133,27 +146,66 @@ def _table_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
 
 def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Finding]:
     """Yield what the tables that are sound demand of each other, at the keys and with the values of the file."""
-    supports, loads, analyses = (parts.plain[name].model for name in ("supports", "loads", "analyses"))
-    found: list[Finding] = []
-    if supports and parts.shape.meridian:
-        found += support_findings(supports, parts.shape.meridian)
+    supports, loads, analyses, requirements = (
+        parts.plain[name].model for name in ("supports", "loads", "analyses", "requirements")
+    )
+    meridian = parts.shape.meridian
+    found = list(_size_findings(parts))
+    if supports and meridian:
+        found += support_findings(supports, meridian)
     if supports and loads:
         found += load_findings(loads, supports)
     if analyses:
         found += analysis_findings(analyses, parts.metal.material)
-    if parts.plain["requirements"].model:
-        found += requirement_findings(parts.plain["requirements"].model, loads)
-        if loads and parts.shape.meridian:
-            found += ceiling_findings(parts.plain["requirements"].model, loads, parts.shape.meridian)
-    if parts.plain["contents"].model:
-        found += contents_findings(parts.plain["contents"].model)
+    unsound = list(_contents_findings(parts))
+    found += unsound
+    if requirements and loads and not loads.increasing.is_pressure:
+        found += axial_findings(requirements, parts.plain["contents"].model)
+    elif requirements:
+        found += requirement_findings(with_demand(requirements, None if unsound else _demand(parts)))
+    if requirements and loads and meridian:
+        found += ceiling_findings(requirements, loads, meridian)
     sound = [entry.model for entry in parts.expect if entry.model]
     if len(sound) == len(parts.expect):
-        found += expectation_findings(sound, analyses.run if analyses else None)
+        found += expectation_findings(
+            sound, analyses.run if analyses else None, loads.increasing if loads else PRESSURE
+        )
     keys = _keys(parts)
     for each in found:
         path = keys.get(each.path, each.path)
         yield Finding(path, each.problem, value_at(tables, path), each.allowed)
+
+
+def _size_findings(parts: _Parts) -> Iterator[Finding]:
+    """Yield what is out of proportion to the body and its metal."""
+    meridian, material = parts.shape.meridian, parts.metal.material
+    if meridian is None:
+        return
+    loads, requirements, numerics = (parts.plain[name].model for name in ("loads", "requirements", "numerics"))
+    if loads and material:
+        yield from force_findings(loads, meridian, material)
+    if requirements:
+        yield from movement_findings(requirements, meridian)
+    if numerics:
+        yield from fineness_findings(numerics, meridian)
+
+
+def _contents_findings(parts: _Parts) -> Iterator[Finding]:
+    contents = parts.plain["contents"].model
+    if contents is not None:
+        unsound = list(contents_findings(contents))
+        yield from unsound or state_findings(contents, _side(parts))
+        yield from warm_findings(contents, parts.metal.grade)
+
+
+def _demand(parts: _Parts) -> Demand | None:
+    contents = parts.plain["contents"].model
+    return None if contents is None else demand_of(contents, _side(parts))
+
+
+def _side(parts: _Parts) -> str:
+    loads = parts.plain["loads"].model
+    return loads.pressure_side if loads else "inside"
 
 
 def _keys(parts: _Parts) -> dict[KeyPath, KeyPath]:
@@ -164,15 +216,16 @@ def _keys(parts: _Parts) -> dict[KeyPath, KeyPath]:
 
 def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
     plain = {name: checked.model for name, checked in parts.plain.items()}
-    heading, shape = plain.pop("case"), parts.shape.shape
+    heading, shape, demand = plain.pop("case"), parts.shape.shape, _demand(parts)
     expect = tuple(entry.model for entry in parts.expect)
     judged = {"case": heading, "material": parts.metal.metal, "shape": shape, **plain}
+    asked = plain.pop("requirements")
     assert parts.metal.material is not None
     assert parts.shape.meridian is not None
     return Case(
         title=heading.title or Path(path or "").stem,
         purpose=heading.purpose,
-        material=parts.metal.material,
+        material=_material(parts, demand),
         family=parts.shape.family,
         dimensions={name: getattr(shape, name) for name in type(shape).model_fields if name != "family"},
         meridian=parts.shape.meridian,
@@ -181,8 +234,20 @@ def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
         input_hash=input_hash({**judged, "expect": expect}),
         tables=tables,
         path=path,
+        demand=demand,
+        requirements=with_demand(asked, demand),
+        asked=asked,
         **plain,
     )
+
+
+def _material(parts: _Parts, demand: Demand | None) -> Material:
+    """Return the metal, warm as in the governing condition where the contents ask for it."""
+    metal, contents, grade = parts.metal.material, parts.plain["contents"].model, parts.metal.grade
+    assert metal is not None
+    if demand is None or grade is None or not contents.warm_metal:
+        return metal
+    return warmed(metal, grade.softens, demand.governing.condition.temperature)
 
 
 def _echo(parts: _Parts) -> Iterator[EchoLine]:

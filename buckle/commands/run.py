@@ -8,9 +8,10 @@ from rich.console import Console
 from buckle.analysis import run
 from buckle.case import Case, read_case
 from buckle.commands.codes import MET, NOT_MET, UNFINISHED
-from buckle.commands.output import say, write_json
+from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError
-from buckle.margins import Comparison, Judgement, Word, compare, judge
+from buckle.margins import Comparison, Judgement, Word, compare
+from buckle.margins.judge import judge
 from buckle.record.margins import expectation_rows, verdict_fields
 from buckle.record.quantities import Record, record
 from buckle.record.seal import analysis_time
@@ -25,6 +26,7 @@ def run_cases(paths: Sequence[Path], out: Path, json_file: str | None, unit: str
     targets = [out / path.stem for path in paths]
     for target in targets:
         check_target(target.resolve())
+    check_writable([json_file], [out, *targets])
     codes, records = [], []
     for case, target in zip(cases, targets, strict=True):
         loud = not quiet and json_file != "-"

@@ -4,9 +4,9 @@ The limit of `shallow_cap` as the cap parameter grows: parallel circles become s
 across the layer, terms in 1 / x go. With s up to the edge at 0, the state is b'' = f - 2 P b, f'' = -b with f' = 2 P
 (1 - nu) at an edge that does not move; it fades away from it.
 
-The same layer at the end of a long cylinder under axial force, P the share of E t^2 / (R sqrt(3 (1 - nu^2))): hoop force is
-nil away from the edge, so that f' = -2 P nu there, and only the curvature around and the force along are left in the
-equations of L. H. Donnell, 1934 (derived here). As the waves begin an end is held along the axis too, or not (N_x = 0).
+The same layer at the end of a long cylinder under axial force, P the share of E t^2 / (R sqrt(3 (1 - nu^2))): hoop
+force is nil away from the edge, so that f' = -2 P nu there, and only the curvature around and the force along are left
+in the equations of L. H. Donnell, 1934 (derived here). As waves begin an end is held along the axis too, or not.
 """
 
 from dataclasses import dataclass

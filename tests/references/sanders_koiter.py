@@ -46,7 +46,7 @@ def _pressure(radius, thickness, length, nu, n, closed, axial):
 
 
 def _parts(radius, thickness, length, nu, n, closed):
-    """Stiffness, what it gains by axial tension of one, and what it loses by external pressure of one, of half a wave."""
+    """Stiffness of half a wave, what it gains by axial tension of one, what it loses by external pressure of one."""
     a, k = np.pi / length, n / radius
     U, V, W = np.eye(3)
     along, around, shear = -a * U, k * V + W / radius, a * V - k * U

@@ -76,7 +76,7 @@ def test_elastic_tangent_is_the_derivative_of_the_residual(measure: StrainMeasur
 
 
 def test_the_residual_falls_by_the_load_that_increases() -> None:
-    """One newton more, as a push that acts against the heading of the wall; exact, since the residual is linear in it."""
+    """One newton more pushes against the heading of the wall; exact, since the residual is linear in it."""
     load = Load(increasing=PUSH, constant_pressure=PRESSURE)
     model = wavy_model(ENGINEERING, load=load, edge="free")
     at = evaluate(model, displaced(model))

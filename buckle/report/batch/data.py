@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import beta
+from scipy.special import betaincinv
 
 from buckle.margins import Word
 from buckle.store import Table
@@ -69,8 +69,8 @@ class Shortfall:
     def interval(self) -> tuple[float, float]:
         """Return the exact interval of a binomial share, C. J. Clopper and E. S. Pearson, Biometrika 26, 1934."""
         tail, failed = (1.0 - CONFIDENCE) / 2.0, self.short + self.unknown
-        low = 0.0 if failed == 0 else float(beta.ppf(tail, failed, self.count - failed + 1))
-        high = 1.0 if failed == self.count else float(beta.ppf(1.0 - tail, failed + 1, self.count - failed))
+        low = 0.0 if failed == 0 else float(betaincinv(failed, self.count - failed + 1, tail))
+        high = 1.0 if failed == self.count else float(betaincinv(failed + 1, self.count - failed, 1.0 - tail))
         return low, high
 
     @property

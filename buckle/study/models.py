@@ -1,0 +1,64 @@
+"""The tables of a study file whose keys are fixed: types and bounds."""
+
+from typing import Annotated, Literal
+
+from annotated_types import Ge, Gt, Le, Lt, MaxLen, MinLen
+
+from buckle.case.models import Kind, Section
+from buckle.study.study import LARGEST
+
+Count = Annotated[int, Ge(1), Le(LARGEST)]
+FARTHEST = 1e150
+"""Beyond any number that a case takes in any unit, and near enough that samples about it stay finite."""
+Distance = Annotated[float, Gt(0.0), Lt(FARTHEST)]
+Seed = Annotated[int, Ge(0), Lt(2**32)]
+
+
+class Header(Section):
+    """[study]: the base case, its analyses if not the base's own, and what to keep."""
+
+    base_case: Annotated[str, MinLen(1)]
+    title: str = ""
+    analyses: tuple[Kind, ...] = ()
+    keep: tuple[Annotated[str, MinLen(1)], ...] = ()
+    estimate_error: bool = False
+
+
+class Designs(Section):
+    """[designs]: a file of comma-separated values, its first line naming the keys."""
+
+    file: Annotated[str, MinLen(1)]
+
+
+class Fill(Section):
+    """[fill]: points that fill a box evenly; `bounds` maps keys to [low, high]."""
+
+    method: Literal["sobol", "latin_hypercube"]
+    count: Count
+    seed: Seed = 0
+    bounds: dict[str, object]
+
+
+class SpreadTable(Section):
+    """How one key of [tolerance.keys] scatters; the mean is the base case's value unless given."""
+
+    distribution: Literal["normal", "truncated", "uniform"]
+    mean: Annotated[float, Gt(-FARTHEST), Lt(FARTHEST)] | None = None
+    deviation: Distance | None = None
+    half_width: Distance | None = None
+
+
+class Correlation(Section):
+    """One entry of tolerance.correlated: two keys and the correlation of their normal scores."""
+
+    keys: Annotated[tuple[str, ...], MinLen(2), MaxLen(2)]
+    coefficient: Annotated[float, Gt(-1.0), Lt(1.0)]
+
+
+class Tolerance(Section):
+    """[tolerance]: random samples; `keys` maps keys to their spreads."""
+
+    count: Count
+    seed: Seed = 0
+    keys: dict[str, object]
+    correlated: tuple[Correlation, ...] = ()
