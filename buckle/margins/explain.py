@@ -103,4 +103,4 @@ def bulge_reasons(
 def _elastic_rise(found: Growth, outcomes: Mapping[str, Outcome]) -> float | None:
     if "GNA" not in outcomes:
         return None
-    return next((each.loaded for each in outcomes["GNA"].growth if each.pressure == found.pressure), None)
+    return next((each.loaded for each in outcomes["GNA"].growth if each.load == found.load), None)

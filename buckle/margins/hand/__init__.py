@@ -33,8 +33,11 @@ BY_FAMILY: Mapping[str, ByHand] = {
 
 
 def hand_calculations(case: Case) -> HandSet:
-    """Return formulas by analysis kind, the one to compare first; a kind that no formula answers is absent."""
-    by_hand = BY_FAMILY.get(case.family)
+    """Return formulas by analysis kind, the one to compare first; a kind that no formula answers is absent.
+
+    All of them answer a pressure.
+    """
+    by_hand = BY_FAMILY.get(case.family) if case.loads.increasing.is_pressure else None
     return {} if by_hand is None else {kind: found for kind, found in by_hand.calculations(case).items() if found}
 
 
