@@ -7,8 +7,7 @@ from pathlib import Path
 
 from buckle.commands.codes import CRASHED, WRONG_INPUT
 from buckle.errors import BuckleError, printable
-
-PRESSURE_UNITS = ("bar", "psi", "MPa", "kPa")
+from buckle.units import LENGTH_UNITS, PRESSURE_UNITS, Units
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -144,7 +143,13 @@ def _common(parser: argparse.ArgumentParser) -> None:
 def _printing(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", metavar="FILE", help="the same content machine-readable; - is standard output")
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
-    parser.add_argument("--pressure-unit", choices=PRESSURE_UNITS, default="bar", help="unit of printed pressures")
+    for what, known in (("pressure", PRESSURE_UNITS), ("length", LENGTH_UNITS)):
+        told = f"unit in which people read {what}s (default: {known[0]}); machine-readable content keeps its own"
+        parser.add_argument(f"--{what}-unit", choices=known, default=known[0], help=told)
+
+
+def _units(options: argparse.Namespace) -> Units:
+    return Units(options.pressure_unit, options.length_unit)
 
 
 def _count(text: str) -> int:
@@ -156,20 +161,20 @@ def _count(text: str) -> int:
 def _draw(options: argparse.Namespace) -> int:
     from buckle.commands.draw import draw_case
 
-    return draw_case(options.case, options.out, options.json, quiet=options.quiet)
+    return draw_case(options.case, options.out, options.json, _units(options), quiet=options.quiet)
 
 
 def _run(options: argparse.Namespace) -> int:
     from buckle.commands.run import run_cases
 
-    return run_cases(options.cases, options.out, options.json, options.pressure_unit, quiet=options.quiet)
+    return run_cases(options.cases, options.out, options.json, _units(options), quiet=options.quiet)
 
 
 def _bench(options: argparse.Namespace) -> int:
     from buckle.commands.bench import Bench, run_benchmarks
 
     return run_benchmarks(
-        Bench(options.path, options.junit, options.json, options.pressure_unit, options.jobs, options.quiet)
+        Bench(options.path, options.junit, options.json, _units(options), options.jobs, options.quiet)
     )
 
 
@@ -177,7 +182,7 @@ def _review(options: argparse.Namespace) -> int:
     from buckle.commands.review import Review, review
 
     return review(
-        options.paths, Review(options.out, options.json, options.pressure_unit, options.revision or "", options.quiet)
+        options.paths, Review(options.out, options.json, _units(options), options.revision or "", options.quiet)
     )
 
 
@@ -185,28 +190,29 @@ def _sweep(options: argparse.Namespace) -> int:
     from buckle.commands.sweep import Request, sweep_study
 
     who = (options.jobs, options.executor, options.address)
-    how = (options.dry_run, options.json, options.pressure_unit, options.quiet)
+    how = (options.dry_run, options.json, _units(options), options.quiet)
     return sweep_study(Request(options.study, options.out, *who, *how))
 
 
 def _table(options: argparse.Namespace) -> int:
     from buckle.commands.sweep import show_table
 
-    how = (options.where, options.csv, options.json, options.pressure_unit)
+    how = (options.where, options.csv, options.json, _units(options))
     return show_table(options.directory, *how, quiet=options.quiet)
 
 
 def _crosscheck(options: argparse.Namespace) -> int:
     from buckle.commands.crosscheck import Request, crosscheck_case
 
-    how = (options.full, options.json, options.pressure_unit, options.quiet)
-    return crosscheck_case(Request(options.case, *how))
+    return crosscheck_case(
+        Request(options.case, options.full, options.json, units=_units(options), quiet=options.quiet)
+    )
 
 
 def _formula(options: argparse.Namespace) -> int:
     from buckle.commands.formula import show_formulas
 
-    return show_formulas(options.words, options.json, options.pressure_unit, quiet=options.quiet)
+    return show_formulas(options.words, options.json, _units(options), quiet=options.quiet)
 
 
 if __name__ == "__main__":

@@ -25,6 +25,7 @@ from buckle.report.bench.junit import write_junit
 from buckle.report.bench.table import bench_record, bench_table
 from buckle.report.bench.trial import Trial
 from buckle.results import Outcome, Status
+from buckle.units import RECORDED, Units
 
 HERE = Path("cases/benchmarks")
 SHIPPED = Path(__file__).parents[2] / HERE
@@ -37,7 +38,7 @@ class Bench:
     path: Path | None = None
     junit: Path | None = None
     json_file: str | None = None
-    unit: str = "bar"
+    units: Units = RECORDED
     jobs: int | None = None
     quiet: bool = False
 
@@ -52,7 +53,7 @@ def run_benchmarks(bench: Bench) -> int:
         trials = try_all(root, paths, bench.jobs or available_processors(), advance)
     seconds = time.perf_counter() - start
     if not bench.quiet and bench.json_file != "-":
-        say(bench_table(trials, bench.unit, seconds))
+        say(bench_table(trials, bench.units, seconds))
         if left_out:
             say("Left out, since they expect nothing: " + ", ".join(map(str, left_out)) + "\n")
     if bench.junit is not None:

@@ -4,15 +4,17 @@ import json
 from pathlib import Path
 
 from rich.table import Table
+from rich.text import Text
 
 from buckle.case import Case, read_case
 from buckle.commands.output import say, write_json
 from buckle.errors import CaseError
 from buckle.report.figures.all import save_figure
 from buckle.report.figures.section import draw_section
+from buckle.units import Units
 
 
-def draw_case(path: Path, out: Path, json_file: str | None, *, quiet: bool) -> int:
+def draw_case(path: Path, out: Path, json_file: str | None, units: Units, *, quiet: bool) -> int:
     """Draw the section of a case into out/NAME-section.svg and .png; returns the exit code."""
     case = read_case(path)
     name = f"{path.stem}-section"
@@ -24,7 +26,7 @@ def draw_case(path: Path, out: Path, json_file: str | None, *, quiet: bool) -> i
         raise CaseError(f"{out}: cannot be written: {error.strerror or error}") from error
     told = measures(case)
     if not quiet and json_file != "-":
-        say(_table(case, told))
+        say(_table(case, told, units))
         say(f"Section: {out / name}.svg and .png")
     write_json(json_file, told)
     return 0
@@ -56,12 +58,13 @@ def measures(case: Case) -> dict[str, object]:
     return json.loads(json.dumps(told))
 
 
-def _table(case: Case, told: dict[str, object]) -> Table:
+def _table(case: Case, told: dict[str, object], units: Units) -> Table:
     table = Table(title=case.title, title_justify="left", min_width=len(case.title))
     table.add_column("measure")
     table.add_column("value", justify="right")
     for key, value in told.items():
         if isinstance(value, float):
-            name, _, unit = key.rpartition("_")
-            table.add_row(f"{name.replace('_', ' ')} [{unit}]".replace("[", r"\["), f"{value:.6g}")
+            name, _, own = key.rpartition("_")
+            head = Text(f"{name.replace('_', ' ')} [{units.unit(own)}]")
+            table.add_row(head, f"{units.number(value, own):.6g}")
     return table

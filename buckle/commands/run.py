@@ -16,10 +16,13 @@ from buckle.record.quantities import Record, record
 from buckle.record.seal import analysis_time
 from buckle.report.console import printed
 from buckle.report.files import check_target, write_results
+from buckle.report.sheet.content import sheet_of
+from buckle.report.sheet.page import sheet_date
 from buckle.results import Outcome, Status
+from buckle.units import Units
 
 
-def run_cases(paths: Sequence[Path], out: Path, json_file: str | None, unit: str, *, quiet: bool) -> int:
+def run_cases(paths: Sequence[Path], out: Path, json_file: str | None, units: Units, *, quiet: bool) -> int:
     """Run cases into out/NAME each and print their margins; returns the exit code. Raises CaseError before any work."""
     cases = read_all(paths)
     targets = [out / path.stem for path in paths]
@@ -28,7 +31,7 @@ def run_cases(paths: Sequence[Path], out: Path, json_file: str | None, unit: str
     codes, records = [], []
     for case, target in zip(cases, targets, strict=True):
         loud = not quiet and json_file != "-"
-        told, code = run_into(target, case, unit if loud else None)
+        told, code = run_into(target, case, units, loud=loud)
         if loud:
             say(f"Results, tables and pictures: {target}\n")
         records.append(told)
@@ -37,16 +40,17 @@ def run_cases(paths: Sequence[Path], out: Path, json_file: str | None, unit: str
     return max(codes)
 
 
-def run_into(target: Path, case: Case, unit: str | None) -> tuple[Record, int]:
-    """Run a case into a directory; returns its record and exit code. Prints pressures in a unit; None: nothing."""
+def run_into(target: Path, case: Case, units: Units, *, loud: bool) -> tuple[Record, int]:
+    """Run a case into a directory; returns its record and exit code, prints if `loud`. People read it in `units`."""
     when = analysis_time()
     outcomes = analyse(case)
     judgement = judge(case, outcomes)
     verdict = verdict_fields(judgement)
     comparisons = compare(case, record(case, outcomes, verdict))
-    if unit is not None:  # the answer first, the pictures take longer
-        say(printed(case, outcomes, judgement, comparisons, unit))
-    told = write_results(target, case, outcomes, verdict, expectation_rows(comparisons), when)
+    expectations = expectation_rows(comparisons)
+    if loud:  # the answer first, the pictures take longer
+        say(printed(sheet_of(record(case, outcomes, verdict, expectations), sheet_date()), units))
+    told = write_results(target, case, outcomes, verdict, expectations, when, units)
     return told, exit_code(outcomes, judgement, comparisons)
 
 

@@ -24,6 +24,7 @@ from buckle.report.batch.explorer import Outline, outline, write_explorer
 from buckle.report.batch.figures import write_figures
 from buckle.report.batch.text import Forecast, forecast_text, sweep_record, sweep_text, table_record, table_text
 from buckle.store import Result, RowStatus, Store, Table
+from buckle.units import RECORDED, Units
 
 CSV = "results.csv"
 PAGE = "explorer.html"
@@ -42,7 +43,7 @@ class Request:
     address: str | None = None
     dry_run: bool = False
     json_file: str | None = None
-    unit: str = "bar"
+    units: Units = RECORDED
     quiet: bool = False
 
 
@@ -120,7 +121,7 @@ def _forecast(request: Request, study: Study, crew: Crew) -> int:
     mean = sum(each.seconds for each in results) / len(results) if results else None
     forecast = Forecast(study.title, study.count, len(results), mean, crew.jobs, first)
     if not request.quiet and request.json_file != "-":
-        say(forecast_text(forecast))
+        say(forecast_text(forecast, request.units))
     write_json(request.json_file, forecast.record)
     return MET
 
@@ -139,7 +140,7 @@ def _timed(study: Study, number: int, crew: Crew, executor: Executor) -> Iterato
 
 
 def show_table(
-    directory: Path, where: str | None, csv_file: Path | None, json_file: str | None, unit: str, *, quiet: bool
+    directory: Path, where: str | None, csv_file: Path | None, json_file: str | None, units: Units, *, quiet: bool
 ) -> int:
     """Print the rows of a batch for which an expression holds; returns 0.
 
@@ -152,6 +153,6 @@ def show_table(
     if csv_file is not None:
         table.to_csv(csv_file)
     if not quiet and json_file != "-":
-        say(table_text(table, len(whole), unit))
+        say(table_text(table, len(whole), units))
     write_json(json_file, table_record(table, len(whole), where))
     return MET

@@ -4,14 +4,16 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from buckle.case import Case
+from buckle.formulas.base import Interval
 from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
 from buckle.margins.movement import KINDS
 from buckle.margins.names import BY_DEFORMATION, PASSED
 from buckle.margins.verdict import Word, word_of
-from buckle.record.margins import PER_MPA, margin_of, size_of
+from buckle.record.margins import hand_method, margin_of, size_of
 from buckle.record.reading import number_of, rows_of, texts_of
 from buckle.results import BIFURCATION, LIMIT_POINT
+from buckle.units import margin_bar
 
 Fields = Mapping[str, object]
 
@@ -23,7 +25,7 @@ _EVENTS = ("limit", "bifurcation", "critical", "capacity", "governing", "first_y
 """Pressures of an analysis, `KIND.NAME_pressure_bar`, each of which is the capacity of one margin."""
 _LOWEST = {"limit": LIMIT_POINT, "bifurcation": BIFURCATION, "critical": BIFURCATION}
 """Pressures of which the lowest governs an analysis, and what comes there."""
-_STATES = {"growth": "growth under pressure", "permanent_growth": "growth that stays", "axial_force": "axial crush"}
+_STATES = {need: kind.words for need, kind in KINDS.items()} | {"axial_force": "axial crush"}
 """Requirements beside the pressure, and the limit state that each makes."""
 
 
@@ -88,23 +90,39 @@ def _hand_disagreements(place: str, row: Fields, computed: Margin | None) -> Ite
     if computed is None or computed.compared is None or row["limit_state"] != computed.limit_state:
         yield f"{place}: stands beside no computed margin"
         return
-    key, factor = ("capacity_bar", PER_MPA) if computed.size is None else (f"found_{computed.size.unit}", 1.0)
+    if computed.size is None:
+        key, beside, demand = "capacity_bar", margin_bar(computed.compared), margin_bar(computed.demand)
+    else:
+        key, beside, demand = f"found_{computed.size.unit}", computed.compared, None
+    assert beside is not None  # as just seen
     value = number_of(row.get(key))
-    demand = computed.demand and PER_MPA * computed.demand if computed.size is None else None
     if row["beside"] != computed.method or not _alike(number_of(row.get("demand_bar")), demand):
         yield f"{place}: its analysis or demand is not that of the margin it stands beside"
-    if not _alike(row.get("ratio_hand_to_computed"), value and value / (factor * computed.compared)):
+    if not _alike(row.get("ratio_hand_to_computed"), value and value / beside):
         told = row.get("ratio_hand_to_computed")
         yield f"{place}: ratio_hand_to_computed {told} is not that of its two values"
     reserve = value / (computed.partial_factor * demand) if value and demand else None
     if not _alike(row.get("reserve_factor"), reserve):
         yield f"{place}: reserve_factor {row.get('reserve_factor')} is not that of its capacity and demand"
+    if row["method"] != hand_method(str(row.get("formula")), str(row.get("kind"))):
+        yield f"{place}: formula {row.get('formula')} and kind {row.get('kind')} are not those of its method"
+    yield from _range_disagreements(place, row)
+
+
+def _range_disagreements(place: str, row: Fields) -> Iterator[str]:
+    """Yield ranges of use of a hand value that are told as kept to, or as left, and are not."""
+    for each in rows_of(row.get("ranges")):
+        value, symbol = number_of(each.get("value")), str(each["symbol"])
+        low, high = number_of(each.get("low")), number_of(each.get("high"))
+        inside = Interval(symbol, -math.inf if low is None else low, math.inf if high is None else high)
+        if each.get("met") != (None if value is None else inside.contains(value)):
+            yield f"{place}: range of {symbol}: met {each.get('met')} does not follow from its value"
 
 
 def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
     """Yield demands of a record that the requirements of its case do not make, and those of the case that it lacks."""
     needs = case.requirements
-    pressures = [PER_MPA * each for each in (needs.pressure, needs.service_pressure) if each is not None]
+    pressures = [margin_bar(each) for each in (needs.pressure, needs.service_pressure) if each is not None]
     for index, row in enumerate(rows):
         place = f"margins[{index}] ({row['limit_state']}, {row['method']})"
         told = row.get("demand_bar")
@@ -132,9 +150,6 @@ def _sizes(case: Case) -> list[float]:
     return [size for need in KINDS if (size := getattr(case.requirements, need)) is not None]
 
 
-_STATES = {need: kind.words for need, kind in KINDS.items()} | {"axial_force": "axial crush"}
-
-
 def _wave_disagreements(told: Fields) -> Iterator[str]:
     """Yield what the lowest of the linear bifurcations is not."""
     waves = list(rows_of(told.get("LBA.by_wave_number")))
@@ -147,7 +162,7 @@ def _wave_disagreements(told: Fields) -> Iterator[str]:
 def _event_disagreements(told: Fields, margins: Sequence[Margin]) -> Iterator[str]:
     """Yield pressures of analyses that no margin shows, and governing events that are not the lowest."""
     for kind in FIDELITY:
-        shown = [10.0 * each.capacity for each in margins if each.method == kind and each.capacity is not None]
+        shown = [margin_bar(each.capacity) for each in margins if each.method == kind]
         for event in _EVENTS:
             key = f"{kind}.{event}_pressure_bar"
             if key in told and not any(_alike(told[key], each) for each in shown):
@@ -201,7 +216,7 @@ def _capacity_disagreements(told: Fields, margins: Sequence[Margin], decider: st
     error, event = (told.get(f"{decider}.{key}") for key in ("numerical_error_percent", "capacity_event"))
     if capacity is not None and not any(
         each.method == decider
-        and _alike(capacity, each.capacity and PER_MPA * each.capacity)
+        and _alike(capacity, margin_bar(each.capacity))
         and (event, each.size) == (each.event, None)
         and _alike(error, each.error_percent)
         for each in margins

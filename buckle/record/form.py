@@ -25,7 +25,8 @@ NotNegative = Annotated[float, Ge(0.0), Le(LARGEST_NUMBER)]
 Waves = Annotated[int, Ge(0), Le(1_000_000)]
 Sha256 = Annotated[str, StringConstraints(pattern="^[0-9a-f]{64}$")]
 FileName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,200}$")]
-Worked = Annotated[str, StringConstraints(pattern=r"^(-?\d+(\.\d+)?(e[+-]?\d+)?|-?inf|nan)( .*)?$")]
+UNIT = r"^(-|rad|((1|N|mm|MPa)\d?)( (N|mm|MPa)\d?)*(/(N|mm|MPa)\d?( (N|mm|MPa)\d?)*)?)$"
+"""What formulas calculate in: products and quotients of N, mm and MPa, an angle, or '-' for a bare number."""
 VERDICTS = "|".join([*Verdict, "out of range"])
 _NO_TEXT = re.compile("[\ud800-\udfff]")
 
@@ -47,6 +48,7 @@ class CaseFile(Part):
 class Seal(Part):
     """What binds a record to its files and its time."""
 
+    form: int
     case_file: CaseFile
     analysed_at: Annotated[str, StringConstraints(pattern=r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ$")]
     artefacts_sha256: dict[FileName, Sha256]
@@ -60,6 +62,25 @@ class InputRow(Part):
     value: object
     origin: str
     source: str = ""
+
+
+class QuantityRow(Part):
+    """A number of a hand calculation under its letter; without a value where it is not finite."""
+
+    symbol: Annotated[str, StringConstraints(min_length=1)]
+    value: Number | None = None
+    unit: Annotated[str, StringConstraints(pattern=UNIT)]
+
+
+class RangeRow(Part):
+    """A range of use, the number that must lie in it, and whether it does."""
+
+    symbol: Annotated[str, StringConstraints(min_length=1)]
+    low: Number | None = None
+    high: Number | None = None
+    value: Number | None = None
+    unit: Annotated[str, StringConstraints(pattern=UNIT)] = "-"
+    met: bool | None = None
 
 
 class MarginRow(Part):
@@ -86,8 +107,12 @@ class MarginRow(Part):
     beside: str = ""
     ratio_hand_to_computed: Number | None = None
     expression: str = ""
-    numbers: dict[str, Worked] = {}
-    range: str = ""
+    formula: str = ""
+    kind: str = ""
+    inputs: list[QuantityRow] = []
+    steps: list[QuantityRow] = []
+    ranges: list[RangeRow] = []
+    conditions: list[str] = []
     ignores: list[str] = []
 
 

@@ -13,7 +13,7 @@ import numpy as np
 from buckle.case import Case
 from buckle.cautions import CAUTIONS
 from buckle.results import Event, Growth, Outcome, Status
-from buckle.units import to_unit
+from buckle.units import bar, to_unit
 
 Record = dict[str, object]
 Fields = Mapping[str, object]
@@ -30,7 +30,8 @@ PACKAGES = ("buckle", "numpy", "scipy", "numba", "scikit-fem")
 def record(case: Case, outcomes: Sequence[Outcome], verdict: Fields, expectations: Sequence[Fields] = ()) -> Record:
     """Return the record of a run as plain data; no value in it is None, NaN or infinite.
 
-    Pressures are in bar, lengths in mm; verdict (with its margins) and expectations are what the caller has worked out.
+    Pressures are in bar, lengths in mm, in texts too, where they are marked; verdict (with its margins) and
+    expectations are what the caller has worked out.
     """
     kinds = {f"{outcome.kind}.{key}": value for outcome in outcomes for key, value in _kind_fields(outcome).items()}
     told = {
@@ -63,11 +64,6 @@ def benchmarks() -> dict[str, int]:
     """Return how the benchmark suite of this version stands: cases, expectations and how many of these are met."""
     counts: dict[str, int] = json.loads((Path(__file__).parent / SUITE).read_text(encoding="utf-8"))
     return counts
-
-
-def bar(pressure: float) -> float:
-    """Return a pressure [MPa] in bar."""
-    return to_unit(pressure, "pressure", "bar")
 
 
 @cache

@@ -19,6 +19,9 @@ SEAL = "record"
 DIGEST = "digest_sha256"
 KEPT = ("case.toml", "case.json")
 """Names under which a results directory keeps the case file, whatever its own name is."""
+FORM = 2
+"""Of results.json; raised when a reader of the one before could not read it. 2: numbers and ranges of hand values are
+rows with symbol, value and unit, and quantities in texts are marked."""
 _LAST_SECOND = 253402300799  # of the year 9999
 
 
@@ -30,7 +33,7 @@ def with_origin(told: Fields, case: Case, when: str) -> Record:
         "kept_as": name,
         "sha256": hashlib.sha256(case_bytes(case)).hexdigest(),
     }
-    return {**told, SEAL: {"case_file": file, "analysed_at": when}}
+    return {**told, SEAL: {"form": FORM, "case_file": file, "analysed_at": when}}
 
 
 def sealed(told: Fields, artefacts: Iterable[Path]) -> Record:

@@ -17,7 +17,7 @@ from buckle.record.form import form_faults
 from buckle.record.margins import expectation_rows
 from buckle.record.quantities import Fields, Record, of_case, plain_mapping, versions
 from buckle.record.reading import rows_of
-from buckle.record.seal import DIGEST, SEAL, digest_of, file_sha256
+from buckle.record.seal import DIGEST, FORM, SEAL, digest_of, file_sha256
 
 LARGEST = 50_000_000
 """Largest results.json that is read [bytes]."""
@@ -44,6 +44,9 @@ def read_record(directory: Path) -> Record:
             f"{path}: has no {SEAL!r}: an earlier version wrote it, or it was taken out; its numbers cannot be"
             f" checked; {_AGAIN}"
         )
+    form = told[SEAL].get("form") if isinstance(told[SEAL], dict) else None
+    if form != FORM:
+        raise CaseError(f"{path}: its form is not {FORM} ({SEAL}.form), so that another version wrote it; {_AGAIN}")
     _refuse(path, form_faults(told))
     _refuse(path, chain(disagreements(told, list(rows_of(told["margins"]))), _case_faults(directory, told)))
     _refuse(path, chain(_file_faults(directory, told), _digest_faults(told)))

@@ -19,6 +19,7 @@ from buckle.report.figures.all import figures, save_figure
 from buckle.report.figures.sheet import save_svg, sheet_figures
 from buckle.report.sheet.page import write_html
 from buckle.results import Outcome
+from buckle.units import RECORDED, Units
 
 OURS = (".json", ".csv", ".svg", ".png", ".vtu", ".html")
 """Kinds of files that a run writes; others that lie in a results directory are carried over."""
@@ -33,8 +34,11 @@ def write_results(
     verdict: Fields,
     expectations: Sequence[Fields] = (),
     when: str | None = None,
+    units: Units = RECORDED,
 ) -> Record:
     """Write everything that a run leaves behind and return the record of it; `when` is the time of the analysis.
+
+    Pictures and sheet are in the units of a reader, all else in those of the record.
 
     Interrupted at any time, the directory holds what it held before or the new results, never a mixture. Raises
     CaseError if it cannot be written, or if it holds something that is not the results of a run.
@@ -43,7 +47,7 @@ def write_results(
     check_target(target)
     told = with_origin(record(case, outcomes, verdict, expectations), case, when or analysis_time())
     with replaced(target) as fresh:
-        _write_artefacts(fresh, case, outcomes, told)
+        _write_artefacts(fresh, case, outcomes, told, units)
         told = sealed(told, fresh.iterdir())
         (fresh / kept_name(case)).write_bytes(case_bytes(case))
         _write_text(fresh / RECORD, json.dumps(told, indent=1, allow_nan=False, ensure_ascii=False) + "\n")
@@ -109,7 +113,7 @@ def _swap(target: Path, fresh: Path, old: Path) -> None:
         raise
 
 
-def _write_artefacts(directory: Path, case: Case, outcomes: Sequence[Outcome], kept: Record) -> None:
+def _write_artefacts(directory: Path, case: Case, outcomes: Sequence[Outcome], kept: Record, units: Units) -> None:
     """Write tables, pictures, surfaces and the sheet: all that the record holds the SHA-256 of."""
     tables = {"path.csv": path_table(outcomes), "by_wave_number.csv": wave_table(outcomes)}
     for name, text in tables.items():
@@ -121,7 +125,7 @@ def _write_artefacts(directory: Path, case: Case, outcomes: Sequence[Outcome], k
         save_svg(figure, directory, name)
     for name, surface in surfaces(case.meridian, outcomes):
         write_vtu(directory / f"{name}.vtu", surface)
-    write_html(directory, kept)
+    write_html(directory, kept, units)
 
 
 def _write_text(path: Path, text: str) -> None:

@@ -10,13 +10,13 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from buckle.case import Case
-from buckle.record.quantities import bar
 from buckle.record.states import BEYOND, LIMIT, ONSET, REQUIRED, SERVICE, UNLOADED, deformed_states
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import add_title, bar_text
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import STYLE
 from buckle.results import Array, Outcome, Section
+from buckle.units import bar
 
 ASIDE = 0.06  # of the width: an arrow beside the axis and beside the stand
 ON_AXIS = 0.02  # of the largest radius: samples of a section lie a little off its ends

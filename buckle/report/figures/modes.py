@@ -10,12 +10,12 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from buckle.case import Case
-from buckle.record.quantities import bar
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import LOOKS, add_title, bar_text
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import STYLE
 from buckle.results import Array, Mode, Outcome
+from buckle.units import bar
 
 ACTIVE = 0.03  # what moves less than this part of the largest displacement is left out of sight
 SIZE = 0.12  # largest displacement as drawn, as a part of the wide side of the view

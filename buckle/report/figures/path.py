@@ -12,10 +12,10 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
 from buckle.case import Case
-from buckle.record.quantities import bar
 from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, bar_text, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import LIMIT_POINT, Array, Event, Outcome, PathTable
+from buckle.units import bar
 
 _PITCH = 3.6  # in from one graph down to the next
 CLOSER = 0.5  # what matters below this part of the height is shown again, enlarged

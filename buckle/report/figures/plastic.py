@@ -7,11 +7,11 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from buckle.case import Case
-from buckle.record.quantities import bar
 from buckle.report.figures.along import LEFT, RIGHT, draw_faces, height_of_names, name_stretches, shade
 from buckle.report.figures.plot import add_axes, add_title, bar_text, new_figure
 from buckle.report.figures.style import STYLE
 from buckle.results import Outcome, PlasticStrain
+from buckle.units import bar
 
 YIELDED = 0.01  # of the largest strain: where there is less, the meridian is out of sight
 _PANEL, _GAP = 2.6, 0.25  # in

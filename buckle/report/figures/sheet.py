@@ -11,15 +11,16 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from buckle.case import Case
-from buckle.record.quantities import Fields, bar
+from buckle.record.quantities import Fields
 from buckle.record.states import REQUIRED, SERVICE, UNLOADED, deformed_states
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import Named, add_axes, add_title, bar_text, name_values, new_figure
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.report.figures.surface import DPI, draw_surface
-from buckle.report.sheet.ladder import Place, dome_curve, place
+from buckle.report.sheet.ladder import OnCurve, dome_curve, on_curve
 from buckle.results import Mode, Outcome, Section
+from buckle.units import bar
 
 STRAIN = 0.10  # plastic strain up to which the material curve is drawn
 DRAWN = 0.12  # largest travel in the magnified picture, as a part of the wide side of the body
@@ -34,7 +35,7 @@ def sheet_figures(case: Case, outcomes: Sequence[Outcome], told: Fields) -> Iter
     """Yield the pictures that the outcomes have something to show for, with their names."""
     if case.material.hardening is not None:
         yield "material", draw_material(case)
-    where = place(told)
+    where = on_curve(told)
     if where is not None:
         yield "capacity", draw_place(case, where)
     deciding = _deciding(outcomes)
@@ -81,7 +82,7 @@ def draw_material(case: Case) -> Figure:
     return figure
 
 
-def draw_place(case: Case, where: Place) -> Figure:
+def draw_place(case: Case, where: OnCurve) -> Figure:
     """Return the governing pressure over the plastic reference against relative slenderness, beside simple curves."""
     across = np.linspace(0.02, max(2.0, 1.5 * where.slenderness), 400)
     with matplotlib.rc_context(dict(STYLE)):

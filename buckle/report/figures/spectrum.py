@@ -8,10 +8,10 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
 from buckle.case import Case
-from buckle.record.quantities import bar
 from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, bar_text, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import Outcome
+from buckle.units import bar
 
 REACH = 3.0  # how far above the lowest critical pressure the graph goes; all of it is in by_wave_number.csv
 

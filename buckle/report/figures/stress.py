@@ -5,11 +5,11 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from buckle.case import Case
-from buckle.record.quantities import bar
 from buckle.report.figures.along import LEFT, RIGHT, draw_faces, height_of_names, name_stretches, shade
 from buckle.report.figures.plot import add_axes, add_title, bar_text, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import Stresses
+from buckle.units import bar
 
 _PANEL, _GAP = 1.75, 0.25  # in
 

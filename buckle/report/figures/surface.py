@@ -8,10 +8,10 @@ from matplotlib.collections import PolyCollection
 from matplotlib.figure import Figure
 
 from buckle.case import Case
-from buckle.record.quantities import bar
 from buckle.report.figures.plot import add_title, bar_text, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import Array, Mode
+from buckle.units import bar
 
 ALONG, PER_WAVE, AROUND = 56, 12, 120  # patches along the meridian, at least so many in a wave and around
 ACTIVE = 0.02  # what moves less than this part of the largest displacement may be left out of sight

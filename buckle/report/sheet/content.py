@@ -10,9 +10,9 @@ from buckle.record.margins import margin_of
 from buckle.record.quantities import KINDS, Fields
 from buckle.record.reading import list_of, number_of, pairs_of, rows_of, texts_of
 from buckle.report.sheet.evidence import Evidence, evidence_of
-from buckle.report.sheet.hand import HandSheet, hand_sheet
+from buckle.report.sheet.hand import Beside, beside_of
 from buckle.report.sheet.head import Head, head_of
-from buckle.report.sheet.ladder import Place, Rung, place, rungs
+from buckle.report.sheet.ladder import OnCurve, Rung, on_curve, rungs
 from buckle.report.sheet.signs import signs
 from buckle.report.sheet.values import percent, value_text
 
@@ -36,7 +36,7 @@ class MarginLine:
     found: float | None = None
     allowed: float | None = None
     size_unit: str | None = None  # None: a pressure has no size
-    hands: tuple[HandSheet, ...] = ()
+    hands: tuple[Beside, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -65,11 +65,11 @@ class Input:
 
 @dataclass(frozen=True)
 class Expected:
-    """A quantity that the case expects, as read, with what was found; sizes beyond the tolerance are not met."""
+    """A quantity that the case expects and what was found (None: nothing), as recorded."""
 
     quantity: str
-    expected: str
-    found: str
+    expected: object
+    found: object
     deviation_percent: float | None
     tolerance_percent: float | None
     met: bool
@@ -92,7 +92,10 @@ class Moving:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A margin sheet; verdict None where there is none to give although something is required: `opening` says why."""
+    """A margin sheet; verdict None where there is none to give although something is required: `opening` says why.
+
+    Numbers are in the units of the record; quantities in texts are marked (`buckle.marked`).
+    """
 
     opening: str
     head: Head
@@ -101,7 +104,7 @@ class Sheet:
     movement: tuple[Moving, ...]
     cautions_of_strain: tuple[str, ...]
     ladder: tuple[Rung, ...]
-    place: Place | None
+    on_curve: OnCurve | None
     inputs: Mapping[str, tuple[Input, ...]]
     evidence: tuple[Evidence, ...]
     expectations: tuple[Expected, ...]
@@ -124,7 +127,7 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
         movement=tuple(map(_moving, rows_of(told.get("growth_at_bar")))),
         cautions_of_strain=texts_of(told.get("strain_cautions")),
         ladder=rungs(told),
-        place=place(told),
+        on_curve=on_curve(told),
         inputs=_inputs(told),
         evidence=tuple(evidence_of(told, kind) for kind in KINDS if f"{kind}.status" in told),
         expectations=tuple(map(_expected, rows_of(told.get("expectations")))),
@@ -226,7 +229,7 @@ def _margins(told: Fields) -> tuple[MarginLine, ...]:
         if "beside" not in row:
             lines.append(_line(row))
         elif lines and (computed := lines[-1].capacity if lines[-1].size_unit is None else lines[-1].found) is not None:
-            hand = hand_sheet(row, computed, lines[-1].size_unit or "bar")
+            hand = beside_of(row, computed, "bar" if lines[-1].size_unit is None else lines[-1].size_unit)
             earlier = {(each.name, each.numbers) for line in lines for each in line.hands}
             hand = replace(hand, told_before=(hand.name, hand.numbers) in earlier)
             lines[-1] = replace(lines[-1], hands=(*lines[-1].hands, hand))
@@ -282,8 +285,8 @@ def _inputs(told: Fields) -> Mapping[str, tuple[Input, ...]]:
 def _expected(row: Fields) -> Expected:
     return Expected(
         str(row.get("quantity", "")),
-        value_text(row.get("expected")),
-        value_text(row["found"]) if "found" in row else "not found",
+        row.get("expected"),
+        row.get("found"),
         number_of(row.get("deviation_percent")),
         number_of(row.get("tolerance_percent")),
         bool(row.get("met")),

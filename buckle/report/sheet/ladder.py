@@ -1,11 +1,11 @@
 """From linear bifurcation to the deciding analysis step by step, and where the body lies on a capacity curve."""
 
 import math
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from buckle.formulas.capacity import Curve, dome_clamped
 from buckle.record.quantities import Fields
+from buckle.record.reading import number_of, rows_of
 
 STEPS = ("LBA", "GNA", "GMNA", "GNIA", "GMNIA")
 WORDS = {
@@ -34,7 +34,7 @@ class Rung:
 
 
 @dataclass(frozen=True)
-class Place:
+class OnCurve:
     """Relative slenderness and the governing pressure over the plastic reference, beside two simple curves."""
 
     plastic_bar: float  # MNA
@@ -72,7 +72,7 @@ def event_words(told: Fields, kind: str) -> str:
     return f"{event}, n = {wave}" if event == "bifurcation" else event
 
 
-def place(told: Fields) -> Place | None:
+def on_curve(told: Fields) -> OnCurve | None:
     """Return where the body lies; None without MNA, LBA and one analysis above them."""
     deciding = [kind for kind in ("GMNIA", "GMNA") if f"{kind}.governing_pressure_bar" in told]
     if not deciding or "MNA.limit_pressure_bar" not in told or "LBA.critical_pressure_bar" not in told:
@@ -81,7 +81,7 @@ def place(told: Fields) -> Place | None:
     slenderness = math.sqrt(plastic / critical)
     ratio = _radius_over_thickness(told)
     curve = None if ratio is None else dome_curve(ratio)
-    return Place(
+    return OnCurve(
         plastic,
         critical,
         slenderness,
@@ -106,13 +106,8 @@ def _radius_over_thickness(told: Fields) -> float | None:
     """Return R/t of a dome as a hand calculation of the same record used it."""
     if told.get("family") not in DOMES:
         return None
-    margins = told.get("margins")
-    rows: Sequence[Mapping[str, object]] = margins if isinstance(margins, list) else ()
-    for row in rows:
-        numbers = row.get("numbers")
-        if isinstance(numbers, Mapping) and "R/t" in numbers:
-            return float(str(numbers["R/t"]).split()[0])
-    return None
+    steps = (step for row in rows_of(told.get("margins")) for step in rows_of(row.get("steps")))
+    return next((number_of(step.get("value")) for step in steps if step.get("symbol") == "R/t"), None)
 
 
 def _number(told: Fields, key: str) -> float:
