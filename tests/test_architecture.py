@@ -11,6 +11,7 @@ from tests.helpers.paths import ROOT
 
 PACKAGE = ROOT / "buckle"
 LAYERS = [
+    "marked",
     "errors",
     "units cautions bands",
     "material meridian formulas demand",

@@ -5,9 +5,10 @@ from collections.abc import Iterator, Mapping
 from typing import Annotated
 
 from annotated_types import Ge, Le
-from pydantic import BaseModel, ConfigDict, StringConstraints, ValidationError
+from pydantic import BaseModel, ConfigDict, StringConstraints, ValidationError, model_validator
 
 from buckle.margins import Verdict, Word
+from buckle.record.margins import OUT_OF_RANGE
 from buckle.record.quantities import KINDS, Fields
 from buckle.record.seal import KEPT
 from buckle.results import Status
@@ -27,7 +28,7 @@ Sha256 = Annotated[str, StringConstraints(pattern="^[0-9a-f]{64}$")]
 FileName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,200}$")]
 UNIT = r"^(-|rad|((1|N|mm|MPa)\d?)( (N|mm|MPa)\d?)*(/(N|mm|MPa)\d?( (N|mm|MPa)\d?)*)?)$"
 """What formulas calculate in: products and quotients of N, mm and MPa, an angle, or '-' for a bare number."""
-VERDICTS = "|".join([*Verdict, "out of range"])
+VERDICTS = "|".join([*Verdict, OUT_OF_RANGE])
 _NO_TEXT = re.compile("[\ud800-\udfff]")
 
 
@@ -114,6 +115,13 @@ class MarginRow(Part):
     ranges: list[RangeRow] = []
     conditions: list[str] = []
     ignores: list[str] = []
+
+    @model_validator(mode="after")
+    def _range_is_of_hand_values(self) -> "MarginRow":
+        """Refuse a computed margin that is out of range. Raises ValueError."""
+        if self.verdict == OUT_OF_RANGE and "beside" not in self.model_fields_set:
+            raise ValueError(f"{OUT_OF_RANGE!r} is said of hand values alone")
+        return self
 
 
 class ExpectationRow(Part):

@@ -10,6 +10,8 @@ from buckle.record.quantities import Fields
 from buckle.record.reading import number_of
 from buckle.units import margin_bar, margin_pressure
 
+OUT_OF_RANGE = "out of range"
+"""Verdict of a hand row whose formula does not hold for its numbers."""
 COMPUTED = "finite elements, shell of revolution (this calculation)"
 
 
@@ -88,7 +90,7 @@ def _hand_row(margin: Margin, hand: Hand) -> dict[str, object]:
         "formula": formula.name,
         "kind": formula.kind,
         "source": formula.source,
-        "verdict": str(Verdict.FOR_COMPARISON) if formula.in_range else "out of range",
+        "verdict": str(Verdict.FOR_COMPARISON) if formula.in_range else OUT_OF_RANGE,
         "beside": margin.method,
         "ratio_hand_to_computed": hand.ratio,
         "expression": formula.expression,

@@ -7,8 +7,6 @@ from rich.table import Table
 from rich.text import Text
 
 from buckle.cautions import CAUTIONS
-from buckle.margins import Judgement
-from buckle.margins.wording import said, sentence
 from buckle.report.sheet.content import Sheet
 from buckle.report.sheet.tables import (
     Cell,
@@ -19,7 +17,7 @@ from buckle.report.sheet.tables import (
     movement_table,
 )
 from buckle.results import Status
-from buckle.units import NONE, RECORDED, Units
+from buckle.units import NONE, Units
 
 
 def printed(sheet: Sheet, units: Units) -> RenderableType:
@@ -35,11 +33,6 @@ def printed(sheet: Sheet, units: Units) -> RenderableType:
         Text(" ".join(CAUTIONS), style="dim"),
         "",
     )
-
-
-def verdict_line(judgement: Judgement, units: Units = RECORDED) -> str:
-    """The verdict in one line."""
-    return units.words(f"VERDICT: {sentence(said(judgement))}")
 
 
 def printed_table(data: TableData) -> Table:

@@ -40,14 +40,14 @@ def write_html(directory: Path, told: Fields, units: Units = RECORDED, revision:
     (directory / f"{SHEET}.html").write_text(html_of(sheet, directory, units), encoding="utf-8", newline="\n")
 
 
-def html_of(sheet: Sheet, directory: Path, units: Units) -> str:
+def html_of(sheet: Sheet, directory: Path, units: Units = RECORDED) -> str:
     """Return a sheet as HTML with the pictures that lie in a directory."""
     shown = list(pictures(sheet, directory))
     inside = {picture.name: Markup(inlined(picture, directory, units)) for picture in shown}
     return rendered(f"{SHEET}.html.j2", {**_content(sheet, shown, units), "inlined": inside})
 
 
-def markdown_of(sheet: Sheet, directory: Path, units: Units) -> str:
+def markdown_of(sheet: Sheet, directory: Path, units: Units = RECORDED) -> str:
     """Return a sheet as Markdown; pictures by their file names."""
     return rendered(f"{SHEET}.md.j2", _content(sheet, list(pictures(sheet, directory)), units))
 
