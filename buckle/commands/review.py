@@ -25,7 +25,8 @@ from buckle.report.console import printed_table
 from buckle.report.files import check_target
 from buckle.report.sheet.comparison import RunComparison, Side, body_table, change_table, compare_runs, moved_table
 from buckle.report.sheet.content import sheet_of
-from buckle.report.sheet.page import html_of, json_of, markdown_of, rendered, sheet_date
+from buckle.report.sheet.head import sheet_date
+from buckle.report.sheet.page import html_of, json_of, markdown_of, rendered
 from buckle.report.sheet.tables import expectation_table, margin_table
 from buckle.units import RECORDED, Units
 

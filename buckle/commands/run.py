@@ -17,7 +17,7 @@ from buckle.record.seal import analysis_time
 from buckle.report.console import printed
 from buckle.report.files import check_target, write_results
 from buckle.report.sheet.content import sheet_of
-from buckle.report.sheet.page import sheet_date
+from buckle.report.sheet.head import sheet_date
 from buckle.results import Outcome, Status
 from buckle.units import Units
 

@@ -1,10 +1,11 @@
 """What identifies a margin sheet: title, revision, case file and its SHA-256, when and with what it was analysed."""
 
+import time
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buckle.record.quantities import Fields
-from buckle.record.seal import SEAL
+from buckle.record.seal import SEAL, fixed_time
 
 
 @dataclass(frozen=True)
@@ -19,6 +20,12 @@ class Head:
     case_file: str
     case_sha256: str
     analysed_at: str
+
+
+def sheet_date() -> str:
+    """Return today's date, or that of SOURCE_DATE_EPOCH where a sheet must come out the same again."""
+    fixed = fixed_time()
+    return time.strftime("%Y-%m-%d", time.localtime() if fixed is None else time.gmtime(fixed))
 
 
 def head_of(told: Fields, date: str, revision: str) -> Head:

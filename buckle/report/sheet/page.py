@@ -1,6 +1,5 @@
 """A margin sheet as one HTML file that needs no network, and the same content as JSON and as Markdown."""
 
-import time
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from functools import cache, partial
@@ -13,11 +12,11 @@ from markupsafe import Markup
 from buckle.marked import plain
 from buckle.record.artefacts import SHEET
 from buckle.record.quantities import Fields, Record
-from buckle.record.seal import fixed_time
 from buckle.report.notation.mathml import mathml
 from buckle.report.notation.units import system_of
 from buckle.report.sheet.content import Sheet, sheet_of
 from buckle.report.sheet.hand import checks_read, in_system, numbers_read, unit_text, worked_lines
+from buckle.report.sheet.head import sheet_date
 from buckle.report.sheet.pictures import Picture, inlined, pictures
 from buckle.report.sheet.tables import (
     balance_table,
@@ -56,12 +55,6 @@ def json_of(sheet: Sheet, directory: Path) -> Record:
     """Return a sheet as plain data in the units of the record; pictures by name with their words."""
     shown = [asdict(picture) for picture in pictures(sheet, directory)]
     return {**asdict(sheet), "opening": plain(sheet.opening), "pictures": shown}
-
-
-def sheet_date() -> str:
-    """Return today's date, or that of SOURCE_DATE_EPOCH where a sheet must come out the same again."""
-    fixed = fixed_time()
-    return time.strftime("%Y-%m-%d", time.localtime() if fixed is None else time.gmtime(fixed))
 
 
 def rendered(template: str, content: Mapping[str, Any]) -> str:
