@@ -10,7 +10,7 @@ import pytest
 ROOT = Path(__file__).parents[1] / "buckle"
 LAYERS = [
     "errors",
-    "units cautions bands",
+    "units cautions bands inputs",
     "material meridian formulas demand",
     "shapes landmarks",
     "case mesh imperfection",

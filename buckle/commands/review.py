@@ -18,10 +18,11 @@ from buckle.commands.run import code_of, run_into
 from buckle.errors import CaseError
 from buckle.margins import Word
 from buckle.record.artefacts import SHEET
+from buckle.record.directory import check_target
 from buckle.record.quantities import Record
 from buckle.record.reading import rows_of
 from buckle.record.stored import read_record
-from buckle.report.files import check_target
+from buckle.report.files import write_results
 from buckle.report.sheet.comparison import RunComparison, Side, body_table, change_table, compare_runs, moved_table
 from buckle.report.sheet.content import sheet_of
 from buckle.report.sheet.page import html_of, json_of, markdown_of, rendered, sheet_date
@@ -139,7 +140,7 @@ def _reviewed(name: str, source: _Source, wanted: Review) -> _Reviewed:
         assert source.told is not None
         return _Reviewed(name, source.directory, source.told, stored_code(source.told), stored=True)
     loud = not wanted.quiet and wanted.json_file != "-"
-    told, code = run_into(source.directory, source.case, wanted.unit if loud else None)
+    told, code = run_into(source.directory, source.case, wanted.unit if loud else None, write_results)
     return _Reviewed(name, source.directory, told, code, stored=False)
 
 

@@ -18,7 +18,9 @@ from buckle.report.figures.stress import draw_stresses
 from buckle.report.figures.style import STYLE
 from buckle.results import Outcome
 
-DPI = 150
+SVG = "svg"
+"""The format of pictures unless another is asked for: sharp at every size, and what the margin sheet takes in."""
+DPI = 150  # of a PNG, and of what an SVG holds as points of a screen
 
 
 def figures(case: Case, outcomes: Sequence[Outcome]) -> Iterator[tuple[str, Figure]]:
@@ -58,8 +60,9 @@ _GRAPHS: Mapping[str, _Graph] = {
 }
 
 
-def save_figure(figure: Figure, directory: Path, name: str) -> None:
-    """Save a figure as NAME.svg, the same bytes each time, and NAME.png."""
+def save_figure(figure: Figure, directory: Path, name: str, formats: Sequence[str] = (SVG,)) -> None:
+    """Save a figure as NAME.FORMAT in each format, the same bytes each time. Raises OSError."""
     with matplotlib.rc_context(dict(STYLE)):
-        figure.savefig(directory / f"{name}.svg", metadata={"Date": None})
-        figure.savefig(directory / f"{name}.png", dpi=DPI)
+        for each in formats:
+            metadata = {"Date": None} if each == SVG else None
+            figure.savefig(directory / f"{name}.{each}", dpi=DPI, metadata=metadata)

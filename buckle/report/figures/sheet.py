@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import matplotlib
@@ -17,7 +16,7 @@ from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import Named, add_axes, add_title, bar_text, name_values, new_figure
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import GUIDE, STYLE
-from buckle.report.figures.surface import DPI, draw_surface
+from buckle.report.figures.surface import draw_surface
 from buckle.report.sheet.ladder import Place, dome_curve, place
 from buckle.results import Mode, Outcome, Section
 
@@ -43,12 +42,6 @@ def sheet_figures(case: Case, outcomes: Sequence[Outcome], told: Fields) -> Iter
     critical = critical_mode(outcomes)
     if critical is not None:
         yield "mode", draw_surface(case, *critical)
-
-
-def save_svg(figure: Figure, directory: Path, name: str) -> None:
-    """Save a picture as NAME.svg, the same bytes each time."""
-    with matplotlib.rc_context(dict(STYLE)):
-        figure.savefig(directory / f"{name}.svg", dpi=DPI, metadata={"Date": None})
 
 
 def critical_mode(outcomes: Sequence[Outcome]) -> tuple[str, Mode] | None:

@@ -20,7 +20,6 @@ _EYE = np.radians(52.0)  # between the axis and the line of sight
 _LIGHT = np.array([-0.35, 0.45, 0.82])  # towards the light: right, up, to the eye
 _DARK, _BRIGHT = 0.25, 0.97  # greys of patches that turn away from the light and into it
 _WIDE = 6.4  # in, the picture
-DPI = 144
 
 
 @dataclass(frozen=True, eq=False)
