@@ -18,9 +18,10 @@ from buckle.record.quantities import record
 from buckle.report.figures.all import figures, save_figure
 from buckle.report.figures.along import FACES, stretches
 from buckle.report.figures.deformed import LINES, draw_deformed
+from buckle.report.figures.labels import digits
 from buckle.report.figures.path import draw_paths
 from buckle.report.figures.plastic import draw_plastic_strain
-from buckle.report.figures.plot import LOOKS, bar_text
+from buckle.report.figures.plot import LOOKS
 from buckle.report.figures.sheet import sheet_figures
 from buckle.report.figures.spectrum import draw_spectrum
 from buckle.report.figures.stress import draw_stresses
@@ -269,9 +270,9 @@ def test_looks_differ_without_colour() -> None:
     assert len({(str(line["linestyle"]), line["linewidth"]) for line in LINES.values()}) == len(LINES)
 
 
-@pytest.mark.parametrize(("bar", "text"), [(12.013, "12.01"), (1.0, "1.00"), (0.10951, "0.110"), (0.3, "0.300")])
-def test_bar_text(bar: float, text: str) -> None:
-    assert bar_text(bar) == text
+@pytest.mark.parametrize(("value", "text"), [(12.013, "12.01"), (1.0, "1.00"), (0.10951, "0.110"), (0.3, "0.300")])
+def test_digits_of_a_pressure(value: float, text: str) -> None:
+    assert digits(value) == text
 
 
 def test_nothing_is_drawn_of_what_was_not_run() -> None:

@@ -10,10 +10,10 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from buckle.case import Case
-from buckle.record.quantities import bar
 from buckle.record.states import BEYOND, LIMIT, ONSET, REQUIRED, SERVICE, UNLOADED, deformed_states
+from buckle.report.figures.labels import pressure_text
 from buckle.report.figures.panel import Box
-from buckle.report.figures.plot import add_title, bar_text
+from buckle.report.figures.plot import add_title
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import STYLE
 from buckle.results import Array, Outcome, Section
@@ -65,7 +65,7 @@ def _draw(axes: Axes, kind: str, states: Mapping[str, Section]) -> None:
     for name in shown:
         axes.plot(states[name].r, states[name].z, **LINES[name])
     loaded = [name for name in shown if name != UNLOADED]
-    told = [f"{name}: {bar_text(bar(states[name].pressure))} bar, {_farthest(states, name)}" for name in loaded]
+    told = [f"{name}: {pressure_text(states[name].pressure)}, {_farthest(states, name)}" for name in loaded]
     axes.set_title("\n".join([kind, *told]), loc="left", fontsize=7.5)
     largest = next((name for name in (LIMIT, REQUIRED, SERVICE) if name in states), None)
     if largest is not None:

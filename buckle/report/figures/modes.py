@@ -10,9 +10,9 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from buckle.case import Case
-from buckle.record.quantities import bar
+from buckle.report.figures.labels import pressure_text
 from buckle.report.figures.panel import Box
-from buckle.report.figures.plot import LOOKS, add_title, bar_text
+from buckle.report.figures.plot import LOOKS, add_title
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import STYLE
 from buckle.results import Array, Mode, Outcome
@@ -51,5 +51,5 @@ def _draw(axes: Axes, view: Box, kind: str, mode: Mode) -> None:
     axes.plot(mode.r, mode.z, **UNLOADED)
     for sign, cut in zip((factor, -factor), CUTS.values(), strict=True):
         axes.plot(mode.r + sign * mode.u, mode.z + sign * mode.w, **(cut | {"color": color}))
-    text = f"{kind}   n = {mode.wave_number}   {bar_text(bar(mode.pressure))} bar"
+    text = f"{kind}   n = {mode.wave_number}   {pressure_text(mode.pressure)}"
     axes.set_title(text, loc="left", fontsize=8.5)

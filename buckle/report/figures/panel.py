@@ -8,6 +8,8 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 from numpy.typing import NDArray
 
+from buckle.report.figures.labels import axis_label
+
 Array = NDArray[np.float64]
 _TICK = 0.4  # in between ticks
 Box = tuple[float, float, float, float]  # left, bottom, right, top
@@ -57,8 +59,8 @@ def add_panel(figure: Figure, place: Box, drawn: Box, margins: Margins) -> Panel
     axes = figure.add_axes((place[0] / across, place[1] / up, width / across, height / up))
     axes.set_xlim(left, left + width * per_inch)
     axes.set_ylim(bottom, bottom + height * per_inch)
-    axes.set_xlabel("r  [mm]")
-    axes.set_ylabel("z  [mm]")
+    axes.set_xlabel(axis_label("r", "length"))
+    axes.set_ylabel(axis_label("z", "length"))
     _keep_ticks_beside(axes, drawn, per_inch)
     return Panel(axes, per_inch, drawn)
 

@@ -12,8 +12,8 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
 from buckle.case import Case
-from buckle.record.quantities import bar
-from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, bar_text, name_values, new_figure
+from buckle.report.figures.labels import axis_label, pressure_number, shown_pressure
+from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import LIMIT_POINT, Array, Event, Outcome, PathTable
 
@@ -48,8 +48,8 @@ def draw_paths(case: Case, outcomes: Sequence[Outcome]) -> Figure:
             _frame(axes, followed, top)
             _draw_lines(axes, followed)
             _draw_levels(axes, [level for level in levels if level.bar <= top], above=max(tops[i + 1 :], default=0.0))
-            axes.set_xlabel(f"{growth_words(case)}  [mm]")
-            axes.set_ylabel("pressure  [bar]")
+            axes.set_xlabel(axis_label(growth_words(case), "length"))
+            axes.set_ylabel(axis_label("pressure", "pressure"))
         if len(tops) > 1:
             _mark_enlarged(*figure.axes)
         _add_legend(figure, followed, levels)
@@ -65,7 +65,7 @@ def growth_words(case: Case) -> str:
 def _demand_levels(case: Case) -> Iterator[_Level]:
     for name, pressure in (("required", case.requirements.pressure), ("service", case.requirements.service_pressure)):
         if pressure is not None:
-            yield _Level(bar(pressure), f"{bar_text(bar(pressure))}  {name}")
+            yield _Level(shown_pressure(pressure), f"{pressure_number(pressure)}  {name}")
 
 
 def _event_levels(outcome: Outcome) -> Iterator[_Level]:
@@ -80,8 +80,8 @@ def _event_levels(outcome: Outcome) -> Iterator[_Level]:
         if event is not None and outcome.path is not None:
             waves = f", n = {event.wave_number}" if sort in (FLOW, DEFORMATION) else ""
             name = event.kind if sort == CEILING else sort
-            text = f"{bar_text(bar(event.pressure))}  {outcome.kind} {name}{waves}"
-            yield _Level(bar(event.pressure), text, outcome.kind, sort, _growth_at(outcome.path, event))
+            text = f"{pressure_number(event.pressure)}  {outcome.kind} {name}{waves}"
+            yield _Level(shown_pressure(event.pressure), text, outcome.kind, sort, _growth_at(outcome.path, event))
 
 
 def _stop(outcome: Outcome) -> Event | None:
@@ -112,11 +112,11 @@ def _growth_at(path: PathTable, event: Event) -> float:
 def _first_failure(outcomes: Sequence[Outcome]) -> float:
     """Capacity [bar] by the last analysis with one, which knows the most; 0 if there is none."""
     capacities = [outcome.capacity for outcome in outcomes if outcome.capacity is not None]
-    return bar(capacities[-1].pressure) if capacities else 0.0
+    return shown_pressure(capacities[-1].pressure) if capacities else 0.0
 
 
 def _highest(outcomes: Sequence[Outcome]) -> float:
-    return max(bar(float(np.max(outcome.path.pressure))) for outcome in outcomes if outcome.path is not None)
+    return max(shown_pressure(float(np.max(outcome.path.pressure))) for outcome in outcomes if outcome.path is not None)
 
 
 def _frame(axes: Axes, outcomes: Sequence[Outcome], top: float) -> None:
@@ -131,16 +131,18 @@ def _frame(axes: Axes, outcomes: Sequence[Outcome], top: float) -> None:
 
 def _growth_below(path: PathTable, top: float) -> Array:
     """Growth of the states below a pressure [bar], and where the path leaves it."""
-    below = bar(1.0) * path.pressure <= top
+    below = shown_pressure(1.0) * path.pressure <= top
     leaves = np.flatnonzero(below[:-1] & ~below[1:])
-    leaving = [_growth_at(path, Event("", top / bar(1.0))) for _ in leaves[:1]]
+    leaving = [_growth_at(path, Event("", top / shown_pressure(1.0))) for _ in leaves[:1]]
     return np.append(path.growth[below], leaving)
 
 
 def _draw_lines(axes: Axes, outcomes: Sequence[Outcome]) -> None:
     for outcome in outcomes:
         if outcome.path is not None:
-            axes.plot(outcome.path.growth, bar(1.0) * outcome.path.pressure, zorder=3, **LOOKS[outcome.kind].line)
+            axes.plot(
+                outcome.path.growth, shown_pressure(1.0) * outcome.path.pressure, zorder=3, **LOOKS[outcome.kind].line
+            )
 
 
 def _draw_levels(axes: Axes, levels: Sequence[_Level], above: float) -> None:

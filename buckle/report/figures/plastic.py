@@ -7,9 +7,9 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from buckle.case import Case
-from buckle.record.quantities import bar
 from buckle.report.figures.along import LEFT, RIGHT, draw_faces, height_of_names, name_stretches, shade
-from buckle.report.figures.plot import add_axes, add_title, bar_text, new_figure
+from buckle.report.figures.labels import axis_label, pressure_text
+from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import STYLE
 from buckle.results import Outcome, PlasticStrain
 
@@ -41,7 +41,7 @@ def draw_plastic_strain(case: Case, outcomes: Sequence[Outcome]) -> Figure:
             axes.set_ylim(bottom=0.0)
             axes.set_ylabel(f"{_event(outcome)}\nplastic strain  [%]")
             axes.tick_params(labelbottom=i == len(shown) - 1)
-        figure.axes[-1].set_xlabel("arc length along the meridian  [mm]")
+        figure.axes[-1].set_xlabel(axis_label("arc length along the meridian", "length"))
         name_stretches(figure.axes[0], case.meridian)
         figure.legend(*figure.axes[0].get_legend_handles_labels(), loc="lower left", ncols=3, frameon=False)
     return figure
@@ -50,9 +50,7 @@ def draw_plastic_strain(case: Case, outcomes: Sequence[Outcome]) -> Figure:
 def _event(outcome: Outcome) -> str:
     governing = outcome.capacity
     return (
-        outcome.kind
-        if governing is None
-        else f"{outcome.kind}, {governing.kind}, {bar_text(bar(governing.pressure))} bar"
+        outcome.kind if governing is None else f"{outcome.kind}, {governing.kind}, {pressure_text(governing.pressure)}"
     )
 
 

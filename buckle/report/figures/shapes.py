@@ -7,6 +7,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
+from buckle.report.figures.labels import axis_label
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import add_axes, new_figure
 from buckle.report.figures.style import GUIDE, PAGE
@@ -67,6 +68,6 @@ def _panel(figure: Figure, place: Box, view: Box) -> Axes:
     axes.axvline(0.0, color=GUIDE, linewidth=0.7, linestyle=(0, (10, 3, 2, 3)), zorder=1)
     axes.xaxis.set_major_locator(MaxNLocator(max(3, int(1.6 * wide))))
     axes.yaxis.set_major_locator(MaxNLocator(max(4, int(2.0 * tall))))
-    axes.set_xlabel("r  [mm]")
-    axes.set_ylabel("z  [mm]")
+    axes.set_xlabel(axis_label("r", "length"))
+    axes.set_ylabel(axis_label("z", "length"))
     return axes

@@ -10,10 +10,11 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from buckle.case import Case
-from buckle.record.quantities import Fields, bar
+from buckle.record.quantities import Fields
 from buckle.record.states import REQUIRED, SERVICE, UNLOADED, deformed_states
+from buckle.report.figures.labels import axis_label, pressure_text
 from buckle.report.figures.panel import Box
-from buckle.report.figures.plot import Named, add_axes, add_title, bar_text, name_values, new_figure
+from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.report.figures.surface import draw_surface
@@ -65,7 +66,7 @@ def draw_material(case: Case) -> Figure:
         axes.set_xlim(0.0, STRAIN)
         axes.set_ylim(0.0, 1.15 * float(np.max(stress)))
         axes.set_xlabel("plastic strain, true  [–]")
-        axes.set_ylabel("true stress  [MPa]")
+        axes.set_ylabel(axis_label("true stress", "stress"))
         last = float(stress[-1])
         ends = [Named(hardening.yield_stress, f"{hardening.yield_stress:.4g} MPa  yield", 0.0)]
         if last > hardening.yield_stress * (1.0 + 1e-6):
@@ -154,7 +155,7 @@ def draw_magnified(case: Case, kind: str, start: Section, loaded: Sequence[Magni
         add_title(figure, case.title, "Deformed sections, axisymmetric path, displacements magnified")
         for axes, each in zip(panels, loaded, strict=True):
             _draw_pair(axes, start, each)
-            words = f"{kind}, {each.state.name}: {bar_text(bar(each.state.pressure))} bar"
+            words = f"{kind}, {each.state.name}: {pressure_text(each.state.pressure)}"
             size = f"moved up to {each.travel:.3g} mm,\ndrawn {each.factor:g} times as far"
             axes.set_title(f"{words}\n{size}", loc="left", fontsize=7.5)
         figure.legend(*panels[0].get_legend_handles_labels(), loc="lower left", ncols=2, frameon=False)

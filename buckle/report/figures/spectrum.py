@@ -8,8 +8,8 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 
 from buckle.case import Case
-from buckle.record.quantities import bar
-from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, bar_text, name_values, new_figure
+from buckle.report.figures.labels import axis_label, digits, pressure_number, shown_pressure
+from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import Outcome
 
@@ -27,7 +27,7 @@ def draw_spectrum(case: Case, outcomes: Sequence[Outcome]) -> Figure:
         axes.set_ylim(0.0, _top(case, outcomes))
         axes.xaxis.set_major_locator(MaxNLocator(integer=True))
         axes.set_xlabel("waves around the circumference, n")
-        axes.set_ylabel("pressure  [bar]")
+        axes.set_ylabel(axis_label("pressure", "pressure"))
         named = [one for outcome in outcomes for one in _draw_kind(axes, outcome)]
         name_values(axes, [*named, *_draw_required(axes, case)])
     return figure
@@ -39,7 +39,7 @@ def _top(case: Case, outcomes: Sequence[Outcome]) -> float:
     highest = [event.pressure for outcome in outcomes for event in outcome.critical]
     points = [outcome.bifurcation.pressure for outcome in outcomes if outcome.bifurcation is not None]
     curve = min(max(highest, default=0.0), REACH * max(lowest, default=0.0))
-    return 1.1 * bar(max([curve, *points, case.requirements.pressure or 0.0]))
+    return 1.1 * shown_pressure(max([curve, *points, case.requirements.pressure or 0.0]))
 
 
 def _draw_kind(axes: Axes, outcome: Outcome) -> list[Named]:
@@ -48,7 +48,9 @@ def _draw_kind(axes: Axes, outcome: Outcome) -> list[Named]:
     if look is None:
         return []
     if lowest is not None:
-        n, pressures = zip(*((event.wave_number, bar(event.pressure)) for event in outcome.critical), strict=True)
+        n, pressures = zip(
+            *((event.wave_number, shown_pressure(event.pressure)) for event in outcome.critical), strict=True
+        )
         axes.plot(n, pressures, marker=look.marker, markersize=3.5, zorder=3, **look.line)
         named.append((lowest, "lowest"))
     if outcome.bifurcation is not None:
@@ -56,7 +58,7 @@ def _draw_kind(axes: Axes, outcome: Outcome) -> list[Named]:
     for event, _ in named:
         axes.plot(
             [event.wave_number],
-            [bar(event.pressure)],
+            [shown_pressure(event.pressure)],
             look.marker,
             markersize=8,
             markerfacecolor="white",
@@ -65,18 +67,22 @@ def _draw_kind(axes: Axes, outcome: Outcome) -> list[Named]:
             zorder=4,
         )
     return [
-        Named(bar(event.pressure), _text(outcome.kind, word, event.wave_number, event.pressure), event.wave_number)
+        Named(
+            shown_pressure(event.pressure),
+            _text(outcome.kind, word, event.wave_number, event.pressure),
+            event.wave_number,
+        )
         for event, word in named
     ]
 
 
 def _text(kind: str, word: str, wave_number: int, pressure: float) -> str:
-    return f"{bar_text(bar(pressure))}  {kind} {word}, n = {wave_number}"
+    return f"{pressure_number(pressure)}  {kind} {word}, n = {wave_number}"
 
 
 def _draw_required(axes: Axes, case: Case) -> list[Named]:
     if case.requirements.pressure is None:
         return []
-    required = bar(case.requirements.pressure)
+    required = shown_pressure(case.requirements.pressure)
     axes.axhline(required, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
-    return [Named(required, f"{bar_text(required)}  required")]
+    return [Named(required, f"{digits(required)}  required")]
