@@ -21,6 +21,8 @@ _PITCH = 3.6  # in from one graph down to the next
 CLOSER = 0.5  # what matters below this part of the height is shown again, enlarged
 FLOW, DEFORMATION, LIMIT, CEILING = "bifurcation", "deformation theory", "limit", "ceiling"
 MARKERS = {LIMIT: "o", CEILING: "s", FLOW: "^", DEFORMATION: "x"}
+END = "|"  # marker where a path is followed no farther
+FAINT = 0.4  # of a path beyond what stops it
 
 
 @dataclass(frozen=True)
@@ -91,8 +93,8 @@ def _stop(outcome: Outcome) -> Event | None:
 
 
 def _tops(outcomes: Sequence[Outcome], levels: Sequence[_Level]) -> list[float]:
-    """Highest pressure [bar] of the graph, and of the enlarged one if what decides lies in a low part of it."""
-    whole = 1.12 * (max((level.bar for level in levels), default=0.0) or _highest(outcomes))
+    """Highest pressure of the graph, and of the enlarged one if what decides lies in a low part of it."""
+    whole = 1.12 * max([_highest(outcomes), *(level.bar for level in levels)])
     demands = [level.bar for level in levels if not level.kind]
     close = 1.35 * max([_first_failure(outcomes), *demands])
     return [whole, close] if 0.0 < close < CLOSER * whole else [whole]
@@ -100,13 +102,18 @@ def _tops(outcomes: Sequence[Outcome], levels: Sequence[_Level]) -> list[float]:
 
 def _growth_at(path: PathTable, event: Event) -> float:
     """Growth [mm] where the path first passes the pressure of an event, else at the state nearest to it."""
-    before, after = path.pressure[:-1], path.pressure[1:]
-    passes = np.flatnonzero((before <= event.pressure) & (event.pressure <= after) & (before < after))
-    if passes.size == 0:
-        return float(path.growth[np.argmin(np.abs(path.pressure - event.pressure))])
-    i = int(passes[0])
-    share = (event.pressure - before[i]) / (after[i] - before[i])
-    return float(path.growth[i] + share * (path.growth[i + 1] - path.growth[i]))
+    i = _passes(path, event.pressure)
+    before, after = path.pressure[max(i - 1, 0)], path.pressure[i]
+    if not before < event.pressure <= after:
+        return float(path.growth[i])
+    share = (event.pressure - before) / (after - before)
+    return float(path.growth[i - 1] + share * (path.growth[i] - path.growth[i - 1]))
+
+
+def _passes(path: PathTable, pressure: float) -> int:
+    """Index of the state with which the path first comes to a pressure [MPa], else of the state nearest to it."""
+    reaches = np.flatnonzero(path.pressure >= pressure)
+    return int(reaches[0] if reaches.size else np.argmin(np.abs(path.pressure - pressure)))
 
 
 def _first_failure(outcomes: Sequence[Outcome]) -> float:
@@ -121,12 +128,17 @@ def _highest(outcomes: Sequence[Outcome]) -> float:
 
 def _frame(axes: Axes, outcomes: Sequence[Outcome], top: float) -> None:
     """Show what large-displacement paths reach below the top; a mechanism's growth has no end and does not count."""
-    large = [outcome for outcome in outcomes if outcome.kind.startswith("G")] or outcomes
+    large = [outcome for outcome in outcomes if _has_size(outcome)] or outcomes
     growth = np.concatenate([_growth_below(outcome.path, top) for outcome in large if outcome.path is not None])
     low, high = min(0.0, float(np.min(growth))), float(np.max(growth))
     span = (high - low) or 1.0
     axes.set_xlim(low - 0.03 * span, high + 0.06 * span)
     axes.set_ylim(0.0, top)
+
+
+def _has_size(outcome: Outcome) -> bool:
+    """Whether displacements are large ones: those of a small-strain collapse have no size, and its path no end."""
+    return outcome.kind.startswith("G")
 
 
 def _growth_below(path: PathTable, top: float) -> Array:
@@ -138,11 +150,18 @@ def _growth_below(path: PathTable, top: float) -> Array:
 
 
 def _draw_lines(axes: Axes, outcomes: Sequence[Outcome]) -> None:
+    """Draw every path to its end, faint from where it is stopped; the end of those whose displacements have a size."""
     for outcome in outcomes:
-        if outcome.path is not None:
-            axes.plot(
-                outcome.path.growth, shown_pressure(1.0) * outcome.path.pressure, zorder=3, **LOOKS[outcome.kind].line
-            )
+        assert outcome.path is not None
+        growth, pressure = outcome.path.growth, shown_pressure(1.0) * outcome.path.pressure
+        stop = _stop(outcome)
+        upto = len(growth) if stop is None else 1 + _passes(outcome.path, stop.pressure)
+        look = LOOKS[outcome.kind]
+        axes.plot(growth[:upto], pressure[:upto], zorder=3, **look.line)
+        if upto < len(growth):
+            axes.plot(growth[upto - 1 :], pressure[upto - 1 :], zorder=2.5, alpha=FAINT, **look.line)
+        if _has_size(outcome):
+            axes.plot(growth[-1:], pressure[-1:], END, color=look.color, markersize=9, markeredgewidth=1.6, zorder=3.5)
 
 
 def _draw_levels(axes: Axes, levels: Sequence[_Level], above: float) -> None:
@@ -181,6 +200,7 @@ def _add_legend(figure: Figure, outcomes: Sequence[Outcome], levels: Sequence[_L
     }
     sorts = [sort for sort in MARKERS if any(level.sort == sort for level in levels)]
     dots = [_dot(MARKERS[sort], words[sort], filled=sort in (LIMIT, CEILING)) for sort in sorts]
+    dots.append(_dot(END, "end of the path", filled=True))
     for row, handles in enumerate((dots, lines)):
         place = (0.0, 0.2 * row / float(figure.get_size_inches()[1]))
         figure.legend(handles=handles, loc="lower left", bbox_to_anchor=place, ncols=5, frameon=False, handlelength=2.8)

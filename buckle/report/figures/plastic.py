@@ -14,6 +14,7 @@ from buckle.report.figures.style import STYLE
 from buckle.results import Outcome, PlasticStrain
 
 YIELDED = 0.01  # of the largest strain: where there is less, the meridian is out of sight
+HEAD = 1.18  # top of the graph over the largest strain: room for words
 _PANEL, _GAP = 2.6, 0.25  # in
 _ROOM, _LEAST = 0.12, 0.1  # at each side, as a part of what has yielded; the least view, as a part of the meridian
 
@@ -38,8 +39,10 @@ def draw_plastic_strain(case: Case, outcomes: Sequence[Outcome]) -> Figure:
             axes = add_axes(figure, (LEFT, above - _PANEL, RIGHT, above))
             draw_faces(axes, strain.s, 100.0 * strain.equivalent)
             shade(axes, case.meridian, (low, high))
-            axes.set_ylim(bottom=0.0)
-            axes.set_ylabel(f"{_event(outcome)}\nplastic strain  [%]")
+            axes.set_ylim(0.0, HEAD * 100.0 * float(np.max(strain.equivalent)))
+            axes.set_ylabel("plastic strain  [%]")
+            axes.ticklabel_format(axis="y", scilimits=(-2, 3))
+            axes.text(0.99, 0.97, _event(outcome), transform=axes.transAxes, ha="right", va="top")
             axes.tick_params(labelbottom=i == len(shown) - 1)
         figure.axes[-1].set_xlabel(axis_label("arc length along the meridian", "length"))
         name_stretches(figure.axes[0], case.meridian)

@@ -12,7 +12,7 @@ from matplotlib.figure import Figure
 from buckle.case import Case
 from buckle.record.quantities import Fields
 from buckle.record.states import REQUIRED, SERVICE, UNLOADED, deformed_states
-from buckle.report.figures.labels import axis_label, pressure_text
+from buckle.report.figures.labels import axis_label, length_text, pressure_text
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
@@ -156,7 +156,7 @@ def draw_magnified(case: Case, kind: str, start: Section, loaded: Sequence[Magni
         for axes, each in zip(panels, loaded, strict=True):
             _draw_pair(axes, start, each)
             words = f"{kind}, {each.state.name}: {pressure_text(each.state.pressure)}"
-            size = f"moved up to {each.travel:.3g} mm,\ndrawn {each.factor:g} times as far"
+            size = f"moved up to {length_text(each.travel)},\ndrawn {each.factor:g} times as far"
             axes.set_title(f"{words}\n{size}", loc="left", fontsize=7.5)
         figure.legend(*panels[0].get_legend_handles_labels(), loc="lower left", ncols=2, frameon=False)
     return figure

@@ -14,19 +14,24 @@ from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import Outcome
 
 REACH = 3.0  # how far above the lowest critical pressure the graph goes; all of it is in by_wave_number.csv
+LEAST = 6  # wave numbers at least that the graph spans
 
 
 def draw_spectrum(case: Case, outcomes: Sequence[Outcome]) -> Figure:
-    """Return the linear critical pressures over the wave numbers, and where nonlinear paths first bifurcate."""
-    low, high = case.analyses.wave_numbers
+    """Return the linear critical pressures over the wave numbers, and where nonlinear paths first bifurcate.
+
+    The graph spans the wave numbers whose pressures it reaches, and says of those that it leaves out.
+    """
+    top = _top(case, outcomes)
+    low, high = _span(case, outcomes, top)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(7.0, 4.0)
         add_title(figure, case.title, "Critical pressure against the number of waves around the circumference")
         axes = add_axes(figure, (0.65, 0.55, 4.5, 3.35))
         axes.set_xlim(low - 0.5, high + 0.5)
-        axes.set_ylim(0.0, _top(case, outcomes))
+        axes.set_ylim(0.0, top)
         axes.xaxis.set_major_locator(MaxNLocator(integer=True))
-        axes.set_xlabel("waves around the circumference, n")
+        axes.set_xlabel(f"waves around the circumference, n{_left_out(outcomes, low, high)}")
         axes.set_ylabel(axis_label("pressure", "pressure"))
         named = [one for outcome in outcomes for one in _draw_kind(axes, outcome)]
         name_values(axes, [*named, *_draw_required(axes, case)])
@@ -34,12 +39,30 @@ def draw_spectrum(case: Case, outcomes: Sequence[Outcome]) -> Figure:
 
 
 def _top(case: Case, outcomes: Sequence[Outcome]) -> float:
-    """Highest pressure [bar] shown."""
+    """Highest pressure shown."""
     lowest = [event.pressure for outcome in outcomes if (event := outcome.lowest_critical) is not None]
     highest = [event.pressure for outcome in outcomes for event in outcome.critical]
     points = [outcome.bifurcation.pressure for outcome in outcomes if outcome.bifurcation is not None]
     curve = min(max(highest, default=0.0), REACH * max(lowest, default=0.0))
     return 1.1 * shown_pressure(max([curve, *points, case.requirements.pressure or 0.0]))
+
+
+def _span(case: Case, outcomes: Sequence[Outcome], top: float) -> tuple[int, int]:
+    """First and last wave number shown: those whose pressure is in sight, one more on either side, at least LEAST."""
+    first, last = case.analyses.wave_numbers
+    events = [event for outcome in outcomes for event in (*outcome.critical, outcome.bifurcation) if event is not None]
+    seen = [event.wave_number for event in events if shown_pressure(event.pressure) <= top]
+    low, high = max(first, min(seen) - 1), min(last, max(seen) + 1)
+    high = min(last, max(high, low + LEAST))
+    return max(first, min(low, high - LEAST)), high
+
+
+def _left_out(outcomes: Sequence[Outcome], low: int, high: int) -> str:
+    """Say which wave numbers with a critical pressure lie above the graph, beside what it spans."""
+    found = [event.wave_number for outcome in outcomes for event in outcome.critical]
+    beside = [[n for n in found if n < low], [n for n in found if n > high]]
+    words = [f"{min(some)} to {max(some)}" if len(some) > 1 else str(some[0]) for some in beside if some]
+    return f"  ({' and '.join(words)} higher)" if words else ""
 
 
 def _draw_kind(axes: Axes, outcome: Outcome) -> list[Named]:
