@@ -200,7 +200,7 @@ def _add_legend(figure: Figure, outcomes: Sequence[Outcome], levels: Sequence[_L
     }
     sorts = [sort for sort in MARKERS if any(level.sort == sort for level in levels)]
     dots = [_dot(MARKERS[sort], words[sort], filled=sort in (LIMIT, CEILING)) for sort in sorts]
-    dots.append(_dot(END, "end of the path", filled=True))
+    lines.append(_dot(END, "end of the path", filled=True))
     for row, handles in enumerate((dots, lines)):
         place = (0.0, 0.2 * row / float(figure.get_size_inches()[1]))
         figure.legend(handles=handles, loc="lower left", bbox_to_anchor=place, ncols=5, frameon=False, handlelength=2.8)
