@@ -19,7 +19,7 @@ from buckle.solid.model import build_solid
 from buckle.solid.trace import solid_path
 from buckle.solve.path import ArcLength
 from buckle.solve.trace import trace_path
-from tests.verification import shell_bvp
+from tests.references import shell_bvp
 
 METAL = Material(69000.0, 0.3)
 CAPS = ((6.0, 200.0), (4.0, 400.0))  # lambda, R/t

@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parents[1] / "buckle"
+from tests.helpers.paths import ROOT
+
+PACKAGE = ROOT / "buckle"
 LAYERS = [
     "errors",
     "units cautions bands inputs",
@@ -38,14 +40,14 @@ ONLY = {  # library -> the units that may import it
     "argparse": {"cli"},
 }
 RANK = {unit: rank for rank, units in enumerate(LAYERS) for unit in units.split()}
-FILES = sorted(ROOT.rglob("*.py"))
+FILES = sorted(PACKAGE.rglob("*.py"))
 
 
 def unit_of(path: Path) -> str:
-    return path.relative_to(ROOT).parts[0].removesuffix(".py")
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(PACKAGE)))
 def test_imports_point_down(path: Path) -> None:
     unit = unit_of(path)
     if unit == "__init__":
@@ -64,7 +66,7 @@ def test_imports_point_down(path: Path) -> None:
         assert allowed, f"line {node.lineno}: {unit} may not import {target}"
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(PACKAGE)))
 def test_each_library_has_its_place(path: Path) -> None:
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         names = []
@@ -77,13 +79,13 @@ def test_each_library_has_its_place(path: Path) -> None:
             assert unit_of(path) in ONLY.get(top, {unit_of(path)}), f"line {node.lineno}: {top} does not belong here"
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(PACKAGE)))
 def test_files_stay_small(path: Path) -> None:
     """One idea per file: at most 400 lines."""
     assert len(path.read_text(encoding="utf-8").splitlines()) <= 400
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(PACKAGE)))
 def test_the_library_neither_prints_nor_exits(path: Path) -> None:
     if unit_of(path) in ("cli", "__main__"):
         return
@@ -96,5 +98,5 @@ def test_running_and_sweeping_from_python_load_no_pictures() -> None:
     """Nor what prints: a worker of a batch needs mechanics alone."""
     code = "import sys, buckle; buckle.sweep, buckle.run, buckle.judge\n"
     code += "print(*sorted({'matplotlib', 'rich', 'jinja2', 'meshio'} & set(sys.modules)))"
-    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT.parent)
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
     assert said.stdout.split() == []

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from buckle.cli import main
+from tests.helpers.paths import ROOT
 
-ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 

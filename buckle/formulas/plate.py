@@ -226,7 +226,7 @@ def _large_ratio(load: float, compliance: float, membrane: float, stiffening: Ca
 
 _HOPKINS_WANG = (
     "equilibrium, von Mises yield and the flow rule integrated from the centre to the edge, as by H. G. Hopkins and"
-    " A. J. Wang, J. Mech. Phys. Solids 3, 1955; number derived here (tests/verification/plate_limit.py)"
+    " A. J. Wang, J. Mech. Phys. Solids 3, 1955; number derived here (tests/references/plate_limit.py)"
 )
 
 

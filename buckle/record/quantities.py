@@ -21,7 +21,7 @@ Fields = Mapping[str, object]
 KINDS = ("LA", "LBA", "MNA", "GNA", "GMNA", "GNIA", "GMNIA")
 """Kinds of analysis of EN 1993-1-6 in the order of their names on a sheet."""
 SUITE = "suite.json"
-"""Written by scripts/verification_table."""
+"""Written by scripts/pages."""
 WITH_CAPACITY = ("GMNA",)
 """Kinds whose path has ceilings; the capacity of the others is their governing pressure."""
 PACKAGES = ("buckle", "numpy", "scipy", "numba", "scikit-fem")

@@ -7,17 +7,17 @@ from pathlib import Path
 import pytest
 
 from buckle.case import Case, read_case
-from tests.verification.edge_layer import edge_waves
-from tests.verification.plate_limit import plate_limit
-from tests.verification.sanders_koiter import critical_pressure
-from tests.verification.shallow_cap import ShallowCap, axisymmetric_limit, first_waves, linear_bifurcation
-from tests.verification.shell_bvp import cap_limit, cap_parameter
+from tests.helpers.paths import ROOT
+from tests.references.edge_layer import edge_waves
+from tests.references.plate_limit import plate_limit
+from tests.references.sanders_koiter import critical_pressure
+from tests.references.shallow_cap import ShallowCap, axisymmetric_limit, first_waves, linear_bifurcation
+from tests.references.shell_bvp import cap_limit, cap_parameter
 
-ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "cases" / "benchmarks"
 NOT_HERE = "not reproducible from this repository"
 SCRIPTS = ("edge_layer", "plate_limit", "sanders_koiter", "shallow_cap", "shell_bvp")
-REPEATS = {name: f"tests/verification/{name}.py" for name in SCRIPTS}
+REPEATS = {name: f"tests/references/{name}.py" for name in SCRIPTS}
 OWN = ("worked out in the note", "written out in the note", "derived in the note")
 ELSEWHERE = ("base", "end")  # from a separate elastic-plastic code and the solid: they say so in words of their own
 PATHS = [path for path in sorted(FOLDER.rglob("*.toml")) if path.parent.name not in ELSEWHERE]

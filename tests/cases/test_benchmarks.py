@@ -11,9 +11,9 @@ from buckle.commands.bench import case_name, try_case
 from buckle.record.quantities import benchmarks
 from buckle.report.bench.trial import Trial
 from buckle.shapes import FAMILIES
-from scripts.verification_rows import Row, cell, expected_rows, read_back, rows_of, summary, with_summary
+from scripts.tables.verification_rows import Row, cell, expected_rows, read_back, rows_of, summary, with_summary
+from tests.helpers.paths import ROOT
 
-ROOT = Path(__file__).parents[2]
 FOLDER = ROOT / "cases" / "benchmarks"
 PATHS = sorted(FOLDER.rglob("*.toml"))
 TABLE = read_back((ROOT / "docs" / "verification.md").read_text(encoding="utf-8"))
@@ -55,7 +55,7 @@ def test_computed_values_of_the_verification_table(path: Path) -> None:
 
 
 def test_cases_values_and_sources_of_the_verification_table() -> None:
-    """As scripts/verification_table would write them."""
+    """As scripts/pages would write them."""
     wanted = [row for path in PATHS for row in expected_rows(case_name(FOLDER, path), case(path))]
     assert sorted(row.lasting for row in TABLE) == sorted(wanted)
 

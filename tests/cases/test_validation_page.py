@@ -1,17 +1,17 @@
-"""docs/validation.md tells what scripts/validation_table finds."""
+"""docs/validation.md tells what scripts/pages finds."""
 
 import re
-from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
-from scripts.validation_page import document
-from scripts.validation_rows import pressure_at_twice_the_slope
+from scripts.tables.validation_page import document
+from scripts.tables.validation_rows import pressure_at_twice_the_slope
+from tests.helpers.paths import ROOT
 
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
-PAGE = Path(__file__).parents[2] / "docs" / "validation.md"
+PAGE = ROOT / "docs" / "validation.md"
 
 
 def section(title: str) -> str:

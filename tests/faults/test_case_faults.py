@@ -7,7 +7,6 @@ import pickle
 import re
 import tomllib
 from copy import deepcopy
-from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -15,6 +14,7 @@ from hypothesis import strategies as st
 
 from buckle.case import case_from_dict, read_case
 from buckle.errors import CaseError
+from tests.helpers.paths import ROOT
 
 GOOD = """\
 [case]
@@ -61,7 +61,7 @@ pressure_side = "inside"
 [analyses]
 run = ["LA"]
 """
-BASE = (Path(__file__).parents[2] / "cases/demo/base.toml").read_text()
+BASE = (ROOT / "cases/demo/base.toml").read_text()
 CYLINDER = GOOD.replace('"spherical_cap"', '"cylinder"').replace("half_angle_deg = 30.0", "length_mm = 50.0")
 TEA = """\
 [contents]

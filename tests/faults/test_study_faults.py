@@ -2,14 +2,13 @@
 
 # ruff: noqa: E501 -- a fault and its message read as one row of a table
 
-from pathlib import Path
-
 import pytest
 
 from buckle.batch.reader import read_study
 from buckle.errors import CaseError
+from tests.helpers.paths import ROOT
 
-BASE = Path(__file__).parents[2] / "cases/demo/base.toml"
+BASE = ROOT / "cases/demo/base.toml"
 GOOD = f"""\
 [study]
 base_case = "{BASE}"

@@ -11,7 +11,7 @@ from buckle.cli import main
 from buckle.commands.codes import WRONG_INPUT
 from buckle.errors import CaseError, printable
 from buckle.store import Table
-from tests.cap_case import CAP
+from tests.helpers.cap_case import CAP
 
 BAD = ["\x1b[31mred", "a\x07bell", "left\u202eright", "one\u2028two", "\x9b2J", "half \ud800"]
 

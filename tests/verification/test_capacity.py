@@ -9,10 +9,10 @@ import buckle
 from buckle.case import Case, case_from_dict, replace_keys
 from buckle.errors import CaseError
 from buckle.results import GROWTH_CEILING, LIMIT_POINT, STRAIN_CEILING, WALLS_TOUCH, Status
-from scripts.capacity_study_bodies import SERIES_BASE, levels, series, sweeps
-from scripts.capacity_study_runs import at_levels, swept
-from scripts.capacity_study_table import PAGE, falls, jumps, lines, measured, read_table
-from tests.verification.bodies import IDEAL, case
+from scripts.study.capacity.bodies import SERIES_BASE, levels, series, sweeps
+from scripts.study.capacity.runs import at_levels, swept
+from scripts.study.capacity.table import PAGE, falls, jumps, lines, measured, read_table
+from tests.helpers.bodies import IDEAL, case
 
 QUICK = {"estimate_error": False, "lower_bracket": False, "pictures": False}
 

@@ -5,8 +5,8 @@ import pytest
 
 from buckle.crosscheck.shell_side import shell_side
 from buckle.crosscheck.solid_side import solid_of, solid_side
-from scripts.crosscheck_study_runs import FINE, GROWTHS, KIND, THINNER, Row, bodies
-from scripts.crosscheck_study_table import (
+from scripts.study.crosscheck.runs import FINE, GROWTHS, KIND, THINNER, Row, bodies
+from scripts.study.crosscheck.table import (
     BODIES,
     GOAL,
     PAGE,
@@ -30,8 +30,8 @@ def of(what: str) -> list[Row]:
 
 @pytest.mark.parametrize("what", COUNTS)
 def test_the_bodies_are_the_first_of_the_draw(what: str) -> None:
-    drawn = [place for place, _ in bodies(what, COUNTS[what])]
-    assert [row["place"] for row in of(what)] == drawn
+    numbers = [number for number, _ in bodies(what, COUNTS[what])]
+    assert [row["number"] for row in of(what)] == numbers
 
 
 def test_the_page_tells_what_the_tables_hold() -> None:
@@ -39,19 +39,19 @@ def test_the_page_tells_what_the_tables_hold() -> None:
 
 
 def test_both_could_follow_every_body() -> None:
-    assert [row["place"] for row in ROWS if row["shell_trouble"] or row["solid_trouble"]] == []
+    assert [row["number"] for row in ROWS if row["shell_trouble"] or row["solid_trouble"]] == []
 
 
 def test_no_body_is_outside_the_band() -> None:
     """1.5 % of capacity without waves and onset of waves by flow theory."""
-    assert [(row["body"], row["place"], key) for row, key in beyond(ROWS) if key in ("capacity", "onset")] == []
+    assert [(row["body"], row["number"], key) for row, key in beyond(ROWS) if key in ("capacity", "onset")] == []
     for key, worst in (("capacity", 1.0), ("onset", 1.4)):
         assert np.abs(spread(ROWS, above(key)).values).max() < worst
 
 
 def test_onsets_by_deformation_theory_are_outside_in_four_bases_and_no_end() -> None:
     """The page tells which, and which of the two models moves."""
-    found = [(row["body"], row["place"]) for row, key in beyond(ROWS) if key == "lower_onset"]
+    found = [(row["body"], row["number"]) for row, key in beyond(ROWS) if key == "lower_onset"]
     assert found == [("bases", 2.0), ("bases", 31.0), ("bases", 41.0), ("bases", 65.0)]
 
 
@@ -59,8 +59,8 @@ def test_what_the_command_finds_outside() -> None:
     """Its solid is coarser than that of the study: nothing but onsets by deformation theory, in three bases."""
     keys = ("capacity", "onset", "lower_onset", "reached")
     quick = [row | {f"solid_{key}": row[f"quick_{key}"] for key in keys} for row in map(dict, ROWS)]
-    wanted = [("bases", place, "lower_onset") for place in (15.0, 31.0, 41.0)]
-    assert [(row["body"], row["place"], key) for row, key in beyond(quick)] == wanted
+    wanted = [("bases", number, "lower_onset") for number in (15.0, 31.0, 41.0)]
+    assert [(row["body"], row["number"], key) for row, key in beyond(quick)] == wanted
 
 
 @pytest.mark.parametrize("what", COUNTS)

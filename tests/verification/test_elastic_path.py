@@ -15,8 +15,8 @@ from buckle.shell.recovery import displacements, sampled
 from buckle.shell.strain import ENGINEERING, SMALL
 from buckle.solve.linear import linear_bifurcations, solve_linear
 from buckle.solve.path import solve_equilibrium
-from tests.verification.bodies import E, cap_shape, case, classical
-from tests.verification.shell_bvp import cap_limit
+from tests.helpers.bodies import E, cap_shape, case, classical
+from tests.references.shell_bvp import cap_limit
 
 # w0/t at q = p a^4 / (E t^4), clamped, dead pressure, nu = 0.3, a/t = 100; computed for this project with a separate
 # boundary-value code.

@@ -2,9 +2,9 @@
 
 import pytest
 
-from scripts.error_study_bodies import bodies
-from scripts.error_study_runs import row_of
-from scripts.error_study_table import Row, count, groups, quantities, read_table
+from scripts.study.errors.bodies import bodies
+from scripts.study.errors.runs import row_of
+from scripts.study.errors.table import Row, count, groups, quantities, read_table
 
 ABOVE, ABOVE_TWICE = 0.05, 0.01
 QUICK = {

@@ -6,7 +6,7 @@ import math
 import pytest
 
 from buckle.formulas import imperfect
-from tests.verification import dimple_bvp, pattern
+from tests.references import dimple_bvp, pattern
 
 THINNESS = 400.0
 

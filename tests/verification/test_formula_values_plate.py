@@ -4,8 +4,8 @@ import pytest
 from scipy.optimize import brentq
 
 from buckle.formulas import plate
-from tests.verification.plate_bvp import plate_load
-from tests.verification.plate_limit import plate_limit
+from tests.references.plate_bvp import plate_load
+from tests.references.plate_limit import plate_limit
 
 LARGE = {
     "clamped_fixed": plate.clamped_fixed_large_deflection,

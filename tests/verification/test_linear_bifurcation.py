@@ -10,7 +10,7 @@ from buckle.errors import SolveError
 from buckle.formulas import cylinder
 from buckle.results import Status
 from buckle.solve.linear import linear_bifurcations
-from tests.verification.bodies import E, cap_shape, case, classical, cylinder_shape
+from tests.helpers.bodies import E, cap_shape, case, classical, cylinder_shape
 
 
 @pytest.mark.parametrize("ratio", [100.0, 500.0, 2000.0])

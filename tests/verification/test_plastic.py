@@ -6,8 +6,8 @@ import pytest
 
 from buckle.analysis import run
 from buckle.formulas import burst
-from tests.verification.bodies import IDEAL, E, cap_shape, case, classical, cylinder_shape
-from tests.verification.plate_limit import plate_limit
+from tests.helpers.bodies import IDEAL, E, cap_shape, case, classical, cylinder_shape
+from tests.references.plate_limit import plate_limit
 
 YIELD = 250.0
 WEAK = 2.5  # MPa: elastic strain at yield is then 4e-5, which closed forms of rigid-plastic bodies leave out

@@ -17,7 +17,7 @@ from buckle.mesh import Grading
 from buckle.shell.model import Fineness, Load, Shell, build_shell
 from buckle.shell.operators import evaluate
 from buckle.shell.strain import ENGINEERING, LOGARITHMIC, StrainMeasure
-from tests.verification import pure_points
+from tests.references import pure_points
 
 LAWS = {
     "ideal": linear_hardening(262.0),

@@ -19,10 +19,10 @@ from buckle.margins.pair import Pair
 from buckle.margins.plastic import loaded_tube
 from buckle.margins.reason import CLOSE, GOOD_PART, LEAST, UNKNOWN, Reason
 from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT, Outcome
-from scripts.error_study_bodies import _cases
-from scripts.rolling_study_bodies import feasible, formula_of
-from tests.verification.bodies import IDEAL
-from tests.verification.bodies import case as bodies_case
+from scripts.study.errors.bodies import _cases
+from scripts.study.rolling.bodies import feasible, formula_of
+from tests.helpers.bodies import IDEAL
+from tests.helpers.bodies import case as bodies_case
 
 KINDS = ("LBA", "MNA", "GNA", "GMNA")
 SEEN = 6  # bodies of each family that the reasons were written on

@@ -4,7 +4,6 @@ import math
 import tomllib
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -16,9 +15,10 @@ from buckle.formulas.outline import bend, nodes, straight
 from buckle.formulas.registry import FORMULAS
 from buckle.formulas.stand_sections import InnerSide, OuterSide, base_chain, dome_chain
 from buckle.margins.hand import hand_calculations
-from scripts.measured_page import with_measured
-from scripts.rolling_study_bodies import feasible, formula_of
-from scripts.rolling_study_table import PAGE, measured, read_table, spread
+from scripts.study.rolling.bodies import feasible, formula_of
+from scripts.study.rolling.table import PAGE, measured, read_table, spread
+from scripts.tables.measured import with_measured
+from tests.helpers.paths import ROOT
 
 IDEAL = Voce(0.0, 1.0)
 INNER = InnerSide(6.15, 0.105, 0.0, 0.0, 0.0, 7.37, 8.52, 169.3, 0.4785)
@@ -181,7 +181,7 @@ def test_statements_tell_what_was_measured(name: str, what: str, choices: str):
 def test_the_page_tells_what_was_measured():
     page = PAGE.read_text(encoding="utf-8")
     tables = {what: read_table(what) for what in ("bases", "ends")}
-    assert with_measured(page, "rolling_study", measured(tables)) == page
+    assert with_measured(page, "rolling", measured(tables)) == page
 
 
 @cache
@@ -190,18 +190,18 @@ def bodies(what: str):
 
 
 @pytest.mark.parametrize("what", ["bases", "ends"])
-@pytest.mark.parametrize("place", [3, 17, 29])
-def test_stored_formula_values_are_those_of_the_formula(what: str, place: int):
+@pytest.mark.parametrize("number", [3, 17, 29])
+def test_stored_formula_values_are_those_of_the_formula(what: str, number: int):
     """0.2 %: another processor's round-off may end the search for the easiest motion a round sooner or later."""
-    index, _, case = bodies(what)[place]
-    row = read_table(what)[place]
-    assert row["place"] == index
+    index, _, case = bodies(what)[number]
+    row = read_table(what)[number]
+    assert row["number"] == index
     assert formula_of(what, case).value == pytest.approx(row["formula_MPa"], rel=2e-3)
 
 
 # From a case ----------------------------------------------------------------------------------------------------------
 
-DEMO = Path(__file__).resolve().parents[2] / "cases" / "demo"
+DEMO = ROOT / "cases" / "demo"
 COINED = {"coin_inner_diameter_mm": 30.0, "coin_outer_diameter_mm": 36.0, "coin_thickness_mm": 0.19}
 
 TWO_RADII = {

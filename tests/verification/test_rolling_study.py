@@ -5,8 +5,8 @@ import math
 import pytest
 
 import buckle
-from scripts.rolling_study_bodies import feasible
-from scripts.rolling_study_table import read_table
+from scripts.study.rolling.bodies import feasible
+from scripts.study.rolling.table import read_table
 
 
 @pytest.mark.slow

@@ -3,8 +3,8 @@
 import pytest
 
 from buckle.formulas.tables import read_table
-from tests.verification.edge_layer import edge_waves
-from tests.verification.shallow_cap import ShallowCap, axisymmetric_limit, first_waves
+from tests.references.edge_layer import edge_waves
+from tests.references.shallow_cap import ShallowCap, axisymmetric_limit, first_waves
 
 CURVES = read_table("caps.toml")["curve"]
 

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from buckle.formulas import cap
-from tests.verification.shell_bvp import cap_limit, cap_parameter, half_angle_of
+from tests.references.shell_bvp import cap_limit, cap_parameter, half_angle_of
 
 # Computed for this project with a separate code: boundary-value problem of the geometrically exact, shear-rigid or
 # shear-flexible (5/6) shell of revolution; clamped cap, nu = 0.3, pressure on the mid-surface, over 2 E (t/R)^2 /

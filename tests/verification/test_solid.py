@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from math import pi
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -28,9 +27,10 @@ from buckle.solid.state import State
 from buckle.solid.trace import SolidPath, Until, solid_path
 from buckle.solve.path import ArcLength
 from buckle.solve.trace import trace_path
-from tests.verification.solid_bodies import COARSE, HARDENING, METAL, cap, hemisphere, moved, plain_base, tube, wavy
+from tests.helpers.paths import ROOT
+from tests.helpers.solid_bodies import COARSE, HARDENING, METAL, cap, hemisphere, moved, plain_base, tube, wavy
 
-CASES = Path(__file__).resolve().parents[2] / "cases" / "benchmarks"
+CASES = ROOT / "cases" / "benchmarks"
 MIDDLE = Load(on="middle")
 
 

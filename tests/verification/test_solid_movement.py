@@ -20,8 +20,8 @@ from buckle.solid.state import Direction, State
 from buckle.solid.strained import face_strain
 from buckle.solid.touch import least_gap
 from buckle.solid.trace import SolidPath, Until, solid_path
-from scripts.rolling_study_bodies import feasible
-from tests.verification.solid_bodies import METAL, hemisphere, ideal, plain_base, tube
+from scripts.study.rolling.bodies import feasible
+from tests.helpers.solid_bodies import METAL, hemisphere, ideal, plain_base, tube
 
 COARSE = Fineness(layers=2).refined(0.6)
 

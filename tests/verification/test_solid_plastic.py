@@ -22,7 +22,7 @@ from buckle.solid.newton import Steps
 from buckle.solid.trace import SolidPath, Until, solid_path
 from buckle.solve.path import ArcLength
 from buckle.solve.trace import trace_path
-from tests.verification.solid_bodies import (
+from tests.helpers.solid_bodies import (
     BASES,
     HARDENING,
     TRAVELS,

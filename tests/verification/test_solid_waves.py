@@ -1,7 +1,6 @@
 """Waves about the axisymmetric state of a solid: against energy and volume of the body in space, and known onsets."""
 
 from math import pi
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -22,9 +21,10 @@ from buckle.solid.path import start
 from buckle.solid.state import Direction, State
 from buckle.solid.trace import SolidPath, Until, solid_path
 from buckle.solid.waves import WaveOperator, wave_operator
-from tests.verification.solid_bodies import COARSE, METAL, cap, moved, tube, wavy
+from tests.helpers.paths import ROOT
+from tests.helpers.solid_bodies import COARSE, METAL, cap, moved, tube, wavy
 
-CASES = Path(__file__).resolve().parents[2] / "cases" / "benchmarks"
+CASES = ROOT / "cases" / "benchmarks"
 PRESSURE = 4.0
 ANGLES = 2.0 * pi * np.arange(16) / 16  # n theta: second differences have no higher harmonic than that of 4 n theta
 

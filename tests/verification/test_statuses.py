@@ -14,7 +14,7 @@ from buckle.shell.operators import evaluate, linear_wave_operators
 from buckle.solve.linear import linear_bifurcations, solve_linear
 from buckle.solve.path import follow_path, solve_equilibrium
 from buckle.solve.trace import trace_path
-from tests.verification.bodies import IDEAL, cap_shape, case, cylinder_shape
+from tests.helpers.bodies import IDEAL, cap_shape, case, cylinder_shape
 
 PLATE = {"family": "circular_plate", "radius_mm": 25.0, "hole_radius_mm": 5.0, "thickness_mm": 0.25}
 METAL = {"yield_stress_MPa": 262.0, "hardening": IDEAL}

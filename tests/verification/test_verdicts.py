@@ -1,14 +1,13 @@
 """Verdicts on real bodies: what nobody should sign is not met, and movement does not depend on where a model ends."""
 
-from pathlib import Path
-
 import pytest
 
 import buckle
 from buckle.case import Case, case_from_dict, read_case, replace_keys
 from buckle.margins import Judgement, Word, judge
+from tests.helpers.paths import ROOT
 
-DEMO = Path(__file__).parents[2] / "cases" / "demo"
+DEMO = ROOT / "cases" / "demo"
 QUICK = {"estimate_error": False, "pictures": False}
 
 

@@ -18,10 +18,11 @@ from buckle.results import Outcome, Status
 from buckle.solve.placing import PLACED, place_bifurcation
 from buckle.solve.stability import Watch, Watched, find_bifurcation
 from buckle.solve.trace import trace_path
-from scripts.watch_study_runs import ends, watched
-from tests.verification.bodies import case
+from scripts.study.watch.runs import ends, watched
+from tests.helpers.bodies import case
+from tests.helpers.paths import ROOT
 
-STUDIES = sorted((Path(__file__).parents[2] / "cases" / "studies").glob("population_*.toml"))
+STUDIES = sorted((ROOT / "cases" / "studies").glob("population_*.toml"))
 THICK_BASE = {
     "family": "domed_base",
     "stand_radius_mm": 23.1183,
@@ -291,7 +292,7 @@ def test_a_range_cut_from_below_is_told() -> None:
 
 @pytest.mark.slow
 def test_every_state_in_every_wave_shows_none_that_was_missed() -> None:
-    """Sixty of the ends of `scripts/watch_study`, which looks at a thousand."""
+    """Sixty of the ends of `scripts/study/watch`, which looks at a thousand."""
     rows = [watched(end) for end in ends(60)]
     assert sum(row.state is not None for row in rows) > 20
     assert [row.name for row in rows if row.missed] == []

@@ -7,8 +7,8 @@ import pytest
 import buckle
 from buckle.case import Case, case_from_dict, replace_keys
 from buckle.results import Status
-from scripts.rolling_study_bodies import feasible
-from tests.verification.bodies import case
+from scripts.study.rolling.bodies import feasible
+from tests.helpers.bodies import case
 
 QUICK = {"estimate_error": False, "lower_bracket": False, "pictures": False}
 EXPONENTS = (5.0, 10.0, 20.0, 40.0, 60.0)

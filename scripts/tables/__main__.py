@@ -1,0 +1,12 @@
+"""Write everything that is made from the code, the cases and stored tables: scripts/pages."""
+
+from scripts.tables import meshes, schema, stored, validation, verification
+
+
+def main() -> None:
+    for each in (schema, meshes, stored, validation, verification):
+        each.main()
+
+
+if __name__ == "__main__":
+    main()
