@@ -19,7 +19,7 @@ from buckle.report.figures.style import STYLE
 from buckle.results import Array, Outcome, Section
 
 ASIDE = 0.06  # of the width: an arrow beside the axis and beside the stand
-SHORT = 0.03  # of the height: a shorter arrow shows nothing
+SHORT = 0.01  # of the height: a shorter arrow shows nothing
 ON_AXIS = 0.02  # of the largest radius: samples of a section lie a little off its ends
 MOVING = 0.1  # what moves less than this part of the largest travel is left out of sight
 LINES: dict[str, dict[str, Any]] = {

@@ -44,7 +44,7 @@ def add_shape_panels(view: Box, count: int, title_lines: int) -> tuple[Figure, l
     """Return a figure with axes of the same view, more of them side by side the taller it is."""
     above = 0.1 + _LINE * title_lines
     tallness = (view[3] - view[1]) / (view[2] - view[0])
-    columns = min(count, 3 if tallness > 0.8 else 2 if tallness > 0.4 or count > 2 else 1)
+    columns = min(count, 3 if tallness > 0.8 else 2 if tallness > 0.25 or count > 2 else 1)
     rows = -(-count // columns)
     width = WIDTH / columns - _LEFT - 0.15
     height = min(width * tallness, _TALLEST)
