@@ -3,11 +3,17 @@
 import argparse
 import sys
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 from buckle.commands.codes import CRASHED, WRONG_INPUT
 from buckle.errors import BuckleError, printable
+from buckle.inputs import check_readable
 from buckle.units import LENGTH_UNITS, PRESSURE_UNITS, Units
+
+FIGURES = {"svg": ("svg",), "both": ("svg", "png"), "none": ()}
+"""Word of --figures -> formats of every picture; the margin sheet is made of the SVG."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -59,10 +65,12 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(metavar="COMMAND", required=True)
     draw = commands.add_parser("draw", help="the section with its named dimensions, mass, volume")
     draw.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
+    _figures(draw)
     _common(draw)
     draw.set_defaults(command=_draw)
     run = commands.add_parser("run", help="the analyses of a case and its margins")
     run.add_argument("cases", metavar="CASE", type=Path, nargs="+", help="case file (TOML or JSON)")
+    _figures(run)
     _common(run)
     run.set_defaults(command=_run)
     bench = commands.add_parser("bench", help="rerun benchmark cases and compare")
@@ -96,6 +104,7 @@ def _parser() -> argparse.ArgumentParser:
     sweep.add_argument("--jobs", metavar="N", type=_count, help="processes at a time (default: one a processor)")
     sweep.add_argument("--executor", choices=("processes", "dask"), default="processes", help="who does the work")
     sweep.add_argument("--address", metavar="URL", help="of the dask scheduler")
+    _figures(sweep)
     sweep.add_argument("--dry-run", action="store_true", help="how many designs, how long, the first of them")
     _common(sweep)
     sweep.set_defaults(command=_sweep)
@@ -139,6 +148,11 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _figures(parser: argparse.ArgumentParser) -> None:
+    words = "pictures as SVG (default), as SVG and PNG, or none"
+    parser.add_argument("--figures", choices=FIGURES, default="svg", help=words)
+
+
 def _common(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--out", metavar="DIR", type=Path, default=Path("results"), help="where to write (default: results)"
@@ -165,15 +179,27 @@ def _count(text: str) -> int:
 
 
 def _draw(options: argparse.Namespace) -> int:
+    check_readable([options.case])
     from buckle.commands.draw import draw_case
 
-    return draw_case(options.case, options.out, options.json, _units(options), quiet=options.quiet)
+    return draw_case(
+        options.case, options.out, FIGURES[options.figures], options.json, _units(options), quiet=options.quiet
+    )
 
 
 def _run(options: argparse.Namespace) -> int:
-    from buckle.commands.run import run_cases
+    check_readable(options.cases)
+    from buckle.commands.run import Request, run_cases
 
-    return run_cases(options.cases, options.out, options.json, _units(options), quiet=options.quiet)
+    request = Request(options.cases, options.out, options.json, _units(options), options.quiet)
+    return run_cases(request, partial(_write_results, FIGURES[options.figures], request.units))
+
+
+def _write_results(formats: tuple[str, ...], units: Units, *made: Any) -> Any:
+    """Leave the files of a run; what draws is loaded when the verdict stands on the screen."""
+    from buckle.report.files import Shown, write_results
+
+    return write_results(*made, shown=Shown(formats, units))
 
 
 def _bench(options: argparse.Namespace) -> int:
@@ -185,6 +211,7 @@ def _bench(options: argparse.Namespace) -> int:
 
 
 def _review(options: argparse.Namespace) -> int:
+    check_readable([path for path in options.paths if not path.is_dir()])
     from buckle.commands.review import Review, review
 
     return review(
@@ -193,11 +220,23 @@ def _review(options: argparse.Namespace) -> int:
 
 
 def _sweep(options: argparse.Namespace) -> int:
+    check_readable([options.study])
     from buckle.commands.sweep import Request, sweep_study
 
-    who = (options.jobs, options.executor, options.address)
-    how = (options.dry_run, options.json, _units(options), options.quiet)
-    return sweep_study(Request(options.study, options.out, *who, *how))
+    return sweep_study(
+        Request(
+            options.study,
+            options.out,
+            options.jobs,
+            options.executor,
+            options.address,
+            dry_run=options.dry_run,
+            formats=FIGURES[options.figures],
+            json_file=options.json,
+            units=_units(options),
+            quiet=options.quiet,
+        )
+    )
 
 
 def _table(options: argparse.Namespace) -> int:
@@ -208,6 +247,7 @@ def _table(options: argparse.Namespace) -> int:
 
 
 def _crosscheck(options: argparse.Namespace) -> int:
+    check_readable([options.case])
     from buckle.commands.crosscheck import Request, crosscheck_case
 
     return crosscheck_case(

@@ -13,7 +13,7 @@ PACKAGE = ROOT / "buckle"
 LAYERS = [
     "marked",
     "errors",
-    "units cautions bands shipped",
+    "units cautions bands inputs",
     "material meridian formulas demand",
     "shapes landmarks",
     "case mesh imperfection",

@@ -1,6 +1,7 @@
 """The work behind `buckle draw`: the section as a picture, its measures as text."""
 
 import json
+from collections.abc import Sequence
 from pathlib import Path
 
 from rich.table import Table
@@ -14,20 +15,23 @@ from buckle.report.figures.section import draw_section
 from buckle.units import Units
 
 
-def draw_case(path: Path, out: Path, json_file: str | None, units: Units, *, quiet: bool) -> int:
-    """Draw the section of a case into out/NAME-section.svg and .png; returns the exit code."""
+def draw_case(
+    path: Path, out: Path, formats: Sequence[str], json_file: str | None, units: Units, *, quiet: bool
+) -> int:
+    """Draw the section of a case as out/NAME-section.FORMAT in each format; returns the exit code."""
     case = read_case(path)
     name = f"{path.stem}-section"
-    figure = draw_section(case.meridian, title=case.title, density=case.material.density)
+    figure = draw_section(case.meridian, title=case.title, density=case.material.density, units=units)
     try:
         out.mkdir(parents=True, exist_ok=True)
-        save_figure(figure, out, name)
+        save_figure(figure, out, name, formats)
     except OSError as error:
         raise CaseError(f"{out}: cannot be written: {error.strerror or error}") from error
     told = measures(case)
     if not quiet and json_file != "-":
         say(_table(case, told, units))
-        say(f"Section: {out / name}.svg and .png")
+        for each in formats:
+            say(f"Section: {out / name}.{each}")
     write_json(json_file, told)
     return 0
 

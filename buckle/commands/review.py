@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
@@ -18,11 +19,12 @@ from buckle.errors import CaseError
 from buckle.margins import Word
 from buckle.marked import plain
 from buckle.record.artefacts import SHEET
+from buckle.record.directory import check_target
 from buckle.record.quantities import Record
 from buckle.record.reading import rows_of
 from buckle.record.stored import read_record
 from buckle.report.console import printed_table
-from buckle.report.files import check_target
+from buckle.report.files import Shown, write_results
 from buckle.report.sheet.comparison import RunComparison, Side, body_table, change_table, compare_runs, moved_table
 from buckle.report.sheet.content import sheet_of
 from buckle.report.sheet.head import sheet_date
@@ -141,7 +143,9 @@ def _reviewed(name: str, source: _Source, wanted: Review) -> _Reviewed:
         assert source.told is not None
         return _Reviewed(name, source.directory, source.told, stored_code(source.told), stored=True)
     loud = not wanted.quiet and wanted.json_file != "-"
-    told, code = run_into(source.directory, source.case, wanted.units, loud=loud)
+    told, code = run_into(
+        source.directory, source.case, wanted.units, partial(write_results, shown=Shown(units=wanted.units)), loud=loud
+    )
     return _Reviewed(name, source.directory, told, code, stored=False)
 
 

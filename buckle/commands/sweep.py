@@ -2,7 +2,7 @@
 
 import os
 import shlex
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
@@ -42,6 +42,7 @@ class Request:
     executor: str = "processes"
     address: str | None = None
     dry_run: bool = False
+    formats: Sequence[str] = ("svg",)  # of pictures
     json_file: str | None = None
     units: Units = RECORDED
     quiet: bool = False
@@ -72,7 +73,7 @@ def _run(request: Request, study: Study, crew: Crew) -> int:
         table = store.table(study.digest)
     _write_csv(table, request.out / CSV)
     resume = "" if complete else _resume(request)
-    pictures = write_figures(table, request.out) if complete else []
+    pictures = write_figures(table, request.out, request.formats) if complete else []
     if complete and study.count <= EXPLORED:
         write_explorer(request.out / PAGE, table, dict(_outlines(study, table)))
     told = sweep_record(table, tally.progress, resume)

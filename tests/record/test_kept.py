@@ -62,7 +62,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The results of a run as a user makes it, with all pictures."""
     out = tmp_path_factory.mktemp("kept")
     (out / "cap.toml").write_text(CAP)
-    assert main(["run", str(out / "cap.toml"), "--out", str(out), "--quiet"]) == MET
+    assert main(["run", str(out / "cap.toml"), "--out", str(out), "--quiet", "--figures", "both"]) == MET
     return out / "cap"
 
 

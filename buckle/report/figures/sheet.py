@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import matplotlib
@@ -13,14 +12,15 @@ from matplotlib.figure import Figure
 from buckle.case import Case
 from buckle.record.quantities import Fields
 from buckle.record.states import REQUIRED, SERVICE, UNLOADED, deformed_states
+from buckle.report.figures.labels import length_text, pressure_text
 from buckle.report.figures.panel import Box
-from buckle.report.figures.plot import Named, add_axes, add_title, bar_text, name_values, new_figure
+from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import GUIDE, STYLE
-from buckle.report.figures.surface import DPI, draw_surface
+from buckle.report.figures.surface import draw_surface
 from buckle.report.sheet.ladder import OnCurve, dome_curve, on_curve
 from buckle.results import Mode, Outcome, Section
-from buckle.units import bar
+from buckle.units import RECORDED, Units
 
 STRAIN = 0.10  # plastic strain up to which the material curve is drawn
 DRAWN = 0.12  # largest travel in the magnified picture, as a part of the wide side of the body
@@ -31,7 +31,9 @@ _LINE: dict[str, Any] = {"color": "0.0", "linewidth": 1.3}
 _THIN: dict[str, Any] = {"color": GUIDE, "linewidth": 1.0, "linestyle": (0, (8, 4))}
 
 
-def sheet_figures(case: Case, outcomes: Sequence[Outcome], told: Fields) -> Iterator[tuple[str, Figure]]:
+def sheet_figures(
+    case: Case, outcomes: Sequence[Outcome], told: Fields, units: Units = RECORDED
+) -> Iterator[tuple[str, Figure]]:
     """Yield the pictures that the outcomes have something to show for, with their names."""
     if case.material.hardening is not None:
         yield "material", draw_material(case)
@@ -40,16 +42,10 @@ def sheet_figures(case: Case, outcomes: Sequence[Outcome], told: Fields) -> Iter
         yield "capacity", draw_place(case, where)
     deciding = _deciding(outcomes)
     if deciding is not None:
-        yield "magnified", draw_magnified(case, *deciding)
+        yield "magnified", draw_magnified(case, *deciding, units)
     critical = critical_mode(outcomes)
     if critical is not None:
-        yield "mode", draw_surface(case, *critical)
-
-
-def save_svg(figure: Figure, directory: Path, name: str) -> None:
-    """Save a picture as NAME.svg, the same bytes each time."""
-    with matplotlib.rc_context(dict(STYLE)):
-        figure.savefig(directory / f"{name}.svg", dpi=DPI, metadata={"Date": None})
+        yield "mode", draw_surface(case, *critical, units)
 
 
 def critical_mode(outcomes: Sequence[Outcome]) -> tuple[str, Mode] | None:
@@ -154,16 +150,16 @@ def _travel(start: Section, state: Section) -> np.ndarray:
     return np.hypot(state.r - start.r, state.z - start.z)
 
 
-def draw_magnified(case: Case, kind: str, start: Section, loaded: Sequence[Magnified]) -> Figure:
+def draw_magnified(case: Case, kind: str, start: Section, loaded: Sequence[Magnified], units: Units) -> Figure:
     """Return the unloaded section and loaded ones, each with its displacements times a factor of its own."""
     with matplotlib.rc_context(dict(STYLE)):
         view = around([_view(start, each) for each in loaded])
-        figure, panels = add_shape_panels(view, len(loaded), title_lines=3)
+        figure, panels = add_shape_panels(view, len(loaded), 3, units)
         add_title(figure, case.title, "Deformed sections, axisymmetric path, displacements magnified")
         for axes, each in zip(panels, loaded, strict=True):
             _draw_pair(axes, start, each)
-            words = f"{kind}, {each.state.name}: {bar_text(bar(each.state.pressure))} bar"
-            size = f"moved up to {each.travel:.3g} mm,\ndrawn {each.factor:g} times as far"
+            words = f"{kind}, {each.state.name}: {pressure_text(each.state.pressure, units)}"
+            size = f"moved up to {length_text(each.travel, units)},\ndrawn {each.factor:g} times as far"
             axes.set_title(f"{words}\n{size}", loc="left", fontsize=7.5)
         figure.legend(*panels[0].get_legend_handles_labels(), loc="lower left", ncols=2, frameon=False)
     return figure
