@@ -13,7 +13,7 @@ PACKAGE = ROOT / "buckle"
 LAYERS = [
     "marked",
     "errors",
-    "units cautions bands inputs",
+    "units cautions bands inputs shipped",
     "material meridian formulas demand",
     "shapes landmarks",
     "case mesh imperfection",

@@ -22,7 +22,7 @@ from buckle.analysis.views import (
 )
 from buckle.case import Case
 from buckle.errors import SolveError
-from buckle.results import BIFURCATION, LIMIT_POINT, Event, Outcome, Section, Status
+from buckle.results import BIFURCATION, LIMIT_POINT, Event, MidSurface, Outcome, Status
 from buckle.shell.model import Shell
 from buckle.solve.path import ArcLength, PathPoint
 from buckle.solve.placing import Bifurcation
@@ -264,7 +264,7 @@ def _with_movement(case: Case, trace: Trace, outcome: Outcome, settings: ArcLeng
         return replace(outcome, notes=(*outcome.notes, f"movement: {error.reason}"))
 
 
-def _sections(trace: Trace, between: tuple[Section, ...]) -> tuple[Section, ...]:
+def _sections(trace: Trace, between: tuple[MidSurface, ...]) -> tuple[MidSurface, ...]:
     """Shapes at the start of the path, at states on its way, at its limit and at its end."""
     sections = (point_section(trace.shell, trace.points[0], "unloaded"), *between)
     if trace.limit is not None:

@@ -33,8 +33,8 @@ def crosscheck_case(request: Request) -> int:
     Raises CaseError for a case that is wrong or that the solid cannot be made of.
     """
     case = read_case(request.path)
-    with _progress(case.title, quiet=request.quiet) as told:
-        both = crosscheck(case, full=request.full, told=told)
+    with _progress(case.title, quiet=request.quiet) as tell:
+        both = crosscheck(case, full=request.full, told=tell)
     if not request.quiet and request.json_file != "-":
         say(crosscheck_text(both, request.units))
     write_json(request.json_file, crosscheck_record(both))

@@ -18,13 +18,13 @@ from buckle.commands.output import say, write_json
 from buckle.errors import CaseError, Fault
 from buckle.formulas.base import Formula, Interval, Quantity, Rule
 from buckle.formulas.registry import FORMULAS
-from buckle.report.notation.ranges import told_range
+from buckle.report.notation.ranges import read_range
 from buckle.report.notation.substitution import numbers_put_in
 from buckle.report.notation.units import System, system_of
 from buckle.units import UNITS, Units, convert, to_unit
 
 STRICT = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
-Told = dict[str, object]
+Reading = dict[str, object]
 
 
 def show_formulas(words: Sequence[str], json_file: str | None, units: Units, *, quiet: bool) -> int:
@@ -215,7 +215,7 @@ def _judged(worked: Formula, interval: Interval) -> str:
     found = [each for each in (*worked.inputs, *worked.steps) if each.symbol == interval.symbol]
     if not found:
         return f"{interval}: not reached"
-    text, value, unit = told_range(interval, found[0].value, found[0].unit)
+    text, value, unit = read_range(interval, found[0].value, found[0].unit)
     ending = f" {unit}" if unit else ""
     words = "met" if interval.contains(found[0].value) else "NOT MET"
     return f"{text}{ending}: {words} with {interval.symbol} = {value}{ending}"
@@ -224,7 +224,7 @@ def _judged(worked: Formula, interval: Interval) -> str:
 # What is written -----------------------------------------------------------------------------------------------------
 
 
-def _told_rule(rule: Rule[Any]) -> Told:
+def _told_rule(rule: Rule[Any]) -> Reading:
     statement = rule.statement
     return {
         "name": statement.name,
@@ -244,7 +244,7 @@ def _spellings(rule: Rule[Any], name: str) -> Iterable[str]:
     return [name] if dimension is None else [f"{name}_{suffix}" for suffix in UNITS[dimension]]
 
 
-def told(rule: Rule[Any], worked: Formula) -> Told:
+def told(rule: Rule[Any], worked: Formula) -> Reading:
     """Return a worked formula as plain data: what the sheet prints, values in the unit named beside each."""
     return {
         **_told_rule(rule),

@@ -29,11 +29,11 @@ def _write(text: str) -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-def write_json(json_file: str | None, told: Record | list[Record]) -> None:
+def write_json(json_file: str | None, recorded: Record | list[Record]) -> None:
     """Write the machine-readable content to a file or, for '-', to standard output. Raises CaseError if it cannot."""
     if json_file is None:
         return
-    text = json.dumps(told, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+    text = json.dumps(recorded, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
     if json_file == "-":
         _write(text)
         return

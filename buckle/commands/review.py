@@ -54,7 +54,7 @@ class _Reviewed:
 
     name: str
     directory: Path
-    told: Record
+    recorded: Record
     code: int
     stored: bool
 
@@ -72,12 +72,12 @@ def review(paths: Sequence[Path], wanted: Review) -> int:
         write_json(wanted.json_file, json_of(sides[0].sheet, runs[0].directory))
         return runs[0].code
     found = [compare_runs(before, after) for before, after in pairwise(sides)]
-    told = _comparison_record(found, sides)
-    _write_comparison(wanted, found, told)
+    recorded = _comparison_record(found, sides)
+    _write_comparison(wanted, found, recorded)
     if loud:
         say(Group(*(_printed_comparison(each, wanted.units) for each in found)))
         say(f"Comparison: {wanted.out / COMPARISON}.html\n")
-    write_json(wanted.json_file, told)
+    write_json(wanted.json_file, recorded)
     return max(run.code for run in runs)
 
 
@@ -90,12 +90,12 @@ class _Source:
 
     directory: Path
     case: Case | None = None
-    told: Record | None = None
+    recorded: Record | None = None
 
     @property
     def family(self) -> str:
         """Family of the body."""
-        return self.case.family if self.case is not None else str((self.told or {})["family"])
+        return self.case.family if self.case is not None else str((self.recorded or {})["family"])
 
 
 def _sources(paths: Sequence[Path], out: Path) -> Mapping[str, _Source]:
@@ -105,7 +105,7 @@ def _sources(paths: Sequence[Path], out: Path) -> Mapping[str, _Source]:
     for path, name in zip(paths, names(paths), strict=True):
         try:
             found[name] = (
-                _Source(path, told=read_record(path)) if path.is_dir() else _Source(out / name, read_case(path))
+                _Source(path, recorded=read_record(path)) if path.is_dir() else _Source(out / name, read_case(path))
             )
             if found[name].case is not None:
                 check_target((out / name).resolve())
@@ -140,21 +140,21 @@ def names(paths: Sequence[Path]) -> list[str]:
 def _reviewed(name: str, source: _Source, wanted: Review) -> _Reviewed:
     """Run a case and leave its results, or take those that are there."""
     if source.case is None:
-        assert source.told is not None
-        return _Reviewed(name, source.directory, source.told, stored_code(source.told), stored=True)
+        assert source.recorded is not None
+        return _Reviewed(name, source.directory, source.recorded, stored_code(source.recorded), stored=True)
     loud = not wanted.quiet and wanted.json_file != "-"
-    told, code = run_into(
+    recorded, code = run_into(
         source.directory, source.case, wanted.units, partial(write_results, shown=Shown(units=wanted.units)), loud=loud
     )
-    return _Reviewed(name, source.directory, told, code, stored=False)
+    return _Reviewed(name, source.directory, recorded, code, stored=False)
 
 
-def stored_code(told: Record) -> int:
+def stored_code(recorded: Record) -> int:
     """Return the exit code that the run of a record had."""
-    if "failed" in {value for key, value in told.items() if key.endswith(".status")}:
+    if "failed" in {value for key, value in recorded.items() if key.endswith(".status")}:
         return UNFINISHED
-    missed = any(row.get("met") is False for row in rows_of(told.get("expectations")))
-    return code_of(Word(str(told["verdict"])), required=bool(told.get("required")), missed=missed)
+    missed = any(row.get("met") is False for row in rows_of(recorded.get("expectations")))
+    return code_of(Word(str(recorded["verdict"])), required=bool(recorded.get("required")), missed=missed)
 
 
 # Sheets ---------------------------------------------------------------------------------------------------------------
@@ -162,7 +162,7 @@ def stored_code(told: Record) -> int:
 
 def _with_sheet(run: _Reviewed, wanted: Review, *, loud: bool) -> Side:
     """Write a run's sheet in its three forms and say where it lies; the margins too, if no run has told them."""
-    sheet = sheet_of(run.told, sheet_date(), wanted.revision)
+    sheet = sheet_of(run.recorded, sheet_date(), wanted.revision)
     _write(
         run.directory,
         SHEET,
@@ -194,7 +194,7 @@ def _plain_comparison(found: RunComparison) -> Record:
     return {**asdict(found), "opening": plain(found.opening), "openings": list(map(plain, found.openings))}
 
 
-def _write_comparison(wanted: Review, found: Sequence[RunComparison], told: Record) -> None:
+def _write_comparison(wanted: Review, found: Sequence[RunComparison], recorded: Record) -> None:
     tables = [
         {
             "comparison": each,
@@ -205,14 +205,14 @@ def _write_comparison(wanted: Review, found: Sequence[RunComparison], told: Reco
         }
         for each in found
     ]
-    content = {**told, "comparisons": tables, "units": wanted.units}
+    content = {**recorded, "comparisons": tables, "units": wanted.units}
     html, markdown = (rendered(f"{COMPARISON}.{kind}.j2", content) for kind in ("html", "md"))
     _write(wanted.out, COMPARISON, html, markdown)
-    _write_text(wanted.out / f"{COMPARISON}.json", _json(told))
+    _write_text(wanted.out / f"{COMPARISON}.json", _json(recorded))
 
 
-def _json(told: Record) -> str:
-    return json.dumps(told, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+def _json(recorded: Record) -> str:
+    return json.dumps(recorded, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
 
 
 def _write(directory: Path, name: str, html: str, markdown: str) -> None:

@@ -11,7 +11,7 @@ from buckle.results import Growth, Outcome, Status
 
 
 @dataclass(frozen=True)
-class Kind:
+class MovementLimit:
     """A limit state of movement or strain: what it is called, its unit, where a state tells its size, the pressure."""
 
     words: str
@@ -21,11 +21,11 @@ class Kind:
     after: bool = False  # after the pressure, not under it
 
 
-KINDS = {
-    "growth": Kind("growth under pressure", "mm", "loaded"),
-    "permanent_growth": Kind("growth that stays", "mm", "permanent", after=True),
-    "stand_drop": Kind("drop of the stand", "mm", "stand_drop"),
-    "plastic_strain": Kind("plastic strain of a face", "", "face_strain", at_required=True),
+MOVEMENT_LIMITS = {
+    "growth": MovementLimit("growth under pressure", "mm", "loaded"),
+    "permanent_growth": MovementLimit("growth that stays", "mm", "permanent", after=True),
+    "stand_drop": MovementLimit("drop of the stand", "mm", "stand_drop"),
+    "plastic_strain": MovementLimit("plastic strain of a face", "", "face_strain", at_required=True),
 }
 
 
@@ -34,25 +34,25 @@ def movement_margins(
 ) -> Iterator[Margin]:
     """Yield a margin for each movement or strain that is limited, or that a hand value stands beside."""
     decider = outcomes.get(decided_by)
-    for key, kind in KINDS.items():
+    for key, kind in MOVEMENT_LIMITS.items():
         demand = _demand(case.requirements, kind)
         if demand is None:
             continue
         allowed = getattr(case.requirements, key)
-        row = _told(kind, demand, decider, allowed)
+        row = _unjudged(kind, demand, decider, allowed)
         row = row if allowed is None else _judged(row, key, decider, lack)
         row = beside_growth(case, row, outcomes) if key == "growth" and with_hands else row
         if allowed is not None or row.hand:
             yield row
 
 
-def _demand(needs: Requirements, kind: Kind) -> float | None:
+def _demand(needs: Requirements, kind: MovementLimit) -> float | None:
     """Pressure [MPa] up to which the limit state must not be reached."""
     first, second = needs.service_pressure, needs.pressure
     return (second or first) if kind.at_required else (first or second)
 
 
-def _told(kind: Kind, demand: float, decider: Outcome | None, allowed: float | None) -> Margin:
+def _unjudged(kind: MovementLimit, demand: float, decider: Outcome | None, allowed: float | None) -> Margin:
     """The margin before it is judged."""
     return Margin(
         limit_state=kind.words,
@@ -65,7 +65,7 @@ def _told(kind: Kind, demand: float, decider: Outcome | None, allowed: float | N
     )
 
 
-def _found(decider: Outcome | None, kind: Kind, pressure: float) -> float | None:
+def _found(decider: Outcome | None, kind: MovementLimit, pressure: float) -> float | None:
     states: tuple[Growth, ...] = () if decider is None else decider.growth
     at = next((each for each in states if each.pressure == pressure), None)
     return None if at is None else getattr(at, kind.attribute)

@@ -231,19 +231,19 @@ class RecordForm(Part):
     blank_diameter_mm: Positive | None = None
 
 
-def form_faults(told: Fields) -> Iterator[str]:
+def form_faults(recorded: Fields) -> Iterator[str]:
     """Yield what a record may not look like, each as 'place: what is wrong'."""
-    yield from _value_faults(told, "", 0)
-    yield from _model_faults(RecordForm, told, "")
+    yield from _value_faults(recorded, "", 0)
+    yield from _model_faults(RecordForm, recorded, "")
     for kind in KINDS:
-        own = {key.removeprefix(f"{kind}."): value for key, value in told.items() if key.startswith(f"{kind}.")}
+        own = {key.removeprefix(f"{kind}."): value for key, value in recorded.items() if key.startswith(f"{kind}.")}
         if own:
             yield from _model_faults(KindFields, own, f"{kind}.")
 
 
-def _model_faults(model: type[BaseModel], told: Fields, before: str) -> Iterator[str]:
+def _model_faults(model: type[BaseModel], recorded: Fields, before: str) -> Iterator[str]:
     try:
-        model.model_validate(told)
+        model.model_validate(recorded)
     except ValidationError as error:
         for each in error.errors(include_url=False, include_input=False, include_context=False):
             yield f"{before}{_place(each['loc'])}: {_line(each['msg'])}"

@@ -28,9 +28,9 @@ WORDS = {
 
 def crosscheck_text(both: Crosscheck, units: Units) -> RenderableType:
     """Return everything printed of a cross-check in a reader's units."""
-    told = [f"{line.quantity}: {line.remark}." for line in both.lines if line.remark]
+    remarks = [f"{line.quantity}: {line.remark}." for line in both.lines if line.remark]
     notes = [f"{name}: {note}." for name, side in _sides(both) for note in side.notes]
-    parts = [*told, *notes, both.expected, *(_discretisation(name, side) for name, side in _sides(both))]
+    parts = [*remarks, *notes, both.expected, *(_discretisation(name, side) for name, side in _sides(both))]
     return Group(
         Text(both.case.title, style="bold"),
         printed_table(_table(both, units)),
@@ -75,8 +75,8 @@ def _sides(both: Crosscheck) -> tuple[tuple[str, Side], tuple[str, Side]]:
 
 def _discretisation(name: str, side: Side) -> str:
     """Elements, layers and what else the numbers depend on, and the time taken."""
-    told = [f"{key.replace('_', ' ')} {_setting(value)}" for key, value in side.settings.items() if value]
-    return f"The {name}: {', '.join(told)}; {side.seconds:.1f} s."
+    remarks = [f"{key.replace('_', ' ')} {_setting(value)}" for key, value in side.settings.items() if value]
+    return f"The {name}: {', '.join(remarks)}; {side.seconds:.1f} s."
 
 
 def _setting(value: object) -> str:

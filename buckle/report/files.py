@@ -46,13 +46,13 @@ def write_results(
     """
     target = Path(directory).resolve()
     check_target(target)
-    told = with_origin(record(case, outcomes, verdict, expectations), case, when or analysis_time())
+    recorded = with_origin(record(case, outcomes, verdict, expectations), case, when or analysis_time())
     with replaced(target) as fresh:
-        _write_artefacts(fresh, case, outcomes, told, shown)
-        told = sealed(told, fresh.iterdir())
+        _write_artefacts(fresh, case, outcomes, recorded, shown)
+        recorded = sealed(recorded, fresh.iterdir())
         (fresh / kept_name(case)).write_bytes(case_bytes(case))
-        _write_text(fresh / RECORD, json.dumps(told, indent=1, allow_nan=False, ensure_ascii=False) + "\n")
-    return told
+        _write_text(fresh / RECORD, json.dumps(recorded, indent=1, allow_nan=False, ensure_ascii=False) + "\n")
+    return recorded
 
 
 def _write_artefacts(directory: Path, case: Case, outcomes: Sequence[Outcome], kept: Record, shown: Shown) -> None:

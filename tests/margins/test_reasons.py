@@ -21,7 +21,7 @@ from buckle.results import (
     Event,
     Growth,
     Outcome,
-    PathTable,
+    PathStates,
     PlasticStrain,
     Status,
 )
@@ -159,11 +159,11 @@ def test_without_the_elastic_path_yielding_is_not_claimed() -> None:
     assert "displacements before buckling" in beside
 
 
-def path(*rows: tuple[float, float]) -> PathTable:
+def path(*rows: tuple[float, float]) -> PathStates:
     """States of a path by pressure and growth."""
     pressure, growth = np.array(rows).T
     none = np.zeros_like(pressure)
-    return PathTable(pressure, growth, growth, none, none, none)
+    return PathStates(pressure, growth, growth, none, none, none)
 
 
 def test_up_to_a_ceiling_on_growth_the_elastic_path_counts_to_the_same_growth() -> None:

@@ -26,8 +26,8 @@ ROW = {"limit_state": "collapse", "method": "GMNA", "verdict": "met"}
 @pytest.fixture
 def light(monkeypatch: pytest.MonkeyPatch) -> None:
     """Pictures take most of the time and have their own tests."""
-    monkeypatch.setattr(files, "figures", lambda case, outcomes: iter(()))
-    monkeypatch.setattr(files, "sheet_figures", lambda case, outcomes, told: iter(()))
+    monkeypatch.setattr(files, "figures", lambda *_: iter(()))
+    monkeypatch.setattr(files, "sheet_figures", lambda *_: iter(()))
 
 
 def _content(directory: Path) -> dict[str, bytes]:

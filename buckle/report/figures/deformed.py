@@ -16,7 +16,7 @@ from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import add_title
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import STYLE
-from buckle.results import Array, Outcome, Section
+from buckle.results import Array, MidSurface, Outcome
 from buckle.units import RECORDED, Units
 
 ASIDE = 0.06  # of the width: an arrow beside the axis and beside the stand
@@ -51,12 +51,12 @@ def draw_deformed(case: Case, outcomes: Sequence[Outcome], units: Units = RECORD
     return figure
 
 
-def _travel(states: Mapping[str, Section], name: str) -> Array:
+def _travel(states: Mapping[str, MidSurface], name: str) -> Array:
     start, end = states[UNLOADED], states[name]
     return np.hypot(end.r - start.r, end.z - start.z)
 
 
-def _view(states: Mapping[str, Section]) -> Box:
+def _view(states: Mapping[str, MidSurface]) -> Box:
     """The box around whatever moves in any state, before and after."""
     moved = np.max([_travel(states, name) for name in states], axis=0)
     sections = states.values()
@@ -64,7 +64,7 @@ def _view(states: Mapping[str, Section]) -> Box:
     return view_of(r, z, np.tile(moved, len(states)), MOVING)
 
 
-def _draw(axes: Axes, outcome: Outcome, states: Mapping[str, Section], units: Units) -> None:
+def _draw(axes: Axes, outcome: Outcome, states: Mapping[str, MidSurface], units: Units) -> None:
     shown = [name for name in LINES if name in states]
     for name in shown:
         axes.plot(states[name].r, states[name].z, **LINES[name])
@@ -80,7 +80,7 @@ def _draw(axes: Axes, outcome: Outcome, states: Mapping[str, Section], units: Un
         _mark_growth(axes, states[UNLOADED], states[largest], stands=stands)
 
 
-def _mark_growth(axes: Axes, start: Section, end: Section, *, stands: bool) -> None:
+def _mark_growth(axes: Axes, start: MidSurface, end: MidSurface, *, stands: bool) -> None:
     """Arrows at what is called growth (of the apex) and drop of the stand, from the unloaded shape to another."""
     if start.r[0] > ON_AXIS * float(np.max(start.r)):
         return
@@ -111,5 +111,5 @@ def _arrow(axes: Axes, at: float, heights: tuple[float, float], words: str) -> N
     )
 
 
-def _farthest(states: Mapping[str, Section], name: str, units: Units) -> str:
+def _farthest(states: Mapping[str, MidSurface], name: str, units: Units) -> str:
     return f"moved up to {length_text(float(np.max(_travel(states, name))), units)}"

@@ -15,7 +15,7 @@ from buckle.case import Case
 from buckle.report.figures.labels import axis_label, pressure_number, show_length, shown_pressure
 from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
-from buckle.results import LIMIT_POINT, Array, Event, Outcome, PathTable
+from buckle.results import LIMIT_POINT, Array, Event, Outcome, PathStates
 from buckle.units import RECORDED, Units
 
 _PITCH = 3.6  # in from one graph down to the next
@@ -103,7 +103,7 @@ def _tops(outcomes: Sequence[Outcome], levels: Sequence[_Level], units: Units) -
     return [whole, close] if 0.0 < close < CLOSER * whole else [whole]
 
 
-def _growth_at(path: PathTable, event: Event) -> float:
+def _growth_at(path: PathStates, event: Event) -> float:
     """Growth [mm] where the path first passes the pressure of an event, else at the state nearest to it."""
     i = _passes(path, event.pressure)
     before, after = path.pressure[max(i - 1, 0)], path.pressure[i]
@@ -113,7 +113,7 @@ def _growth_at(path: PathTable, event: Event) -> float:
     return float(path.growth[i - 1] + share * (path.growth[i] - path.growth[i - 1]))
 
 
-def _passes(path: PathTable, pressure: float) -> int:
+def _passes(path: PathStates, pressure: float) -> int:
     """Index of the state with which the path first comes to a pressure [MPa], else of the state nearest to it."""
     reaches = np.flatnonzero(path.pressure >= pressure)
     return int(reaches[0] if reaches.size else np.argmin(np.abs(path.pressure - pressure)))
@@ -148,7 +148,7 @@ def _has_size(outcome: Outcome) -> bool:
     return outcome.kind.startswith("G")
 
 
-def _growth_below(path: PathTable, top: float) -> Array:
+def _growth_below(path: PathStates, top: float) -> Array:
     """Growth of the states below a pressure [MPa], and where the path leaves it."""
     below = path.pressure <= top
     leaves = np.flatnonzero(below[:-1] & ~below[1:])

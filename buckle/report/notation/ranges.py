@@ -9,7 +9,7 @@ from buckle.report.notation.units import METRIC, NO_UNIT, System
 from buckle.units import to_unit
 
 
-class Told(NamedTuple):
+class Reading(NamedTuple):
     """'20 <= a_o <= 30', the value beside it, and their unit; '' is none."""
 
     text: str
@@ -17,14 +17,14 @@ class Told(NamedTuple):
     unit: str
 
 
-def told_range(interval: Interval, value: float, unit: str, system: System = METRIC) -> Told:
+def read_range(interval: Interval, value: float, unit: str, system: System = METRIC) -> Reading:
     """Return a range and a value within or beyond it, both given in the formula's unit; angles in degrees."""
     read = _readings(unit, system)
     if read is None:
-        return Told(str(interval), f"{value:.6g}", "" if unit == NO_UNIT else unit)
+        return Reading(str(interval), f"{value:.6g}", "" if unit == NO_UNIT else unit)
     ends = (_five(read, end) if math.isfinite(end) else end for end in (interval.low, interval.high))
     shown = Interval(interval.symbol, *ends)
-    return Told(str(shown), f"{_five(read, value):.6g}", read(value).unit)
+    return Reading(str(shown), f"{_five(read, value):.6g}", read(value).unit)
 
 
 def _five(read: Callable[[float], Quantity], number: float) -> float:

@@ -55,7 +55,7 @@ class System:
             return given
         force, length = exponents(given.unit)
         value = given.value / self.newtons**force / self.millimetres**length
-        return Quantity(given.symbol, value, _told((force, length), self))
+        return Quantity(given.symbol, value, _unit_text((force, length), self))
 
 
 METRIC = System("N", "mm", "MPa", 1.0, 1.0)
@@ -78,7 +78,7 @@ def exponents(unit: str) -> Exponents:
 def unit_of(node: Node, units: Mapping[str, str], numbers: Mapping[str, float], system: System = METRIC) -> str | None:
     """Return the unit of what is worked out; None where a letter has none or terms of a sum do not go together."""
     try:
-        return _told(_exponents(node, units, numbers), system)
+        return _unit_text(_exponents(node, units, numbers), system)
     except KeyError:
         return None
 
@@ -143,7 +143,7 @@ def _times(part: Exponents, factor: float | None) -> Exponents:
     return factor * part[0], factor * part[1]
 
 
-def _told(found: Exponents, system: System) -> str:
+def _unit_text(found: Exponents, system: System) -> str:
     """Return the unit in words: MPa for a force over an area, else newtons and millimetres, or those of a system."""
     force, length = (round(each, 6) for each in found)
     stress = {_STRESS: system.stress, (-1.0, 2.0): f"1/{system.stress}"}.get((force, length))

@@ -113,11 +113,11 @@ def _clipped(text: str) -> str:
 def _opening(before: Side, after: Side, count: int) -> str:
     """Say first how the governing margin moved, or why that cannot be told."""
     changed = "no input" if not count else "1 input" if count == 1 else f"{count} inputs"
-    told = f"{before.name} to {after.name}: {changed} changed; "
+    opening = f"{before.name} to {after.name}: {changed} changed; "
     old, new = before.sheet.verdict, after.sheet.verdict
     if old is None or new is None:
         without = " and ".join(side.name for side in (before, after) if side.sheet.verdict is None)
-        return f"{told}NO VERDICT of {without}, so that the governing margins cannot be compared."
+        return f"{opening}NO VERDICT of {without}, so that the governing margins cannot be compared."
     was, now = old.governing, new.governing
     words = [f"governing {_capacity(was)} becomes {_capacity(now)}"]
     if was.reserve_factor is not None and now.reserve_factor is not None:
@@ -125,7 +125,7 @@ def _opening(before: Side, after: Side, count: int) -> str:
     if was.limit_state != now.limit_state:
         words.append(f"{was.limit_state} gives way to {now.limit_state}")
     words.append(f"verdict {old.word}" if old.word == new.word else f"verdict {old.word} becomes {new.word}")
-    return f"{told}{', '.join(words)}."
+    return f"{opening}{', '.join(words)}."
 
 
 def _capacity(line: MarginLine) -> str:

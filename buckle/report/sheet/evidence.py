@@ -38,21 +38,21 @@ class Evidence:
         return abs(self.applied_N + self.reaction_N) / (max(abs(self.applied_N), abs(self.reaction_N)) or 1.0)
 
 
-def evidence_of(told: Fields, kind: str) -> Evidence:
+def evidence_of(recorded: Fields, kind: str) -> Evidence:
     """Return the evidence of one analysis."""
-    balance = told.get(f"{kind}.balance")
+    balance = recorded.get(f"{kind}.balance")
     forces = balance if isinstance(balance, Mapping) else {}
-    changes = told.get(f"{kind}.convergence_percent")
+    changes = recorded.get(f"{kind}.convergence_percent")
     return Evidence(
         kind,
-        str(told[f"{kind}.status"]),
-        event_words(told, kind),
-        str(told.get(f"{kind}.reason", "")),
-        str(told.get(f"{kind}.remedy", "")),
-        dict(pairs_of(told.get(f"{kind}.settings"))),
+        str(recorded[f"{kind}.status"]),
+        event_words(recorded, kind),
+        str(recorded.get(f"{kind}.reason", "")),
+        str(recorded.get(f"{kind}.remedy", "")),
+        dict(pairs_of(recorded.get(f"{kind}.settings"))),
         {key: float(value) for key, value in changes.items()} if isinstance(changes, Mapping) else {},
-        number_of(told.get(f"{kind}.numerical_error_percent")),
+        number_of(recorded.get(f"{kind}.numerical_error_percent")),
         number_of(forces.get("applied_N")),
         number_of(forces.get("reaction_N")),
-        tuple(map(str, list_of(told.get(f"{kind}.notes")))),
+        tuple(map(str, list_of(recorded.get(f"{kind}.notes")))),
     )

@@ -18,7 +18,7 @@ from buckle.report.notation.expression import (
     text_of,
     value_of,
 )
-from buckle.report.notation.ranges import told_range
+from buckle.report.notation.ranges import read_range
 from buckle.report.notation.substitution import clauses
 from buckle.report.notation.units import NO_UNIT, System, system_of, unit_of
 from buckle.units import Units, convert, to_unit
@@ -82,7 +82,7 @@ class Beside:
     ignores: tuple[str, ...]
     source: str
     why: str
-    told_before: bool = False  # the same calculation stands beside an earlier event
+    shown_before: bool = False  # the same calculation stands beside an earlier event
 
     @property
     def formula(self) -> tuple[str, ...]:
@@ -180,13 +180,13 @@ def _quotients_solved(
     numbers: Mapping[str, float], units: Mapping[str, str], system: System
 ) -> tuple[dict[str, float], dict[str, str]]:
     """Return all numbers and units, and x where only 'x/y' and y are given."""
-    known, told = dict(numbers), dict(units)
+    known, solved = dict(numbers), dict(units)
     for symbol, value in numbers.items():
         over, slash, under = symbol.partition("/")
         if slash and over.isidentifier() and over not in numbers and under in numbers:
             known[over] = value * numbers[under]
-            told |= _as_unit(over, unit_of(Product((Symbol(symbol), Symbol(under))), units, numbers, system))
-    return known, told
+            solved |= _as_unit(over, unit_of(Product((Symbol(symbol), Symbol(under))), units, numbers, system))
+    return known, solved
 
 
 def in_system(hand: Beside, units: Units) -> str:
@@ -222,7 +222,7 @@ def checks_read(hand: Beside, units: Units) -> list[Read]:
 def _read(check: Check, system: System) -> Read:
     if check.value is None:
         return Read(str(check.interval), "", "", None)
-    shown = told_range(check.interval, check.value, check.unit, system)
+    shown = read_range(check.interval, check.value, check.unit, system)
     return Read(shown.text, shown.value, shown.unit, check.met)
 
 

@@ -28,16 +28,16 @@ def sheet_date() -> str:
     return time.strftime("%Y-%m-%d", time.localtime() if fixed is None else time.gmtime(fixed))
 
 
-def head_of(told: Fields, date: str, revision: str) -> Head:
+def head_of(recorded: Fields, date: str, revision: str) -> Head:
     """Return the head of the sheet of a record."""
-    seal = _mapping(told.get(SEAL))
+    seal = _mapping(recorded.get(SEAL))
     file = _texts(seal.get("case_file"))
     return Head(
-        str(told["title"]),
+        str(recorded["title"]),
         revision,
         date,
-        str(told["input_sha256"]),
-        _texts(told.get("versions")),
+        str(recorded["input_sha256"]),
+        _texts(recorded.get("versions")),
         file.get("name", "not kept"),
         file.get("sha256", "not kept"),
         str(seal.get("analysed_at", "not told")),

@@ -48,15 +48,15 @@ class OnCurve:
     radius_over_thickness: float | None = None
 
 
-def rungs(told: Fields) -> tuple[Rung, ...]:
+def rungs(recorded: Fields) -> tuple[Rung, ...]:
     """Return the ladder of the analyses that found a pressure."""
-    kinds = [kind for kind in STEPS if f"{kind}.governing_pressure_bar" in told]
-    pressures = [_number(told, f"{kind}.governing_pressure_bar") for kind in kinds]
+    kinds = [kind for kind in STEPS if f"{kind}.governing_pressure_bar" in recorded]
+    pressures = [_number(recorded, f"{kind}.governing_pressure_bar") for kind in kinds]
     return tuple(
         Rung(
             kind,
             WORDS[kind],
-            event_words(told, kind),
+            event_words(recorded, kind),
             pressure,
             pressure / pressures[i - 1] if i else None,
             pressure / pressures[0] if i else None,
@@ -65,27 +65,27 @@ def rungs(told: Fields) -> tuple[Rung, ...]:
     )
 
 
-def event_words(told: Fields, kind: str) -> str:
+def event_words(recorded: Fields, kind: str) -> str:
     """Return 'limit point' or 'bifurcation, n = 6' of a kind's governing pressure."""
-    event = str(told.get(f"{kind}.governing_event", ""))
-    wave = told.get(f"{kind}.wave_number", told.get(f"{kind}.bifurcation_wave_number"))
+    event = str(recorded.get(f"{kind}.governing_event", ""))
+    wave = recorded.get(f"{kind}.wave_number", recorded.get(f"{kind}.bifurcation_wave_number"))
     return f"{event}, n = {wave}" if event == "bifurcation" else event
 
 
-def on_curve(told: Fields) -> OnCurve | None:
+def on_curve(recorded: Fields) -> OnCurve | None:
     """Return where the body lies; None without MNA, LBA and one analysis above them."""
-    deciding = [kind for kind in ("GMNIA", "GMNA") if f"{kind}.governing_pressure_bar" in told]
-    if not deciding or "MNA.limit_pressure_bar" not in told or "LBA.critical_pressure_bar" not in told:
+    deciding = [kind for kind in ("GMNIA", "GMNA") if f"{kind}.governing_pressure_bar" in recorded]
+    if not deciding or "MNA.limit_pressure_bar" not in recorded or "LBA.critical_pressure_bar" not in recorded:
         return None
-    plastic, critical = _number(told, "MNA.limit_pressure_bar"), _number(told, "LBA.critical_pressure_bar")
+    plastic, critical = _number(recorded, "MNA.limit_pressure_bar"), _number(recorded, "LBA.critical_pressure_bar")
     slenderness = math.sqrt(plastic / critical)
-    ratio = _radius_over_thickness(told)
+    ratio = _radius_over_thickness(recorded)
     curve = None if ratio is None else dome_curve(ratio)
     return OnCurve(
         plastic,
         critical,
         slenderness,
-        _number(told, f"{deciding[0]}.governing_pressure_bar") / plastic,
+        _number(recorded, f"{deciding[0]}.governing_pressure_bar") / plastic,
         deciding[0],
         1.0 / slenderness**2,
         None if curve is None else curve.reduction(slenderness),
@@ -102,13 +102,13 @@ def dome_curve(ratio: float) -> Curve:
     return Curve(worked.number("alpha"), BETA, ETA, SQUASH)
 
 
-def _radius_over_thickness(told: Fields) -> float | None:
+def _radius_over_thickness(recorded: Fields) -> float | None:
     """Return R/t of a dome as a hand calculation of the same record used it."""
-    if told.get("family") not in DOMES:
+    if recorded.get("family") not in DOMES:
         return None
-    steps = (step for row in rows_of(told.get("margins")) for step in rows_of(row.get("steps")))
+    steps = (step for row in rows_of(recorded.get("margins")) for step in rows_of(row.get("steps")))
     return next((number_of(step.get("value")) for step in steps if step.get("symbol") == "R/t"), None)
 
 
-def _number(told: Fields, key: str) -> float:
-    return float(str(told[key]))
+def _number(recorded: Fields, key: str) -> float:
+    return float(str(recorded[key]))

@@ -33,9 +33,9 @@ from buckle.report.sheet.tables import (
 from buckle.units import RECORDED, Units
 
 
-def write_html(directory: Path, told: Fields, units: Units = RECORDED, revision: str = "") -> None:
+def write_html(directory: Path, recorded: Fields, units: Units = RECORDED, revision: str = "") -> None:
     """Write margin-sheet.html beside the pictures of a run, which it takes in."""
-    sheet = sheet_of(told, sheet_date(), revision)
+    sheet = sheet_of(recorded, sheet_date(), revision)
     (directory / f"{SHEET}.html").write_text(html_of(sheet, directory, units), encoding="utf-8", newline="\n")
 
 

@@ -68,8 +68,8 @@ def _width(svg: str) -> float:
 
 
 def _section(sheet: Sheet) -> str:
-    told = ", ".join(f"{each.key} {each.value}" for each in sheet.inputs.get("shape", ()))
-    return f"Half section from the axis outward, with the true thickness. {told}."
+    sizes = ", ".join(f"{each.key} {each.value}" for each in sheet.inputs.get("shape", ()))
+    return f"Half section from the axis outward, with the true thickness. {sizes}."
 
 
 def _material(sheet: Sheet) -> str:
@@ -86,7 +86,7 @@ def _paths(sheet: Sheet) -> str:
 
 def _waves(sheet: Sheet) -> str:
     lowest = [line for line in sheet.margins if "n =" in line.event]
-    return f"Lowest points: {'; '.join(map(_told, lowest)) or 'none'}. All values are in by_wave_number.csv."
+    return f"Lowest points: {'; '.join(map(_event, lowest)) or 'none'}. All values are in by_wave_number.csv."
 
 
 def _deformed(sheet: Sheet) -> str:
@@ -103,7 +103,7 @@ def _magnified(_: Sheet) -> str:
 
 def _modes(sheet: Sheet) -> str:
     waves = [line for line in sheet.margins if "n =" in line.event]
-    return f"Modes in section through a crest and a trough: {'; '.join(map(_told, waves)) or 'none'}."
+    return f"Modes in section through a crest and a trough: {'; '.join(map(_event, waves)) or 'none'}."
 
 
 def _mode(_: Sheet) -> str:
@@ -137,10 +137,10 @@ def _capacity(sheet: Sheet) -> str:
 
 def _events(sheet: Sheet, *kinds: str) -> str:
     found = [line for line in sheet.margins if line.method in kinds and line.size_unit is None]
-    return "; ".join(map(_told, found)) or "none"
+    return "; ".join(map(_event, found)) or "none"
 
 
-def _told(line: MarginLine) -> str:
+def _event(line: MarginLine) -> str:
     return f"{line.method} {line.event or 'no event'} at {_pressure(line.capacity)}"
 
 

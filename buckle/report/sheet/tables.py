@@ -90,12 +90,12 @@ def margin_table(sheet: Sheet, units: Units) -> TableData:
     columns = ["limit state", "analysis", "event", "capacity", "numerical error", "demand", "reserve factor"]
     factor = max((line.partial_factor for line in sheet.margins), default=1.0)
     over = f"capacity / partial factor {factor:g} / demand"
-    told = "; of a movement or a strain the capacity is the pressure at which what is allowed of it is reached"
+    note = "; of a movement or a strain the capacity is the pressure at which what is allowed of it is reached"
     return table(
         f"Margins (reserve factor = {over})",
         [*columns, *(["found (allowed)"] if sizes else []), "verdict"],
         [_margin_row(line, units, sizes=sizes) for line in sheet.margins],
-        f"1 or more is met{told if sizes else ''}",
+        f"1 or more is met{note if sizes else ''}",
         (at for at, line in enumerate(sheet.margins) if line.governs),
     )
 
@@ -279,8 +279,8 @@ def convergence_table(sheet: Sheet) -> TableData:
 def _changed(each: Evidence) -> tuple[str, Cell]:
     """What was changed and what that changes."""
     for name, value in each.convergence_percent.items():
-        told = f"{value:+.2g} %" if abs(value) >= LEAST_CHANGE else f"less than {LEAST_CHANGE:g} %"
-        return name, Cell(told, value)
+        change = f"{value:+.2g} %" if abs(value) >= LEAST_CHANGE else f"less than {LEAST_CHANGE:g} %"
+        return name, Cell(change, value)
     return NONE, Cell(NONE)
 
 
