@@ -99,6 +99,11 @@ UNITS: Mapping[str, Mapping[str, Unit]] = MappingProxyType(
 """Dimension name -> {key suffix: unit}; the first suffix of each is the one that messages and echoes prefer."""
 
 
+def preferred_suffix(dimension: str) -> str:
+    """Return the suffix in which values of a dimension are told to people, such as 'mm'."""
+    return next(iter(UNITS[dimension]))
+
+
 def dimension_of(annotation: object) -> str | None:
     """Return the dimension name marked on an annotated type, on a member of its union or on its items; else None."""
     parts = get_args(annotation) + getattr(annotation, "__metadata__", ())

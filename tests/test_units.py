@@ -19,6 +19,7 @@ from buckle.units import (
     convert,
     dimension_of,
     length_text,
+    preferred_suffix,
     pressure_text,
     to_unit,
 )
@@ -90,6 +91,10 @@ def test_unknown_unit_says_what_is_allowed(function):
 )
 def test_dimension_is_found_on_the_type(annotation, dimension):
     assert dimension_of(annotation) == dimension
+
+
+def test_preferred_suffix_is_the_internal_or_trade_unit():
+    assert [preferred_suffix(name) for name in ("length", "pressure", "volume", "angle")] == ["mm", "bar", "ml", "deg"]
 
 
 # What people read -----------------------------------------------------------------------------------------------------

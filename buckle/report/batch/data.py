@@ -15,6 +15,8 @@ Array = NDArray[np.float64]
 SAME = 1e-9  # share by which a parameter that follows from others may miss them
 VERDICT, REQUIRED, DEMAND, MASS = "verdict", "required", "required_pressure_bar", "mass_g"
 CONFIDENCE = 0.95
+PLAIN_UNITS = ("g", "mm2", "percent")
+"""Units of results that no key of a case file has."""
 TELLING = (
     "GMNA.capacity_pressure_bar",
     "GMNA.governing_pressure_bar",
@@ -96,11 +98,11 @@ def batch_of(table: Table) -> Batch | None:
     found = np.isfinite(pressure)
     if found.sum() < 2:
         return None
-    names = _independent({key: table.numbers(key)[found] for key in table.varied})
+    names = independent({key: table.numbers(key)[found] for key in table.varied})
     values = np.column_stack([table.numbers(key)[found] for key in names]) if names else np.empty((found.sum(), 0))
     mass = table.numbers(MASS)[found] if MASS in table.quantities else None
     short = np.array([row.get(VERDICT) == Word.NOT_MET for row in table.rows])[found]
-    return Batch(_title(table, found), names, values, name, pressure[found], _demand(table), short, mass)
+    return Batch(_title(table, found), names, values, name, pressure[found], common_demand(table), short, mass)
 
 
 def _title(table: Table, found: NDArray[np.bool_]) -> str:
@@ -110,7 +112,7 @@ def _title(table: Table, found: NDArray[np.bool_]) -> str:
     )
 
 
-def _demand(table: Table) -> float | None:
+def common_demand(table: Table) -> float | None:
     """Return the pressure that is demanded of all designs [bar]; None if there is none or it differs."""
     if DEMAND not in table.quantities:
         return None
@@ -119,7 +121,7 @@ def _demand(table: Table) -> float | None:
     return float(demands[0]) if len(demands) and np.allclose(demands, demands[0], rtol=1e-9) else None
 
 
-def _independent(columns: dict[str, Array]) -> tuple[str, ...]:
+def independent(columns: dict[str, Array]) -> tuple[str, ...]:
     """Return the names of columns that vary and do not follow linearly from those before them."""
     chosen: list[str] = []
     for name, column in columns.items():
@@ -179,7 +181,7 @@ def shortfall(table: Table) -> Shortfall | None:
 def label(name: str) -> str:
     """Return a column as an axis tells it: 'shape.gauge_mm' is 'gauge  [mm]'."""
     words = name.removeprefix("shape.").removeprefix("material.").replace(".", " ")
-    suffixes = {suffix for units in UNITS.values() for suffix in units}
+    suffixes = {*PLAIN_UNITS, *[suffix for units in UNITS.values() for suffix in units]}
     stem, _, suffix = words.rpartition("_")
-    told = f"{stem}  [{suffix}]" if suffix in suffixes and stem else words
-    return told.replace("_", " ")
+    named = f"{stem}  [{suffix}]" if suffix in suffixes and stem else words
+    return named.replace("_", " ")

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from buckle.bands.lapack import nearest_zero
 from buckle.errors import SolveError
-from buckle.shell.model import Shell
+from buckle.shell.model import Model
 from buckle.shell.operators import wave_operator
 from buckle.solve.path import ArcLength, PathPoint, advance, between
 from buckle.units import pressure_text
@@ -16,7 +16,7 @@ Array = NDArray[np.float64]
 Pairs = dict[int, tuple[float, Array]]
 """Eigenvalue nearest zero by wave number, negative where the state is unstable in it, and its vector."""
 
-PLACED = 1e-5  # of the load
+LOCATED = 1e-5  # of the load
 BESIDE = 1e-4  # of the load: how close to states that cannot be found
 NEARLY = 1e-3  # of the load: how wide a gap in the path may be
 ROUGHLY = 1e-3  # of an eigenvalue: enough to aim by
@@ -29,7 +29,7 @@ class Bifurcation:
 
     wave_number: int
     point: PathPoint
-    mode: Array  # wave unknowns, of any size
+    mode: Array  # (size,) [mm, rad] of any size
 
     @property
     def pressure(self) -> float:
@@ -41,7 +41,7 @@ class Bifurcation:
 class Step:
     """A step of a path from a stable to an unstable state, both in one metric, with the plastic theory of the waves."""
 
-    shell: Shell
+    model: Model
     stable: PathPoint
     unstable: PathPoint
     theory: str
@@ -60,13 +60,13 @@ class Step:
     def state(self, distance: float) -> PathPoint | None:
         """State at a distance from the stable end; None where none can be found."""
         guess = between(self.stable, self.unstable, distance)
-        return advance(self.shell, self.stable, distance, self.settings, guess)
+        return advance(self.model, self.stable, distance, self.settings, guess)
 
     def pairs(self, point: PathPoint, waves: list[int], start: Pairs | None = None) -> Pairs:
-        """Eigenpairs at a state, by inverse iteration from those of a state nearby."""
-        operator = wave_operator(self.shell, point.at, point.pressure, self.theory, point.tangent.x)
+        """Eigenpairs at a state, by inverse iteration from those of a state nearby. Vectors (size,) [mm, rad]."""
+        operator = wave_operator(self.model, point.at, point.pressure, self.theory, point.tangent.x)
         begin = {n: None if start is None else start[n][1] for n in waves}
-        return {n: nearest_zero(operator.at(self.shell, n), begin[n], ROUGHLY) for n in waves}
+        return {n: nearest_zero(operator.at(n), begin[n], ROUGHLY) for n in waves}
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,10 +75,10 @@ class End:
 
     distance: float
     point: PathPoint
-    pairs: Pairs
+    pairs: Pairs  # (size,) [mm, rad] vectors
 
 
-def place_bifurcation(step: Step, waves: list[int]) -> Bifurcation:
+def locate_bifurcation(step: Step, waves: list[int]) -> Bifurcation:
     """Place the first zero eigenvalue within a step, over all waves that change in it, by a safeguarded secant.
 
     The interval is driven below a hundred-thousandth of the load: with plasticity the eigenvalue jumps when a point
@@ -93,7 +93,7 @@ def place_bifurcation(step: Step, waves: list[int]) -> Bifurcation:
         guess = {n: _crossing(low, high, n) for n in high.pairs}
         first = min(guess, key=lambda n: guess[n])
         load, width = high.point.pressure, high.distance - low.distance
-        if width * step.slope <= PLACED * load:
+        if width * step.slope <= LOCATED * load:
             return Bifurcation(first, high.point, high.pairs[first][1])
         if gap is not None:
             below, above = gap[0] - low.distance, high.distance - gap[1]
@@ -103,7 +103,7 @@ def place_bifurcation(step: Step, waves: list[int]) -> Bifurcation:
         elif halve:
             aim = low.distance + 0.5 * width
         else:
-            aim = _aim(low, high, guess[first], last, 0.3 * PLACED * load / step.slope)
+            aim = _aim(low, high, guess[first], last, 0.3 * LOCATED * load / step.slope)
         last = guess[first]
         point = step.state(aim)
         if point is None:
@@ -115,7 +115,7 @@ def place_bifurcation(step: Step, waves: list[int]) -> Bifurcation:
             gap = None  # it lies outside the interval that is left
         low, high = (low, End(aim, point, unstable)) if unstable else (End(aim, point, pairs), high)
         halve = high.distance - low.distance > 0.5 * width
-    raise _not_placed(step)
+    raise _not_located(step)
 
 
 def _crossing(low: End, high: End, n: int) -> float:
@@ -146,10 +146,10 @@ def _beside_gap(step: Step, start: End, low: End, high: End, first: int) -> Bifu
     at_start, at_low = start.pairs[first][0], low.pairs[first][0]
     ahead = low.distance * at_low / (at_start - at_low) if at_low < at_start else np.inf
     if not narrow and ahead * step.slope > NEARLY * low.point.pressure:
-        raise _not_placed(step)
+        raise _not_located(step)
     return Bifurcation(first, low.point, low.pairs[first][1])
 
 
-def _not_placed(step: Step) -> SolveError:
+def _not_located(step: Step) -> SolveError:
     near = pressure_text(step.stable.pressure)
     return SolveError(f"the bifurcation near {near} could not be placed", "a shorter step")

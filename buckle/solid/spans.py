@@ -13,7 +13,7 @@ from buckle.solid.path import go_on
 from buckle.solid.state import State
 from buckle.units import pressure_text
 
-PLACED = 1e-6  # of the quantity
+LOCATED = 1e-6  # of the quantity
 TURNS = 60
 SHORTER = 0.25  # of a step that leads to no state inside it
 
@@ -74,7 +74,7 @@ def highest(span: Span) -> State:
     for turn in range(TURNS):
         best = max(span.low, span.high, key=lambda state: state.pressure)
         rise, fall = span.low.rising, -span.high.rising
-        if min(rise, fall) * span.width <= PLACED * best.pressure:
+        if min(rise, fall) * span.width <= LOCATED * best.pressure:
             return best
         state = span.state(_share(rise, fall, turn))
         span = span.above(state) if state.rising > 0.0 else span.below(state)
@@ -83,7 +83,7 @@ def highest(span: Span) -> State:
 
 def passing(span: Span, measure: Callable[[State], float], value: float) -> State:
     """State of a span at which a measure of the state, below the value at first and not below at last, reaches it."""
-    small = PLACED * max(abs(value), abs(measure(span.high)))
+    small = LOCATED * max(abs(value), abs(measure(span.high)))
     for turn in range(TURNS):
         short, over = value - measure(span.low), measure(span.high) - value
         if over <= small:

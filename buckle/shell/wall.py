@@ -1,4 +1,4 @@
-"""Through the thickness: reference geometry of the layers, and stiffness of a section for given moduli.
+"""Through the thickness: reference geometry of the layers, and stiffness of a wall for given moduli.
 
 Strain in a layer is a function of the metric's stretch (see `strain`), principal along and around the meridian in an
 axisymmetric state. Resultants are derivatives of the strain energy by the metrics of `kinematics`, stiffnesses their
@@ -9,11 +9,13 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numba import njit
 from numpy.typing import NDArray
 
 from buckle.material import Material
 from buckle.shell.elements import Elements
 from buckle.shell.fronts import Cells, cells_of
+from buckle.shell.numbering import ALONG, AROUND, TWIST, MetricRow, TwistRow
 from buckle.shell.plasticity import (
     PlasticState,
     Tangent,
@@ -21,7 +23,7 @@ from buckle.shell.plasticity import (
     loading,
     plastic_tangent,
 )
-from buckle.shell.points import Metal, Wall, moments
+from buckle.shell.points import Layers, Metal
 from buckle.shell.strain import StrainMeasure
 
 Array = NDArray[np.float64]
@@ -31,16 +33,16 @@ SHEAR_FACTOR = 5.0 / 6.0  # Reissner 1945 (from memory): exact for a parabola of
 
 
 @dataclass(frozen=True, eq=False)
-class Section:
+class Wall:
     """Reference geometry of all layers at all points, weighted for integration; arrays (points, layers)."""
 
     material: Material
-    xi: Array  # (layers,) position from -1 (right face of the walk) to 1
-    along: Array  # reference metric C_11 = A^2
-    around: Array  # reference metric C_22 = R^2
-    weight: Array  # volume per radian of each layer point
-    shear_along: Array  # (points,) energy stiffness of g1
-    shear_around: Array  # (points,) energy stiffness of g2
+    xi: Array  # (layers,) [-] position from -1 (right face of the walk) to 1
+    along: Array  # [-] reference metric C_11 = A^2
+    around: Array  # [mm2] reference metric C_22 = R^2
+    weight: Array  # [mm3] volume per radian of each layer point
+    shear_along: Array  # (points,) [N mm] energy stiffness of g1
+    shear_around: Array  # (points,) [N/mm] energy stiffness of g2
     measure: StrainMeasure
     cells: Cells
 
@@ -51,13 +53,13 @@ class Section:
 
     @property
     def virgin(self) -> PlasticState | None:
-        """History before any load; None for an elastic section."""
+        """History before any load; None for an elastic wall."""
         return self.unstrained if self.material.hardening else None
 
     @cached_property
-    def wall(self) -> Wall:
+    def layers(self) -> Layers:
         """What a step needs to know of the layers."""
-        return Wall(self.along, self.around, self.weight, _inward(self.xi))
+        return Layers(self.along, self.around, self.weight, _inward(self.xi))
 
     @cached_property
     def metal(self) -> Metal:
@@ -71,15 +73,15 @@ class Section:
 class Resultants:
     """Response of all points: forces by metric, the layers behind them, current metrics."""
 
-    by_metric: Array  # (points, 7) derivative of energy by (a11, b11, c11, a22, b22, c22, g1)
-    metric: tuple[Array, Array]  # C_11 and C_22, (points, layers), current (finite) or reference
+    by_metric: Array  # (points, 7) [N mm, N/mm] derivative of energy by (a11, b11, c11, a22, b22, c22, g1)
+    metric: tuple[Array, Array]  # C_11 [-] and C_22 [mm2], (points, layers), current (finite) or reference
     tau: tuple[Array, Array]  # stresses [MPa], (points, layers)
-    place: Array  # (points, layers) where the layers were in the wall
+    position: Array  # (points, layers) [-] where the layers were in the wall
     state: PlasticState | None  # history that the step leaves
 
 
 def gauss_rule(layers: int) -> tuple[Array, Array]:
-    """Positions and weights of Gauss layers on [-1, 1], for elastic sections."""
+    """Positions and weights of Gauss layers on [-1, 1], for elastic walls, (layers,) [-] each."""
     xi, weight = np.polynomial.legendre.leggauss(layers)
     return xi, weight
 
@@ -88,22 +90,21 @@ def split_gauss_rule(layers: int) -> tuple[Array, Array]:
     """Gauss layers on each half of the thickness: exact for the jump of a fully plastic bend at the middle.
 
     Ten layers so placed give the limit of a domed base to 0.05 %, where ten over the whole thickness are 0.3 % high.
+    Positions and weights (layers,) [-].
     """
     xi, weight = gauss_rule((layers + 1) // 2)
     return np.concatenate([xi - 1.0, xi + 1.0]) / 2.0, np.concatenate([weight, weight]) / 2.0
 
 
-def layered_section(
-    material: Material, elements: Elements, rule: tuple[Array, Array], measure: StrainMeasure
-) -> Section:
-    """Build the section at the points of elements; rule (xi, weights) of the layers."""
+def layered_wall(material: Material, elements: Elements, rule: tuple[Array, Array], measure: StrainMeasure) -> Wall:
+    """Build the wall at the points of elements; rule (xi, weights) of the layers (layers,) [-]."""
     (xi, weight), station, length = rule, elements.station, elements.length
     h = 0.5 * station.thickness[:, None]
     a = 1.0 - h * xi * station.curvature[:, None]
     r = station.r[:, None] - h * xi * np.sin(station.heading)[:, None]
     volume = a * r * h * weight * length[:, None]
     stiff = SHEAR_FACTOR * material.shear_modulus * volume
-    return Section(
+    return Wall(
         material=material,
         xi=xi,
         along=a * a,
@@ -116,47 +117,49 @@ def layered_section(
     )
 
 
-def in_plane_stiffness(section: Section, at: Resultants, tangent: Tangent) -> Array:
-    """Derivative of the seven forces by the seven metrics, (points, 7, 7)."""
-    (l1, l2), (tau1, tau2) = at.metric, at.tau if section.measure.finite else (0.0, 0.0)
-    quarter = 0.25 * section.weight
-    d = np.zeros((len(at.by_metric), 7, 7))
-    d[:, :3, :3] = _products(quarter / (l1 * l1) * (tangent.d11 - 2.0 * tau1), at.place)
-    d[:, 3:6, 3:6] = _products(quarter / (l2 * l2) * (tangent.d22 - 2.0 * tau2), at.place)
-    d[:, :3, 3:6] = d[:, 3:6, :3] = _products(quarter / (l1 * l2) * tangent.d12, at.place)
-    d[:, 6, 6] = section.shear_along
+def in_plane_stiffness(wall: Wall, at: Resultants, tangent: Tangent) -> Array:
+    """Derivative of the seven forces by the seven metrics, (points, 7, 7): energy [N mm] by metrics [-, mm2]."""
+    (l1, l2), (tau1, tau2) = at.metric, at.tau if wall.measure.finite else (0.0, 0.0)
+    quarter = 0.25 * wall.weight
+    d = np.zeros((len(at.by_metric), len(MetricRow), len(MetricRow)))
+    d[:, ALONG, ALONG] = _products(quarter / (l1 * l1) * (tangent.d11 - 2.0 * tau1), at.position)
+    d[:, AROUND, AROUND] = _products(quarter / (l2 * l2) * (tangent.d22 - 2.0 * tau2), at.position)
+    d[:, ALONG, AROUND] = d[:, AROUND, ALONG] = _products(quarter / (l1 * l2) * tangent.d12, at.position)
+    d[:, MetricRow.G1, MetricRow.G1] = wall.shear_along
     return d
 
 
-def out_of_plane_stiffness(section: Section, at: Resultants, tangent: Tangent) -> Array:
-    """Derivative of the forces of (a12, b12, c12, g2) by these metrics, (points, 4, 4)."""
-    (l1, l2), stretches = at.metric, _stretches(section, at)
-    modulus = section.measure.shear(tangent.shear, stretches, at.tau)
-    d = np.zeros((len(at.by_metric), 4, 4))
-    d[:, :3, :3] = _products(section.weight * modulus / (l1 * l2), at.place)
-    d[:, 3, 3] = section.shear_around
+def out_of_plane_stiffness(wall: Wall, at: Resultants, tangent: Tangent) -> Array:
+    """Derivative of the forces of (a12, b12, c12, g2) by these metrics, (points, 4, 4) [N/mm]."""
+    (l1, l2), stretches = at.metric, _stretches(wall, at)
+    modulus = wall.measure.shear(tangent.shear, stretches, at.tau)
+    d = np.zeros((len(at.by_metric), len(TwistRow), len(TwistRow)))
+    d[:, TWIST, TWIST] = _products(wall.weight * modulus / (l1 * l2), at.position)
+    d[:, TwistRow.G2, TwistRow.G2] = wall.shear_around
     return d
 
 
-def stability_tangent(section: Section, at: Resultants, theory: str = "flow", rates: Array | None = None) -> Tangent:
+def stability_tangent(wall: Wall, at: Resultants, theory: str = "flow", rates: Array | None = None) -> Tangent:
     """Tangent for stability: by J2 'flow' theory (the result), J2 'deformation' theory (its lower bracket), or between.
 
     `rates` (points, 7) are those of the metrics as the path goes on, which tell the points that load from those that
     unload; without them every point at yield loads. Elastic layers have but one tangent.
+    The moduli [MPa]; rates are metrics [-, mm2] by distance along the path.
     """
     if at.state is None:
-        return section.measure.referred(elastic_tangent(section.material), _stretches(section, at), at.tau)
+        return wall.measure.referred(elastic_tangent(wall.material), _stretches(wall, at), at.tau)
     strains = None
     if rates is not None:
-        strains = _layered(rates[:, :3], at.place) / at.metric[0], _layered(rates[:, 3:6], at.place) / at.metric[1]
-    levels = loading(section.material, at.state, strains)
-    flows = np.prod([section.cells.share_beyond(level) for level in levels], axis=0)
-    return plastic_tangent(section.material, at.state, flows, SOFTENED[theory])
+        along, around = (_layered(rates[:, part], at.position) for part in (ALONG, AROUND))
+        strains = along / at.metric[0], around / at.metric[1]
+    levels = loading(wall.material, at.state, strains)
+    flows = np.prod([wall.cells.share_beyond(level) for level in levels], axis=0)
+    return plastic_tangent(wall.material, at.state, flows, SOFTENED[theory])
 
 
-def _stretches(section: Section, at: Resultants) -> tuple[Array, Array]:
+def _stretches(wall: Wall, at: Resultants) -> tuple[Array, Array]:
     """Stretches squared along and around, (points, layers) each."""
-    return at.metric[0] / section.along, at.metric[1] / section.around
+    return at.metric[0] / wall.along, at.metric[1] / wall.around
 
 
 def _layered(metric: Array, xi: Array) -> Array:
@@ -168,9 +171,26 @@ _PRODUCT = np.array([0, 1, 2, 1, 2, 3, 2, 3, 4])  # power of xi in each product 
 _TIMES = np.array([1.0, 2.0, 1.0, 2.0, 4.0, 2.0, 1.0, 2.0, 1.0])  # ... and its factor
 
 
-def _products(density: Array, place: Array) -> Array:
+def _products(density: Array, position: Array) -> Array:
     """Integrals of density (points, layers) times products of (1, 2 xi, xi^2), (points, 3, 3)."""
-    return (moments(density, place)[:, _PRODUCT] * _TIMES).reshape(-1, 3, 3)
+    return (_moments(density, position)[:, _PRODUCT] * _TIMES).reshape(-1, 3, 3)
+
+
+@njit(cache=True)
+def _moments(density: Array, position: Array) -> Array:
+    """Sums over the layers of density times position^0 to position^4, (points, 5); both (points, layers).
+
+    Positions [-], density of any unit.
+    """
+    points, layer_count = density.shape
+    out = np.zeros((points, 5))
+    for i in range(points):
+        for j in range(layer_count):
+            value = density[i, j]
+            for power in range(5):
+                out[i, power] += value
+                value *= position[i, j]
+    return out
 
 
 def _inward(xi: Array) -> Array:
