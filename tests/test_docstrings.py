@@ -14,9 +14,11 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parents[1] / "buckle"
+from tests.helpers.paths import ROOT
+
+PACKAGE = ROOT / "buckle"
 UNITS = ("shell", "solve", "solid", "analysis")
-FILES = sorted(path for unit in UNITS for path in (ROOT / unit).glob("*.py"))
+FILES = sorted(path for unit in UNITS for path in (PACKAGE / unit).glob("*.py"))
 
 DIMENSIONS = "points layers elements nodes vertices sides unknowns size width rows fields functions stations states"
 WORD = rf"(?:\d+|{'|'.join(DIMENSIONS.split())})"
@@ -81,7 +83,7 @@ def lacking(path: Path) -> Iterator[str]:
             yield f"line {line}: {name} states no unit"
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(PACKAGE)))
 def test_arrays_state_shape_and_unit(path: Path) -> None:
     assert list(lacking(path)) == []
 

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parents[1]
+from tests.helpers.paths import ROOT
+
 UNITS = ("shell", "solve", "solid", "analysis")
 FILES = sorted(path for unit in UNITS for path in (ROOT / "buckle" / unit).glob("[a-z]*.py"))
 GREEK = {unicodedata.name(chr(code)).split()[-1].lower() for code in range(ord("α"), ord("ω") + 1)}

@@ -9,7 +9,7 @@ from buckle.margins.cautions import cautions
 from buckle.margins.doubts import doubts_of
 from buckle.margins.hand import HandSet, hand_calculations
 from buckle.margins.margin import JUDGED, Margin, Verdict
-from buckle.margins.movement import MOVEMENT_LIMITS, movement_margins
+from buckle.margins.movement import LIMITS, movement_margins
 from buckle.margins.names import BY_DEFORMATION, is_passed, limit_state, onset
 from buckle.margins.sufficient import lacks
 from buckle.margins.verdict import Judgement, Word, word_of
@@ -49,7 +49,7 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
 
 def _requires(case: Case) -> bool:
     """Tell whether a case requires anything."""
-    return any(getattr(case.requirements, key) is not None for key in ("pressure", "axial_force", *MOVEMENT_LIMITS))
+    return any(getattr(case.requirements, key) is not None for key in ("pressure", "axial_force", *LIMITS))
 
 
 def _of_outcome(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:

@@ -7,7 +7,7 @@ from buckle.case import Case
 from buckle.formulas.base import Interval
 from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
-from buckle.margins.movement import MOVEMENT_LIMITS
+from buckle.margins.movement import LIMITS
 from buckle.margins.names import BY_DEFORMATION, PASSED
 from buckle.margins.verdict import Word, word_of
 from buckle.record.margins import hand_method, margin_of, size_of
@@ -25,7 +25,7 @@ _EVENTS = ("limit", "bifurcation", "critical", "capacity", "governing", "first_y
 """Pressures of an analysis, `KIND.NAME_pressure_bar`, each of which is the capacity of one margin."""
 _LOWEST = {"limit": LIMIT_POINT, "bifurcation": BIFURCATION, "critical": BIFURCATION}
 """Pressures of which the lowest governs an analysis, and what comes there."""
-_STATES = {need: kind.words for need, kind in MOVEMENT_LIMITS.items()} | {"axial_force": "axial crush"}
+_STATES = {need: kind.words for need, kind in LIMITS.items()} | {"axial_force": "axial crush"}
 """Requirements beside the pressure, and the limit state that each makes."""
 
 
@@ -147,7 +147,7 @@ def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
 
 def _sizes(case: Case) -> list[float]:
     """What the case allows of movements [mm] and strains."""
-    return [size for need in MOVEMENT_LIMITS if (size := getattr(case.requirements, need)) is not None]
+    return [size for need in LIMITS if (size := getattr(case.requirements, need)) is not None]
 
 
 def _wave_disagreements(recorded: Fields) -> Iterator[str]:

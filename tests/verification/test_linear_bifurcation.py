@@ -7,7 +7,7 @@ import pytest
 from buckle.analysis import run
 from buckle.analysis.setup import Level, model_of, run_of
 from buckle.errors import SolveError
-from buckle.formulas import cylinder
+from buckle.formulas.cylinder import buckling as cylinder
 from buckle.results import Status
 from buckle.solve.linear import linear_bifurcations
 from tests.helpers.bodies import E, cap_shape, case, classical, cylinder_shape

@@ -292,7 +292,7 @@ def test_an_instability_of_two_states_in_two_waves_is_not_missed(
     def placed(solid, climb, waves, theory: str) -> tuple[int, list[int]]:
         return states.index(climb[-1].high), unstable(solid, climb[-1].high, waves, theory)
 
-    monkeypatch.setattr(onset, "_placed", placed)
+    monkeypatch.setattr(onset, "_located", placed)
     expected = (first + 1, [n]) if theory == "flow" else (first, [n, n + 1])
     assert find_onset(path, range(20), theory) == expected
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.formulas.outline import Stretch, bend, nodes, straight
+from buckle.formulas.stand.outline import Stretch, bend, nodes, straight
 
 Array = NDArray[np.float64]
 

@@ -24,8 +24,8 @@ from annotated_types import Ge, Gt
 
 from buckle.formulas.arguments import PoissonsRatio, Thickness, YieldStress, YoungsModulus
 from buckle.formulas.base import Interval, Quantity, Statement, Symbol, Worked, formula
-from buckle.formulas.mechanism import Collapse, Voce, chain, collapse, easiest
-from buckle.formulas.stand_sections import InnerSide, OuterSide, PanelSide, base_chain, dome_chain, end_chain
+from buckle.formulas.stand.mechanism import Collapse, Voce, chain, collapse, easiest
+from buckle.formulas.stand.sections import InnerSide, OuterSide, PanelSide, base_chain, dome_chain, end_chain
 from buckle.units import Angle, Dimension, NonNegativeLength, PositiveLength
 
 Increment = Annotated[float, Dimension("stress"), Ge(0.0), Symbol("Q")]
@@ -85,6 +85,7 @@ _LEAVES_OUT = (
         ),
         source=_SOURCE + _SNAP_SOURCE,
         kind="mechanism estimate",
+        answers="rolling",
         ranges=(
             Interval("r/t", 20.5 / 0.33, 25.0 / 0.20),
             Interval("rho_i/t", 1.0 / 0.33, 2.2 / 0.20),
@@ -103,7 +104,25 @@ _LEAVES_OUT = (
             " 2.2, dome depth 9 to 11.5, R 42 to 52 mm; leg straight with a_i 0 to 12 deg, or undercut with a_i -5 to"
             " -40 deg and reformed)",
         ),
-    )
+    ),
+    example={
+        "yield_stress": 258.0,
+        "hardening_increment": 37.0,
+        "hardening_rate": 40.0,
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "stand_radius": 24.13,
+        "nose_radius_inner": 1.66,
+        "nose_radius_outer": 1.66,
+        "inner_leg_angle": 0.105,
+        "leg_length": 1.99,
+        "dome_corner_radius": 2.3,
+        "dome_radius": 45.7,
+        "dome_half_angle": 0.4785,
+        "outer_leg_angle": 0.489,
+        "outer_leg_length": 1.2,
+        "thickness": 0.27,
+    },
 )
 def base_rolling(  # noqa: PLR0913
     *,
@@ -171,6 +190,7 @@ def base_rolling(  # noqa: PLR0913
         ),
         source=_SOURCE,
         kind="mechanism estimate",
+        answers="rolling",
         ranges=(
             Interval("r/t", 22.3 / 0.24, 24.2 / 0.20),
             Interval("rho/t", 0.40 / 0.24, 0.75 / 0.20),
@@ -190,7 +210,19 @@ def base_rolling(  # noqa: PLR0913
             " coefficient of variation 1.0 %, extremes 0.98 and 1.04, nothing fitted (t 0.20 to 0.24, rho 0.40 to"
             " 0.75, rho_p 0.35 to 0.55, h_p 1.6 to 2.8 mm; chuck wall of one or two slopes, a_o 0 to 32 deg)",
         ),
-    )
+    ),
+    example={
+        "yield_stress": 335.0,
+        "hardening_increment": 45.0,
+        "hardening_rate": 40.0,
+        "ring_radius": 23.79,
+        "countersink_radius": 0.62,
+        "panel_radius": 0.5,
+        "panel_depth": 2.286,
+        "chuck_wall_angle": 0.209,
+        "chuck_wall_length": 3.8,
+        "thickness": 0.2235,
+    },
 )
 def countersink_rolling(  # noqa: PLR0913
     *,

@@ -33,9 +33,11 @@ _VON_MISES = (
         expression="sigma = p R / t",
         source="equilibrium of half a ring; elementary",
         kind="theory",
+        answers="stress",
         ranges=(Interval("R/t", low=10.0),),
         ignores=("bending near the ends", "change of radius under load"),
-    )
+    ),
+    example={"pressure": 0.62, "radius": 33.0, "thickness": 0.105},
 )
 def circumferential_stress(*, pressure: AppliedPressure, radius: Radius, thickness: Thickness) -> Worked:
     """Circumferential membrane stress of a cylinder under pressure."""
@@ -49,9 +51,11 @@ def circumferential_stress(*, pressure: AppliedPressure, radius: Radius, thickne
         expression="sigma = p R / (2 t)",
         source="equilibrium of the closed end; elementary",
         kind="theory",
+        answers="stress",
         ranges=(Interval("R/t", low=10.0),),
         ignores=("bending near the ends", "any axial force besides the closed end's"),
-    )
+    ),
+    example={"pressure": 0.62, "radius": 33.0, "thickness": 0.105},
 )
 def meridional_stress(*, pressure: AppliedPressure, radius: Radius, thickness: Thickness) -> Worked:
     """Meridional membrane stress of a closed cylinder under pressure."""
@@ -68,6 +72,7 @@ def meridional_stress(*, pressure: AppliedPressure, radius: Radius, thickness: T
             " ends do not matter from EN 1993-1-6:2007, annex D, medium-length cylinders (read in a public copy)"
         ),
         kind="theory",
+        answers="linear bifurcation",
         ranges=(Interval("R/t", low=50.0), Interval("omega", low=1.7), Interval("omega t/R", high=0.5)),
         ignores=(
             *_LEAVES_OUT,
@@ -76,7 +81,8 @@ def meridional_stress(*, pressure: AppliedPressure, radius: Radius, thickness: T
             "pressure",
         ),
         conditions=("ends held round and radially",),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
 )
 def axial_stress(
     *,
@@ -108,13 +114,15 @@ def axial_stress(
             " and 10 (read), unchanged since V. I. Weingarten, P. Seide and J. P. Peterson, NASA SP-8007, 1968"
         ),
         kind="lower bound",
+        answers="parameter",
         ranges=(Interval("R/t", 50.0, 1500.0),),
         ignores=("yielding", "the size of the actual imperfections", "relief by internal pressure"),
         conditions=(
             "unstiffened isotropic cylinder; lower end of R/t is a choice, the source gives only the upper; some 200"
             " tests of 1928 to 1960 with R/t 80 to 4150 and L/R 0.5 to 5 are behind it, caution beyond L/R = 5",
         ),
-    )
+    ),
+    example={"radius": 33.0, "thickness": 0.105},
 )
 def axial_knock_down(*, radius: Radius, thickness: Thickness) -> Worked:
     """Lower-bound factor on the classical axial buckling stress."""
@@ -132,10 +140,13 @@ def axial_knock_down(*, radius: Radius, thickness: Thickness) -> Worked:
         ),
         source=_VON_MISES,
         kind="theory",
+        answers="linear bifurcation",
         ranges=_SHORT_TO_LONG,
         ignores=_LEAVES_OUT,
+        edge="diaphragm",
         conditions=(_HELD_ROUND, "pressure on the side and on closed ends"),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
 )
 def hydrostatic_pressure(
     *,
@@ -160,10 +171,13 @@ def hydrostatic_pressure(
         ),
         source=_VON_MISES + "; the axial term of the hydrostatic form left out",
         kind="theory",
+        answers="linear bifurcation",
         ranges=_SHORT_TO_LONG,
         ignores=_LEAVES_OUT,
+        edge="diaphragm",
         conditions=(_HELD_ROUND, "pressure on the side only"),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
 )
 def lateral_pressure(
     *,
@@ -201,10 +215,13 @@ def _pressure_steps(radius: float, thickness: float, length: float, waves: int) 
         expression="p = 2.42 E / (1 - nu^2)^(3/4) (t/D)^(5/2) / (L/D - 0.45 sqrt(t/D)), D = 2 R",
         source="D. F. Windenburg and C. Trilling, Trans. ASME 56, 1934 (from memory)",
         kind="fit",
+        answers="linear bifurcation",
         ranges=(Interval("L/R", 0.5, 4.0), Interval("R/t", 50.0, 400.0)),
         ignores=(*_LEAVES_OUT, "the step from one whole number of waves to the next"),
+        edge="diaphragm",
         conditions=(_HELD_ROUND, "pressure on the side and on closed ends"),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
 )
 def short_form_pressure(
     *,
@@ -230,10 +247,12 @@ def short_form_pressure(
         expression="p = (n^2 - 1) D / R^3, D = E t^3 / (12 (1 - nu^2))",
         source="M. Levy, 1884, and G. H. Bryan, 1888, for the ring and the infinite tube in plane strain (from memory)",
         kind="theory",
+        answers="linear bifurcation",
         ranges=(_THIN,),
         ignores=(*_LEAVES_OUT, "ends"),
         conditions=("infinitely long; the pressure stays normal to the wall",),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.27},
 )
 def long_tube_pressure(
     *,

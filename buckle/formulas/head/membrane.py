@@ -19,9 +19,11 @@ _LEAVES_OUT = ("bending at the crown's end and at the cylinder", "yielding", "ch
         expression="sigma = p L / (2 t)",
         source=_SOURCE,
         kind="theory",
+        answers="stress",
         ranges=(Interval("L/t", low=20.0),),
         ignores=_LEAVES_OUT,
-    )
+    ),
+    example={"pressure": 0.3, "crown_radius": 950.0, "thickness": 4.0},
 )
 def crown_stress(*, pressure: AppliedPressure, crown_radius: CrownRadius, thickness: Thickness) -> Worked:
     """Membrane stress of a torispherical head's crown, the same in both directions."""
@@ -35,10 +37,12 @@ def crown_stress(*, pressure: AppliedPressure, crown_radius: CrownRadius, thickn
         expression="sigma = (p L / t) (L / (2 r) - 1)",
         source=_SOURCE,
         kind="theory",
+        answers="stress",
         ranges=(Interval("L/t", low=20.0), Interval("L/r", low=2.0)),
         ignores=(*_LEAVES_OUT, "the crown beside it, which takes part of the jump by bending"),
         conditions=("inside pressure; outside pressure turns the sign",),
-    )
+    ),
+    example={"pressure": 0.3, "crown_radius": 950.0, "knuckle_radius": 100.0, "thickness": 4.0},
 )
 def knuckle_compression(
     *, pressure: AppliedPressure, crown_radius: CrownRadius, knuckle_radius: KnuckleRadius, thickness: Thickness
@@ -60,9 +64,11 @@ def knuckle_compression(
         expression="sigma = p D^2 / (8 b t)",
         source=_SOURCE,
         kind="theory",
+        answers="stress",
         ranges=(Interval("D/t", low=40.0), Interval("D/(2 b)", 1.0, 3.0)),
         ignores=_LEAVES_OUT,
-    )
+    ),
+    example={"pressure": 0.3, "diameter": 1000.0, "depth": 250.0, "thickness": 4.0},
 )
 def ellipsoid_pole_stress(
     *, pressure: AppliedPressure, diameter: HeadDiameter, depth: HeadDepth, thickness: Thickness
@@ -78,10 +84,12 @@ def ellipsoid_pole_stress(
         expression="sigma = p D / (2 t) (D^2 / (8 b^2) - 1)",
         source=_SOURCE,
         kind="theory",
+        answers="stress",
         ranges=(Interval("D/t", low=40.0), Interval("D/(2 b)", 2.0**0.5, 3.0)),
         ignores=_LEAVES_OUT,
         conditions=("inside pressure; outside pressure turns the sign; flatter than D/(2 b) = 1.414",),
-    )
+    ),
+    example={"pressure": 0.3, "diameter": 1000.0, "depth": 250.0, "thickness": 4.0},
 )
 def ellipsoid_compression(
     *, pressure: AppliedPressure, diameter: HeadDiameter, depth: HeadDepth, thickness: Thickness

@@ -30,7 +30,7 @@ from buckle.formulas.elastic import classical_sphere_pressure
 from buckle.formulas.tables import interpolate, read_table
 from buckle.units import Angle, PositiveLength
 
-TABLE = "dimples.toml"
+TABLE = "sphere/dimples.toml"
 DentAngle = Annotated[Angle, Symbol("phi_0"), Gt(0.0)]
 DentDepth = Annotated[PositiveLength, Symbol("delta")]
 
@@ -77,6 +77,7 @@ def _statement(name: str, expression: str, ranges: tuple[Interval, ...], conditi
         expression=expression,
         source=str(read_table(TABLE)["origin"]),
         kind="theory",
+        answers="imperfect elastic buckling",
         ranges=(_THIN, _SMALL, *ranges),
         ignores=(*_LEAVES_OUT, "waves around the dent, which came 2 % below at lambda = 1, delta/t = 2"),
         conditions=(_DENT, *conditions),
@@ -95,7 +96,15 @@ def _statement(name: str, expression: str, ranges: tuple[Interval, ...], conditi
             "interpolated within 0.4 % up to lambda = 3; beyond it up to 3 % near the depth where one maximum of the"
             " load gives way to the next, found at 300 random points",
         ),
-    )
+    ),
+    example={
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "radius": 45.7,
+        "thickness": 0.1,
+        "dent_angle": 0.05,
+        "dent_depth": 0.05,
+    },
 )
 def dimple_pressure(
     *,
@@ -120,7 +129,8 @@ def dimple_pressure(
         f"p = P(lambda) p_cl, P the least of a table over the depths up to 3 t, {_WIDTH}, {_CLASSICAL}",
         (Interval("lambda", 0.75, 3.0),),
         ("the load no longer falls once the dent is about as deep as the wall is thick, half as deep again at 3",),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.1, "dent_angle": 0.05},
 )
 def dimple_plateau(
     *,
@@ -161,10 +171,19 @@ def _worked(load: float | None, shell: tuple[float, float, float, float], steps:
             " derived here from Marguerre's equations, c of the next term fitted to the computed table of dents"
         ),
         kind="fit",
+        answers="imperfect elastic buckling",
         ranges=(_THIN, _SMALL, Interval("lambda", 1.0, 3.0), Interval("delta/t", high=0.1)),
         ignores=_LEAVES_OUT,
         conditions=(_DENT, "within 1 % of the table; exact as the depth goes to nought"),
-    )
+    ),
+    example={
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "radius": 45.7,
+        "thickness": 0.1,
+        "dent_angle": 0.05,
+        "dent_depth": 0.004,
+    },
 )
 def shallow_dimple_pressure(
     *,
@@ -203,13 +222,15 @@ def shallow_dimple_pressure(
             " degrees"
         ),
         kind="theory",
+        answers="imperfect elastic buckling",
         ranges=(_THIN, Interval("delta/t", high=0.05)),
         ignores=(
             *_LEAVES_OUT[::2],
             "terms beyond the first in the depth; they lower P by 0.1 % at delta/t = 0.001, 0.8 % at 0.01, 4 % at 0.05",
         ),
         conditions=("the sphere is dented all over in its own hexagonal buckling pattern, the worst shape there is",),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.1, "dent_depth": 0.004},
 )
 def pattern_imperfection_pressure(
     *,

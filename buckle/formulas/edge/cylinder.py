@@ -22,9 +22,11 @@ _LEAVES_OUT = ("yielding", "change of geometry under load", "the other end of th
         expression="1/beta = sqrt(R t) / (3 (1 - nu^2))^(1/4)",
         source=_SOURCE,
         kind="theory",
+        answers="parameter",
         ranges=(_THIN,),
         ignores=("everything but geometry and nu",),
-    )
+    ),
+    example={"poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105},
 )
 def decay_length(*, poissons_ratio: PoissonsRatio, radius: Radius, thickness: Thickness) -> Worked:
     """Length over which edge bending of a cylinder falls by the factor e."""
@@ -41,10 +43,12 @@ def decay_length(*, poissons_ratio: PoissonsRatio, radius: Radius, thickness: Th
         ),
         source=_SOURCE,
         kind="theory",
+        answers="stress",
         ranges=(_THIN, _LONG),
         ignores=_LEAVES_OUT,
         conditions=("closed cylinder, the end held against rotation and radial movement",),
-    )
+    ),
+    example={"pressure": 0.62, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
 )
 def clamped_end_stress(
     *,
@@ -78,10 +82,12 @@ def clamped_end_stress(
         ),
         source=_SOURCE,
         kind="theory",
+        answers="stress",
         ranges=(_THIN, _LONG),
         ignores=(*_LEAVES_OUT, "curvature of the hemisphere next to the junction, of the order sqrt(t/R)"),
         conditions=("closed cylinder with a hemisphere of the same thickness and material",),
-    )
+    ),
+    example={"pressure": 0.62, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
 )
 def hemisphere_junction_stress(
     *,

@@ -4,13 +4,14 @@ A design form, never a statement of compliance: the standard asks for much that 
 """
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated
 
 from scipy.optimize import brentq
 
 from buckle.formulas.arguments import DesignPressure, JointEfficiency
-from buckle.formulas.base import NOT_COMPLIANCE, Interval, Quantity, Statement, Symbol, Worked, formula
+from buckle.formulas.base import NOT_COMPLIANCE, Answers, Interval, Quantity, Statement, Symbol, Worked, formula
 from buckle.units import PositiveLength, PositiveStress
 
 InsideDiameter = Annotated[PositiveLength, Symbol("D_i")]
@@ -122,20 +123,27 @@ class End:
         return float(111.0 * stress * (self.knuckle / self.diameter) ** 0.825 * slender)
 
 
-def _statement(name: str, unit: str, expression: str, *conditions: str) -> Statement:
+_UNITS: Mapping[Answers, str] = {"parameter": "-", "least thickness": "mm", "design pressure": "MPa"}
+
+
+def _statement(name: str, answers: Answers, expression: str, *conditions: str) -> Statement:
     return Statement(
         name=f"head.en_{name}",
-        unit=unit,
+        unit=_UNITS[answers],
         expression=f"{expression}, {_DIAMETER}",
         source=_SOURCE,
         kind="design form",
+        answers=answers,
         ranges=_SHAPE,
         ignores=_IGNORES,
         conditions=conditions,
     )
 
 
-@formula(_statement("knuckle_factor", "-", f"beta = {_BETA.removeprefix('beta ')}"))
+@formula(
+    _statement("knuckle_factor", "parameter", f"beta = {_BETA.removeprefix('beta ')}"),
+    example={"thickness": 4.0, "crown_radius": 950.0, "knuckle_radius": 100.0, "diameter": 1000.0},
+)
 def knuckle_factor(
     *, thickness: Wall, crown_radius: InsideCrown, knuckle_radius: InsideKnuckle, diameter: InsideDiameter
 ) -> Worked:
@@ -147,12 +155,21 @@ def knuckle_factor(
 @formula(
     _statement(
         "thickness",
-        "mm",
+        "least thickness",
         f"e = max(e_s, e_y, e_b), e_s = P R / (2 f z - 0.5 P), e_y = beta P {_LENGTH} / f,"
         f" e_b = {_LENGTH} (P / (111 f_b) (D_i/r)^0.825)^(1/1.5), {_BETA}",
         _BUCKLING_STRESS,
         _NO_BUCKLING,
-    )
+    ),
+    example={
+        "pressure": 0.5,
+        "crown_radius": 950.0,
+        "knuckle_radius": 100.0,
+        "diameter": 1000.0,
+        "design_stress": 156.7,
+        "buckling_stress": 156.7,
+        "joint_factor": 0.85,
+    },
 )
 def required_thickness(
     *,
@@ -200,12 +217,21 @@ def _enough(end: End, pressure: float, stress: float, known: float) -> float:
 @formula(
     _statement(
         "rating",
-        "MPa",
+        "design pressure",
         f"p = min(P_s, P_y, P_b), P_s = 2 f z e / (R + 0.5 e), P_y = f e / (beta {_LENGTH}),"
         f" P_b = 111 f_b (r/D_i)^0.825 (e / {_LENGTH})^1.5, {_BETA}",
         _BUCKLING_STRESS,
         _NO_BUCKLING,
-    )
+    ),
+    example={
+        "thickness": 4.0,
+        "crown_radius": 950.0,
+        "knuckle_radius": 100.0,
+        "diameter": 1000.0,
+        "design_stress": 156.7,
+        "buckling_stress": 156.7,
+        "joint_factor": 0.85,
+    },
 )
 def rating(
     *,
@@ -235,10 +261,19 @@ def rating(
             " whose beta ends at r/D_i = 0.2, so that K starts at 0.5/0.28 = 1.786 and not at the clause's 1.7"
         ),
         kind="design form",
+        answers="design pressure",
         ranges=(Interval("K", 1.7, 2.2), *_SHAPE),
         ignores=_IGNORES,
         conditions=(_BUCKLING_STRESS, _NO_BUCKLING),
-    )
+    ),
+    example={
+        "thickness": 4.0,
+        "depth": 250.0,
+        "diameter": 1000.0,
+        "design_stress": 156.7,
+        "buckling_stress": 156.7,
+        "joint_factor": 0.85,
+    },
 )
 def ellipsoid_rating(
     *,

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from buckle.formulas.arguments import Thickness, YoungsModulus
 from buckle.formulas.base import NOT_COMPLIANCE, Interval, Quantity, Statement, Worked, formula
-from buckle.formulas.head_asme import InsideCrown, InsideDiameter, InsideKnuckle, YieldAtTemperature
+from buckle.formulas.head.asme import InsideCrown, InsideDiameter, InsideKnuckle, YieldAtTemperature
 
 
 @dataclass(frozen=True)
@@ -108,6 +108,7 @@ _NO_FIT = "the knuckle does not fit between crown and D"
         expression=f"p = S_e t / (C_2 R_e (0.5 R_e / r - 1)), S_e = C_1 E t / r; {_FACTORS}",
         source=f"{_SOURCE}, the elastic pressure P_e in it",
         kind="fit",
+        answers="linear bifurcation",
         ranges=(Interval("t/L", 0.0005, 0.0045), Interval("r/D", 0.06, 0.2), Interval("L/D", 0.7, 1.0)),
         ignores=(
             "yielding, which comes long before in a metal head",
@@ -118,7 +119,14 @@ _NO_FIT = "the knuckle does not fit between crown and D"
             "within 11 % of twelve linear bifurcations computed for this project (t/D 0.001 to 0.004, r/D 0.06 to 0.17,"
             " L/D 0.9 and 1, nu 0.3); limits of use are those, not the appendix's",
         ),
-    )
+    ),
+    example={
+        "youngs_modulus": 200e3,
+        "diameter": 1000.0,
+        "crown_radius": 950.0,
+        "knuckle_radius": 100.0,
+        "thickness": 1.5,
+    },
 )
 def elastic_knuckle_buckling(
     *,
@@ -147,6 +155,7 @@ def elastic_knuckle_buckling(
         ),
         source=_SOURCE,
         kind="design form",
+        answers="design pressure",
         ranges=(
             Interval("t/L", 0.0005, 0.002),
             Interval("r/D", 0.06, 0.2),
@@ -157,7 +166,15 @@ def elastic_knuckle_buckling(
             "fatigue and corrosion",
         ),
         conditions=("inside dimensions; limits of L/D and the upper one of r/D are a judgement",),
-    )
+    ),
+    example={
+        "youngs_modulus": 200e3,
+        "yield_stress": 250.0,
+        "diameter": 1000.0,
+        "crown_radius": 950.0,
+        "knuckle_radius": 100.0,
+        "thickness": 1.5,
+    },
 )
 def asme_knuckle_buckling(
     *,

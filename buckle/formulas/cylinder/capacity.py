@@ -63,9 +63,11 @@ def _axial(youngs_modulus: float, radius: float, thickness: float, length: float
         expression=f"sigma = 0.605 E C_x t/R, {_CX}",
         source=_AXIAL_SOURCE,
         kind="design form",
+        answers="linear bifurcation",
         ranges=(_THIN, Interval("omega", low=0.5)),
         ignores=_ELASTIC_IGNORES,
-    )
+    ),
+    example={"youngs_modulus": 69e3, "radius": 33.0, "thickness": 0.105, "length": 90.0},
 )
 def form_axial_stress(
     *, youngs_modulus: YoungsModulus, radius: Radius, thickness: Thickness, length: CylinderLength
@@ -85,10 +87,19 @@ def form_axial_stress(
         ),
         source=_AXIAL_SOURCE,
         kind="design form",
+        answers="characteristic resistance",
         ranges=(_THIN, Interval("omega", low=0.5), Interval("Q", 16.0, 40.0)),
         ignores=_CAPACITY_IGNORES,
         conditions=("steel; Q is 40, 25, 16 for fabrication quality A, B, C",),
-    )
+    ),
+    example={
+        "youngs_modulus": 69e3,
+        "yield_stress": 280.0,
+        "radius": 33.0,
+        "thickness": 0.105,
+        "length": 90.0,
+        "quality": 25.0,
+    },
 )
 def cylinder_axial(
     *,
@@ -180,13 +191,14 @@ def _form(name: str, ends: Ends) -> Statement:
         expression=f"p = sigma_cr t/R, {_lateral_text(ends)}",
         source=_LATERAL_SOURCE,
         kind="design form",
+        answers="linear bifurcation",
         ranges=_LATERAL_RANGES,
         ignores=_ELASTIC_IGNORES,
         conditions=(f"both ends {ends.held}; pressure on the side only",),
     )
 
 
-@formula(_form("pinned", PINNED))
+@formula(_form("pinned", PINNED), example={"youngs_modulus": 69e3, "radius": 33.0, "thickness": 0.105, "length": 90.0})
 def form_lateral_pinned(
     *, youngs_modulus: YoungsModulus, radius: Radius, thickness: Thickness, length: CylinderLength
 ) -> Worked:
@@ -195,7 +207,9 @@ def form_lateral_pinned(
     return Worked(steps[-1].value * thickness / radius, steps)
 
 
-@formula(_form("clamped", CLAMPED))
+@formula(
+    _form("clamped", CLAMPED), example={"youngs_modulus": 69e3, "radius": 33.0, "thickness": 0.105, "length": 90.0}
+)
 def form_lateral_clamped(
     *, youngs_modulus: YoungsModulus, radius: Radius, thickness: Thickness, length: CylinderLength
 ) -> Worked:
@@ -211,6 +225,7 @@ def _capacity(name: str, ends: Ends) -> Statement:
         expression=f"p = chi sigma_y t/R, {_lateral_text(ends)}; beta = 0.60, lambda_0 = 0.40; {_CURVE}",
         source=_LATERAL_SOURCE,
         kind="design form",
+        answers="characteristic resistance",
         ranges=(*_LATERAL_RANGES, Interval("alpha", 0.5, 0.75)),
         ignores=_CAPACITY_IGNORES,
         conditions=(
@@ -220,7 +235,17 @@ def _capacity(name: str, ends: Ends) -> Statement:
     )
 
 
-@formula(_capacity("pinned", PINNED))
+@formula(
+    _capacity("pinned", PINNED),
+    example={
+        "youngs_modulus": 69e3,
+        "yield_stress": 280.0,
+        "radius": 33.0,
+        "thickness": 0.105,
+        "length": 90.0,
+        "alpha": 0.65,
+    },
+)
 def cylinder_lateral_pinned(
     *,
     youngs_modulus: YoungsModulus,
@@ -235,7 +260,17 @@ def cylinder_lateral_pinned(
     return _side_capacity(yield_stress, alpha, steps)
 
 
-@formula(_capacity("clamped", CLAMPED))
+@formula(
+    _capacity("clamped", CLAMPED),
+    example={
+        "youngs_modulus": 69e3,
+        "yield_stress": 280.0,
+        "radius": 33.0,
+        "thickness": 0.105,
+        "length": 90.0,
+        "alpha": 0.65,
+    },
+)
 def cylinder_lateral_clamped(
     *,
     youngs_modulus: YoungsModulus,

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from buckle.formulas.arguments import AppliedPressure, CylinderLength, PoissonsRatio, Radius, Thickness, YoungsModulus
-from buckle.formulas.base import Interval, Quantity, Statement, Symbol, Worked, formula
+from buckle.formulas.base import Answers, Interval, Quantity, Statement, Symbol, Worked, formula
 from buckle.formulas.elastic import bending_stiffness, decay_rate
 from buckle.units import PositiveLength
 
@@ -33,13 +33,14 @@ _RANGES = (Interval("R/t", low=20.0), Interval("beta L", low=3.0))
 _LEAVES_OUT = ("yielding", "change of geometry under load", "the other end of the cylinder", "transverse shear")
 
 
-def _statement(name: str, unit: str, expression: str, ranges: tuple[Interval, ...], condition: str) -> Statement:
+def _statement(name: str, answers: Answers, expression: str, ranges: tuple[Interval, ...], condition: str) -> Statement:
     return Statement(
         name=f"edge.{name}",
-        unit=unit,
+        unit="mm" if answers == "deflection" else "MPa",
         expression=f"{expression}; {_EDGE}",
         source=_SOURCE,
         kind="theory",
+        answers=answers,
         ranges=(*_RANGES, *ranges),
         ignores=_LEAVES_OUT,
         conditions=(f"{condition}; inside pressure, one material", "middle surfaces meet in one circle"),
@@ -47,8 +48,8 @@ def _statement(name: str, unit: str, expression: str, ranges: tuple[Interval, ..
 
 
 @dataclass(frozen=True)
-class Edge:
-    """The cylinder's edge for unit Young's modulus and unit pressure, lengths in mm."""
+class CylinderEnd:
+    """The end of a long cylinder for unit Young's modulus and unit pressure, lengths in mm."""
 
     nu: float
     radius: float
@@ -87,7 +88,7 @@ class Edge:
         return max((A, inside), key=abs)
 
 
-def _worked(edge: Edge, load: tuple[float, float, float], loads: tuple[float, float], length: float) -> Worked:
+def _worked(edge: CylinderEnd, load: tuple[float, float, float], loads: tuple[float, float], length: float) -> Worked:
     """Return the greatest meridional stress; `load` is (p, R, t), `loads` Q and M for unit pressure."""
     pressure, radius, thickness = load
     shear, moment = pressure * loads[0], pressure * loads[1]
@@ -107,12 +108,20 @@ def _worked(edge: Edge, load: tuple[float, float, float], loads: tuple[float, fl
 @formula(
     _statement(
         "hemisphere_unequal_stress",
-        "MPa",
+        "stress",
         f"{_PEAK.replace('M_max /', 'abs(M_max) /')}; the hemisphere moves out by p R^2 (1 - nu) / (2 E t_s)"
         " + (beta_s M + Q) / (2 beta_s^3 D_s) and turns by -(2 beta_s M + Q) / (2 beta_s^2 D_s)",
         (Interval("t_s/t", 0.3, 3.0),),
         "long closed cylinder with a hemisphere",
-    )
+    ),
+    example={
+        "pressure": 0.3,
+        "poissons_ratio": 0.33,
+        "radius": 33.0,
+        "thickness": 0.3,
+        "head_thickness": 0.4,
+        "length": 60.0,
+    },
 )
 def hemisphere_unequal_stress(
     *,
@@ -124,7 +133,7 @@ def hemisphere_unequal_stress(
     length: CylinderLength,
 ) -> Worked:
     """Greatest meridional stress of a cylinder near its junction with a hemisphere of another thickness."""
-    edge, head = (Edge(poissons_ratio, radius, wall) for wall in (thickness, head_thickness))
+    edge, head = (CylinderEnd(poissons_ratio, radius, wall) for wall in (thickness, head_thickness))
     by_shear, cross, by_moment = head.compliance
     free = 0.5 * radius**2 * (1.0 - poissons_ratio) / head_thickness
     loads = edge.joined((free, by_shear, cross), (0.0, -cross, -by_moment))
@@ -138,9 +147,9 @@ _END = (
 )
 
 
-def _flat_end(nu: float, radius: float, thickness: float, end: float) -> tuple[Edge, tuple[float, float]]:
+def _flat_end(nu: float, radius: float, thickness: float, end: float) -> tuple[CylinderEnd, tuple[float, float]]:
     """Return the cylinder's edge, and Q and M for unit pressure."""
-    edge = Edge(nu, radius, thickness)
+    edge = CylinderEnd(nu, radius, thickness)
     turning = bending_stiffness(1.0, nu, end) * (1.0 + nu)
     stretch = radius * (1.0 - nu) / end
     return edge, edge.joined((0.0, stretch, 0.0), (radius**3 / (8.0 * turning), 0.0, -radius / turning))
@@ -149,11 +158,20 @@ def _flat_end(nu: float, radius: float, thickness: float, end: float) -> tuple[E
 @formula(
     _statement(
         "flat_end_stress",
-        "MPa",
+        "stress",
         f"{_PEAK}; {_END}",
         (Interval("R/T", low=10.0), Interval("w0/T", high=0.2)),
         "long cylinder closed by a flat end",
-    )
+    ),
+    example={
+        "pressure": 0.02,
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "radius": 33.0,
+        "thickness": 0.3,
+        "end_thickness": 1.2,
+        "length": 60.0,
+    },
 )
 def flat_end_stress(
     *,
@@ -182,11 +200,20 @@ def flat_end_stress(
 @formula(
     _statement(
         "flat_end_deflection",
-        "mm",
+        "deflection",
         f"w0 = p R^4 (5 + nu) / (64 (1 + nu) D_T) - M R^2 / (2 (1 + nu) D_T); {_END}",
         (Interval("R/T", low=10.0), Interval("w0/T", high=0.2)),
         "long cylinder closed by a flat end",
-    )
+    ),
+    example={
+        "pressure": 0.02,
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "radius": 33.0,
+        "thickness": 0.3,
+        "end_thickness": 1.2,
+        "length": 60.0,
+    },
 )
 def flat_end_deflection(
     *,
@@ -225,11 +252,20 @@ def _bulge(load: float, nu: float, radius: float, end: float, moment: float) -> 
 @formula(
     _statement(
         "ring_edge_stress",
-        "MPa",
+        "stress",
         f"{_PEAK}; the ring moves out by Q R^2 / (E A) and turns by -M R^2 / (E I), A = b h, I = h b^3 / 12",
         (Interval("R/h", low=5.0),),
         "closed cylinder that ends in a ring of width b along it and height h, centred on the wall",
-    )
+    ),
+    example={
+        "pressure": 0.3,
+        "poissons_ratio": 0.33,
+        "radius": 33.0,
+        "thickness": 0.3,
+        "ring_width": 2.0,
+        "ring_height": 1.5,
+        "length": 60.0,
+    },
 )
 def ring_edge_stress(
     *,
@@ -242,7 +278,7 @@ def ring_edge_stress(
     length: CylinderLength,
 ) -> Worked:
     """Greatest meridional stress of a cylinder at an edge that a ring stiffens."""
-    edge = Edge(poissons_ratio, radius, thickness)
+    edge = CylinderEnd(poissons_ratio, radius, thickness)
     area, inertia = ring_width * ring_height, ring_height * ring_width**3 / 12.0
     loads = edge.joined((0.0, radius**2 / area, 0.0), (0.0, 0.0, -(radius**2) / inertia))
     worked = _worked(edge, (pressure, radius, thickness), loads, length)
@@ -264,10 +300,20 @@ def ring_edge_stress(
         ),
         source=_SOURCE,
         kind="theory",
+        answers="stress",
         ranges=(*_RANGES, Interval("R/h", low=5.0)),
         ignores=(*_LEAVES_OUT, "width of the ring along the wall", "neighbouring rings"),
         conditions=("closed cylinder that goes on for L on both sides of a ring centred on the wall; one material",),
-    )
+    ),
+    example={
+        "pressure": 0.3,
+        "poissons_ratio": 0.33,
+        "radius": 33.0,
+        "thickness": 0.3,
+        "ring_width": 2.0,
+        "ring_height": 1.5,
+        "length": 60.0,
+    },
 )
 def ring_stiffener_stress(
     *,
@@ -280,7 +326,7 @@ def ring_stiffener_stress(
     length: CylinderLength,
 ) -> Worked:
     """Greatest meridional stress of a cylinder under a ring that stiffens it away from its ends."""
-    edge = Edge(poissons_ratio, radius, thickness)
+    edge = CylinderEnd(poissons_ratio, radius, thickness)
     area = ring_width * ring_height
     force = pressure * edge.free / (0.25 * edge.compliance[0] + radius**2 / area)
     moment = 0.25 * force / edge.beta

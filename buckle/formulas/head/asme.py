@@ -7,7 +7,7 @@ import math
 from typing import Annotated
 
 from buckle.formulas.arguments import AllowableStress, DesignPressure, JointEfficiency, Thickness, YoungsModulus
-from buckle.formulas.base import NOT_COMPLIANCE, Interval, Quantity, Statement, Symbol, Worked, formula
+from buckle.formulas.base import NOT_COMPLIANCE, Answers, Interval, Quantity, Statement, Symbol, Worked, formula
 from buckle.units import PositiveLength, PositiveStress
 
 InsideDiameter = Annotated[PositiveLength, Symbol("D")]
@@ -39,13 +39,14 @@ _ELLIPSE_SOURCE = (
 )
 
 
-def _statement(name: str, unit: str, expression: str, source: str, ranges: tuple[Interval, ...]) -> Statement:
+def _statement(name: str, answers: Answers, expression: str, source: str, ranges: tuple[Interval, ...]) -> Statement:
     return Statement(
         name=f"head.asme_{name}",
-        unit=unit,
+        unit="mm" if answers == "least thickness" else "MPa",
         expression=expression,
         source=source,
         kind="design form",
+        answers=answers,
         ranges=ranges,
         ignores=_IGNORES,
         conditions=("inside dimensions; z is the joint efficiency",),
@@ -55,11 +56,19 @@ def _statement(name: str, unit: str, expression: str, source: str, ranges: tuple
 @formula(
     _statement(
         "torisphere_thickness",
-        "mm",
+        "least thickness",
         f"t = P L M / (2 S z - 0.2 P), {_CROWN_FACTOR}",
         _TORISPHERE_SOURCE + "; upper limit of t/L is a judgement",
         _TORISPHERE,
-    )
+    ),
+    example={
+        "pressure": 0.8,
+        "diameter": 1000.0,
+        "crown_radius": 950.0,
+        "knuckle_radius": 100.0,
+        "allowable_stress": 120.0,
+        "joint_efficiency": 0.85,
+    },
 )
 def torisphere_thickness(
     *,
@@ -80,11 +89,19 @@ def torisphere_thickness(
 @formula(
     _statement(
         "torisphere_rating",
-        "MPa",
+        "design pressure",
         f"p = 2 S z t / (L M + 0.2 t), {_CROWN_FACTOR}",
         _TORISPHERE_SOURCE + "; upper limit of t/L is a judgement",
         _TORISPHERE,
-    )
+    ),
+    example={
+        "diameter": 1000.0,
+        "crown_radius": 950.0,
+        "knuckle_radius": 100.0,
+        "thickness": 4.0,
+        "allowable_stress": 120.0,
+        "joint_efficiency": 0.85,
+    },
 )
 def torisphere_rating(
     *,
@@ -102,7 +119,14 @@ def torisphere_rating(
 
 
 @formula(
-    _statement("ellipsoid_thickness", "mm", f"t = P D K / (2 S z - 0.2 P), {_DEPTH_FACTOR}", _ELLIPSE_SOURCE, _ELLIPSE)
+    _statement(
+        "ellipsoid_thickness",
+        "least thickness",
+        f"t = P D K / (2 S z - 0.2 P), {_DEPTH_FACTOR}",
+        _ELLIPSE_SOURCE,
+        _ELLIPSE,
+    ),
+    example={"pressure": 0.5, "diameter": 1000.0, "depth": 250.0, "allowable_stress": 120.0},
 )
 def ellipsoid_thickness(
     *,
@@ -119,7 +143,14 @@ def ellipsoid_thickness(
 
 
 @formula(
-    _statement("ellipsoid_rating", "MPa", f"p = 2 S z t / (D K + 0.2 t), {_DEPTH_FACTOR}", _ELLIPSE_SOURCE, _ELLIPSE)
+    _statement(
+        "ellipsoid_rating",
+        "design pressure",
+        f"p = 2 S z t / (D K + 0.2 t), {_DEPTH_FACTOR}",
+        _ELLIPSE_SOURCE,
+        _ELLIPSE,
+    ),
+    example={"diameter": 1000.0, "depth": 250.0, "thickness": 4.0, "allowable_stress": 120.0},
 )
 def ellipsoid_rating(
     *,
@@ -173,14 +204,23 @@ def _ellipse(diameter: float, depth: float, wall: float) -> tuple[Quantity, ...]
 @formula(
     _statement(
         "outside_rating",
-        "MPa",
+        "design pressure",
         "p = min(P_in / 1.67, P_a), P_in = 2 S t / (L M + 0.2 t), M = (3 + sqrt(L/r)) / 4,"
         " P_a = 0.0625 E (t / R_o)^2, R_o = L + t",
         "ASME BPVC section VIII division 1, UG-33 (read in a public calculation sheet that names no edition): 1.67 P in"
         " the form for inside pressure, and P_a = B / (R_o/t) at A = 0.125 / (R_o/t); here B = A E / 2, the elastic"
         " line of the charts, up to B/S_y = 0.4, a judgement without a source",
         (*_TORISPHERE, Interval("B/S_y", high=0.4)),
-    )
+    ),
+    example={
+        "youngs_modulus": 200e3,
+        "yield_stress": 250.0,
+        "diameter": 1000.0,
+        "crown_radius": 950.0,
+        "knuckle_radius": 100.0,
+        "thickness": 4.0,
+        "allowable_stress": 120.0,
+    },
 )
 def outside_rating(
     *,

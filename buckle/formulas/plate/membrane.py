@@ -15,6 +15,7 @@ from buckle.formulas.base import Interval, Quantity, Statement, Worked, formula
             " 0.6457 at nu = 0.25, 0.3 and 0.33, which the line meets within 0.05 %"
         ),
         kind="theory",
+        answers="deflection",
         ranges=(Interval("q", low=100.0), Interval("nu", 0.25, 0.35), Interval("w0/a", high=0.2)),
         ignores=(
             "yielding",
@@ -22,7 +23,8 @@ from buckle.formulas.base import Interval, Quantity, Statement, Worked, formula
             "turning and moving of the edge, which add as much again in an end",
         ),
         conditions=("the edge neither slides nor gives; q = p a^4 / (E t^4)",),
-    )
+    ),
+    example={"pressure": 0.62, "youngs_modulus": 69.6e3, "poissons_ratio": 0.33, "radius": 22.67, "thickness": 0.2235},
 )
 def membrane_bulge(
     *,

@@ -13,11 +13,11 @@ from buckle.formulas.arguments import (
     YieldStress,
     YoungsModulus,
 )
-from buckle.formulas.base import Interval, Quantity, Statement, Worked, formula
+from buckle.formulas.base import Answers, Interval, Quantity, Statement, Worked, formula
 from buckle.formulas.elastic import bending_stiffness
 from buckle.formulas.tables import read_table
 
-TABLE = "plates.toml"
+TABLE = "plate/plates.toml"
 TABLE_NU = 0.3
 _ELEMENTARY = "thin-plate theory, elementary (S. P. Timoshenko and S. Woinowsky-Krieger, 1959, from memory)"
 _THIN = Interval("a/t", low=10.0)
@@ -25,14 +25,15 @@ _SMALL = (_THIN, Interval("w0/t", high=0.2))
 _SMALL_LEAVES_OUT = ("yielding", "membrane stiffening by the deflection", "transverse shear", "flexibility of the edge")
 
 
-def _small(name: str, unit: str, expression: str) -> Statement:
+def _small(name: str, answers: Answers, expression: str) -> Statement:
     """Return the statement of a small-deflection result."""
     return Statement(
         name=name,
-        unit=unit,
+        unit="mm" if answers == "deflection" else "MPa",
         expression=expression,
         source=_ELEMENTARY,
         kind="theory",
+        answers=answers,
         ranges=_SMALL,
         ignores=_SMALL_LEAVES_OUT,
         conditions=("a simply supported edge slides freely in the plane",),
@@ -56,7 +57,10 @@ def _small_steps(pressure: float, plate: tuple[float, float, float], compliance:
     return (Quantity("a/t", radius / thickness), Quantity("w0/t", compliance * load))
 
 
-@formula(_small("plate.clamped_deflection", "mm", "w0 = p a^4 / (64 D), D = E t^3 / (12 (1 - nu^2))"))
+@formula(
+    _small("plate.clamped_deflection", "deflection", "w0 = p a^4 / (64 D), D = E t^3 / (12 (1 - nu^2))"),
+    example={"pressure": 0.01, "youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 22.0, "thickness": 0.5},
+)
 def clamped_deflection(
     *,
     pressure: AppliedPressure,
@@ -74,9 +78,10 @@ def clamped_deflection(
 @formula(
     _small(
         "plate.supported_deflection",
-        "mm",
+        "deflection",
         "w0 = (5 + nu) p a^4 / (64 (1 + nu) D), D = E t^3 / (12 (1 - nu^2))",
-    )
+    ),
+    example={"pressure": 0.003, "youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 22.0, "thickness": 0.5},
 )
 def supported_deflection(
     *,
@@ -93,7 +98,10 @@ def supported_deflection(
     return Worked(factor * pressure * radius**4 / (64.0 * stiffness), (*steps, Quantity("D", stiffness, "N mm")))
 
 
-@formula(_small("plate.clamped_edge_stress", "MPa", "sigma = (3/4) p (a/t)^2"))
+@formula(
+    _small("plate.clamped_edge_stress", "stress", "sigma = (3/4) p (a/t)^2"),
+    example={"pressure": 0.01, "youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 22.0, "thickness": 0.5},
+)
 def clamped_edge_stress(
     *,
     pressure: AppliedPressure,
@@ -107,7 +115,10 @@ def clamped_edge_stress(
     return Worked(0.75 * pressure * (radius / thickness) ** 2, steps)
 
 
-@formula(_small("plate.supported_centre_stress", "MPa", "sigma = (3/8) (3 + nu) p (a/t)^2"))
+@formula(
+    _small("plate.supported_centre_stress", "stress", "sigma = (3/8) (3 + nu) p (a/t)^2"),
+    example={"pressure": 0.003, "youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 22.0, "thickness": 0.5},
+)
 def supported_centre_stress(
     *,
     pressure: AppliedPressure,
@@ -121,7 +132,7 @@ def supported_centre_stress(
     return Worked(0.375 * (3.0 + poissons_ratio) * pressure * (radius / thickness) ** 2, steps)
 
 
-def _large(name: str) -> Statement:
+def _large(name: str, edge: str) -> Statement:
     """Return the statement of a large-deflection result."""
     return Statement(
         name=name,
@@ -132,13 +143,18 @@ def _large(name: str) -> Statement:
         ),
         source=str(read_table(TABLE)["origin"]),
         kind="theory",
+        answers="deflection",
+        edge=edge,
         ranges=(Interval("q", high=read_table(TABLE)["clamped_fixed"]["load"][-1]), Interval("nu", 0.25, 0.35), _THIN),
         ignores=("yielding", "transverse shear"),
         conditions=("the edge neither slides nor gives where fixed; slides freely in the plane where sliding",),
     )
 
 
-@formula(_large("plate.clamped_fixed_large_deflection"))
+@formula(
+    _large("plate.clamped_fixed_large_deflection", "clamped"),
+    example={"pressure": 0.2, "youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 22.0, "thickness": 0.5},
+)
 def clamped_fixed_large_deflection(
     *,
     pressure: AppliedPressure,
@@ -152,7 +168,10 @@ def clamped_fixed_large_deflection(
     return _deflection("clamped_fixed", pressure, plate, poissons_ratio)
 
 
-@formula(_large("plate.clamped_sliding_large_deflection"))
+@formula(
+    _large("plate.clamped_sliding_large_deflection", "guided"),
+    example={"pressure": 0.2, "youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 22.0, "thickness": 0.5},
+)
 def clamped_sliding_large_deflection(
     *,
     pressure: AppliedPressure,
@@ -166,7 +185,10 @@ def clamped_sliding_large_deflection(
     return _deflection("clamped_sliding", pressure, plate, poissons_ratio)
 
 
-@formula(_large("plate.hinged_fixed_large_deflection"))
+@formula(
+    _large("plate.hinged_fixed_large_deflection", "pinned"),
+    example={"pressure": 0.2, "youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 22.0, "thickness": 0.5},
+)
 def hinged_fixed_large_deflection(
     *,
     pressure: AppliedPressure,
@@ -180,7 +202,10 @@ def hinged_fixed_large_deflection(
     return _deflection("hinged_fixed", pressure, plate, poissons_ratio)
 
 
-@formula(_large("plate.hinged_sliding_large_deflection"))
+@formula(
+    _large("plate.hinged_sliding_large_deflection", "roller"),
+    example={"pressure": 0.2, "youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 22.0, "thickness": 0.5},
+)
 def hinged_sliding_large_deflection(
     *,
     pressure: AppliedPressure,
@@ -230,7 +255,7 @@ _HOPKINS_WANG = (
 )
 
 
-def _limit(name: str, expression: str, source: str) -> Statement:
+def _limit(name: str, edge: str, expression: str, source: str) -> Statement:
     """Return the statement of a plastic limit."""
     return Statement(
         name=name,
@@ -238,6 +263,8 @@ def _limit(name: str, expression: str, source: str) -> Statement:
         expression=expression,
         source=source,
         kind="theory",
+        answers="plastic limit",
+        edge=edge,
         ranges=(_THIN,),
         ignores=("membrane action, which lets a thin plate carry several times this", "hardening", "transverse shear"),
         conditions=("von Mises yield; ideal plasticity; small deflection",),
@@ -247,9 +274,11 @@ def _limit(name: str, expression: str, source: str) -> Statement:
 @formula(
     _limit(
         "plate.supported_limit",
+        "roller",
         "p = 6.516 M0 / a^2, M0 = sigma_y t^2 / 4",
         f"{_HOPKINS_WANG}; 6.51 there (from memory)",
-    )
+    ),
+    example={"yield_stress": 258.0, "radius": 45.7, "thickness": 0.27},
 )
 def supported_limit(*, yield_stress: YieldStress, radius: PlateRadius, thickness: Thickness) -> Worked:
     """Plastic limit pressure of a simply supported circular plate in bending."""
@@ -259,9 +288,11 @@ def supported_limit(*, yield_stress: YieldStress, radius: PlateRadius, thickness
 @formula(
     _limit(
         "plate.clamped_limit",
+        "clamped",
         "p = 12.55 M0 / a^2, M0 = sigma_y t^2 / 4",
         f"{_HOPKINS_WANG}; 12.5 there (from memory)",
-    )
+    ),
+    example={"yield_stress": 258.0, "radius": 45.7, "thickness": 0.27},
 )
 def clamped_limit(*, yield_stress: YieldStress, radius: PlateRadius, thickness: Thickness) -> Worked:
     """Plastic limit pressure of a clamped circular plate in bending."""

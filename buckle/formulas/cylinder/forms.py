@@ -29,9 +29,11 @@ def _batdorf(nu: float, radius: float, thickness: float, length: float) -> float
         source="S. B. Batdorf, A simplified method of elastic-stability analysis for thin cylindrical shells, NACA 1947"
         " (from memory)",
         kind="theory",
+        answers="parameter",
         ranges=(Interval("R/t", low=20.0),),
         ignores=("everything but geometry and nu",),
-    )
+    ),
+    example={"poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
 )
 def batdorf_parameter(
     *, poissons_ratio: PoissonsRatio, radius: Radius, thickness: Thickness, length: CylinderLength
@@ -53,13 +55,18 @@ def _donnell(name: str, axial: str, side: str) -> Statement:
             " (from memory), after L. H. Donnell's equations; derived again here"
         ),
         kind="theory",
+        answers="linear bifurcation",
         ranges=(Interval("R/t", 50.0, 3000.0), Interval("Z", low=1.0), Interval("n", low=4.0)),
         ignores=(*_LEAVES_OUT, "terms of the order 1/n^2: up to 7 % high at n = 4", "whole waves: up to 3 % low"),
+        edge="diaphragm",
         conditions=(_HELD_ROUND, side),
     )
 
 
-@formula(_donnell("batdorf_lateral", "b^2", "pressure on the side only"))
+@formula(
+    _donnell("batdorf_lateral", "b^2", "pressure on the side only"),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
+)
 def batdorf_lateral(
     *,
     youngs_modulus: YoungsModulus,
@@ -72,7 +79,10 @@ def batdorf_lateral(
     return _least((youngs_modulus, poissons_ratio, radius, thickness), length, axial_share=0.0)
 
 
-@formula(_donnell("batdorf_hydrostatic", "(b^2 + 1/2)", "pressure on the side and on closed ends"))
+@formula(
+    _donnell("batdorf_hydrostatic", "(b^2 + 1/2)", "pressure on the side and on closed ends"),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
+)
 def batdorf_hydrostatic(
     *,
     youngs_modulus: YoungsModulus,
@@ -145,10 +155,13 @@ def _medium_steps(radius: float, thickness: float, length: float) -> tuple[Quant
             " equations of L. H. Donnell, NACA report 479, 1933, which is on torsion (both from memory)"
         ),
         kind="theory",
+        answers="linear bifurcation",
         ranges=_MEDIUM_RANGES,
         ignores=(*_LEAVES_OUT, "the ends' own length: up to 12 % low at omega = 20", "whole waves"),
+        edge="diaphragm",
         conditions=(_HELD_ROUND, "pressure on the side only; omega = L / sqrt(R t)"),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
 )
 def medium_pressure(
     *,
@@ -170,10 +183,13 @@ def medium_pressure(
         expression=f"p = 0.75 p_el, p_el = {_MEDIUM}",
         source=f"{_BOUND_SOURCE} 20 to 25 and 28 (read): 0.75 is the root of gamma",
         kind="lower bound",
+        answers="imperfect elastic buckling",
         ranges=_MEDIUM_RANGES,
         ignores=("yielding", "the size of the actual imperfections"),
+        edge="diaphragm",
         conditions=(_HELD_ROUND, "omega = L / sqrt(R t)"),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105, "length": 90.0},
 )
 def lateral_lower_bound(
     *,
@@ -195,10 +211,12 @@ def lateral_lower_bound(
         expression="p = 0.9 p_el, p_el = E (t/R)^3 / (4 (1 - nu^2))",
         source=f"{_BOUND_SOURCE} 27 and 29 (read): gamma is 0.90",
         kind="lower bound",
+        answers="imperfect elastic buckling",
         ranges=_LONG_RANGE,
         ignores=("yielding", "the size of the actual imperfections", "ends"),
         conditions=("long: omega t/R above 1.63, omega = L / sqrt(R t)",),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105},
 )
 def long_tube_lower_bound(
     *, youngs_modulus: YoungsModulus, poissons_ratio: PoissonsRatio, radius: Radius, thickness: Thickness
@@ -227,10 +245,19 @@ LARGEST_INCREMENT = 0.23
             " memory, of medium certainty), and belongs to this gamma alone: 0 if not given"
         ),
         kind="lower bound",
+        answers="imperfect elastic buckling",
         ranges=(Interval("R/t", 50.0, 1500.0), Interval("dgamma", high=LARGEST_INCREMENT)),
         ignores=("yielding", "the size of the actual imperfections"),
         conditions=("the pressure's thrust on the closed ends is part of the load carried",),
-    )
+    ),
+    example={
+        "pressure": 0.3,
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "radius": 33.0,
+        "thickness": 0.105,
+        "increment": 0.1,
+    },
 )
 def pressurised_axial_stress(
     *,

@@ -16,7 +16,7 @@ from buckle.formulas.arguments import (
     YieldStress,
     YoungsModulus,
 )
-from buckle.formulas.base import Interval, Quantity, Statement, Symbol, Worked, formula
+from buckle.formulas.base import Answers, Interval, Quantity, Statement, Symbol, Worked, formula
 from buckle.formulas.elastic import bending_stiffness
 from buckle.units import PositiveLength
 
@@ -81,13 +81,14 @@ class Ring:
         return abs(self._slope(self.k, B, C) / self.k + self.nu * self._curvature(self.k, B, C))
 
 
-def _statement(name: str, unit: str, expression: str, edge: str) -> Statement:
+def _statement(name: str, answers: Answers, expression: str, edge: str) -> Statement:
     return Statement(
         name=f"plate.annular_{name}",
-        unit=unit,
+        unit="mm" if answers == "deflection" else "MPa",
         expression=f"{expression}; {_SHAPE}, D = E t^3 / (12 (1 - nu^2)), no moment at r = b, {edge} at r = a",
         source=_SOURCE,
         kind="theory",
+        answers=answers,
         ranges=(_HOLE, _THIN, Interval("w_b/t", high=0.2)),
         ignores=_LEAVES_OUT,
         conditions=("inner edge free; a supported outer edge slides freely in the plane",),
@@ -134,7 +135,17 @@ def _stress(clamped: bool, pressure: float, load: float, nu: float, size: tuple[
     return Worked(6.0 * moment * pressure * (outer / thickness) ** 2, _steps(ring, load, (outer, inner), thickness))
 
 
-@formula(_statement("clamped_deflection", "mm", "w_b = p a^4 / D w(k)", "no slope"))
+@formula(
+    _statement("clamped_deflection", "deflection", "w_b = p a^4 / D w(k)", "no slope"),
+    example={
+        "pressure": 0.002,
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "radius": 22.0,
+        "hole_radius": 6.0,
+        "thickness": 0.5,
+    },
+)
 def annular_clamped_deflection(
     *,
     pressure: AppliedPressure,
@@ -148,7 +159,17 @@ def annular_clamped_deflection(
     return _deflection(True, pressure / youngs_modulus, poissons_ratio, (radius, hole_radius), thickness)
 
 
-@formula(_statement("supported_deflection", "mm", "w_b = p a^4 / D w(k)", "no moment"))
+@formula(
+    _statement("supported_deflection", "deflection", "w_b = p a^4 / D w(k)", "no moment"),
+    example={
+        "pressure": 0.001,
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "radius": 22.0,
+        "hole_radius": 6.0,
+        "thickness": 0.5,
+    },
+)
 def annular_supported_deflection(
     *,
     pressure: AppliedPressure,
@@ -162,7 +183,17 @@ def annular_supported_deflection(
     return _deflection(False, pressure / youngs_modulus, poissons_ratio, (radius, hole_radius), thickness)
 
 
-@formula(_statement("clamped_stress", "MPa", "sigma = 6 M / t^2, M the greater of M_a and M_b (moduli)", "no slope"))
+@formula(
+    _statement("clamped_stress", "stress", "sigma = 6 M / t^2, M the greater of M_a and M_b (moduli)", "no slope"),
+    example={
+        "pressure": 0.002,
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "radius": 22.0,
+        "hole_radius": 6.0,
+        "thickness": 0.5,
+    },
+)
 def annular_clamped_stress(
     *,
     pressure: AppliedPressure,
@@ -177,7 +208,17 @@ def annular_clamped_stress(
     return _stress(True, pressure, pressure / youngs_modulus, poissons_ratio, size)
 
 
-@formula(_statement("supported_stress", "MPa", "sigma = 6 M_b / t^2", "no moment"))
+@formula(
+    _statement("supported_stress", "stress", "sigma = 6 M_b / t^2", "no moment"),
+    example={
+        "pressure": 0.001,
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "radius": 22.0,
+        "hole_radius": 6.0,
+        "thickness": 0.5,
+    },
+)
 def annular_supported_stress(
     *,
     pressure: AppliedPressure,
@@ -202,10 +243,12 @@ def annular_supported_stress(
             " derived here: the moments of full circumferential yield and the cone as mechanism give the same value"
         ),
         kind="theory",
+        answers="plastic limit",
         ranges=(_HOLE, _THIN),
         ignores=("membrane action, which lets a thin plate carry several times this", "hardening", "transverse shear"),
         conditions=("Tresca yield, up to 9 % below von Mises; inner edge free; small deflection",),
-    )
+    ),
+    example={"yield_stress": 258.0, "radius": 22.0, "hole_radius": 6.0, "thickness": 0.5},
 )
 def annular_supported_limit(
     *, yield_stress: YieldStress, radius: PlateRadius, hole_radius: HoleRadius, thickness: Thickness

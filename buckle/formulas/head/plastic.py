@@ -18,12 +18,20 @@ _LEAVES_OUT = ("hardening", "openings, welds and the flange", "the length of the
             " (Tresca), von Mises another 6 to 8 %"
         ),
         kind="lower bound",
+        answers="plastic limit",
         ranges=(Interval("r/D", 0.06, 0.175), Interval("t/L", 0.002, 0.014), Interval("L/D", 0.8, 1.0)),
         ignores=(*_LEAVES_OUT, "change of shape under load, which stiffens a head under inside pressure"),
         conditions=(
             "Tresca yield, ideal plasticity; ranges from memory, r/D beyond 0.16 by the limit analysis at 0.17",
         ),
-    )
+    ),
+    example={
+        "yield_stress": 250.0,
+        "diameter": 1000.0,
+        "crown_radius": 950.0,
+        "knuckle_radius": 100.0,
+        "thickness": 5.0,
+    },
 )
 def shield_drucker_limit(
     *,
@@ -64,10 +72,18 @@ _TESTED = "limits of D/t, r/D and L/D from memory, to be confirmed"
             " all known tests, least factor 1.5 on the design value, which has 80 instead of 120)"
         ),
         kind="lower bound",
+        answers="imperfect plastic waves",
         ranges=_buckling_ranges(300.0),
         ignores=(*_LEAVES_OUT, "Young's modulus: the knuckle buckles after it yields"),
         conditions=("carbon steel; its design value is two thirds of this", _TESTED),
-    )
+    ),
+    example={
+        "yield_stress": 250.0,
+        "diameter": 1000.0,
+        "crown_radius": 950.0,
+        "knuckle_radius": 100.0,
+        "thickness": 1.5,
+    },
 )
 def knuckle_buckling(
     *,
@@ -97,10 +113,19 @@ _GALLETLY_BLACHUT = (
         expression="p = 285 sigma_y (1 - 125 eps_y) (r/D)^0.84 / ((D/t)^1.53 (L/D)^1.1), eps_y = sigma_y / E",
         source=_GALLETLY_BLACHUT,
         kind="fit",
+        answers="plastic waves",
         ranges=(*_buckling_ranges(500.0), Interval("eps_y", 0.0005, 0.003)),
         ignores=(*_LEAVES_OUT, "departures from the perfect shape: it fits computed perfect heads"),
         conditions=(_TESTED, "limits of eps_y are a judgement"),
-    )
+    ),
+    example={
+        "youngs_modulus": 200e3,
+        "yield_stress": 250.0,
+        "diameter": 1000.0,
+        "crown_radius": 950.0,
+        "knuckle_radius": 100.0,
+        "thickness": 1.5,
+    },
 )
 def plastic_waves(
     *,
@@ -126,10 +151,19 @@ def plastic_waves(
         expression="p = 12.6 sigma_y (1 + 240 eps_y) (r/D)^1.04 / ((D/t)^1.09 (L/D)^0.79), eps_y = sigma_y / E",
         source=_GALLETLY_BLACHUT,
         kind="fit",
+        answers="plastic collapse",
         ranges=(*_buckling_ranges(200.0), Interval("eps_y", 0.0005, 0.003)),
         ignores=(*_LEAVES_OUT, "waves in the knuckle, which come first in thin heads"),
         conditions=(_TESTED, "limits of eps_y are a judgement"),
-    )
+    ),
+    example={
+        "youngs_modulus": 200e3,
+        "yield_stress": 250.0,
+        "diameter": 1000.0,
+        "crown_radius": 950.0,
+        "knuckle_radius": 100.0,
+        "thickness": 3.0,
+    },
 )
 def axisymmetric_yielding(
     *,

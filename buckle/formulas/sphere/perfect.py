@@ -20,9 +20,11 @@ _ELASTIC_LEAVES_OUT = (
         expression="p = 2 E (t/R)^2 / sqrt(3 (1 - nu^2))",
         source="R. Zoelly, Ueber ein Knickungsproblem an der Kugelschale, doctoral thesis, Zuerich, 1915 (from memory)",
         kind="theory",
+        answers="linear bifurcation",
         ranges=(Interval("R/t", low=20.0),),
         ignores=(*_ELASTIC_LEAVES_OUT, "terms of the order t/R, transverse shear among them"),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.27},
 )
 def classical_pressure(
     *, youngs_modulus: YoungsModulus, poissons_ratio: PoissonsRatio, radius: Radius, thickness: Thickness
@@ -46,9 +48,11 @@ def classical_pressure(
             " (from memory); within 0.13 % of Sanders-Koiter harmonic solutions computed for this project, R/t >= 20"
         ),
         kind="theory",
+        answers="linear bifurcation",
         ranges=(Interval("R/t", low=20.0),),
         ignores=(*_ELASTIC_LEAVES_OUT, "transverse shear, which is of the same order as the terms kept"),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.27},
 )
 def thin_shell_pressure(
     *, youngs_modulus: YoungsModulus, poissons_ratio: PoissonsRatio, radius: Radius, thickness: Thickness
@@ -82,9 +86,11 @@ def _least_degree(nu: float, ratio: float) -> tuple[int, float]:
             " repository"
         ),
         kind="fit",
+        answers="linear bifurcation",
         ranges=(Interval("R/t", low=100.0), Interval("nu", 0.25, 0.35)),
         ignores=(*_ELASTIC_LEAVES_OUT, "the change of the factor 1.3 with nu; it was found at nu = 0.3"),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.27},
 )
 def shear_flexible_pressure(
     *, youngs_modulus: YoungsModulus, poissons_ratio: PoissonsRatio, radius: Radius, thickness: Thickness
@@ -105,9 +111,11 @@ def shear_flexible_pressure(
         expression="p = 2 sigma_y t / R",
         source="equilibrium of a thin sphere at yield, sigma = p R / (2 t); derived here",
         kind="theory",
+        answers="plastic limit",
         ranges=(Interval("R/t", low=10.0),),
         ignores=("hardening", "change of radius and thickness", "buckling", "bending at edges and at a stand"),
-    )
+    ),
+    example={"yield_stress": 258.0, "radius": 45.7, "thickness": 0.27},
 )
 def squash_pressure(*, yield_stress: YieldStress, radius: Radius, thickness: Thickness) -> Worked:
     """Plastic limit pressure of a thin complete sphere, inside or outside."""
