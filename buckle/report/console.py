@@ -29,6 +29,7 @@ def printed(sheet: Sheet, units: Units) -> RenderableType:
         *(printed_table(each) for each in tables if each.rows),
         *(Text(units.words(line)) for line in (*_notes(sheet), *_unfinished(sheet))),
         *(Text(units.words(f"CAUTION: {caution}.")) for caution in sheet.cautions_of_strain),
+        *(Text(units.words(line)) for line in contents_lines(sheet)),
         Text(units.words(f"VERDICT: {sheet.opening}"), style="bold"),
         Text(" ".join(CAUTIONS), style="dim"),
         "",
@@ -59,6 +60,17 @@ def _cell(cell: Cell, unit: str) -> str:
 
 def _notes(sheet: Sheet) -> Iterator[str]:
     return (f"{line.method}, {line.limit_state}: {line.reason}." for line in sheet.margins if line.reason)
+
+
+def contents_lines(sheet: Sheet) -> Iterator[str]:
+    """Yield what is said of the contents of a case; nothing where there are none."""
+    if sheet.contents is None:
+        return
+    yield f"DEMAND: {sheet.contents.demand}"
+    yield from (f"ASSUMED: {each}." for each in sheet.contents.assumptions)
+    yield from (f"CAUTION: {each}." for each in sheet.contents.cautions)
+    if sheet.contents.holds:
+        yield sheet.contents.holds
 
 
 def _unfinished(sheet: Sheet) -> Iterator[str]:

@@ -9,6 +9,7 @@ import pytest
 
 from buckle.cli import main
 from tests.helpers.page import read_page
+from tests.helpers.paths import ROOT
 
 CAP = """
 [case]
@@ -102,6 +103,7 @@ def test_a_review_of_runs_in_other_units(out: Path, tmp_path: Path, capsys: pyte
         ["draw", "{case}", "--out", "{tmp}"],
         ["bench", "{case}", "--jobs", "1"],
         ["crosscheck", "{case}"],
+        ["demand", str(ROOT / "cases/demo/base.toml"), "--out", "{tmp}"],
         [
             "formula",
             "sphere.classical_pressure",
@@ -119,6 +121,7 @@ def test_other_commands(command: list[str], out: Path, tmp_path: Path, capsys: p
     printed = capsys.readouterr().out
     assert re.search(r"\bpsi\b|\bin\b|_psi\b|\bin2\b", printed)
     assert list(left(printed)) == []
+    assert [found for path in tmp_path.glob("*.svg") for found in left(drawn_words(path.read_text("utf-8")))] == []
 
 
 def test_what_machines_read_is_the_same(out: Path, tmp_path: Path) -> None:

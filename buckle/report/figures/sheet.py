@@ -10,8 +10,10 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from buckle.case import Case
+from buckle.record.holding import holding_of
 from buckle.record.quantities import Fields
 from buckle.record.states import REQUIRED, SERVICE, UNLOADED, deformed_states
+from buckle.report.figures.demand import draw_demand
 from buckle.report.figures.labels import length_text, pressure_text
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
@@ -37,6 +39,8 @@ def sheet_figures(
     """Yield the pictures that the outcomes have something to show for, with their names."""
     if case.material.hardening is not None:
         yield "material", draw_material(case)
+    if case.demand is not None:
+        yield "demand", draw_demand(case, holding_of(recorded), units)
     where = on_curve(recorded)
     if where is not None:
         yield "capacity", draw_on_curve(case, where)

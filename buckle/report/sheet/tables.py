@@ -100,6 +100,31 @@ def margin_table(sheet: Sheet, units: Units) -> TableData:
     )
 
 
+def contents_table(sheet: Sheet, units: Units) -> TableData:
+    """What the contents make of every condition."""
+    given = () if sheet.contents is None else sheet.contents.conditions
+    rows: list[Row] = [
+        [
+            each.name or NONE,
+            _measured(each.temperature, "degC"),
+            _measured(each.altitude, "m"),
+            _measured(each.time, "min"),
+            sized(each.pressure, "bar", units),
+            sized(each.vapour, "bar", units),
+            _measured(each.headspace, "ml"),
+            sized(each.by_weiss, "bar", units),
+        ]
+        for each in given
+    ]
+    columns = ("condition", "temperature", "altitude", "time", "pressure", "of it vapour", "headspace", "by Weiss")
+    caption = "What the contents make, gauge (vapour absolute), by G7-04; steps and sources: buckle demand"
+    return table(caption, columns, rows)
+
+
+def _measured(value: float | None, unit: str) -> Cell:
+    return Cell(NONE if value is None else f"{value:.4g}", value, unit)
+
+
 def _margin_row(line: MarginLine, units: Units, *, sizes: bool) -> Row:
     return [
         line.limit_state,
