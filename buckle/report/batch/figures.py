@@ -1,6 +1,6 @@
 """All figures of a batch by name."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from matplotlib.figure import Figure
@@ -11,7 +11,7 @@ from buckle.report.batch.data import Batch, batch_of, effects, shortfall
 from buckle.report.batch.map import can_map, draw_map
 from buckle.report.batch.scatter import draw_front, draw_matrix
 from buckle.report.batch.tolerance import draw_histogram, draw_tornado
-from buckle.report.figures.all import save_figure
+from buckle.report.figures.all import SVG, save_figure
 from buckle.store import Table
 
 FOR_MATRIX = 20  # designs from which a scatter matrix shows more than the response curves
@@ -41,13 +41,13 @@ def _over_parameters(batch: Batch) -> Iterator[tuple[str, Figure]]:
         yield "scatter", draw_matrix(batch)
 
 
-def write_figures(table: Table, directory: Path) -> list[Path]:
-    """Write every figure of a batch as SVG and PNG; returns the paths of the PNGs. Raises CaseError if it cannot."""
+def write_figures(table: Table, directory: Path, formats: Sequence[str] = (SVG,)) -> list[str]:
+    """Write every figure of a batch in each format; returns their names. Raises CaseError if it cannot."""
     written = []
-    for name, figure in batch_figures(table):
+    for name, figure in batch_figures(table) if formats else ():
         try:
-            save_figure(figure, directory, name)
+            save_figure(figure, directory, name, formats)
         except OSError as error:
             raise CaseError(f"{directory / name}: cannot be written: {error.strerror or error}") from error
-        written.append(directory / f"{name}.png")
+        written.append(name)
     return written

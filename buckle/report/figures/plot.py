@@ -87,8 +87,3 @@ def name_values(axes: Axes, named: Sequence[Named]) -> None:
             axes.plot([one.x, right], [one.value, one.value], **thin)
         axes.plot([1.0, 1.045], [share, place], transform=axes.transAxes, clip_on=False, **thin)
         axes.text(1.055, float(place), one.text, transform=axes.transAxes, va="center")
-
-
-def bar_text(bar: float) -> str:
-    """Return a pressure [bar] as a graph tells it: two decimals, three digits below 1."""
-    return f"{bar:.2f}" if bar >= 1.0 else f"{bar:#.3g}"

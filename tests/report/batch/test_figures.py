@@ -146,8 +146,8 @@ def test_figures_show_the_designs(tmp_path):
     ]
     assert len(drawn["scatter"].axes) == 6  # three by three, the lower half
     assert "fall short" in drawn["histogram"].texts[-1].get_text()
-    paths = write_figures(table(GRID), tmp_path)
-    assert [path.name for path in paths] == ["responses.png", "map.png", "mass.png", "tornado.png"]
+    assert write_figures(table(GRID), tmp_path) == ["responses", "map", "mass", "tornado"]
+    assert {path.suffix for path in tmp_path.iterdir()} == {".svg"}
     first = (tmp_path / "map.svg").read_bytes()
     write_figures(table(GRID), tmp_path)
     assert (tmp_path / "map.svg").read_bytes() == first
