@@ -6,6 +6,7 @@ from matplotlib.figure import Figure
 
 from buckle.report.batch.curves import POINT
 from buckle.report.batch.data import Batch, Shortfall, Slope, effects, label
+from buckle.report.batch.notes import add_note, following_words, text_words
 from buckle.report.batch.scatter import SHORT
 from buckle.report.figures.labels import axis_label, digits
 from buckle.report.figures.plot import add_axes, add_title, new_figure
@@ -18,12 +19,12 @@ WORDS = "One standard deviation of each parameter, others held: up in blue, down
 def draw_tornado(batch: Batch) -> Figure:
     """Return a bar for each parameter: what one standard deviation of it, both ways, does to the pressure [bar]."""
     found = effects(batch)[::-1]
-    height = 1.6 + ROW * len(found)
+    height = 1.8 + ROW * len(found)
     spread = batch.values.std(axis=0, ddof=1)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(6.4, height)
         add_title(figure, batch.title, WORDS)
-        axes = add_axes(figure, (2.5, 0.55, 6.1, height - 0.65))
+        axes = add_axes(figure, (2.5, 0.75, 6.1, height - 0.65))
         for at, each in enumerate(found):
             size = abs(each.slope)
             axes.barh(at, 2.0 * size, left=-size, height=0.6, color=METAL, zorder=2)
@@ -36,6 +37,7 @@ def draw_tornado(batch: Batch) -> Figure:
         axes.tick_params(axis="y", length=0)
         reach = 1.15 * max(abs(each.slope) + 2.0 * each.error for each in found)
         axes.set_xlim(-reach, reach)
+        add_note(figure, [*following_words(batch), *text_words(batch)])
     return figure
 
 
