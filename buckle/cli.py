@@ -126,6 +126,12 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--full", action="store_true", help="also how far each moves when it is twice as fine")
     _printing(check)
     check.set_defaults(command=_crosscheck)
+    examples = commands.add_parser("examples", help="copies the demonstration cases and studies, to begin from")
+    examples.add_argument(
+        "--out", metavar="DIR", type=Path, default=Path("examples"), help="where to write (default: examples)"
+    )
+    examples.add_argument("--quiet", action="store_true", help="print nothing but errors")
+    examples.set_defaults(command=_examples)
     formula = commands.add_parser(
         "formula",
         help="lists the hand calculations; works one out",
@@ -238,6 +244,12 @@ def _crosscheck(options: argparse.Namespace) -> int:
 
     how = (options.full, options.json, options.pressure_unit, options.quiet)
     return crosscheck_case(Request(options.case, *how))
+
+
+def _examples(options: argparse.Namespace) -> int:
+    from buckle.commands.examples import copy_examples
+
+    return copy_examples(options.out, quiet=options.quiet)
 
 
 def _formula(options: argparse.Namespace) -> int:

@@ -12,7 +12,7 @@ from tests.helpers.paths import ROOT
 PACKAGE = ROOT / "buckle"
 LAYERS = [
     "errors",
-    "units cautions bands inputs",
+    "units cautions bands inputs shipped",
     "material meridian formulas demand",
     "shapes landmarks",
     "case mesh imperfection",

@@ -25,9 +25,9 @@ from buckle.report.bench.junit import write_junit
 from buckle.report.bench.table import bench_record, bench_table
 from buckle.report.bench.trial import Trial
 from buckle.results import Outcome, Status
+from buckle.shipped import BENCHMARKS, CASES
 
 HERE = Path("cases/benchmarks")
-SHIPPED = Path(__file__).parents[2] / HERE
 
 
 @dataclass(frozen=True)
@@ -62,9 +62,9 @@ def run_benchmarks(bench: Bench) -> int:
 
 
 def default_folder() -> Path:
-    """Return cases/benchmarks of the current folder, else of the source tree. Raises CaseError if neither exists."""
-    for folder in (HERE, SHIPPED):
-        if folder.is_dir():
+    """Return cases/benchmarks of the current folder, else the package's own. Raises CaseError if neither exists."""
+    for folder in (HERE, CASES and CASES / BENCHMARKS):
+        if folder and folder.is_dir():
             return folder
     raise CaseError(f"{HERE}: no such folder here; allowed: the path of a benchmark case or of a folder of them")
 

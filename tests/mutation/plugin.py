@@ -1,0 +1,64 @@
+"""Instead of running the collected tests once, run them on each mutant until one fails; the survivors go to a file."""
+
+import json
+import os
+import resource
+from pathlib import Path
+
+import pytest
+
+from tests.helpers.paths import ROOT
+from tests.mutation.applied import applicable, apply
+from tests.mutation.mutants import Mutant, mutants_of
+
+SECONDS = 120
+"""Processor time for all tests of one mutant; one that takes longer has been noticed."""
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--mutate", action="append", default=[], help="files of the package, from its folder")
+    parser.addoption("--mutants", type=int, help="how many")
+    parser.addoption("--survivors", type=Path, help="file for the names of those that no test notices")
+
+
+def pytest_runtestloop(session: pytest.Session) -> bool:
+    wanted = [
+        path for pattern in session.config.getoption("mutate") for path in sorted((ROOT / "buckle").glob(pattern))
+    ]
+    every = [mutant for path in wanted for mutant in mutants_of(path, _module(path)) if applicable(mutant)]
+    drawn = sorted(every, key=lambda mutant: mutant.rank)[: session.config.getoption("mutants")]
+    if _noticed(session, None):
+        raise pytest.UsageError("a test fails without any mutant")
+    survivors = [mutant.name for mutant in drawn if not _noticed(session, mutant)]
+    session.config.getoption("survivors").write_text(json.dumps(survivors), encoding="utf-8")
+    return True
+
+
+def _module(path: Path) -> str:
+    return ".".join(path.relative_to(ROOT).with_suffix("").parts)
+
+
+def _noticed(session: pytest.Session, mutant: Mutant | None) -> bool:
+    child = os.fork()
+    if child == 0:
+        os._exit(_failed(session, mutant))
+    _, status = os.waitpid(child, 0)
+    return status != 0
+
+
+def _failed(session: pytest.Session, mutant: Mutant | None) -> int:
+    """In a process of its own: 1 if a test fails on the mutant."""
+    resource.setrlimit(resource.RLIMIT_CPU, (SECONDS, SECONDS))
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    os.dup2(nowhere, 2)
+    try:
+        if mutant is not None:
+            apply(mutant)
+        for item, following in zip(session.items, [*session.items[1:], None], strict=True):
+            item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
+            if session.testsfailed:
+                return 1
+    except BaseException:
+        return 1
+    return 0

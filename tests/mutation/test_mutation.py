@@ -1,0 +1,31 @@
+"""Would a wrong change of what judges and words a result be noticed: sixty small ones, drawn, on tests that are quick.
+
+The draw goes by the text of each mutant, so that a change of one function draws no others. A survivor is either a gap,
+to be closed by a test, or harmless: then it stands in survivors.toml with the reason.
+"""
+
+import json
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from tests.helpers.paths import ROOT
+
+JUDGING = ("margins/*.py", "record/margins.py", "record/agreement.py", "report/console.py", "report/sheet/*.py")
+TESTS = ("tests/margins", "tests/record", "tests/report/sheet")
+COUNT = 60
+HARMLESS = tomllib.loads((Path(__file__).parent / "survivors.toml").read_text(encoding="utf-8"))["harmless"]
+
+
+@pytest.mark.slow
+def test_mutants_are_noticed(tmp_path: Path) -> None:
+    survivors = tmp_path / "survivors.json"
+    words = [word for pattern in JUDGING for word in ("--mutate", pattern)]
+    command = [sys.executable, "-m", "pytest", "-q", "-p", "tests.mutation.plugin", "-p", "no:xdist", "-m", "not slow"]
+    limits = ["--mutants", str(COUNT), "--survivors", str(survivors)]
+    subprocess.run([*command, *words, *limits, *TESTS], cwd=ROOT, check=True, capture_output=True)
+    unknown = [name for name in json.loads(survivors.read_text(encoding="utf-8")) if name not in HARMLESS]
+    assert unknown == []
