@@ -36,9 +36,9 @@ def rows(repeats: int) -> list[Row]:
                 waits[what].append(ms)
             missing.append(_refusal(out))
         first = _first(out)
-    told = [_against(what, ms, mechanics) for what, ms in waits.items()]
+    waited = [_against(what, ms, mechanics) for what, ms in waits.items()]
     return [
-        *told,
+        *waited,
         *(row(f"first run, compiling: {what}", Times((ms,), None)) for what, ms in first.items()),
         _missing(missing),
     ]

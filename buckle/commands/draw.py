@@ -23,29 +23,29 @@ def draw_case(path: Path, out: Path, formats: Sequence[str], json_file: str | No
         save_figure(figure, out, name, formats)
     except OSError as error:
         raise CaseError(f"{out}: cannot be written: {error.strerror or error}") from error
-    told = measures(case)
+    measured = measures(case)
     if not quiet and json_file != "-":
-        say(_table(case, told))
+        say(_table(case, measured))
         for each in formats:
             say(f"Section: {out / name}.{each}")
-    write_json(json_file, told)
+    write_json(json_file, measured)
     return 0
 
 
 def measures(case: Case) -> dict[str, object]:
     """Mass, surface, volume, blank and the ends of every piece, under names with units."""
     meridian = case.meridian
-    told: dict[str, object] = {"title": case.title, "family": case.family}
+    measured: dict[str, object] = {"title": case.title, "family": case.family}
     if case.material.density:
-        told["mass_g"] = meridian.mass(case.material.density)
-    told |= {
+        measured["mass_g"] = meridian.mass(case.material.density)
+    measured |= {
         "surface_area_mm2": meridian.surface_area,
         "enclosed_volume_ml": meridian.enclosed_volume / 1000.0,
         "blank_diameter_mm": meridian.blank_diameter,
         "meridian_length_mm": meridian.length,
     }
     ends = meridian.at_s(meridian.breaks)
-    told["pieces"] = [
+    measured["pieces"] = [
         {
             "name": piece.name,
             "length_mm": piece.length,
@@ -55,14 +55,14 @@ def measures(case: Case) -> dict[str, object]:
         }
         for i, piece in enumerate(meridian.pieces)
     ]
-    return json.loads(json.dumps(told))
+    return json.loads(json.dumps(measured))
 
 
-def _table(case: Case, told: dict[str, object]) -> Table:
+def _table(case: Case, measured: dict[str, object]) -> Table:
     table = Table(title=case.title, title_justify="left", min_width=len(case.title))
     table.add_column("measure")
     table.add_column("value", justify="right")
-    for key, value in told.items():
+    for key, value in measured.items():
         if isinstance(value, float):
             name, _, unit = key.rpartition("_")
             table.add_row(f"{name.replace('_', ' ')} [{unit}]".replace("[", r"\["), f"{value:.6g}")

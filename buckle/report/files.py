@@ -36,13 +36,13 @@ def write_results(
     """
     target = Path(directory).resolve()
     check_target(target)
-    told = with_origin(record(case, outcomes, verdict, expectations), case, when or analysis_time())
+    made = with_origin(record(case, outcomes, verdict, expectations), case, when or analysis_time())
     with replaced(target) as fresh:
-        _write_artefacts(fresh, case, outcomes, told, formats)
-        told = sealed(told, fresh.iterdir())
+        _write_artefacts(fresh, case, outcomes, made, formats)
+        made = sealed(made, fresh.iterdir())
         (fresh / kept_name(case)).write_bytes(case_bytes(case))
-        _write_text(fresh / RECORD, json.dumps(told, indent=1, allow_nan=False, ensure_ascii=False) + "\n")
-    return told
+        _write_text(fresh / RECORD, json.dumps(made, indent=1, allow_nan=False, ensure_ascii=False) + "\n")
+    return made
 
 
 def _write_artefacts(

@@ -93,8 +93,8 @@ class Shortfall:
         failed = self.short + self.unknown
         unknown = f", {self.unknown} of them in doubt or without a verdict" if self.unknown else ""
         share = 100.0 * failed / self.count
-        told = f"{share:.3g} % fall short ({failed} of {self.count}{unknown})"
-        return f"{told}; with {100 * CONFIDENCE:.0f} % confidence between {low:.2g} and {high:.2g} %"
+        text = f"{share:.3g} % fall short ({failed} of {self.count}{unknown})"
+        return f"{text}; with {100 * CONFIDENCE:.0f} % confidence between {low:.2g} and {high:.2g} %"
 
 
 def governing_column(table: Table) -> str | None:
@@ -222,8 +222,8 @@ def label(name: str) -> str:
     words = name.removeprefix("shape.").removeprefix("material.").replace(".", " ")
     suffixes = {suffix for units in UNITS.values() for suffix in units}
     stem, _, suffix = words.rpartition("_")
-    told = f"{stem}  [{suffix}]" if suffix in suffixes and stem else words
-    return told.replace("_", " ")
+    text = f"{stem}  [{suffix}]" if suffix in suffixes and stem else words
+    return text.replace("_", " ")
 
 
 def bare_label(name: str) -> str:

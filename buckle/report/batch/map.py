@@ -39,12 +39,12 @@ def draw_map(batch: Batch) -> Figure:
     parts = _parts(batch)
     shown = batch.pressure if batch.demand is None else batch.pressure / batch.demand
     what = label(batch.pressure_name) if batch.demand is None else "governing / required pressure"
-    drawn = parts[:MOST]
-    levels = np.asarray(MaxNLocator(LEVELS).tick_values(*_range(shown, drawn)))
+    mapped = parts[:MOST]
+    levels = np.asarray(MaxNLocator(LEVELS).tick_values(*_range(shown, mapped)))
     with matplotlib.rc_context(dict(STYLE)):
-        figure, panels = _panels(len(drawn))
+        figure, panels = _panels(len(mapped))
         add_title(figure, batch.title, f"Contours of the {what}; dots are the designs")
-        for axes, part in zip(panels, drawn, strict=True):
+        for axes, part in zip(panels, mapped, strict=True):
             _draw(axes, batch.values[part.rows], shown[part.rows], levels, is_reserve=batch.demand is not None)
             axes.set_title(part.words, loc="left", fontsize=7.5)
             axes.set_xlabel(label(batch.names[0]))

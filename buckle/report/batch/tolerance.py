@@ -48,10 +48,10 @@ def _name(each: Slope, batch: Batch, spread: np.ndarray) -> str:
 def draw_histogram(batch: Batch, shortfall: Shortfall | None) -> Figure:
     """Return how often which pressure comes out, what is required, and the chance of falling short of it."""
     mean, deviation = float(batch.pressure.mean()), float(batch.pressure.std(ddof=1))
-    told = f"mean {digits(mean)} bar, standard deviation {deviation:.3g} bar"
+    figures = f"mean {digits(mean)} bar, standard deviation {deviation:.3g} bar"
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(6.0, 4.2)
-        add_title(figure, batch.title, f"Scatter of the governing pressure: {told}")
+        add_title(figure, batch.title, f"Scatter of the governing pressure: {figures}")
         axes = add_axes(figure, (0.75, 0.8, 5.7, 3.55))
         edges = np.histogram_bin_edges(batch.pressure, bins="auto").tolist()
         axes.hist(batch.pressure, bins=edges, color=METAL, edgecolor="white", linewidth=0.5, zorder=2)
