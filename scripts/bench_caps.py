@@ -10,7 +10,7 @@ from bench_measure import Row, Times, row, timed
 from buckle.material import Material
 from buckle.mesh import Grading
 from buckle.shapes import spherical_cap
-from buckle.shell.model import Fineness, Load, build_shell
+from buckle.shell.model import Fineness, Load, build_model
 from buckle.shell.strain import ENGINEERING
 from buckle.solid.metal import EngineeringMetal
 from buckle.solid.model import Fineness as SolidFineness
@@ -67,8 +67,8 @@ def difference(times: Times, exact: float) -> float:
 
 def by_shell(cap, refined: float = 1.0) -> float:
     fineness = Fineness(Grading().refined(refined))
-    shell = build_shell(cap, METAL, (None, "clamped"), Load(), fineness, ENGINEERING)
-    return trace_path(shell, ArcLength()).limit.pressure
+    model = build_model(cap, METAL, (None, "clamped"), Load(), fineness, ENGINEERING)
+    return trace_path(model, ArcLength()).limit.pressure
 
 
 def by_general_solid(cap, refined: float = 1.0) -> float:

@@ -14,7 +14,7 @@ from buckle.bands import lapack as banded
 from buckle.material import Material, voce_hardening
 from buckle.mesh import Grading
 from buckle.shapes import domed_base
-from buckle.shell.model import Fineness, Load, build_shell
+from buckle.shell.model import Fineness, Load, build_model
 from buckle.shell.strain import LOGARITHMIC
 from buckle.solve.path import ArcLength
 from buckle.solve.stability import Watch, find_bifurcation
@@ -67,12 +67,12 @@ def verdict(mesh: float = 1.0, layers: int = PLASTIC_LAYERS, step: float = 1.0, 
     meridian = domed_base(**BASE)
     load = Load(side=1 if meridian.inside == "left" else -1)
     fineness = Fineness(Grading().refined(mesh), layers)
-    shell = build_shell(meridian, METAL, (None, "clamped"), load, fineness, LOGARITHMIC)
+    model = build_model(meridian, METAL, (None, "clamped"), load, fineness, LOGARITHMIC)
     settings = ArcLength().scaled(step)
-    trace = trace_path(shell, settings)
+    trace = trace_path(model, settings)
     watch = Watch(WAVES, settings=settings)
     watch = replace(watch, spacing=0.0, turns=1) if everything else watch
-    found = find_bifurcation(shell, trace.rising, watch).bifurcation
+    found = find_bifurcation(model, trace.rising, watch).bifurcation
     return (found or trace.limit).pressure
 
 

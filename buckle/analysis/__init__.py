@@ -1,21 +1,14 @@
 """Case in, outcome out: one analysis kind at a time."""
 
-from collections.abc import Callable
-
 from buckle.analysis.linear import bifurcation_outcome, stress_outcome
 from buckle.analysis.nonlinear import path_outcome
-from buckle.analysis.setup import KINDS, Extras
+from buckle.analysis.setup import KINDS, Extras, run_of
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
 
-_RUNNERS: dict[str, Callable[[Case, Extras], Outcome]] = {
-    "LA": stress_outcome,
-    "LBA": bifurcation_outcome,
-    "MNA": lambda case, extras: path_outcome(case, "MNA", extras),
-    "GNA": lambda case, extras: path_outcome(case, "GNA", extras),
-    "GMNA": lambda case, extras: path_outcome(case, "GMNA", extras),
-}
+_OUTCOMES = {"LA": stress_outcome, "LBA": bifurcation_outcome}
+"""Who runs a kind; all others follow a path."""
 
 __all__ = ["KINDS", "run"]
 
@@ -31,6 +24,7 @@ def run(
     Batches may leave all three out.
     """
     try:
-        return _RUNNERS[kind](case, Extras(estimate_error, lower_bracket, pictures))
+        extras = Extras(estimate_error, lower_bracket, pictures)
+        return _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras))
     except SolveError as error:
         return Outcome(kind, Status.FAILED, error.reason, error.remedy)

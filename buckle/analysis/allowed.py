@@ -5,10 +5,11 @@ from collections.abc import Callable, Iterator
 from scipy.optimize import brentq
 
 from buckle.analysis.movement import Movement, movement_of
+from buckle.analysis.setup import Run
 from buckle.analysis.strained import face_strain
 from buckle.analysis.unload import loaded, permanent_growth
-from buckle.case import Case
 from buckle.results import Allowed
+from buckle.shell.model import Shell
 from buckle.solve.path import ArcLength, PathPoint
 from buckle.solve.trace import Stop, Trace, first_beyond
 
@@ -16,15 +17,15 @@ CLOSE = 1e-4  # of the pressure at which growth that stays is reached
 NOTHING = 1e-4  # mm that may stay and count as none, since Newton leaves as much as a hundredth of it undone
 
 
-def allowed_of(case: Case, trace: Trace, settings: ArcLength) -> tuple[Allowed, ...]:
+def allowed_of(run: Run, trace: Trace) -> tuple[Allowed, ...]:
     """Everything that a case allows only so much of, with the pressure of the first state that has so much.
 
     Raises SolveError where a state cannot be placed.
     """
-    needs, movement = case.requirements, movement_of(trace.shell)
+    needs, movement, settings = run.case.requirements, movement_of(trace.model), run.settings
     found = [
         Allowed(name, size, _first(trace, _stop(name, size, read), settings))
-        for name, size, read in _read(case, trace, movement)
+        for name, size, read in _read(run, trace.shell, movement)
     ]
     if needs.permanent_growth is not None:
         pressure = _first_permanent(trace, movement, needs.permanent_growth, settings)
@@ -32,9 +33,9 @@ def allowed_of(case: Case, trace: Trace, settings: ArcLength) -> tuple[Allowed, 
     return tuple(found)
 
 
-def _read(case: Case, trace: Trace, movement: Movement) -> Iterator[tuple[str, float, Callable[[PathPoint], float]]]:
+def _read(run: Run, shell: Shell, movement: Movement) -> Iterator[tuple[str, float, Callable[[PathPoint], float]]]:
     """Yield what is read off a state, and how much of it is allowed."""
-    needs, shell = case.requirements, trace.shell
+    needs = run.case.requirements
     if needs.growth is not None:
         yield "growth", needs.growth, lambda point: movement.growth(point.at.x)
     if needs.stand_drop is not None and movement.ring is not None and movement.ring.ahead:
@@ -68,7 +69,7 @@ def _first_permanent(trace: Trace, movement: Movement, allowed: float, settings:
         return None
 
     def stays(pressure: float) -> float:
-        stayed = permanent_growth(trace.shell, loaded(trace, pressure, settings), pressure, settings)
+        stayed = permanent_growth(trace.model, loaded(trace, pressure, settings), pressure, settings)
         return stayed - allowed - NOTHING
 
     rising = [point.pressure for point in trace.rising if movement.growth(point.at.x) >= allowed]

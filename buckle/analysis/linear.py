@@ -3,58 +3,57 @@
 import numpy as np
 
 from buckle.analysis.certainty import FIRST_YIELD, Certainty, certainty
-from buckle.analysis.setup import Extras, Level, finest, shell_of
-from buckle.analysis.views import axial_balance, describe, mode_place, mode_view, outside_note
+from buckle.analysis.setup import Run, model_of
+from buckle.analysis.views import axial_balance, describe, mode_peak, mode_view, outside_note
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import BIFURCATION, Event, Mode, Outcome, Status, Stresses
-from buckle.shell.model import Shell
+from buckle.shell.model import Model, Shell
 from buckle.shell.recovery import sampled, surface_stresses
 from buckle.solve.linear import LinearBifurcation, linear_bifurcations, lower_outside, lowest_bifurcation, solve_linear
 
 MODES_KEPT = 3
 
 
-def stress_outcome(case: Case, extras: Extras) -> Outcome:
+def stress_outcome(run: Run) -> Outcome:
     """LA: stresses at 1 MPa of pressure (dead forces included) and the pressure of first yield."""
-    level = finest(case, "LA")
-    shell = shell_of(case, "LA", level)
-    stresses = _stresses(case, shell, 1.0)
-    at = solve_linear(shell)
-    yields, sure, notes = _sure_of_yield(case, shell, level) if extras.error else (_yields(case, shell), None, ())
+    model = model_of(run)
+    stresses = _stresses(run.case, model, 1.0)
+    at = solve_linear(model)
+    yields, sure, notes = _sure_of_yield(run, model) if run.extras.error else (_yields(run.case, model), None, ())
     return Outcome(
-        kind="LA",
+        kind=run.kind,
         status=Status.SOLVED,
         stresses=stresses,
         first_yield=yields,
         first_yield_error=None if sure is None else sure.error_percent,
         convergence={} if sure is None else sure.changes,
         notes=notes,
-        balance=axial_balance(shell, at, 1.0),
-        settings=describe(shell, level),
+        balance=axial_balance(model, at, 1.0),
+        settings=describe(model, run.level),
     )
 
 
-def _yields(case: Case, shell: Shell) -> float | None:
-    return first_yield(case, shell) if case.material.hardening else None
+def _yields(case: Case, model: Model) -> float | None:
+    return first_yield(case, model) if case.material.hardening else None
 
 
-def _sure_of_yield(case: Case, shell: Shell, level: Level) -> tuple[float | None, Certainty | None, tuple[str, ...]]:
+def _sure_of_yield(run: Run, model: Model) -> tuple[float | None, Certainty | None, tuple[str, ...]]:
     """First yield with what it may be off by; none, and a note, where it is not converged. The stresses stand."""
-    yields = _yields(case, shell)
+    yields = _yields(run.case, model)
     if not yields:
         return yields, None, ()
     try:
-        sure = certainty("LA", FIRST_YIELD, level, yields, lambda other: first_yield(case, shell_of(case, "LA", other)))
+        sure = certainty(run, FIRST_YIELD, yields, lambda other: first_yield(other.case, model_of(other)))
     except SolveError as error:
         return None, None, (f"no first yield: {error.reason}",)
     return yields, sure, ()
 
 
-def first_yield(case: Case, shell: Shell) -> float:
+def first_yield(case: Case, model: Model) -> float:
     """Pressure [MPa] at which the von Mises stress of a face or the middle first reaches yield."""
     assert case.material.hardening is not None
-    dead, unit = _stresses(case, shell, 0.0), _stresses(case, shell, 1.0)
+    dead, unit = _stresses(case, model, 0.0), _stresses(case, model, 1.0)
     at, bt = dead.meridional, unit.meridional - dead.meridional
     ac, bc = dead.circumferential, unit.circumferential - dead.circumferential
     # (a + p b) in von Mises' form equals yield: a quadratic in p at every station
@@ -68,41 +67,43 @@ def first_yield(case: Case, shell: Shell) -> float:
     return float(np.min(root[stressed] / (2.0 * two[stressed])))
 
 
-def _stresses(case: Case, shell: Shell, pressure: float) -> Stresses:
-    stations = sampled(shell)
-    meridional, circumferential = surface_stresses(stations, solve_linear(shell, pressure).x)
+def _stresses(case: Case, model: Model, pressure: float) -> Stresses:
+    stations = sampled(model.shell)
+    meridional, circumferential = surface_stresses(stations, solve_linear(model, pressure).x)
     outward = slice(None, None, -1) if case.meridian.inside == "left" else slice(None)
     at = stations.elements
     return Stresses(pressure, at.s, at.station.r, at.station.z, meridional[outward], circumferential[outward])
 
 
-def bifurcation_outcome(case: Case, extras: Extras) -> Outcome:
+def bifurcation_outcome(run: Run) -> Outcome:
     """LBA: critical pressure of every wave number of the case's range and the modes of the lowest."""
-    level = finest(case, "LBA")
-    shell = shell_of(case, "LBA", level)
-    low, high = case.analyses.wave_numbers
+    model = model_of(run)
+    low, high = run.case.analyses.wave_numbers
     waves = range(low, high + 1)
-    found = linear_bifurcations(shell, waves) if extras.pictures else [lowest_bifurcation(shell, waves)]
+    found = linear_bifurcations(model, waves) if run.extras.pictures else [lowest_bifurcation(model, waves)]
     doubtful = [each.wave_number for each in found if not each.lowest]
     if doubtful:
         reason = f"the lowest eigenvalue of wave number {doubtful[0]} could not be confirmed"
-        return Outcome("LBA", Status.FAILED, reason, "a finer mesh (numerics.mesh_density)")
+        return Outcome(run.kind, Status.FAILED, reason, "a finer mesh (numerics.mesh_density)")
     critical = sorted((each for each in found if each.pressure is not None), key=lambda each: each.pressure or 0.0)
     if not critical:
         reason = "the pressure makes no wave number of the range unstable"
-        return Outcome("LBA", Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers")
-    sure = _certainty(case, level, critical[0]) if extras.error else None
-    outside = lower_outside(shell, waves, critical[0].pressure or 0.0)
+        return Outcome(
+            run.kind, Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers"
+        )
+    sure = _certainty(run, critical[0]) if run.extras.error else None
+    outside = lower_outside(model, waves, critical[0].pressure or 0.0)
+    shell = model.shell
     return Outcome(
-        kind="LBA",
+        kind=run.kind,
         status=Status.SOLVED,
         critical=tuple(
             _event(shell, each, sure if each is critical[0] else None) for each in _by_wave_number(critical)
         ),
-        modes=tuple(_mode(shell, each) for each in critical[:MODES_KEPT]) if extras.pictures else (),
+        modes=tuple(_mode(shell, each) for each in critical[:MODES_KEPT]) if run.extras.pictures else (),
         notes=outside_note(outside),
         outside=outside,
-        settings=describe(shell, level),
+        settings=describe(model, run.level),
         convergence={} if sure is None else sure.changes,
     )
 
@@ -114,7 +115,7 @@ def _by_wave_number(critical: list[LinearBifurcation]) -> list[LinearBifurcation
 def _event(shell: Shell, each: LinearBifurcation, sure: Certainty | None) -> Event:
     assert each.pressure is not None
     error = None if sure is None else sure.error_percent
-    return Event(BIFURCATION, each.pressure, each.wave_number, error, *mode_place(shell, each.mode))
+    return Event(BIFURCATION, each.pressure, each.wave_number, error, *mode_peak(shell, each.mode))
 
 
 def _mode(shell: Shell, each: LinearBifurcation) -> Mode:
@@ -122,12 +123,12 @@ def _mode(shell: Shell, each: LinearBifurcation) -> Mode:
     return mode_view(shell, each.mode, each.wave_number, each.pressure)
 
 
-def _certainty(case: Case, level: Level, lowest: LinearBifurcation) -> Certainty:
+def _certainty(run: Run, lowest: LinearBifurcation) -> Certainty:
     """What the lowest pressure may be off by; in the same wave number, since others are as low on a complete sphere."""
     assert lowest.pressure is not None
     n = lowest.wave_number
 
-    def again(other: Level) -> float | None:
-        return linear_bifurcations(shell_of(case, "LBA", other), range(n, n + 1))[0].pressure
+    def again(other: Run) -> float | None:
+        return linear_bifurcations(model_of(other), range(n, n + 1))[0].pressure
 
-    return certainty("LBA", BIFURCATION, level, lowest.pressure, again)
+    return certainty(run, BIFURCATION, lowest.pressure, again)

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.landmarks import Ring, datum, highest, ring
-from buckle.shell.model import Shell
+from buckle.shell.model import Model, Shell
 from buckle.shell.recovery import displacements
 
 Array = NDArray[np.float64]
@@ -17,19 +17,16 @@ class Movement:
     """Reads movements [mm] off the axisymmetric displacements x of a shell."""
 
     shell: Shell
+    push: float  # direction along z in which pressure pushes the apex
     ring: Ring | None
     datum: int  # number of the axial unknown that movement along the axis is measured from
-
-    @property
-    def push(self) -> float:
-        """Direction along z in which pressure pushes the apex."""
-        return float(-self.shell.load.side)
 
     def growth(self, x: Array) -> float:
         """Travel of the apex the way pressure pushes it, against the datum.
 
         A body without an apex (cylinder, annulus) is measured by the largest displacement of its mid-surface; one
         without an edge (complete sphere) by half of what its height grows by, whichever place of it is held.
+        x (size,) [mm, rad].
         """
         apexes = self.shell.elements.apexes
         if not apexes or apexes[0] != 0:
@@ -43,6 +40,7 @@ class Movement:
         """Travel of the outermost place of the ring the way pressure pushes the apex, against the datum.
 
         Of a base it is the drop of its stand, by which a container grows taller; of an end the rise of its countersink.
+        x (size,) [mm, rad].
         """
         assert self.ring is not None
         elements, moved = self.shell.elements, displacements(self.shell.elements, x)
@@ -52,9 +50,10 @@ class Movement:
         return float(sign * (after - before) - self.push * x[self.datum])
 
 
-def movement_of(shell: Shell) -> Movement:
+def movement_of(model: Model) -> Movement:
     """What to read a shell's movements by."""
-    mesh = shell.elements.mesh
+    elements, push = model.shell.elements, -float(model.load.side)
+    mesh = elements.mesh
     vertex = int(np.argmin(np.abs(mesh.vertices - datum(mesh.meridian))))
-    axial = shell.elements.axisymmetric.values("w")
-    return Movement(shell, ring(mesh.meridian, float(-shell.load.side)), int(axial[vertex]))
+    axial = elements.axisymmetric.values("w")
+    return Movement(model.shell, push, ring(mesh.meridian, push), int(axial[vertex]))

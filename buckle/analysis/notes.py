@@ -15,11 +15,11 @@ from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
 MUCH = 0.05  # plastic strain that may have to do with a path that cannot be followed
-TOLD = 2  # limits that are passed, of which more is said than their number
+DESCRIBED = 2  # limits that are passed, of which more is said than their number
 NEARLY = 1e-3  # of the thickness: a gap by which a wall touches itself
 
 
-def told(trace: Trace, movement: Movement) -> tuple[str, ...]:
+def notes_of(trace: Trace, movement: Movement) -> tuple[str, ...]:
     """Notes on limits that are passed, on what stopped the path, and on what could not be followed."""
     return (*_passed(trace, movement), *_stopped(trace, movement), *_broken(trace))
 
@@ -38,9 +38,9 @@ def strained(trace: Trace) -> str:
 def _passed(trace: Trace, movement: Movement) -> Iterator[str]:
     """Yield notes on the first limits below the highest pressure: how deep the path dips and how far the body moves."""
     points, passed = trace.points, [each for each in trace.limits if each.pressure < trace.highest.pressure]
-    if len(passed) > TOLD:
+    if len(passed) > DESCRIBED:
         yield f"{len(passed)} limits are passed; the first are told"
-    for limit in passed[:TOLD]:
+    for limit in passed[:DESCRIBED]:
         after = points[1 + next(at for at, point in enumerate(points) if point.pressure == limit.pressure) :]
         onward = next((at for at, point in enumerate(after) if point.pressure > limit.pressure), None)
         if onward is None:
@@ -48,8 +48,8 @@ def _passed(trace: Trace, movement: Movement) -> Iterator[str]:
         dip = 10.0 * (limit.pressure - min(point.pressure for point in (limit, *after[:onward])))
         regained = _regained((limit, *after)[onward], after[onward], limit.pressure)
         moved = movement.growth(regained) - movement.growth(limit.at.x)
-        place = f"a limit at {pressure_text(limit.pressure)} is passed"
-        yield f"{place}: it is {dip:.2g} bar deep, the body moves {moved:.2g} mm, then pressure rises on"
+        passing = f"a limit at {pressure_text(limit.pressure)} is passed"
+        yield f"{passing}: it is {dip:.2g} bar deep, the body moves {moved:.2g} mm, then pressure rises on"
 
 
 def _regained(before: PathPoint, after: PathPoint, pressure: float) -> Array:
@@ -82,7 +82,7 @@ def _where(trace: Trace, point: PathPoint) -> str:
     gap = least_gap(trace.shell, point.at.x)
     if gap.size > NEARLY * float(trace.shell.elements.station.thickness.max()):
         return "or the dome the plane that the body stands on"
-    return " on ".join(_named(trace, s) for s in gap.places)
+    return " on ".join(_named(trace, s) for s in gap.arcs)
 
 
 def _named(trace: Trace, s: float) -> str:

@@ -6,7 +6,7 @@ from buckle.case import Case
 from buckle.landmarks import push
 from buckle.material import Material
 from buckle.mesh import Grading
-from buckle.shell.model import Fineness, Load, Shell, build_shell
+from buckle.shell.model import Fineness, Load, Model, build_model
 from buckle.shell.strain import ENGINEERING, LOGARITHMIC, SMALL, StrainMeasure
 from buckle.solve.path import ArcLength
 
@@ -61,29 +61,71 @@ class Extras:
 class Level:
     """A level of discretisation: multiples of the default mesh density and step, and layers."""
 
-    mesh: float = 1.0
-    layers: int | None = None
+    mesh: float
+    layers: int
     step: float = 1.0
 
 
-def finest(case: Case, kind: str) -> Level:
-    """Level that the reported numbers come from."""
-    numerics = case.numerics
-    layers, mesh = (PLASTIC_LAYERS, PLASTIC_MESH) if KINDS[kind].plastic else (ELASTIC_LAYERS, 1.0)
+@dataclass(frozen=True)
+class Run:
+    """What is run: a case, by a kind of analysis, at a level of discretisation, with what extras."""
+
+    case: Case
+    kind: str
+    level: Level
+    extras: Extras = Extras()
+
+    @property
+    def plastic(self) -> bool:
+        """Whether metal may flow."""
+        return KINDS[self.kind].plastic
+
+    @property
+    def finite(self) -> bool:
+        """Whether displacements may be large."""
+        return KINDS[self.kind].measure.finite
+
+    @property
+    def settings(self) -> ArcLength:
+        """Settings of the path follower."""
+        return KINDS[self.kind].settings.scaled(self.level.step)
+
+    def at(self, level: Level) -> "Run":
+        """Return the same run at another level."""
+        return replace(self, level=level)
+
+    @property
+    def coarser(self) -> "Run":
+        """The same run coarser in mesh, layers and steps at once."""
+        layers = (2 * self.level.layers) // 3 if self.plastic else self.level.layers - 1
+        return self.at(Level(self.level.mesh / 1.4, max(2, layers), 2.0 * self.level.step))
+
+    @property
+    def finer(self) -> "Run":
+        """The same run finer in mesh, layers and steps at once."""
+        layers = (3 * self.level.layers) // 2 if self.plastic else self.level.layers + 1
+        return self.at(Level(1.4 * self.level.mesh, layers, 0.5 * self.level.step))
+
+
+def run_of(case: Case, kind: str, extras: Extras | None = None) -> Run:
+    """Return the run that reported numbers come from."""
+    numerics, plastic = case.numerics, KINDS[kind].plastic
+    layers, mesh = (PLASTIC_LAYERS, PLASTIC_MESH) if plastic else (ELASTIC_LAYERS, 1.0)
     mesh = LINEAR_MESH if kind == "LA" else mesh
-    return Level(mesh * numerics.mesh_density, numerics.layers or layers, numerics.step)
+    level = Level(mesh * numerics.mesh_density, numerics.layers or layers, numerics.step)
+    return Run(case, kind, level, extras or Extras())
 
 
-def shell_of(case: Case, kind: str, level: Level) -> Shell:
-    """Discretise a case for a kind of analysis."""
-    assert level.layers is not None
-    return build_shell(
+def model_of(run: Run) -> Model:
+    """Discretise the case of a run."""
+    case = run.case
+    return build_model(
         case.meridian,
-        _material(case.material, kind),
+        _material(case.material, run),
         (case.supports.start_edge, case.supports.outer_edge),
         load_of(case),
-        Fineness(_grading(kind).refined(level.mesh), level.layers),
-        KINDS[kind].measure,
+        Fineness(_grading(run.kind).refined(run.level.mesh), run.level.layers),
+        KINDS[run.kind].measure,
     )
 
 
@@ -102,12 +144,7 @@ def load_of(case: Case) -> Load:
     )
 
 
-def settings_of(kind: str, level: Level) -> ArcLength:
-    """Settings of the path follower at a level."""
-    return KINDS[kind].settings.scaled(level.step)
-
-
-def _material(material: Material, kind: str) -> Material:
-    if kind == "MNA":  # EN 1993-1-6: ideal plasticity
+def _material(material: Material, run: Run) -> Material:
+    if run.kind == "MNA":  # EN 1993-1-6: ideal plasticity
         return material.ideal_plastic()
-    return material if KINDS[kind].plastic else replace(material, hardening=None)
+    return material if run.plastic else replace(material, hardening=None)

@@ -11,7 +11,7 @@ from buckle.analysis.strained import face_strain
 from buckle.case import Case
 from buckle.landmarks import Ring
 from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WALLS_TOUCH
-from buckle.shell.model import Shell
+from buckle.shell.model import Model
 from buckle.shell.touch import least_gap
 from buckle.solve.path import PathPoint
 from buckle.solve.trace import Stop, Stops
@@ -49,9 +49,9 @@ def ceilings(case: Case, ring: Ring | None) -> Ceilings:
     return replace(found, ring=needs.countersink_rise_ceiling or SHARE_OF_DEPTH * ring.depth)
 
 
-def stops_of(case: Case, shell: Shell) -> Stops:
+def stops_of(case: Case, model: Model) -> Stops:
     """What stops the elastic-plastic path of a case."""
-    movement = movement_of(shell)
+    shell, movement = model.shell, movement_of(model)
     most = ceilings(case, movement.ring)
     moves = [(movement.growth, most.growth), (movement.ring_travel, most.ring)]
     ceiling = [_ceiling(read, allowed) for read, allowed in moves if allowed is not None]

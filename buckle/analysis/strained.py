@@ -17,14 +17,14 @@ def face_strain(shell: Shell, at: Evaluation) -> float:
     """
     if at.history is None or not at.history.equivalent.any():
         return 0.0
-    return max(_largest_mean(shell, face) for face in _at_faces(at.history.equivalent, shell.section.xi))
+    return max(_largest_mean(shell, face) for face in _at_faces(at.history.equivalent, shell.wall.xi))
 
 
 def middle_strain(shell: Shell, at: Evaluation) -> float:
     """Largest equivalent plastic strain of the middle of the wall, averaged in the same way."""
     if at.history is None:
         return 0.0
-    inmost = np.argsort(np.abs(shell.section.xi))[:2]  # an even number of layers, half of them on each side
+    inmost = np.argsort(np.abs(shell.wall.xi))[:2]  # an even number of layers, half of them on each side
     return _largest_mean(shell, at.history.equivalent[:, inmost].mean(axis=1))
 
 

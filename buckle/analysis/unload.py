@@ -3,12 +3,13 @@
 from dataclasses import dataclass, replace
 
 from buckle.analysis.movement import movement_of
+from buckle.analysis.setup import Run
 from buckle.analysis.strained import face_strain, middle_strain
 from buckle.analysis.views import section_view, stand_drop
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import Growth, Section
-from buckle.shell.model import Shell
+from buckle.shell.model import Model, Shell
 from buckle.shell.operators import Evaluation
 from buckle.solve.path import ArcLength, PathPoint, solve_equilibrium
 from buckle.solve.trace import Trace
@@ -30,13 +31,13 @@ class Grown:
         return tuple(section_view(shell, at, pressure, name) for name, pressure, at in self.states)
 
 
-def grown(case: Case, trace: Trace, settings: ArcLength) -> Grown:
+def grown(run: Run, trace: Trace) -> Grown:
     """Growth at the service pressure and at the required one; where these are the same, that is the required one."""
-    found, states, notes = [], [], []
-    for pressure, name in sorted(_wanted(case).items()):
+    found, states, notes, settings = [], [], [], run.settings
+    for pressure, name in sorted(_wanted(run.case).items()):
         try:
             at = loaded(trace, pressure, settings)
-            found.append(_growth(trace.shell, at, pressure, settings))
+            found.append(_growth(trace.model, at, pressure, settings))
             states.append((name, pressure, at))
         except SolveError as error:
             notes.append(f"growth: {error.reason}")
@@ -53,28 +54,27 @@ def _wanted(case: Case) -> dict[float, str]:
 def loaded(trace: Trace, pressure: float, settings: ArcLength) -> Evaluation:
     """State of the rising path under a pressure [MPa]; raises SolveError where there is none."""
     start = _last_below(trace, pressure)
-    return _step(trace.shell, start.at, (start.pressure, pressure), settings)
+    return _step(trace.model, start.at, (start.pressure, pressure), settings)
 
 
-def _growth(shell: Shell, at: Evaluation, pressure: float, settings: ArcLength) -> Growth:
-    movement = moved(shell, at, pressure)
+def _growth(model: Model, at: Evaluation, pressure: float, settings: ArcLength) -> Growth:
+    movement = moved(model, at, pressure)
     if at.history is None:
         return movement
-    return replace(movement, permanent=permanent_growth(shell, at, pressure, settings))
+    return replace(movement, permanent=permanent_growth(model, at, pressure, settings))
 
 
-def moved(shell: Shell, at: Evaluation, pressure: float) -> Growth:
+def moved(model: Model, at: Evaluation, pressure: float) -> Growth:
     """Movement and plastic strain of a state under a pressure [MPa]."""
-    movement = movement_of(shell)
-    strains = (
-        {} if at.history is None else {"face_strain": face_strain(shell, at), "middle_strain": middle_strain(shell, at)}
-    )
+    shell, movement, strains = model.shell, movement_of(model), {}
+    if at.history is not None:
+        strains = {"face_strain": face_strain(shell, at), "middle_strain": middle_strain(shell, at)}
     return Growth(pressure, movement.growth(at.x), stand_drop=stand_drop(movement, at.x), **strains)
 
 
-def permanent_growth(shell: Shell, at: Evaluation, pressure: float, settings: ArcLength) -> float:
+def permanent_growth(model: Model, at: Evaluation, pressure: float, settings: ArcLength) -> float:
     """Growth [mm] that stays of a state when its pressure [MPa] is taken off; raises SolveError."""
-    return movement_of(shell).growth(_unload(shell, at, pressure, settings).x)
+    return movement_of(model).growth(_unload(model, at, pressure, settings).x)
 
 
 def _last_below(trace: Trace, pressure: float) -> PathPoint:
@@ -87,22 +87,22 @@ def _last_below(trace: Trace, pressure: float) -> PathPoint:
     return trace.rising[-1]
 
 
-def _unload(shell: Shell, at: Evaluation, pressure: float, settings: ArcLength) -> Evaluation:
+def _unload(model: Model, at: Evaluation, pressure: float, settings: ArcLength) -> Evaluation:
     """Take the pressure off in equal steps."""
     for k in range(UNLOADING_STEPS, 0, -1):
-        at = _step(shell, at, (pressure * k / UNLOADING_STEPS, pressure * (k - 1) / UNLOADING_STEPS), settings)
+        at = _step(model, at, (pressure * k / UNLOADING_STEPS, pressure * (k - 1) / UNLOADING_STEPS), settings)
     return at
 
 
 def _step(
-    shell: Shell, at: Evaluation, between: tuple[float, float], settings: ArcLength, halvings: int = 6
+    model: Model, at: Evaluation, between: tuple[float, float], settings: ArcLength, halvings: int = 6
 ) -> Evaluation:
     """Equilibrium at the second of two pressures from that at the first, by halves where Newton needs it."""
     start, end = between
     try:
-        return solve_equilibrium(shell, at.x, end, at.history, settings)
+        return solve_equilibrium(model, at.x, end, at.history, settings)
     except SolveError:
         if not halvings:
             raise
-    middle = _step(shell, at, (start, 0.5 * (start + end)), settings, halvings - 1)
-    return _step(shell, middle, (0.5 * (start + end), end), settings, halvings - 1)
+    middle = _step(model, at, (start, 0.5 * (start + end)), settings, halvings - 1)
+    return _step(model, middle, (0.5 * (start + end), end), settings, halvings - 1)

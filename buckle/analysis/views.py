@@ -9,23 +9,24 @@ from buckle.analysis.movement import Movement, movement_of
 from buckle.analysis.setup import Level
 from buckle.results import WIDEN, Balance, Mode, PathTable, PlasticStrain, Section
 from buckle.shell.elements import DEGREE
-from buckle.shell.model import Shell
+from buckle.shell.model import Model, Shell
 from buckle.shell.operators import Evaluation, residual
 from buckle.shell.recovery import displacements, sampled, wave_displacements
 from buckle.shell.supports import SUPPORTS
 from buckle.solve.path import PathPoint
 
 
-def path_table(shell: Shell, points: Sequence[PathPoint]) -> PathTable:
+def path_table(model: Model, points: Sequence[PathPoint]) -> PathTable:
     """Columns of the path, one row a state."""
-    stations, movement = sampled(shell), movement_of(shell)
-    rest, axial = _enclosed(stations, np.zeros(shell.size)), shell.elements.axisymmetric.values("w")[0]
+    shell, side = model.shell, model.load.side
+    stations, movement = sampled(shell), movement_of(model)
+    rest, axial = _enclosed(stations, side, np.zeros(shell.size)), shell.elements.axisymmetric.values("w")[0]
     rows = [
         (
             point.pressure,
             float(point.at.x[axial]),
             movement.growth(point.at.x),
-            _enclosed(stations, point.at.x) - rest,
+            _enclosed(stations, side, point.at.x) - rest,
             0.0 if point.at.history is None else float(np.max(point.at.history.equivalent)),
             float(point.iterations),
         )
@@ -37,16 +38,16 @@ def path_table(shell: Shell, points: Sequence[PathPoint]) -> PathTable:
 
 
 def stand_drop(movement: Movement, x: np.ndarray) -> float | None:
-    """How far the stand of a domed base has gone out [mm]; None for a body that stands on no ring."""
+    """How far the stand of a domed base has gone out [mm] at x (size,); None for a body that stands on no ring."""
     ring = movement.ring
     return movement.ring_travel(x) if ring is not None and ring.ahead else None
 
 
-def _enclosed(stations: Shell, x: np.ndarray) -> float:
+def _enclosed(stations: Shell, side: int, x: np.ndarray) -> float:
     """Volume [mm3] on the pressure side of the deformed mid-surface, up to a constant."""
     at, moved = stations.elements.station, displacements(stations.elements, x)
     r, z = at.r + moved.u, at.z + moved.w
-    return float(stations.load.side * np.pi * np.sum(0.5 * (r[1:] ** 2 + r[:-1] ** 2) * np.diff(z)))
+    return float(side * np.pi * np.sum(0.5 * (r[1:] ** 2 + r[:-1] ** 2) * np.diff(z)))
 
 
 def section_view(shell: Shell, at: Evaluation, pressure: float, name: str) -> Section:
@@ -69,7 +70,7 @@ def plastic_strain_view(shell: Shell, inside: str, at: Evaluation) -> PlasticStr
     """
     if at.history is None:
         return None
-    order = np.argsort(shell.section.xi)  # from the right face of the walk to the left one
+    order = np.argsort(shell.wall.xi)  # from the right face of the walk to the left one
     layers = at.history.equivalent[:, order].T
     half = len(order) // 2  # an even number of layers, half of them on each side of the middle
     faces = np.stack([layers[0], 0.5 * (layers[half - 1] + layers[half]), layers[-1]])
@@ -79,7 +80,10 @@ def plastic_strain_view(shell: Shell, inside: str, at: Evaluation) -> PlasticStr
 
 
 def mode_view(shell: Shell, mode: np.ndarray, n: int, pressure: float) -> Mode:
-    """Read a buckling mode along the meridian, its largest displacement made one."""
+    """Read a buckling mode along the meridian, its largest displacement made one.
+
+    The mode (size,) [mm, rad] may be of any size.
+    """
     elements = sampled(shell).elements
     moved = wave_displacements(elements, mode)
     fields = np.stack([moved.u, moved.v, moved.w])
@@ -87,25 +91,28 @@ def mode_view(shell: Shell, mode: np.ndarray, n: int, pressure: float) -> Mode:
     return Mode(n, pressure, elements.station.r, elements.station.z, u, v, w)
 
 
-def mode_place(shell: Shell, mode: np.ndarray) -> tuple[str, float]:
-    """Name of the piece of the meridian in which a buckling mode moves most, and the radius [mm] of that place."""
+def mode_peak(shell: Shell, mode: np.ndarray) -> tuple[str, float]:
+    """Name of the piece of the meridian in which a buckling mode moves most, and the radius [mm] of that place.
+
+    The mode (size,) [mm, rad] may be of any size.
+    """
     elements = sampled(shell).elements
     moved = wave_displacements(elements, mode)
     most = int(np.argmax(moved.u**2 + moved.v**2 + moved.w**2))
     return elements.mesh.meridian.piece_at(float(elements.s[most])).name, float(elements.station.r[most])
 
 
-def axial_balance(shell: Shell, at: Evaluation, pressure: float) -> Balance:
+def axial_balance(model: Model, at: Evaluation, pressure: float) -> Balance:
     """Axial force of pressure on the wall and of dead load against what the supports carry [N].
 
     Where an edge is held axially, the thrust of a closing end there is no load on the wall: it goes straight into
     the support and counts on neither side.
     """
-    vertices = shell.elements.axisymmetric.values("w")
-    held = np.intersect1d(vertices, shell.fixed)
+    vertices = model.shell.elements.axisymmetric.values("w")
+    held = np.intersect1d(vertices, model.supports.fixed)
     thrust = sum(
-        (1 if end else -1) * shell.load.side * pressure * 0.5 * float(shell.elements.vertex_radius[end]) ** 2
-        for end, name in shell.supports.edges.items()
+        (1 if end else -1) * model.load.side * pressure * 0.5 * float(model.shell.elements.vertex_radius[end]) ** 2
+        for end, name in model.supports.edges.items()
         if "w" in SUPPORTS[name]
     )
     applied = pressure * float(np.sum(at.enclosed[vertices])) + float(np.sum(at.dead)) - thrust
@@ -122,16 +129,16 @@ def yielded_at(shell: Shell, point: PathPoint) -> str:
     return shell.elements.mesh.meridian.piece_at(float(shell.elements.s[deepest])).name
 
 
-def describe(shell: Shell, level: Level) -> dict[str, object]:
+def describe(model: Model, level: Level) -> dict[str, object]:
     """Discretisation in words and numbers, to travel with the result."""
     return {
-        "elements": shell.elements.mesh.count,
+        "elements": model.shell.elements.mesh.count,
         "degree": DEGREE,
-        "layers": len(shell.section.xi),
+        "layers": len(model.shell.wall.xi),
         "mesh_density": level.mesh,
         "step": level.step,
-        "strain": type(shell.section.measure).__name__.lower(),
-        "supports": {("start" if end == 0 else "outer"): name for end, name in shell.supports.edges.items()},
+        "strain": type(model.shell.wall.measure).__name__.lower(),
+        "supports": {("start" if end == 0 else "outer"): name for end, name in model.supports.edges.items()},
     }
 
 

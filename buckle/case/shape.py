@@ -57,17 +57,19 @@ def read_shape(table: object) -> ReadShape:
 
 
 def _model(family: str) -> type[Section]:
-    hints = get_type_hints(FAMILIES[family], include_extras=True)
-    parameters = inspect.signature(FAMILIES[family]).parameters.values()
+    make = FAMILIES[family].make
+    hints = get_type_hints(make, include_extras=True)
+    parameters = inspect.signature(make).parameters.values()
     required = inspect.Parameter.empty
     fields: dict[str, Any] = {"family": (Literal[family], ...)}
     fields |= {each.name: (hints[each.name], ... if each.default is required else each.default) for each in parameters}
-    return create_model(f"Shape_{family}", __base__=Section, __doc__=inspect.getdoc(FAMILIES[family]), **fields)
+    return create_model(f"Shape_{family}", __base__=Section, __doc__=inspect.getdoc(make), **fields)
 
 
 def _build(family: str, model: Any) -> Meridian:
-    names = inspect.signature(FAMILIES[family]).parameters
-    meridian = FAMILIES[family](**{name: getattr(model, name) for name in names})
+    make = FAMILIES[family].make
+    names = inspect.signature(make).parameters
+    meridian = make(**{name: getattr(model, name) for name in names})
     _check_thinness(meridian, model)
     return meridian
 

@@ -22,7 +22,7 @@ from buckle.report.notation.substitution import numbers_put_in
 from buckle.units import UNITS, to_unit
 
 STRICT = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
-Told = dict[str, object]
+Fields = dict[str, object]
 
 
 def show_formulas(words: Sequence[str], json_file: str | None, unit: str, *, quiet: bool) -> int:
@@ -32,31 +32,31 @@ def show_formulas(words: Sequence[str], json_file: str | None, unit: str, *, qui
     an unknown name, key or unit, a missing or doubled key, or a value that is no usable number.
     """
     loud = not quiet and json_file != "-"
-    rules = _listed(words)
+    rules = _rules_of(words)
     if rules is not None:
         if loud:
             say(_list(rules))
-        write_json(json_file, [_told_rule(rule) for rule in rules])
+        write_json(json_file, [_rule_fields(rule) for rule in rules])
         return 0
     rule = _rule(words[0])
     worked = rule(**read_settings(rule, words[1:]))
     if loud:
         say(sheet(rule, worked, unit))
-    write_json(json_file, told(rule, worked))
+    write_json(json_file, fields(rule, worked))
     return 0
 
 
-def _listed(words: Sequence[str]) -> list[Rule[Any]] | None:
+def _rules_of(words: Sequence[str]) -> list[Rule[Any]] | None:
     """Return the rules to list: all without a word, those of a body if the only word is a body's name; else None."""
     if not words:
         return list(FORMULAS.values())
-    return [rule for name, rule in FORMULAS.items() if name.partition(".")[0] == words[0]] or None
+    return [rule for rule in FORMULAS.values() if rule.statement.body == words[0]] or None
 
 
 def _rule(name: str) -> Rule[Any]:
     """Return the rule of that name. Raises CaseError with the nearest name if there is none."""
     if name not in FORMULAS:
-        bodies = dict.fromkeys(known.partition(".")[0] for known in FORMULAS)
+        bodies = dict.fromkeys(rule.statement.body for rule in FORMULAS.values())
         fault = Fault(
             name, unknown_word("formula", name, FORMULAS), None, f"names from the list of {', '.join(bodies)}"
         )
@@ -134,6 +134,7 @@ def sheet(rule: Rule[Any], worked: Formula, unit: str) -> RenderableType:
         parts += _block("Also worked out", [_quantities(rest)])
     parts += _block("Value", [Text(_value(worked, unit), style="bold")])
     parts += _block("Range of use", [Text(line) for line in _ranges(worked)])
+    parts += _block("Answers", [Text(worked.answers)])
     parts += _block("Kind", [Text(worked.kind)])
     parts += _block("Source", [Text(worked.source)])
     parts += _block("Leaves out", [Text(f"- {each}") for each in worked.ignores])
@@ -198,14 +199,16 @@ def _judged(worked: Formula, interval: Interval) -> str:
 # What is written -----------------------------------------------------------------------------------------------------
 
 
-def _told_rule(rule: Rule[Any]) -> Told:
+def _rule_fields(rule: Rule[Any]) -> Fields:
     statement = rule.statement
     return {
         "name": statement.name,
         "about": rule.about,
         "unit": statement.unit,
         "kind": statement.kind,
+        "answers": statement.answers,
         "expression": statement.expression,
+        "example": {_internal(rule, name): value for name, value in rule.example.items()},
         "keys": {name: list(_spellings(rule, name)) for name in rule.arguments},
         "validity": statement.validity,
         "ignores": list(statement.ignores),
@@ -213,24 +216,30 @@ def _told_rule(rule: Rule[Any]) -> Told:
     }
 
 
+def _internal(rule: Rule[Any], name: str) -> str:
+    """Return the key in the unit that formulas calculate in: 'radius_mm'."""
+    argument = rule.arguments[name]
+    return name if argument.dimension is None else f"{name}_{argument.unit}"
+
+
 def _spellings(rule: Rule[Any], name: str) -> Iterable[str]:
     dimension = rule.arguments[name].dimension
     return [name] if dimension is None else [f"{name}_{suffix}" for suffix in UNITS[dimension]]
 
 
-def told(rule: Rule[Any], worked: Formula) -> Told:
+def fields(rule: Rule[Any], worked: Formula) -> Fields:
     """Return a worked formula as plain data: what the sheet prints, values in the unit named beside each."""
     return {
-        **_told_rule(rule),
-        "inputs": [_told_quantity(quantity) for quantity in worked.inputs],
+        **_rule_fields(rule),
+        "inputs": [_quantity_fields(quantity) for quantity in worked.inputs],
         "with_numbers": numbers_put_in(worked),
-        "steps": [_told_quantity(quantity) for quantity in worked.steps],
+        "steps": [_quantity_fields(quantity) for quantity in worked.steps],
         "value": worked.value,
         "in_range": worked.in_range,
         "reason": worked.reason,
     }
 
 
-def _told_quantity(quantity: Quantity) -> Mapping[str, object]:
+def _quantity_fields(quantity: Quantity) -> Mapping[str, object]:
     value = quantity.value if math.isfinite(quantity.value) else None
     return {"symbol": quantity.symbol, "value": value, "unit": quantity.unit}

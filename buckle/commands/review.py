@@ -27,11 +27,10 @@ from buckle.report.sheet.comparison import RunComparison, Side, body_table, chan
 from buckle.report.sheet.content import sheet_of
 from buckle.report.sheet.page import html_of, json_of, markdown_of, rendered, sheet_date
 from buckle.report.sheet.tables import Cell, Table, expectation_table, margin_table
+from buckle.shapes import FAMILIES, described
 from buckle.units import convert, to_unit
 
 COMPARISON = "comparison"
-FREE = "meridian"
-"""Family of a free walk, which may be the next revision of any other."""
 
 
 @dataclass(frozen=True)
@@ -117,10 +116,11 @@ def _sources(paths: Sequence[Path], out: Path) -> Mapping[str, _Source]:
 def _strangers(sources: Mapping[str, _Source]) -> Iterator[str]:
     """Yield what names bodies of different families, of which one is no revision of the other."""
     for (old, before), (new, after) in pairwise(sources.items()):
-        if before.family != after.family and FREE not in (before.family, after.family):
+        if before.family != after.family and not any(described(each.family).any_body for each in (before, after)):
+            free = " or ".join(family.name for family in FAMILIES.values() if family.any_body)
             yield (
                 f"{old} and {new} cannot be compared: {before.family} and {after.family}; allowed: revisions of one"
-                f" family, or of one that is walked as a free {FREE}"
+                f" family, or of one that is walked as a free {free}"
             )
 
 

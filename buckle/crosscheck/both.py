@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from buckle.analysis.setup import Level, finest
+from buckle.analysis.setup import Level, run_of
 from buckle.case import Case
 from buckle.crosscheck.bands import Thickness, expected, thickness_of
 from buckle.crosscheck.compare import Line, compare
@@ -77,7 +77,7 @@ def crosscheck(
 def _with_moves(both: Crosscheck, grain: Grain, told: Told) -> Crosscheck:
     case, kind, finer = both.case, both.kind, grain.refined(FINER)
     told("shell, finer")
-    shell = shell_side(case, kind, _finer(finest(case, kind)), tuple(both.shell.at_growth))
+    shell = shell_side(case, kind, _finer(run_of(case, kind).level), tuple(both.shell.at_growth))
     told("solid, finer")
     solid = solid_side(case, solid_of(case, kind, finer.fineness), both.shell, finer, told)
     fine = {line.key: line for line in compare(kind, shell, solid, both.thickness)}
@@ -91,7 +91,6 @@ def _with_moves(both: Crosscheck, grain: Grain, told: Told) -> Crosscheck:
 
 
 def _finer(level: Level) -> Level:
-    assert level.layers is not None
     return Level(FINER * level.mesh, round(FINER * level.layers), level.step / FINER)
 
 

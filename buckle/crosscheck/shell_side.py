@@ -5,9 +5,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import floor, log10
 
+from buckle.analysis.followed import Followed
 from buckle.analysis.movement import movement_of
-from buckle.analysis.nonlinear import Followed, follow_case
-from buckle.analysis.setup import Extras, Level, settings_of
+from buckle.analysis.nonlinear import follow
+from buckle.analysis.setup import Extras, Level, run_of
 from buckle.case import Case
 from buckle.crosscheck.side import Side
 from buckle.errors import SolveError
@@ -23,12 +24,12 @@ AT_GROWTH = "growth"
 
 def shell_side(case: Case, kind: str, level: Level | None = None, growths: Sequence[float] | None = None) -> Side:
     """Follow the path of a case by the shell; without `growths` at round ones up to its highest pressure."""
-    begun = time.perf_counter()
+    begun, run = time.perf_counter(), run_of(case, kind, NUMBERS_ONLY)
     try:
-        followed = follow_case(case, kind, NUMBERS_ONLY, level)
+        followed = follow(run if level is None else run.at(level))
     except SolveError as error:
         return Side(trouble=error.reason, seconds=time.perf_counter() - begun)
-    side = _side(case, followed, growths)
+    side = _side(followed, growths)
     return replace(side, seconds=time.perf_counter() - begun)
 
 
@@ -42,10 +43,10 @@ def marks(most: float) -> tuple[float, ...]:
     return tuple(float(f"{share * step:.6g}") for share in (0.5, *range(1, count + 1)) if share * step <= most)
 
 
-def _side(case: Case, followed: Followed, growths: Sequence[float] | None) -> Side:
+def _side(followed: Followed, growths: Sequence[float] | None) -> Side:
     trace, outcome = followed.trace, followed.outcome
     met = [limit for limit in trace.limits if limit in trace.points]
-    grown = movement_of(trace.shell).growth(trace.highest.at.x)
+    grown = movement_of(trace.model).growth(trace.highest.at.x)
     if outcome.axisymmetric is None:
         grown = min(grown, THICKNESSES * float(trace.shell.elements.station.thickness.max()))
     wanted = marks(grown) if growths is None else growths
@@ -77,8 +78,7 @@ def _at_growths(followed: Followed, growths: Sequence[float]) -> dict[float, flo
 
 
 def _pressure_at(followed: Followed, growth: float) -> float | None:
-    trace, movement = followed.trace, movement_of(followed.trace.shell)
-    settings = settings_of(followed.outcome.kind, followed.level)
+    trace, movement = followed.trace, movement_of(followed.trace.model)
     mark = Stop(AT_GROWTH, lambda point: movement.growth(point.at.x) / growth - 1.0)
-    state = first_beyond(trace, mark, settings)
+    state = first_beyond(trace, mark, followed.run.settings)
     return None if state is None else state.pressure

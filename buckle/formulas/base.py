@@ -16,7 +16,29 @@ from annotated_types import Ge, Gt, Le, Lt, MultipleOf
 from buckle.errors import CaseError, Fault
 from buckle.units import UNITS, Unit, dimension_of
 
-Kind = Literal["theory", "lower bound", "fit", "mechanism estimate", "design form"]
+Standing = Literal["theory", "lower bound", "fit", "mechanism estimate", "design form"]
+"""What sort of claim a value is."""
+
+Answers = Literal[
+    "linear bifurcation",  # of a perfect elastic body as it was made
+    "elastic waves",  # that begin on the path of a perfect elastic body
+    "elastic limit point",  # of that path, axisymmetric
+    "imperfect elastic buckling",
+    "plastic limit",  # at small displacements, without hardening
+    "plastic waves",  # of a perfect body
+    "imperfect plastic waves",
+    "plastic collapse",  # axisymmetric
+    "rolling",  # of a stand or countersink, followed to its highest pressure
+    "burst",
+    "interaction",  # of an elastic and a plastic pressure
+    "characteristic resistance",  # those two by a capacity curve, imperfections in it
+    "design pressure",
+    "least thickness",
+    "stress",
+    "deflection",
+    "parameter",
+]
+"""What a value is of."""
 P = ParamSpec("P")
 
 NOT_COMPLIANCE = "design form, never a statement of compliance"
@@ -62,16 +84,26 @@ class Interval:
 
 @dataclass(frozen=True)
 class Statement:
-    """What is known of a formula before any number: `ranges` are checked, `conditions` are for the reader to judge."""
+    """What is known of a formula before any number: `ranges` are checked, `conditions` are for the reader to judge.
+
+    `edge` is how the body's edge is held, in the words of [supports]; empty where that does not come in.
+    """
 
     name: str
     unit: str
     expression: str
     source: str
-    kind: Kind
+    kind: Standing
+    answers: Answers
     ranges: tuple[Interval, ...]
     ignores: tuple[str, ...]
     conditions: tuple[str, ...] = ()
+    edge: str = ""
+
+    @property
+    def body(self) -> str:
+        """Return what it is about, the first word of its name."""
+        return self.name.partition(".")[0]
 
     @property
     def validity(self) -> str:
@@ -109,6 +141,21 @@ class Formula:
         return self.statement.name
 
     @property
+    def body(self) -> str:
+        """Return what it is about, such as 'sphere'."""
+        return self.statement.body
+
+    @property
+    def answers(self) -> Answers:
+        """Return what the value is of."""
+        return self.statement.answers
+
+    @property
+    def edge(self) -> str:
+        """Return how the body's edge is held, '' where that does not come in."""
+        return self.statement.edge
+
+    @property
     def unit(self) -> str:
         """Return the unit of the value; '-' is none."""
         return self.statement.unit
@@ -124,7 +171,7 @@ class Formula:
         return self.statement.source
 
     @property
-    def kind(self) -> Kind:
+    def kind(self) -> Standing:
         """Return what sort of claim the value is."""
         return self.statement.kind
 
@@ -143,9 +190,14 @@ class Formula:
         """Return whether the numbers put in lie within the range of use."""
         return not self.reason
 
+    @property
+    def numbers(self) -> Mapping[str, float]:
+        """Return inputs and steps by symbol."""
+        return {quantity.symbol: quantity.value for quantity in (*self.inputs, *self.steps)}
+
     def number(self, symbol: str) -> float:
         """Return the input or step of that symbol. Raises KeyError if there is none."""
-        return {quantity.symbol: quantity.value for quantity in (*self.inputs, *self.steps)}[symbol]
+        return self.numbers[symbol]
 
 
 _HOLDS: Mapping[str, Callable[[float, float], bool]] = MappingProxyType(
@@ -201,6 +253,7 @@ class Rule(Generic[P]):
 
     statement: Statement
     work: Callable[P, Worked]
+    example: Mapping[str, float]  # numbers well inside the range of use, by keyword
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> Formula:
         """Work the formula out. Raises CaseError if a number is not usable, never for leaving the range of use."""
@@ -210,6 +263,10 @@ class Rule(Generic[P]):
         if faults:
             raise CaseError("\n".join(f"{self.statement.name}: {fault}" for fault in faults), faults)
         return _formula(self.statement, self._inputs(bound.arguments), self.work(*args, **kwargs))
+
+    def gave(self, worked: Formula) -> bool:
+        """Return whether a worked formula is one of this rule."""
+        return worked.statement == self.statement
 
     @property
     def about(self) -> str:
@@ -230,9 +287,9 @@ class Rule(Generic[P]):
         )
 
 
-def formula(statement: Statement) -> Callable[[Callable[P, Worked]], Rule[P]]:
-    """Return a decorator that joins a statement to the function which works it out."""
-    return lambda work: Rule(statement, work)
+def formula(statement: Statement, *, example: Mapping[str, float]) -> Callable[[Callable[P, Worked]], Rule[P]]:
+    """Return a decorator that joins a statement, and numbers to try it with, to the function which works it out."""
+    return lambda work: Rule(statement, work, MappingProxyType(dict(example)))
 
 
 def _formula(statement: Statement, inputs: tuple[Quantity, ...], worked: Worked) -> Formula:

@@ -79,29 +79,31 @@ _LEAVES_OUT = (
 
 
 _SWIFT = "H. W. Swift, J. Mech. Phys. Solids 1, 1952, for law and instability (from memory); derived here"
+_CLOSED = "the wall carries the thrust of the closed ends"
 _VOCE = "E. Voce, J. Inst. Metals 74, 1948, for the law (from memory); derived here"
 
 
-def _statement(body: str, law: str, expression: str, source: str) -> Statement:
+def _statement(name: str, expression: str, source: str, *conditions: str) -> Statement:
     return Statement(
-        name=f"{body}.burst_{law}",
+        name=name,
         unit="MPa",
         expression=expression,
         source=source,
         kind="theory",
+        answers="burst",
         ranges=_RANGES,
         ignores=_LEAVES_OUT,
-        conditions=("the wall carries the thrust of the closed ends",) if body == "cylinder" else (),
+        conditions=conditions,
     )
 
 
 @formula(
     _statement(
-        "sphere",
-        "swift",
+        "sphere.burst_swift",
         f"{SPHERE.load} at eps = max(0, 2 m / 3 - eps_0); sigma = sigma_y (1 + eps / eps_0)^m",
         _SWIFT,
-    )
+    ),
+    example={"yield_stress": 258.0, "offset": 0.01, "exponent": 0.2, "radius": 45.7, "thickness": 0.27},
 )
 def burst_swift(
     *, yield_stress: YieldStress, offset: Offset, exponent: Exponent, radius: Radius, thickness: Thickness
@@ -112,12 +114,12 @@ def burst_swift(
 
 @formula(
     _statement(
-        "sphere",
-        "voce",
+        "sphere.burst_voce",
         f"{SPHERE.load} at exp(-b eps) = min(1, 3 (sigma_y + Q) / (Q (2 b + 3)));"
         " sigma = sigma_y + Q (1 - exp(-b eps))",
         _VOCE,
-    )
+    ),
+    example={"yield_stress": 258.0, "increment": 37.0, "rate": 40.0, "radius": 45.7, "thickness": 0.27},
 )
 def burst_voce(
     *, yield_stress: YieldStress, increment: Increment, rate: Rate, radius: Radius, thickness: Thickness
@@ -128,11 +130,12 @@ def burst_voce(
 
 @formula(
     _statement(
-        "cylinder",
-        "swift",
+        "cylinder.burst_swift",
         f"{CYLINDER.load} at eps = max(0, m / sqrt(3) - eps_0); sigma = sigma_y (1 + eps / eps_0)^m",
         _SWIFT,
-    )
+        _CLOSED,
+    ),
+    example={"yield_stress": 258.0, "offset": 0.01, "exponent": 0.2, "radius": 33.0, "thickness": 0.105},
 )
 def cylinder_burst_swift(
     *, yield_stress: YieldStress, offset: Offset, exponent: Exponent, radius: Radius, thickness: Thickness
@@ -143,12 +146,13 @@ def cylinder_burst_swift(
 
 @formula(
     _statement(
-        "cylinder",
-        "voce",
+        "cylinder.burst_voce",
         f"{CYLINDER.load} at exp(-b eps) = min(1, sqrt(3) (sigma_y + Q) / (Q (b + sqrt(3))));"
         " sigma = sigma_y + Q (1 - exp(-b eps))",
         _VOCE,
-    )
+        _CLOSED,
+    ),
+    example={"yield_stress": 258.0, "increment": 37.0, "rate": 40.0, "radius": 33.0, "thickness": 0.105},
 )
 def cylinder_burst_voce(
     *, yield_stress: YieldStress, increment: Increment, rate: Rate, radius: Radius, thickness: Thickness

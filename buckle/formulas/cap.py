@@ -1,11 +1,12 @@
 """Elastic spherical cap with a held edge under external pressure: slenderness, perfect-cap theory, lower bound."""
 
 import math
+from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
 from buckle.formulas.arguments import HalfAngle, PoissonsRatio, Radius, Thickness, YoungsModulus
-from buckle.formulas.base import Interval, Quantity, Statement, Worked, formula
+from buckle.formulas.base import Answers, Interval, Quantity, Statement, Worked, formula
 from buckle.formulas.elastic import classical_sphere_pressure
 from buckle.formulas.tables import interpolate, nearest, read_table
 
@@ -42,14 +43,21 @@ def cap_parameter(poissons_ratio: float, radius: float, thickness: float, half_a
             " (authors and form from memory)"
         ),
         kind="theory",
+        answers="parameter",
         ranges=(Interval("phi", high=math.pi / 2.0), Interval("R/t", low=20.0)),
         ignores=("everything but geometry and nu",),
-    )
+    ),
+    example={"poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.27, "half_angle": 0.48},
 )
 def parameter(*, poissons_ratio: PoissonsRatio, radius: Radius, thickness: Thickness, half_angle: HalfAngle) -> Worked:
     """Slenderness of a spherical cap, measured along the chord from apex to edge."""
     value = cap_parameter(poissons_ratio, radius, thickness, half_angle)
     return Worked(value, (Quantity("R/t", radius / thickness),))
+
+
+_ANSWERS: Mapping[str, Answers] = {"limit": "elastic limit point", "bifurcation": "elastic waves"}
+_HELD = {"clamped": "clamped", "hinged": "pinned"}
+"""How the edge is held, in the words of [supports]."""
 
 
 @cache
@@ -70,13 +78,18 @@ def _theory(edge: str, event: str) -> Statement:
         expression=f"p = P(lambda, nu) 2 E (t/R)^2 / sqrt(3 (1 - nu^2)), P from a table, {_PARAMETER}",
         source=str(read_table(TABLE)["origin"]),
         kind="theory",
+        answers=_ANSWERS[event],
+        edge=_HELD[edge],
         ranges=(Interval("lambda", points[0], points[-1]), _NU, _PHI, _THIN),
         ignores=_LEAVES_OUT,
         conditions=(_INTERPOLATED[event], "nu by a straight line between 0.3 and 1/3"),
     )
 
 
-@formula(_theory("clamped", "limit"))
+@formula(
+    _theory("clamped", "limit"),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 120.0, "thickness": 0.27, "half_angle": 0.14},
+)
 def clamped_limit_point(
     *,
     youngs_modulus: YoungsModulus,
@@ -89,7 +102,10 @@ def clamped_limit_point(
     return _worked("clamped", "limit", (youngs_modulus, poissons_ratio, radius, thickness), half_angle)
 
 
-@formula(_theory("clamped", "bifurcation"))
+@formula(
+    _theory("clamped", "bifurcation"),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 120.0, "thickness": 0.27, "half_angle": 0.3},
+)
 def clamped_bifurcation(
     *,
     youngs_modulus: YoungsModulus,
@@ -102,7 +118,10 @@ def clamped_bifurcation(
     return _worked("clamped", "bifurcation", (youngs_modulus, poissons_ratio, radius, thickness), half_angle)
 
 
-@formula(_theory("hinged", "limit"))
+@formula(
+    _theory("hinged", "limit"),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 120.0, "thickness": 0.27, "half_angle": 0.14},
+)
 def hinged_limit_point(
     *,
     youngs_modulus: YoungsModulus,
@@ -115,7 +134,10 @@ def hinged_limit_point(
     return _worked("hinged", "limit", (youngs_modulus, poissons_ratio, radius, thickness), half_angle)
 
 
-@formula(_theory("hinged", "bifurcation"))
+@formula(
+    _theory("hinged", "bifurcation"),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 120.0, "thickness": 0.27, "half_angle": 0.3},
+)
 def hinged_bifurcation(
     *,
     youngs_modulus: YoungsModulus,
@@ -173,6 +195,8 @@ def _found(edge: str, event: str, slenderness: float, nu: float, load: float | N
             " (from memory)"
         ),
         kind="lower bound",
+        answers="imperfect elastic buckling",
+        edge="clamped",
         ranges=(Interval("lambda", low=2.0), Interval("phi", high=math.pi / 2.0), Interval("R/t", low=100.0)),
         ignores=(
             "yielding: the tests under it buckled elastically",
@@ -180,7 +204,8 @@ def _found(edge: str, event: str, slenderness: float, nu: float, load: float | N
             "flexibility of the edge, such as a stand that rolls",
         ),
         conditions=("clamped edge; tests mostly at R/t of 400 to 2000 (from memory)",),
-    )
+    ),
+    example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 120.0, "thickness": 0.27, "half_angle": 0.3},
 )
 def lower_bound(
     *,

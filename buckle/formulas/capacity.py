@@ -42,10 +42,12 @@ _IGNORES = (
         expression="1/p = 1/p_el + 1/p_pl",
         source="W. J. M. Rankine, 1866, and W. Merchant, 1954, for columns and frames (from memory)",
         kind="fit",
+        answers="interaction",
         ranges=(),
         ignores=_IGNORES,
         conditions=("both pressures belong to the same body and load",),
-    )
+    ),
+    example={"elastic_pressure": 1.86, "plastic_pressure": 3.05},
 )
 def two_term(*, elastic_pressure: ElasticPressure, plastic_pressure: PlasticPressure) -> Worked:
     """Elastic-plastic pressure as the harmonic sum of an elastic and a plastic one."""
@@ -84,13 +86,22 @@ class Curve:
         expression=_CURVE,
         source="EN 1993-1-6:2007, clause 8.5, buckling strength by the common capacity curve (from memory)",
         kind="fit",
+        answers="characteristic resistance",
         ranges=(Interval("alpha", high=1.0), Interval("lambda_p - lambda_0", low=1e-6)),
         ignores=_IGNORES,
         conditions=(
             NOT_COMPLIANCE,
             "alpha, beta, eta and lambda_0 belong to the shell and load they were calibrated for",
         ),
-    )
+    ),
+    example={
+        "elastic_pressure": 1.86,
+        "plastic_pressure": 3.05,
+        "alpha": 0.5,
+        "beta": 0.6,
+        "eta": 1.0,
+        "squash_limit": 0.2,
+    },
 )
 def curve(
     *,
@@ -120,9 +131,10 @@ def _resistance(elastic: float, plastic: float, parameters: Curve, steps: tuple[
 
 
 @dataclass(frozen=True)
-class Edge:
-    """Factors of a dome's edge on the classical and on the squash pressure of the complete sphere."""
+class EdgeFactors:
+    """Factors of how a dome's edge is held on the classical and on the squash pressure of the complete sphere."""
 
+    held: str  # in the words of [supports]
     elastic: float
     plastic: float
 
@@ -130,11 +142,14 @@ class Edge:
 PERFECT_DOME = Curve(alpha=1.0, beta=0.70, eta=1.0, squash_limit=0.20)
 """Curve of a dome, but for its imperfection factor."""
 
-CLAMPED = Edge(0.8, 1.35)
-HINGED = Edge(0.7, 1.20)
+CLAMPED = EdgeFactors("clamped", 0.8, 1.35)
+HINGED = EdgeFactors("pinned", 0.7, 1.20)
+
+FINEST_QUALITY = 40.0
+"""Quality parameter Q of fabrication class A, the best: EN 1993-1-6:2007, annex D (from memory)."""
 
 
-def _dome(name: str, edge: Edge) -> Statement:
+def _dome(name: str, edge: EdgeFactors) -> Statement:
     return Statement(
         name=name,
         unit="MPa",
@@ -148,6 +163,8 @@ def _dome(name: str, edge: Edge) -> Statement:
             " 5th edition, 2008, spherical domes (from memory, all constants to be confirmed)"
         ),
         kind="lower bound",
+        answers="characteristic resistance",
+        edge=edge.held,
         ranges=(Interval("R/t", 20.0, 3000.0), Interval("Q", 16.0, 40.0)),
         ignores=_IGNORES,
         conditions=(
@@ -157,7 +174,17 @@ def _dome(name: str, edge: Edge) -> Statement:
     )
 
 
-@formula(_dome("capacity.dome_clamped", CLAMPED))
+@formula(
+    _dome("capacity.dome_clamped", CLAMPED),
+    example={
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "yield_stress": 258.0,
+        "radius": 45.7,
+        "thickness": 0.27,
+        "quality": 25.0,
+    },
+)
 def dome_clamped(
     *,
     youngs_modulus: YoungsModulus,
@@ -173,7 +200,17 @@ def dome_clamped(
     return _dome_resistance(CLAMPED, classical, squash, radius / thickness, quality)
 
 
-@formula(_dome("capacity.dome_hinged", HINGED))
+@formula(
+    _dome("capacity.dome_hinged", HINGED),
+    example={
+        "youngs_modulus": 69e3,
+        "poissons_ratio": 0.33,
+        "yield_stress": 258.0,
+        "radius": 45.7,
+        "thickness": 0.27,
+        "quality": 25.0,
+    },
+)
 def dome_hinged(
     *,
     youngs_modulus: YoungsModulus,
@@ -189,7 +226,7 @@ def dome_hinged(
     return _dome_resistance(HINGED, classical, squash, radius / thickness, quality)
 
 
-def _dome_resistance(edge: Edge, classical: float, squash: float, ratio: float, quality: float) -> Worked:
+def _dome_resistance(edge: EdgeFactors, classical: float, squash: float, ratio: float, quality: float) -> Worked:
     """Return a dome's capacity from the complete sphere's two pressures [MPa], R/t and the quality parameter."""
     elastic, plastic = edge.elastic * classical, edge.plastic * squash
     dent = math.sqrt(ratio) / quality

@@ -16,10 +16,12 @@ _LEAVES_OUT = ("hardening", "change of radius and thickness", "ends", "buckling 
         expression="p = sigma_y t / R",
         source="equilibrium of half a ring at uniaxial yield; derived here",
         kind="theory",
+        answers="plastic limit",
         ranges=_RANGES,
         ignores=_LEAVES_OUT,
         conditions=("no axial force and free to shorten",),
-    )
+    ),
+    example={"yield_stress": 258.0, "radius": 45.7, "thickness": 0.27},
 )
 def open_limit(*, yield_stress: YieldStress, radius: Radius, thickness: Thickness) -> Worked:
     """Plastic limit pressure of an open tube."""
@@ -33,10 +35,12 @@ def open_limit(*, yield_stress: YieldStress, radius: Radius, thickness: Thicknes
         expression="p = (2 / sqrt(3)) sigma_y t / R",
         source="equilibrium with sigma_phi = sigma_theta / 2 and the von Mises yield condition; derived here",
         kind="theory",
+        answers="plastic limit",
         ranges=_RANGES,
         ignores=_LEAVES_OUT,
         conditions=("the wall carries the thrust of the closed ends",),
-    )
+    ),
+    example={"yield_stress": 258.0, "radius": 45.7, "thickness": 0.27},
 )
 def closed_limit(*, yield_stress: YieldStress, radius: Radius, thickness: Thickness) -> Worked:
     """Plastic limit pressure of a closed tube."""

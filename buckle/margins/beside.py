@@ -55,8 +55,8 @@ def _hand(pair: Pair) -> Hand:
 
 def speaks_of(formula: Formula, event: Event, outcome: Outcome) -> bool:
     """Tell whether a formula belongs beside an event: its own kind of event, else the governing one."""
-    if formula.name.endswith("limit_point"):
+    if formula.answers == "elastic limit point":
         return event is outcome.axisymmetric
-    if formula.kind == "mechanism estimate":
+    if formula.answers == "rolling":
         return not is_passed(event, outcome)
     return event is outcome.capacity

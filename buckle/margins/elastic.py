@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from buckle.formulas import cap
 from buckle.formulas.base import Formula
+from buckle.formulas.stand import rolling
 from buckle.margins.again import (
     HEAD_ALONE,
     HELD_ROUND,
@@ -23,14 +24,8 @@ from buckle.margins.again import (
 from buckle.margins.pair import Pair, cut_off
 from buckle.margins.reason import GOOD_PART, LEAST, Reason, moved
 
-NOSE = "nose"  # pieces of a base that make its stand are named so
 LIKE = 0.2
 """By how much, in logarithms, a mechanism worked out by hand may be off what is computed and still lend it its name."""
-HEADS = ("torispherical_head", "ellipsoidal_head")
-SURROUNDINGS = {
-    "domed_base": "what the dome stands on, instead of a clamp",
-    "torispherical_head": "the knuckle that holds the crown, instead of a clamp",
-}
 
 
 def of_linear_formula(pair: Pair) -> Iterator[Reason]:
@@ -65,11 +60,11 @@ def displacements(pair: Pair) -> Iterator[Reason]:
 
 def yielding(pair: Pair) -> Iterator[Reason]:
     """Yield what yielding makes of the elastic path, where metal yields and it makes the capacity less."""
-    place = pair.outcome.yielded_at
-    if pair.kind != "GMNA" or not place or pair.elastic is None or pair.elastic <= pair.computed:
+    deepest = pair.outcome.yielded_at
+    if pair.kind != "GMNA" or not deepest or pair.elastic is None or pair.elastic <= pair.computed:
         return
     rolls = " (the stand rolls)" if stand_rolls(pair) else ""
-    yield moved(f"yielding, deepest in the {place}{rolls}", pair.elastic, pair.computed)
+    yield moved(f"yielding, deepest in the {deepest}{rolls}", pair.elastic, pair.computed)
 
 
 def stand_rolls(pair: Pair) -> bool:
@@ -78,11 +73,17 @@ def stand_rolls(pair: Pair) -> bool:
     The formula's own governing mechanism is the stand's and not the dome's, its pressure is like the computed one, and
     the deepest yield is in the nose.
     """
-    rolling = next((each for each in pair.others if each.name == "stand.base_rolling"), None)
-    if rolling is None or rolling.value is None or not pair.outcome.yielded_at.startswith(NOSE):
+    followed = next((each for each in pair.others if rolling.base_rolling.gave(each)), None)
+    if followed is None or followed.value is None or not yields_in_stand(pair):
         return False
-    near = abs(math.log(rolling.value / pair.computed)) <= LIKE
-    return near and rolling.number("p_roll") < rolling.number("p_snap")
+    near = abs(math.log(followed.value / pair.computed)) <= LIKE
+    return near and followed.number("p_roll") < followed.number("p_snap")
+
+
+def yields_in_stand(pair: Pair) -> bool:
+    """Tell whether the deepest yield is in what the body stands on."""
+    stand = pair.family.stand
+    return bool(stand) and pair.outcome.yielded_at.startswith(stand)
 
 
 def perfect_cap(bound: Formula) -> float | None:
@@ -93,8 +94,10 @@ def perfect_cap(bound: Formula) -> float | None:
 
 def plain_dome(pair: Pair) -> bool:
     """Tell whether the dome, cap or crown is one piece of one radius and thickness, and no axial force acts."""
-    first = pair.case.meridian.pieces[0]
-    return first.name in ("dome", "cap", "crown") and first.thickness[0] == first.thickness[1] and not pair.forced
+    dome = pair.family.dome
+    first, *rest = pair.case.meridian.pieces
+    whole = bool(dome) and first.name == dome and all(piece.name != dome for piece in rest)
+    return whole and first.thickness[0] == first.thickness[1] and not pair.forced
 
 
 def _matters(pair: Pair, linear: float) -> bool:
@@ -117,24 +120,24 @@ def _of_linear_bifurcation(pair: Pair, linear: float) -> Iterator[Reason]:
         case, now = other, found
         if not _matters(pair, now):
             return
-    if pair.formula.name.startswith("sphere.") and case.family == "spherical_cap" and plain_dome(pair):
+    if pair.formula.body == "sphere" and plain_dome(pair) and not pair.family.dome_held_by:
         yield moved("an edge, which a complete sphere has not", pair.hand, now)
 
 
 def _undone(pair: Pair) -> Iterator[tuple[str, Changes]]:
-    case, first = pair.case, pair.case.meridian.pieces[0]
+    case, family, first = pair.case, pair.family, pair.case.meridian.pieces[0]
     if pair.forced:
         yield f"the axial force of {case.loads.axial_force:.4g} N", no_force()
-    if case.family == "cylinder" and _ends(pair) != set(HELD_ROUND.values()):
+    if pair.formula.edge == "diaphragm" and _ends(pair) != {"diaphragm"}:
         yield "ends that do not turn and warp freely", HELD_ROUND
-    if case.family in HEADS and pair.formula.name.startswith("sphere.") and case.dimensions["cylinder_length"]:
+    if pair.formula.body == "sphere" and case.dimensions.get("cylinder_length"):
         yield "the cylinder behind the head, instead of a clamp", HEAD_ALONE
-    if case.family in SURROUNDINGS and pair.formula.name.startswith("sphere.") and plain_dome(pair):
+    if pair.formula.body == "sphere" and plain_dome(pair) and family.dome_held_by:
         alone = clamped_cap(1.0 / first.sharpest, first.sharpest * first.length, first.thickness[0])
-        yield SURROUNDINGS[case.family], alone
-    if case.family == "ellipsoidal_head" and pair.formula.name.startswith("head."):
+        yield f"{family.dome_held_by}, instead of a clamp", alone
+    if pair.formula.body == "head" and family.ellipse:
         other = torisphere(case, pair.formula.number("L"), pair.formula.number("r"))
-        yield "an ellipse instead of the torisphere taken for it", other
+        yield f"{family.ellipse} instead of the torisphere taken for it", other
     if cut_off(pair.outcomes["LBA"]):
         yield f"waves beyond n = {case.analyses.wave_numbers[1]}, which were not examined", more_waves(case)
 
@@ -150,11 +153,11 @@ def _of_edge(pair: Pair, clamped: float, computed: float) -> Iterator[Reason]:
     """
     if not plain_dome(pair) or cut_off(pair.outcomes["GNA"]) or computed > clamped:
         return
-    edge, held = pair.case.supports.outer_edge, "pinned" if "hinged" in pair.formula.name else "clamped"
-    if pair.case.family in SURROUNDINGS:
-        yield moved(f"{SURROUNDINGS[pair.case.family]}{_below_hinged(pair, computed)}", clamped, computed)
-    elif edge != held:
-        yield moved(f"an edge that is {edge}, not {held}", clamped, computed)
+    edge, held_by = pair.case.supports.outer_edge, pair.family.dome_held_by
+    if held_by:
+        yield moved(f"{held_by}, instead of a clamp{_below_hinged(pair, computed)}", clamped, computed)
+    elif edge != pair.formula.edge:
+        yield moved(f"an edge that is {edge}, not {pair.formula.edge}", clamped, computed)
 
 
 def _below_hinged(pair: Pair, computed: float) -> str:

@@ -8,52 +8,42 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from buckle.case import Case
-from buckle.formulas.base import Formula
+from buckle.formulas.base import Answers, Formula
 from buckle.margins import elastic, plastic
 from buckle.margins.pair import Pair
 from buckle.margins.reason import UNKNOWN, Reason, agree, explaining, moved, sentence
 from buckle.results import Growth, Outcome
+from buckle.shapes import FAMILIES
 
 
 @dataclass(frozen=True)
 class Causes:
-    """What may separate a formula from what is computed, and the analyses beside its own that it is read off."""
+    """What may separate a formula from what is computed, by what the formula answers.
+
+    `uses` are the analyses beside its own that it is read off, `reads` the symbols of a formula without which it is
+    not told: another body's formula that answers the same is then not explained.
+    """
 
     of: Callable[[Pair], Iterable[Reason]]
     uses: tuple[str, ...] = ()
+    reads: tuple[str, ...] = ()
 
 
-_LINEAR = Causes(elastic.of_linear_formula, ("LBA", "GNA"))
-_NONLINEAR = Causes(elastic.of_nonlinear_formula)
-_PLASTIC_LIMIT = Causes(plastic.of_plastic_limit, ("MNA",))
-_CURVE = Causes(plastic.of_dome_curve, ("GNA", "MNA"))
-_ROLLING = Causes(plastic.of_rolling)
+_CAP = ("E", "nu", "R", "t", "phi")
+_TWO_PRESSURES = ("p_el", "p_pl")
 
-_CAUSES: Mapping[str, Causes] = {
-    "sphere.classical_pressure": _LINEAR,
-    "sphere.shear_flexible_pressure": _LINEAR,
-    "cylinder.hydrostatic_pressure": _LINEAR,
-    "cylinder.lateral_pressure": _LINEAR,
-    "head.elastic_knuckle_buckling": _LINEAR,
-    "cap.clamped_bifurcation": _NONLINEAR,
-    "cap.clamped_limit_point": _NONLINEAR,
-    "cap.hinged_bifurcation": _NONLINEAR,
-    "cap.hinged_limit_point": _NONLINEAR,
-    "cap.lower_bound": Causes(elastic.of_lower_bound, ("GNA",)),
-    "sphere.squash_pressure": _PLASTIC_LIMIT,
-    "tube.open_limit": _PLASTIC_LIMIT,
-    "tube.closed_limit": _PLASTIC_LIMIT,
-    "plate.clamped_limit": _PLASTIC_LIMIT,
-    "plate.supported_limit": _PLASTIC_LIMIT,
-    "head.shield_drucker_limit": _PLASTIC_LIMIT,
-    "capacity.two_term": Causes(plastic.of_interaction, ("LBA", "GNA", "MNA")),
-    "capacity.dome_clamped": _CURVE,
-    "capacity.dome_hinged": _CURVE,
-    "stand.base_rolling": _ROLLING,
-    "stand.countersink_rolling": _ROLLING,
-    "head.plastic_waves": Causes(plastic.of_head_waves),
-    "head.knuckle_buckling": Causes(plastic.of_head_tests),
-    "head.axisymmetric_yielding": Causes(plastic.of_head_collapse),
+_CAUSES: Mapping[Answers, Causes] = {
+    "linear bifurcation": Causes(elastic.of_linear_formula, ("LBA", "GNA")),
+    "elastic waves": Causes(elastic.of_nonlinear_formula, reads=_CAP),
+    "elastic limit point": Causes(elastic.of_nonlinear_formula, reads=_CAP),
+    "imperfect elastic buckling": Causes(elastic.of_lower_bound, ("GNA",), _CAP),
+    "plastic limit": Causes(plastic.of_plastic_limit, ("MNA",)),
+    "interaction": Causes(plastic.of_interaction, ("LBA", "GNA", "MNA"), _TWO_PRESSURES),
+    "characteristic resistance": Causes(plastic.of_dome_curve, ("GNA", "MNA"), _TWO_PRESSURES),
+    "rolling": Causes(plastic.of_rolling),
+    "plastic waves": Causes(plastic.of_head_waves),
+    "imperfect plastic waves": Causes(plastic.of_head_tests),
+    "plastic collapse": Causes(plastic.of_head_collapse),
 }
 _SIMPLER = {"GNA": ("LBA",), "GMNA": ("LBA", "MNA", "GNA")}
 """Kinds of analysis that lead to a kind: what they find stands between a formula and that kind."""
@@ -61,20 +51,27 @@ _SIMPLER = {"GNA": ("LBA",), "GMNA": ("LBA", "MNA", "GNA")}
 
 def why(pair: Pair) -> str:
     """Say in one line why a formula's value differs from the event of an analysis."""
-    told = sentence(reasons(pair), pair.hand, pair.computed, "MPa")
-    return f"{told}{_would_tell(pair)}" if told == UNKNOWN else told
+    said = sentence(reasons(pair), pair.hand, pair.computed, "MPa")
+    return f"{said}{_would_tell(pair)}" if said == UNKNOWN else said
 
 
 def reasons(pair: Pair) -> tuple[Reason, ...]:
     """Return the reasons why a formula's value differs from the event, the largest first; none if they agree."""
-    if agree(pair.hand, pair.computed) or pair.formula.name not in _CAUSES:
+    causes = _causes(pair.formula)
+    if causes is None or agree(pair.hand, pair.computed):
         return ()
-    return explaining(_CAUSES[pair.formula.name].of(pair), pair.hand, pair.computed, pair.doubt)
+    return explaining(causes.of(pair), pair.hand, pair.computed, pair.doubt)
+
+
+def _causes(formula: Formula) -> Causes | None:
+    """What may separate a formula from what is computed; None where nothing is known of such a one."""
+    causes = _CAUSES.get(formula.answers)
+    return causes if causes and set(causes.reads) <= formula.numbers.keys() else None
 
 
 def _would_tell(pair: Pair) -> str:
     """Name the analyses that were not run and that reasons are read off."""
-    causes = _CAUSES.get(pair.formula.name)
+    causes = _causes(pair.formula)
     uses = causes.uses if causes else ()
     missing = [kind for kind in uses if kind in _SIMPLER.get(pair.kind, ()) and kind not in pair.outcomes]
     return f" ({', '.join(missing)} not run)" if missing else ""
@@ -96,7 +93,7 @@ def bulge_reasons(
     if elastic_rise is None or elastic_rise <= 0.0 or case.loads.axial_force != 0.0:
         return ()
     known = []
-    if case.family == "recessed_end" and elastic_rise > hand.value:
+    if FAMILIES[case.family].panel and elastic_rise > hand.value:
         known.append(moved("what holds the panel turns and moves", hand.value, elastic_rise))
     if kind == "GMNA" and outcomes[kind].yielded_at and found.loaded > elastic_rise:
         known.append(moved("yielding", elastic_rise, found.loaded))

@@ -8,8 +8,9 @@ from buckle.margins.beside import events_of, with_hand
 from buckle.margins.cautions import cautions
 from buckle.margins.doubts import doubts_of
 from buckle.margins.hand import HandSet, hand_calculations
+from buckle.margins.held import holding
 from buckle.margins.margin import JUDGED, Margin, Verdict
-from buckle.margins.movement import KINDS, movement_margins
+from buckle.margins.movement import LIMITS, movement_margins
 from buckle.margins.names import BY_DEFORMATION, is_passed, limit_state, onset
 from buckle.margins.sufficient import lacks
 from buckle.margins.verdict import Judgement, Word, word_of
@@ -44,12 +45,13 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
         margins = [replace(each, verdict=Verdict.NO_VERDICT) if each.verdict in JUDGED else each for each in margins]
     needs, waves = case.requirements, case.analyses.wave_numbers
     demand = None if needs.pressure is None else needs.partial_factor * needs.pressure
-    return Judgement(tuple(margins), decider, waves, doubts, missing, told, _requires(case), demand)
+    judgement = Judgement(tuple(margins), decider, waves, doubts, missing, told, _requires(case), demand)
+    return replace(judgement, holding=holding(case, judgement.margins, judgement.word))
 
 
 def _requires(case: Case) -> bool:
     """Tell whether a case requires anything."""
-    return any(getattr(case.requirements, key) is not None for key in ("pressure", "axial_force", *KINDS))
+    return any(getattr(case.requirements, key) is not None for key in ("pressure", "axial_force", *LIMITS))
 
 
 def _of_outcome(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:

@@ -11,8 +11,8 @@ from buckle.results import Growth, Outcome, Status
 
 
 @dataclass(frozen=True)
-class Kind:
-    """A limit state of movement or strain: what it is called, its unit, where a state tells its size, the pressure."""
+class Limit:
+    """A limit of movement or strain: what it is called, its unit, where a state tells its size, the pressure."""
 
     words: str
     unit: str
@@ -21,11 +21,11 @@ class Kind:
     after: bool = False  # after the pressure, not under it
 
 
-KINDS = {
-    "growth": Kind("growth under pressure", "mm", "loaded"),
-    "permanent_growth": Kind("growth that stays", "mm", "permanent", after=True),
-    "stand_drop": Kind("drop of the stand", "mm", "stand_drop"),
-    "plastic_strain": Kind("plastic strain of a face", "", "face_strain", at_required=True),
+LIMITS = {
+    "growth": Limit("growth under pressure", "mm", "loaded"),
+    "permanent_growth": Limit("growth that stays", "mm", "permanent", after=True),
+    "stand_drop": Limit("drop of the stand", "mm", "stand_drop"),
+    "plastic_strain": Limit("plastic strain of a face", "", "face_strain", at_required=True),
 }
 
 
@@ -34,41 +34,41 @@ def movement_margins(
 ) -> Iterator[Margin]:
     """Yield a margin for each movement or strain that is limited, or that a hand value stands beside."""
     decider = outcomes.get(decided_by)
-    for key, kind in KINDS.items():
-        demand = _demand(case.requirements, kind)
+    for key, limit in LIMITS.items():
+        demand = _demand(case.requirements, limit)
         if demand is None:
             continue
         allowed = getattr(case.requirements, key)
-        row = _told(kind, demand, decider, allowed)
+        row = _unjudged(limit, demand, decider, allowed)
         row = row if allowed is None else _judged(row, key, decider, lack)
         row = beside_growth(case, row, outcomes) if key == "growth" and with_hands else row
         if allowed is not None or row.hand:
             yield row
 
 
-def _demand(needs: Requirements, kind: Kind) -> float | None:
+def _demand(needs: Requirements, limit: Limit) -> float | None:
     """Pressure [MPa] up to which the limit state must not be reached."""
     first, second = needs.service_pressure, needs.pressure
-    return (second or first) if kind.at_required else (first or second)
+    return (second or first) if limit.at_required else (first or second)
 
 
-def _told(kind: Kind, demand: float, decider: Outcome | None, allowed: float | None) -> Margin:
+def _unjudged(limit: Limit, demand: float, decider: Outcome | None, allowed: float | None) -> Margin:
     """The margin before it is judged."""
     return Margin(
-        limit_state=kind.words,
+        limit_state=limit.words,
         method=decider.kind if decider else "none",
-        event="after the demand" if kind.after else "under the demand",
+        event="after the demand" if limit.after else "under the demand",
         capacity=None,
         demand=demand,
         verdict=Verdict.NO_REQUIREMENT,
-        size=Size(_found(decider, kind, demand), allowed, kind.unit),
+        size=Size(_found(decider, limit, demand), allowed, limit.unit),
     )
 
 
-def _found(decider: Outcome | None, kind: Kind, pressure: float) -> float | None:
+def _found(decider: Outcome | None, limit: Limit, pressure: float) -> float | None:
     states: tuple[Growth, ...] = () if decider is None else decider.growth
     at = next((each for each in states if each.pressure == pressure), None)
-    return None if at is None else getattr(at, kind.attribute)
+    return None if at is None else getattr(at, limit.attribute)
 
 
 def _judged(row: Margin, key: str, decider: Outcome | None, lack: str) -> Margin:

@@ -1,17 +1,14 @@
 """What a limit state is called: by the kind of event, the family of the body, and the analysis that found it."""
 
+from collections.abc import Mapping
+
 from buckle.case import Case
 from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT, STRAIN_CEILING, WALLS_TOUCH, Event, Outcome
+from buckle.shapes import FAMILIES, Family
 
-_PLAIN = {
-    LIMIT_POINT: "collapse",
-    GROWTH_CEILING: "movement up to its ceiling",
+_WORDS = {
     STRAIN_CEILING: "plastic strain up to its ceiling",
     WALLS_TOUCH: "the wall touches itself",
-}
-_STATES = {
-    "domed_base": _PLAIN | {LIMIT_POINT: "dome reversal", GROWTH_CEILING: "roll-out of the stand"},
-    "recessed_end": _PLAIN | {LIMIT_POINT: "collapse of the end", GROWTH_CEILING: "roll-out of the countersink"},
 }
 PASSED = "first limit point"
 BY_DEFORMATION = ", by deformation theory"
@@ -24,8 +21,13 @@ def limit_state(case: Case, event: Event, outcome: Outcome) -> str:
         return PASSED
     if outcome.kind == "MNA":
         return "plastic mechanism at small displacements"
-    name = onset(event) if event.kind == BIFURCATION else _STATES.get(case.family, _PLAIN)[event.kind]
+    name = onset(event) if event.kind == BIFURCATION else _words(FAMILIES[case.family])[event.kind]
     return name + _ELASTIC.get(outcome.kind, "")
+
+
+def _words(family: Family) -> Mapping[str, str]:
+    """Names by the kind of event, those that depend on the family among them."""
+    return {**_WORDS, LIMIT_POINT: family.collapse, GROWTH_CEILING: family.growth_limit}
 
 
 def onset(event: Event) -> str:

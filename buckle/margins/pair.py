@@ -8,6 +8,7 @@ import numpy as np
 from buckle.case import Case
 from buckle.formulas.base import Formula
 from buckle.results import GROWTH_CEILING, WALLS_TOUCH, WIDEN, Event, Outcome, PathTable
+from buckle.shapes import FAMILIES, Family
 
 
 @dataclass(frozen=True)
@@ -34,6 +35,11 @@ class Pair:
     def computed(self) -> float:
         """Pressure of the event [MPa]."""
         return self.event.pressure
+
+    @property
+    def family(self) -> Family:
+        """What is known of all bodies of the case's family."""
+        return FAMILIES[self.case.family]
 
     @property
     def outcome(self) -> Outcome:

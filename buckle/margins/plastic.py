@@ -9,10 +9,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from buckle.formulas import capacity, head_plastic
+from buckle.formulas import capacity
 from buckle.formulas.base import Formula
+from buckle.formulas.head.plastic import plastic_waves
+from buckle.formulas.stand import rolling
 from buckle.margins.again import changed, pressure, torisphere
-from buckle.margins.elastic import NOSE, plain_dome, stand_rolls
+from buckle.margins.elastic import plain_dome, stand_rolls, yields_in_stand
 from buckle.margins.pair import Pair, cut_off
 from buckle.margins.reason import Reason, moved
 from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT
@@ -69,10 +71,10 @@ def of_dome_curve(pair: Pair) -> Iterator[Reason]:
 def of_rolling(pair: Pair) -> Iterator[Reason]:
     """Yield what separates a rigid-plastic mechanism that is followed from an elastic-plastic path."""
     yield from waves_first(pair)
-    if pair.formula.name != "stand.base_rolling" or pair.forced:
+    if not rolling.base_rolling.gave(pair.formula) or pair.forced:
         return
     rolls = pair.formula.number("p_roll") < pair.formula.number("p_snap")
-    if pair.event.kind == LIMIT_POINT and rolls and pair.outcome.yielded_at.startswith(NOSE):
+    if pair.event.kind == LIMIT_POINT and rolls and yields_in_stand(pair):
         yield Reason("elastic strain of the ring that rolls, which is rigid up to its yield in the formula", -1)
     path = pair.outcome.path
     if pair.event.kind == GROWTH_CEILING and path is not None and rolls:
@@ -118,14 +120,14 @@ def waves_first(pair: Pair) -> Iterator[Reason]:
 def _of_mechanism(pair: Pair) -> Iterator[Reason]:
     """Yield what separates the simple body's plastic limit from the body's own."""
     mechanism, hand = pair.mechanism, pair.hand
-    if pair.formula.name.startswith("tube.") and pair.forced:
+    if pair.formula.body == "tube" and pair.forced:
         loaded, known = loaded_tube(pair), mechanism or pair.computed
         if loaded is not None and abs(loaded - known) < abs(hand - known):
             yield moved(f"the axial force of {pair.case.loads.axial_force:.4g} N", hand, loaded)
             hand = loaded
     if mechanism is None:
         return
-    if pair.formula.name == "head.shield_drucker_limit":
+    if pair.formula.body == "head":
         yield from _of_knuckle(pair, mechanism)
     elif words := _less_held(pair) if mechanism < hand else _more_held(pair):
         yield moved(words, hand, mechanism)
@@ -135,24 +137,23 @@ def _less_held(pair: Pair) -> str:
     """What gives, by the static theorem: a dome held at its edge carries at least the sphere's membrane pressure, and a
     panel with a hinge all around has the clamped plate's mechanism, whatever holds it; so what holds it carries less.
     """
-    family = pair.case.family
-    if pair.formula.name == "plate.clamped_limit" and family == "recessed_end" and not pair.forced:
+    if pair.formula.body == "plate" and pair.family.panel and not pair.forced:
         return "what holds the panel, instead of a clamp"
-    if pair.formula.name != "sphere.squash_pressure" or not plain_dome(pair):
+    if pair.formula.body != "sphere" or not plain_dome(pair):
         return ""
-    if family == "spherical_cap":
+    if not pair.family.dome_held_by:
         edge = pair.case.supports.outer_edge
         return "" if edge in HELD else f"an edge that moves outward ({edge}), which lets the membrane go"
-    place = pair.outcomes["MNA"].yielded_at
-    where = "" if place == pair.case.meridian.pieces[0].name else f" (deepest yield in the {place})"
+    deepest = pair.outcomes["MNA"].yielded_at
+    where = "" if deepest == pair.family.dome else f" (deepest yield in the {deepest})"
     return f"what holds the dome, which is not rigid{where}"
 
 
 def _more_held(pair: Pair) -> str:
     """What adds to the simple body: an edge that does not move has to be bent and stretched with it."""
-    if pair.formula.name == "sphere.squash_pressure" and pair.case.family == "spherical_cap" and plain_dome(pair):
+    if pair.formula.body == "sphere" and plain_dome(pair) and not pair.family.dome_held_by:
         return "a held edge, which must be bent as well" if pair.case.supports.outer_edge in HELD else ""
-    if pair.formula.name.startswith("tube.") and not pair.forced and pair.case.family == "cylinder":
+    if pair.formula.body == "tube" and not pair.forced:
         return "held ends, which must be bent as well"
     return ""
 
@@ -162,12 +163,12 @@ def _of_knuckle(pair: Pair, mechanism: float) -> Iterator[Reason]:
     if pair.forced:
         return
     limit = mechanism
-    if pair.case.family == "ellipsoidal_head":
+    if pair.family.ellipse:
         other = torisphere(pair.case, pair.formula.number("L"), pair.formula.number("r"))
         found = pressure(changed(pair.case, other), "MNA")
         if found is None:
             return
-        yield moved("an ellipse instead of the torisphere taken for it", found, mechanism)
+        yield moved(f"{pair.family.ellipse} instead of the torisphere taken for it", found, mechanism)
         limit = found
     if TRESCA_FIT[0] <= limit / pair.hand <= TRESCA_FIT[1]:
         yield moved("a fit below Tresca's limit, and von Mises' above that", pair.hand, limit)
@@ -190,8 +191,8 @@ def _change(pair: Pair, *, raised: bool) -> str:
     if not raised or not hardens(pair):
         return "displacements, which small ones leave out"
     edges = {pair.case.supports.start_edge, pair.case.supports.outer_edge} - {None}
-    tube = pair.case.family == "cylinder" and edges <= set(FREE_AROUND)
-    if pair.case.loads.pressure_side == "inside" and (tube or pair.case.family == "complete_sphere"):
+    tube = pair.formula.body == "tube" and edges <= set(FREE_AROUND)
+    if pair.case.loads.pressure_side == "inside" and (tube or pair.case.meridian.closed_at_end):
         return "hardening"
     return "hardening and displacements together"
 
@@ -240,7 +241,7 @@ def loaded_tube(pair: Pair) -> float | None:
 
 
 def _perfect_head(tested: Formula, youngs_modulus: float) -> float | None:
-    return head_plastic.plastic_waves(
+    return plastic_waves(
         youngs_modulus=youngs_modulus,
         yield_stress=tested.number("sigma_y"),
         diameter=tested.number("D"),

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from buckle.case import Case
 from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
-from buckle.margins.movement import KINDS
+from buckle.margins.movement import LIMITS
 from buckle.margins.names import BY_DEFORMATION, PASSED
 from buckle.margins.verdict import Word, word_of
 from buckle.record.margins import PER_MPA, margin_of, size_of
@@ -129,10 +129,10 @@ def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
 
 def _sizes(case: Case) -> list[float]:
     """What the case allows of movements [mm] and strains."""
-    return [size for need in KINDS if (size := getattr(case.requirements, need)) is not None]
+    return [size for need in LIMITS if (size := getattr(case.requirements, need)) is not None]
 
 
-_STATES = {need: kind.words for need, kind in KINDS.items()} | {"axial_force": "axial crush"}
+_STATES = {need: kind.words for need, kind in LIMITS.items()} | {"axial_force": "axial crush"}
 
 
 def _wave_disagreements(told: Fields) -> Iterator[str]:

@@ -12,7 +12,7 @@ import meshio
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.analysis.setup import finest, shell_of
+from buckle.analysis.setup import model_of, run_of
 from buckle.case import Case
 from buckle.crosscheck import Grain, decisive_kind, solid_of
 from buckle.errors import CaseError
@@ -33,8 +33,7 @@ class MeshFile:
 
 def meridian_mesh(case: Case) -> MeshFile:
     """Return the shell's elements in the last analysis of a case: each a quadratic line of its ends and its middle."""
-    kind = case.analyses.run[-1]
-    mesh = shell_of(case, kind, finest(case, kind)).elements.mesh
+    mesh = model_of(run_of(case, case.analyses.run[-1])).shell.elements.mesh
     ends, count = mesh.vertices, mesh.count
     s = np.concatenate([ends, 0.5 * (ends[1:] + ends[:-1])])
     first = np.arange(count)
@@ -47,7 +46,7 @@ def solid_mesh(case: Case) -> MeshFile:
     """Return the elements of the solid that `buckle crosscheck` takes; xi is -1 right of the walk and 1 left of it."""
     elements = solid_of(case, decisive_kind(case), Grain().fineness).elements
     data = {"s_mm": elements.s, "xi": elements.xi}
-    return MeshFile(_in_plane(*elements.place.T), "quad8", elements.nodes, data)
+    return MeshFile(_in_plane(*elements.position.T), "quad8", elements.nodes, data)
 
 
 def write_mesh(path: Path, mesh: MeshFile, told: Mapping[str, str]) -> None:

@@ -1,37 +1,44 @@
-"""Parametric families of meridians: plain functions with keyword dimensions in mm and rad."""
+"""Parametric families of meridians: functions with keyword dimensions in mm and rad, and what is known of each."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from types import MappingProxyType
 
-from buckle.meridian import Meridian
-from buckle.shapes.base import domed_base
-from buckle.shapes.end import recessed_end
-from buckle.shapes.free import WalkPiece, meridian
-from buckle.shapes.heads import ellipsoidal_head, torispherical_head
-from buckle.shapes.plain import circular_plate, cylinder
-from buckle.shapes.spheres import complete_sphere, spherical_cap
+from buckle.shapes.base import DOMED_BASE, domed_base
+from buckle.shapes.end import RECESSED_END, recessed_end
+from buckle.shapes.family import Family
+from buckle.shapes.free import MERIDIAN, WalkPiece, meridian
+from buckle.shapes.heads import ELLIPSOIDAL_HEAD, TORISPHERICAL_HEAD, ellipsoidal_head, torispherical_head
+from buckle.shapes.plain import CIRCULAR_PLATE, CYLINDER, circular_plate, cylinder
+from buckle.shapes.spheres import COMPLETE_SPHERE, SPHERICAL_CAP, complete_sphere, spherical_cap
 
-FAMILIES: Mapping[str, Callable[..., Meridian]] = MappingProxyType(
-    {
-        "complete_sphere": complete_sphere,
-        "spherical_cap": spherical_cap,
-        "torispherical_head": torispherical_head,
-        "ellipsoidal_head": ellipsoidal_head,
-        "cylinder": cylinder,
-        "circular_plate": circular_plate,
-        "meridian": meridian,
-        "domed_base": domed_base,
-        "recessed_end": recessed_end,
-    }
+_FAMILIES = (
+    COMPLETE_SPHERE,
+    SPHERICAL_CAP,
+    TORISPHERICAL_HEAD,
+    ELLIPSOIDAL_HEAD,
+    CYLINDER,
+    CIRCULAR_PLATE,
+    MERIDIAN,
+    DOMED_BASE,
+    RECESSED_END,
 )
-"""Family name of a case file -> its function."""
+FAMILIES: Mapping[str, Family] = MappingProxyType({family.name: family for family in _FAMILIES})
+"""Family name of a case file -> what is known of the family, its function among it."""
+
+
+def described(name: str) -> Family:
+    """Return what is known of the family of that name; what holds for any meridian if the name is not known."""
+    return FAMILIES.get(name, MERIDIAN)
+
 
 __all__ = [
     "FAMILIES",
+    "Family",
     "WalkPiece",
     "circular_plate",
     "complete_sphere",
     "cylinder",
+    "described",
     "domed_base",
     "ellipsoidal_head",
     "meridian",

@@ -15,21 +15,21 @@ from buckle.shapes.closing import nearest_closing
 from buckle.units import NonNegativeLength, PositiveLength, dimension_of
 
 Arguments = ParamSpec("Arguments")
-Family = Callable[Arguments, Meridian]
+Maker = Callable[Arguments, Meridian]
 
 PositiveNumber = Annotated[float, Gt(0.0)]
 ThicknessTable = tuple[tuple[NonNegativeLength, PositiveLength], ...]
 """Pairs (arc length from the start of the walk, thickness), linear between, constant beyond the first and last."""
 
 
-def shape(*mend: str) -> Callable[[Family[Arguments]], Family[Arguments]]:
+def shape(*mend: str) -> Callable[[Maker[Arguments]], Maker[Arguments]]:
     """Turn a function of keyword dimensions into a shape family.
 
     Every number is checked against its annotation; when the chain of pieces cannot close, the dimensions named in
     `mend` are tried one by one, and the ShapeError names the one that needs the smallest change and its interval.
     """
 
-    def wrap(function: Family[Arguments]) -> Family[Arguments]:
+    def wrap(function: Maker[Arguments]) -> Maker[Arguments]:
         hints = get_type_hints(function, include_extras=True)
         signature = inspect.signature(function)
 
@@ -116,7 +116,7 @@ def _marks(annotation: Any) -> Iterator[object]:
 
 
 def _advice(
-    function: Family[...], given: Mapping[str, Any], mend: Mapping[str, Any], error: ShapeError
+    function: Maker[...], given: Mapping[str, Any], mend: Mapping[str, Any], error: ShapeError
 ) -> ShapeError | None:
     """Return the error that names the dimension needing the smallest change; None if no single one helps.
 
@@ -133,12 +133,12 @@ def _advice(
     if best is None:
         return None
     key, closing = best
-    told = round(math.degrees(closing.value), 9) if closing.dimension == "angle" else closing.value
+    mended = round(math.degrees(closing.value), 9) if closing.dimension == "angle" else closing.value
     problem = f"the shape does not close: {error.fault.key}: {error.fault.problem}"
-    return ShapeError(key, told, problem, str(closing.interval))
+    return ShapeError(key, mended, problem, str(closing.interval))
 
 
-def _closes(function: Family[...], given: Mapping[str, Any], key: str, value: float) -> bool:
+def _closes(function: Maker[...], given: Mapping[str, Any], key: str, value: float) -> bool:
     try:
         function(**{**given, key: value})
     except ShapeError:

@@ -9,6 +9,7 @@ from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, Piece, points_at
 from buckle.shapes.arguments import ThicknessTable, all_or_none, angle_within, exactly_one, shape
 from buckle.shapes.base_inner import Dome, InnerLeg, inner_pieces
 from buckle.shapes.base_outer import OuterLeg, Wall, outer_pieces
+from buckle.shapes.family import Family
 from buckle.shapes.thickness import with_thickness
 from buckle.units import Angle, NonNegativeLength, PositiveLength
 
@@ -91,6 +92,21 @@ def domed_base(  # noqa: PLR0913
     inner = inner_pieces(dome, leg, stand, nose[0], gauge)
     outer = outer_pieces(outer_leg, heel_radius, wall, stand, nose[1], gauge)
     return with_thickness(_base(inner, outer, dome_depth, gauge), thickness_at)
+
+
+DOMED_BASE = Family(
+    domed_base,
+    axes="z along it into the container, nought at the lowest point of the stand's middle surface",
+    growth="dome growth",
+    growth_sign="Dome growth is positive out of the container, stand drop where the container gets higher",
+    collapse="dome reversal",
+    growth_limit="roll-out of the stand",
+    dome="dome",
+    dome_held_by="what the dome stands on",
+    stand="nose",
+    from_below=True,
+    on_dome_curve=True,
+)
 
 
 def _base(inner: tuple[Piece, ...], outer: tuple[Piece, ...], depth: float, gauge: float) -> Meridian:

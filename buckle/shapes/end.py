@@ -15,6 +15,7 @@ from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, Piece, points_at
 from buckle.shapes.arguments import ThicknessTable, all_or_none, angle_within, exactly_one, shape
 from buckle.shapes.end_panel import Coin, Panel, panel_pieces
 from buckle.shapes.end_wall import ChuckWall, Countersink, chuck_pieces, countersink_pieces, length_for_depth
+from buckle.shapes.family import Family
 from buckle.shapes.thickness import with_thickness
 from buckle.units import Angle, Length, PositiveLength
 
@@ -85,6 +86,17 @@ def recessed_end(  # noqa: PLR0913
         lengths = (lower, upper_chuck_wall_length, countersink_depth)
         wall = _two_slopes(chuck_wall_angle, upper, lengths, radius)
     return with_thickness(_end(panel, countersink, wall, gauge), thickness_at)
+
+
+RECESSED_END = Family(
+    recessed_end,
+    axes="z along it out of the container, nought at the middle surface of the panel",
+    growth="bulge of the panel",
+    growth_sign="Bulge of the panel is positive out of the container",
+    collapse="collapse of the end",
+    growth_limit="roll-out of the countersink",
+    panel="panel edge",
+)
 
 
 def _end(panel: Panel, countersink: Countersink, wall: ChuckWall, gauge: float) -> Meridian:

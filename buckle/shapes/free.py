@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict
 from buckle.errors import ShapeError
 from buckle.meridian import Meridian, Piece, points_at
 from buckle.shapes.arguments import ThicknessTable, shape
+from buckle.shapes.family import Family
 from buckle.shapes.thickness import with_thickness
 from buckle.units import Angle, Length, PositiveLength
 
@@ -42,6 +43,9 @@ def meridian(
     walked = tuple(_piece(piece, thickness, index) for index, piece in enumerate(pieces))
     points = points_at(walked, {"start": 0, "edge": len(walked)})
     return with_thickness(Meridian(start, heading, inside, walked, points), thickness_at)
+
+
+MERIDIAN = Family(meridian, any_body=True)
 
 
 def _piece(given: WalkPiece, default: float | tuple[float, float], index: int) -> Piece:

@@ -8,6 +8,7 @@ import math
 from buckle.meridian import RIGHT_ANGLE, AnyPiece, Measure, Meridian, arc, line, points_at
 from buckle.shapes.arguments import PositiveNumber, ThicknessTable, exactly_one, shape, within
 from buckle.shapes.ellipse import EllipsePiece, quarter_length
+from buckle.shapes.family import Family
 from buckle.shapes.thickness import with_thickness
 from buckle.units import NonNegativeLength, PositiveLength
 
@@ -54,6 +55,10 @@ def ellipsoidal_head(
     length = quarter_length(half, axial)
     head = (EllipsePiece(half, axial, 0.0, length, (thickness, thickness), name="ellipse"),)
     return _on_cylinder(head, axial, cylinder_length, thickness_at)
+
+
+TORISPHERICAL_HEAD = Family(torispherical_head, dome="crown", dome_held_by="the knuckle that holds the crown")
+ELLIPSOIDAL_HEAD = Family(ellipsoidal_head, ellipse="an ellipse")
 
 
 def _on_cylinder(

@@ -2,6 +2,7 @@
 
 from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, line, points_at
 from buckle.shapes.arguments import ThicknessTable, shape, within
+from buckle.shapes.family import Family
 from buckle.shapes.thickness import with_thickness
 from buckle.units import PositiveLength
 
@@ -38,3 +39,6 @@ def circular_plate(
     measures = (Measure("diameter", "edge"), *([Measure("hole diameter", "start")] if hole else []))
     points = points_at(pieces, {"start" if hole else "centre": 0, "edge": 1})
     return with_thickness(Meridian((hole, 0.0), 0.0, "right", pieces, points, measures, thickness), thickness_at)
+
+
+CYLINDER, CIRCULAR_PLATE = Family(cylinder), Family(circular_plate)

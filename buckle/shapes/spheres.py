@@ -4,6 +4,7 @@ import math
 
 from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, arc, points_at
 from buckle.shapes.arguments import ThicknessTable, angle_within, exactly_one, shape, within
+from buckle.shapes.family import Family
 from buckle.shapes.thickness import with_thickness
 from buckle.units import Angle, PositiveLength
 
@@ -39,6 +40,10 @@ def spherical_cap(
     start = (0.0, 2.0 * radius * math.sin(0.5 * angle) ** 2)
     cap = Meridian(start, 0.0, "right", pieces, points_at(pieces, {"apex": 0, "edge": 1}), measures, thickness)
     return with_thickness(cap, thickness_at)
+
+
+COMPLETE_SPHERE = Family(complete_sphere)
+SPHERICAL_CAP = Family(spherical_cap, dome="cap", on_dome_curve=True)
 
 
 def _half_angle(radius: float, half_angle: float | None, base_radius: float | None, height: float | None) -> float:

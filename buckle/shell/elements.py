@@ -15,9 +15,21 @@ from numpy.typing import NDArray
 from skfem import Basis, ElementLinePp
 from skfem.quadrature import get_quadrature
 
+from buckle.bands.layout import BandLayout
 from buckle.meridian import Station
 from buckle.mesh import MeridianMesh
-from buckle.shell.numbering import AXISYMMETRIC, END, FUNCTIONS, START, WAVE, Numbering, fields, number
+from buckle.shell.numbering import (
+    AXISYMMETRIC,
+    END,
+    FUNCTIONS,
+    OF_FIELDS,
+    OF_WAVES,
+    START,
+    WAVE,
+    Numbering,
+    fields,
+    number,
+)
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -40,14 +52,14 @@ class Elements:
 
     mesh: MeridianMesh
     smooth: bool  # whether the turning is
-    value: Array  # of all fields but the turning
-    slope: Array
-    turn: Array  # of the turning
-    turn_slope: Array
-    turn_bend: Array
+    value: Array  # (elements, points, 5) [-] of all fields but the turning
+    slope: Array  # (elements, points, 5) [1/mm]
+    turn: Array  # (elements, points, 5) [-, mm] of the turning
+    turn_slope: Array  # (elements, points, 5) [1/mm, -]
+    turn_bend: Array  # (elements, points, 5) [1/mm2, 1/mm]
     station: Station  # reference geometry at the points
-    length: Array  # (points,) length of meridian each point stands for
-    s: Array  # (points,) arc length
+    length: Array  # (points,) [mm] of meridian that each point stands for
+    s: Array  # (points,) [mm] arc length
 
     @property
     def point_count(self) -> int:
@@ -66,22 +78,26 @@ class Elements:
 
     @cached_property
     def as_wave(self) -> Index:
-        """Number in a wave of each axisymmetric unknown."""
+        """Number in a wave of each axisymmetric unknown, (size,)."""
         shared = self.wave.dofs.reshape(self.mesh.count, FUNCTIONS, -1)[:, :, : len(AXISYMMETRIC)]
         out = np.empty(self.axisymmetric.size, dtype=np.int64)
         out[self.axisymmetric.dofs] = shared.reshape(self.mesh.count, -1)
         return out
 
     @cached_property
+    def layout(self) -> BandLayout:
+        """Band of the axisymmetric tangent."""
+        return BandLayout(self.axisymmetric.dofs, self.axisymmetric.size, general=True)
+
+    @cached_property
+    def wave_layout(self) -> BandLayout:
+        """Band of the wave-number operators."""
+        return BandLayout(self.wave.dofs, self.wave.size, general=False)
+
+    @cached_property
     def axisymmetric_table(self) -> Array:
-        """Fields (u, u', w', beta, beta') at the points from the unknowns, (elements, 5 points, unknowns)."""
-        table = self._empty(5, 3)
-        table[:, :, 0, :, 0] = self.value
-        table[:, :, 1, :, 0] = self.slope
-        table[:, :, 2, :, 1] = self.slope
-        table[:, :, 3, :, 2] = self.turn
-        table[:, :, 4, :, 2] = self.turn_slope
-        return self._flat(table)
+        """Fields (u, u', w', beta, beta') at the points from the unknowns, (elements, 5 points, unknowns) [-, 1/mm]."""
+        return _flat(self._table(OF_FIELDS, AXISYMMETRIC))
 
     @cached_property
     def wave_table(self) -> Array:
@@ -89,17 +105,22 @@ class Elements:
 
         At an apex the unknowns v and omega stand for v + u and omega - alpha cos(heading), which vanish there for
         n = 1 because displacement and tilt are those of one rigid disc.
+        [-, 1/mm].
         """
-        table = self._empty(10, 5)
-        for field, name in enumerate(WAVE):
-            value, slope = (self.turn, self.turn_slope) if name == "a" else (self.value, self.slope)
-            table[:, :, 2 * field, :, field] = value
-            table[:, :, 2 * field + 1, :, field] = slope
+        table, (u, _, a, v, t) = self._table(OF_WAVES, WAVE), range(len(WAVE))
         for end in self.apexes:
             turn, function = np.cos(self.end_heading(end)), START if end == 0 else END
-            for field, partner, share in ((3, 0, -1.0), (4, 2, turn)):
+            for field, partner, share in ((v, u, -1.0), (t, a, turn)):
                 table[end, :, :, function, partner] += share * table[end, :, :, function, field]
-        return self._flat(table)
+        return _flat(table)
+
+    def _table(self, rows: tuple[tuple[str, int], ...], names: tuple[str, ...]) -> Array:
+        """Table (elements, points, rows, FUNCTIONS, names) of fields at points from the unknowns of the names."""
+        table = np.zeros((self.mesh.count, self.value.shape[1], len(rows), FUNCTIONS, len(names)))
+        plain, turning = (self.value, self.slope), (self.turn, self.turn_slope)
+        for row, (name, order) in enumerate(rows):
+            table[:, :, row, :, names.index(name)] = (turning if name == "a" else plain)[order]
+        return table
 
     @property
     def apexes(self) -> tuple[int, ...]:
@@ -113,15 +134,8 @@ class Elements:
 
     @cached_property
     def vertex_radius(self) -> Array:
-        """Radius at element ends, (elements + 1,)."""
+        """Radius at element ends, (elements + 1,) [mm]."""
         return self.mesh.meridian.at_s(self.mesh.vertices).r
-
-    def _empty(self, fields: int, unknowns: int) -> Array:
-        return np.zeros((self.mesh.count, self.value.shape[1], fields, FUNCTIONS, unknowns))
-
-    def _flat(self, table: Array) -> Array:
-        count, points, fields, nodes, unknowns = table.shape
-        return np.ascontiguousarray(table.reshape(count, points * fields, nodes * unknowns))
 
 
 def meridian_elements(mesh: MeridianMesh, *, smooth: bool = False) -> Elements:
@@ -155,3 +169,9 @@ def _smooth(lengths: Array, points: Array, derivative: int) -> Array:
     scale = np.stack([ones, lengths, ones, lengths, ones], axis=1) / lengths[:, None] ** derivative
     out: Array = unit * scale[:, None, :]
     return out
+
+
+def _flat(table: Array) -> Array:
+    """Table (elements, points, rows, functions, names) as matrices (elements, points rows, unknowns)."""
+    count, points, rows, functions, names = table.shape
+    return np.ascontiguousarray(table.reshape(count, points * rows, functions * names))

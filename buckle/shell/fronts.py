@@ -13,38 +13,41 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
-PLACES = 4  # in each cell along the meridian, at which it is looked at through the wall
+LINES = 4  # in each cell along the meridian, at which it is looked at through the wall
 
 
 @dataclass(frozen=True, eq=False)
 class Cells:
     """What surrounds each layer point, and where levels known at the points are looked at in between."""
 
-    left: Index  # (points, PLACES) the point before each place along the meridian
-    onward: Array  # (points, PLACES) share of the way to the next point
-    widths: Array  # of a layer before and after its point, (2, layers) as shares of it
-    edges: tuple[Index, Array]  # (layers + 1) layer before each edge, and its share of the way to the next
+    left: Index  # (points, 4) the point before each line along the meridian
+    onward: Array  # (points, 4) [-] share of the way to the next point
+    widths: Array  # (2, layers) [-] of a layer before and after its point, as shares of it
+    edges: tuple[Index, Array]  # (layers + 1,) layer before each edge, and its share [-] of the way to the next
 
     def share_beyond(self, level: Array) -> Array:
-        """Share of each cell in which a level (points, layers) is positive, (points, layers)."""
+        """Share of each cell [-] in which a level (points, layers), of any unit, is positive, (points, layers)."""
         share: Array = _share_beyond(level, self.left, self.onward, self.widths, *self.edges)
         return share
 
 
 def cells_of(s: Array, length: Array, rule: tuple[Array, Array]) -> Cells:
-    """Cells of points at arc lengths s (points,) that stand for some length of meridian each, and of a layer rule."""
+    """Cells of points at arc lengths s (points,) that stand for some length of meridian each, and of a layer rule.
+
+    Both [mm]; the rule's positions and weights (layers,) [-].
+    """
     starts = np.append(0.0, np.cumsum(length))[:-1]
-    places = starts[:, None] + length[:, None] * (np.arange(PLACES) + 0.5) / PLACES
+    lines = starts[:, None] + length[:, None] * (np.arange(LINES) + 0.5) / LINES
     xi, weight = rule
     edges = np.append(0.0, np.cumsum(weight)) - 1.0
     widths = np.stack([(xi - edges[:-1]) / weight, (edges[1:] - xi) / weight])
-    return Cells(*_between(s, places), widths, _between(xi, edges))
+    return Cells(*_between(s, lines), widths, _between(xi, edges))
 
 
-def _between(s: Array, places: Array) -> tuple[Index, Array]:
+def _between(s: Array, lines: Array) -> tuple[Index, Array]:
     """Index of the point before each place and its share of the way to the next; beyond the ends less or more."""
-    left = np.clip(np.searchsorted(s, places) - 1, 0, len(s) - 2)
-    return left, (places - s[left]) / (s[left + 1] - s[left])
+    left = np.clip(np.searchsorted(s, lines) - 1, 0, len(s) - 2)
+    return left, (lines - s[left]) / (s[left + 1] - s[left])
 
 
 @njit(cache=True)
@@ -52,7 +55,7 @@ def _share_beyond(level: Array, left: Index, onward: Array, widths: Array, edge:
     points, layers = level.shape
     share, line, edges = np.zeros((points, layers)), np.empty(layers), np.empty(layers + 1)
     for i in range(points):
-        for j in range(PLACES):
+        for j in range(LINES):
             here, on = left[i, j], onward[i, j]
             for k in range(layers):
                 line[k] = (1.0 - on) * level[here, k] + on * level[here + 1, k]
@@ -60,7 +63,7 @@ def _share_beyond(level: Array, left: Index, onward: Array, widths: Array, edge:
                 edges[k] = (1.0 - over[k]) * line[edge[k]] + over[k] * line[edge[k] + 1]
             for k in range(layers):
                 before, after = _positive(edges[k], line[k]), _positive(line[k], edges[k + 1])
-                share[i, k] += (before * widths[0, k] + after * widths[1, k]) / PLACES
+                share[i, k] += (before * widths[0, k] + after * widths[1, k]) / LINES
     return share
 
 

@@ -29,8 +29,8 @@ LEAST = 0.01  # of the thickness
 class Hinge:
     """Constant element matrices of that energy per radian, among all unknowns of an element."""
 
-    axisymmetric: Array  # (elements, unknowns, unknowns)
-    wave: Array
+    axisymmetric: Array  # (elements, unknowns, unknowns) [N mm]
+    wave: Array  # (elements, unknowns, unknowns) [N mm]
 
 
 def hinge_of(elements: Elements, youngs_modulus: float) -> Hinge:
@@ -44,7 +44,7 @@ def hinge_of(elements: Elements, youngs_modulus: float) -> Hinge:
 
 def _among(matrices: Array, fields: tuple[str, ...]) -> Array:
     """Put matrices of the field a among those of all fields of an element."""
-    count, place = len(fields), fields.index("a")
+    count, turning = len(fields), fields.index("a")
     out = np.zeros((len(matrices), FUNCTIONS, count, FUNCTIONS, count))
-    out[:, :, place, :, place] = matrices
+    out[:, :, turning, :, turning] = matrices
     return out.reshape(len(matrices), FUNCTIONS * count, FUNCTIONS * count)

@@ -1,4 +1,6 @@
-"""Where each unknown stands: the fields of all elements numbered along the walk, so that bands stay narrow.
+"""Which number each unknown, each field at a point and each metric has: all else in the shell asks here.
+
+The fields of all elements are numbered along the walk, so that bands stay narrow.
 
 An element has five functions for each field. A plain field is continuous: a value at either end and three functions
 that vanish there. A smooth one has value and slope at either end and one function that vanishes with its slope. What is
@@ -6,6 +8,7 @@ continuous in the body is one unknown of both elements at a vertex; what jumps t
 """
 
 from dataclasses import dataclass
+from enum import IntEnum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,9 +30,66 @@ class Field:
     splits: bool = False
 
 
-AXISYMMETRIC = ("u", "w", "a")
+MOVED = ("u", "w")
+AXISYMMETRIC = (*MOVED, "a")
 WAVE = (*AXISYMMETRIC, "v", "t")
 """u radial, w axial, a turning in the meridian plane, v circumferential, t tilt towards e_theta."""
+
+
+class FieldRow(IntEnum):
+    """Row of each axisymmetric field at a point, q = (u, u', w', beta, beta'); ' is d/ds."""
+
+    U = 0
+    U_S = 1
+    W_S = 2
+    BETA = 3
+    BETA_S = 4
+
+
+class WaveRow(IntEnum):
+    """Row of each field of a wave at a point: cos(n theta) up to alpha', then sin(n theta)."""
+
+    U = 0
+    U_S = 1
+    W = 2
+    W_S = 3
+    ALPHA = 4
+    ALPHA_S = 5
+    V = 6
+    V_S = 7
+    OMEGA = 8
+    OMEGA_S = 9
+
+
+class MetricRow(IntEnum):
+    """Row of each metric (see `kinematics`) that is not zero in an axisymmetric state."""
+
+    A11 = 0
+    B11 = 1
+    C11 = 2
+    A22 = 3
+    B22 = 4
+    C22 = 5
+    G1 = 6
+
+
+class TwistRow(IntEnum):
+    """Row of each metric that is zero in an axisymmetric state."""
+
+    A12 = 0
+    B12 = 1
+    C12 = 2
+    G2 = 3
+
+
+ALONG, AROUND = slice(MetricRow.A11, MetricRow.A22), slice(MetricRow.A22, MetricRow.G1)
+TWIST = slice(TwistRow.A12, TwistRow.G2)
+"""The three metrics of stretch along and around the meridian, and those of twist."""
+IN_WAVE = [WaveRow.U, WaveRow.U_S, WaveRow.W_S, WaveRow.ALPHA, WaveRow.ALPHA_S]
+"""Row in a wave of each axisymmetric field."""
+OF_FIELDS = (("u", 0), ("u", 1), ("w", 1), ("a", 0), ("a", 1))
+OF_WAVES = tuple((WAVE[row // 2], row % 2) for row in WaveRow)
+"""Which unknowns make each field at a point, and how often they are derived by s."""
 
 
 def fields(names: tuple[str, ...], *, smooth: bool) -> tuple[Field, ...]:
@@ -46,23 +106,23 @@ class Numbering:
     """Numbers of all unknowns of some fields."""
 
     fields: tuple[Field, ...]
-    dofs: Index  # (elements, FUNCTIONS * fields) in the order [function, field]
+    dofs: Index  # (elements, unknowns) in the order [function, field]
     size: int
 
     def values(self, name: str) -> Index:
         """Numbers of a field's values at the vertices, (elements + 1,); where it splits, those of what starts there."""
-        per_element = self.dofs.reshape(len(self.dofs), FUNCTIONS, -1)[:, :, self._place(name)]
+        per_element = self.dofs.reshape(len(self.dofs), FUNCTIONS, -1)[:, :, self._column(name)]
         return np.append(per_element[:, START], per_element[-1, END])
 
     def ends(self, name: str) -> Index:
         """Numbers of a field's values where each element ends, (elements,)."""
-        return self.dofs.reshape(len(self.dofs), FUNCTIONS, -1)[:, END, self._place(name)]
+        return self.dofs.reshape(len(self.dofs), FUNCTIONS, -1)[:, END, self._column(name)]
 
     def of(self, name: str) -> Index:
-        """All numbers of a field, each once."""
-        return np.unique(self.dofs.reshape(len(self.dofs), FUNCTIONS, -1)[:, :, self._place(name)])
+        """All numbers of a field, each once, (unknowns,)."""
+        return np.unique(self.dofs.reshape(len(self.dofs), FUNCTIONS, -1)[:, :, self._column(name)])
 
-    def _place(self, name: str) -> int:
+    def _column(self, name: str) -> int:
         return [field.name for field in self.fields].index(name)
 
 

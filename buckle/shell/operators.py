@@ -11,10 +11,12 @@ from buckle.meridian import Station
 from buckle.shell import kinematics
 from buckle.shell.elements import Elements
 from buckle.shell.kinematics import State
-from buckle.shell.model import Shell
-from buckle.shell.plasticity import PlasticState
-from buckle.shell.points import History, respond
-from buckle.shell.section import Resultants, in_plane_stiffness, out_of_plane_stiffness, stability_tangent
+from buckle.shell.model import Load, Model, Shell
+from buckle.shell.numbering import FieldRow
+from buckle.shell.plasticity import PlasticState, Tangent
+from buckle.shell.points import Answer, History, respond
+from buckle.shell.supports import Supports
+from buckle.shell.wall import Resultants, in_plane_stiffness, out_of_plane_stiffness, stability_tangent
 
 Array = NDArray[np.float64]
 DEAD = "the axial force alone buckles the body"
@@ -25,15 +27,15 @@ PUSHED = "nothing holds the body along its axis, and its load does not balance i
 class Evaluation:
     """Everything known at one displacement x: resultants, and nodal forces per radian."""
 
-    x: Array
-    q: Array  # (points, 5) fields
+    x: Array  # (size,) [mm, rad]
+    q: Array  # (points, 5) [mm, -, rad, rad/mm] fields
     station: Station
     finite: bool
     resultants: Resultants
-    hess: Array  # (points, 5, 5) derivative of the forces of the stresses by the fields
-    internal: Array  # (size,) nodal forces of the stresses
-    enclosed: Array  # (size,) nodal forces of unit pressure, with its side
-    dead: Array  # (size,) constant nodal forces
+    hess: Array  # (points, 5, 5) energy [N mm] of the stresses by the fields, twice
+    internal: Array  # (size,) [N] nodal forces of the stresses
+    enclosed: Array  # (size,) [N/MPa] nodal forces of unit pressure, with its side
+    dead: Array  # (size,) [N] constant nodal forces
 
     @property
     def history(self) -> PlasticState | None:
@@ -47,7 +49,7 @@ class Evaluation:
 
     @cached_property
     def first(self) -> Array:
-        """First variation of the metrics, (points, 7, 5)."""
+        """First variation of the metrics, (points, 7, 5) [-, mm2]."""
         return kinematics.first_variation(self.state)
 
 
@@ -55,130 +57,151 @@ class Evaluation:
 class WaveOperator:
     """Second variation for every wave number: K_n = k0 + n k1 + n^2 k2, bands (3, size, width)."""
 
-    bands: Array
+    supports: Supports
+    bands: Array  # (3, size, width) [N/mm]
 
-    def at(self, shell: Shell, n: int) -> Array:
-        """Band of K_n with the supports of this wave number put in."""
+    def at(self, n: int) -> Array:
+        """Band of K_n with the supports of this wave number put in, (size, width) [N/mm]."""
         band: Array = n * self.bands[2]
         band += self.bands[1]
         band *= n
         band += self.bands[0]
-        return shell.wave_held(n).put(band)
+        return self.supports.wave_held(n).put(band)
 
 
-def evaluate(shell: Shell, x: Array, old: PlasticState | None = None) -> Evaluation:
-    """Evaluate the shell at displacements x (size,), plastic from the history `old`.
+def evaluate(model: Model, x: Array, old: PlasticState | None = None) -> Evaluation:
+    """Evaluate a model at displacements x (size,) [mm, rad], plastic from the history `old`.
 
     Raises SolveError where the geometry is impossible or the plastic return fails.
     """
-    elements, section = shell.elements, shell.section
-    q = _fields(elements, x)
-    start = old or section.unstrained
-    history = History(start.strain, start.equivalent, start.stress, start.place, start.fresh)
-    answer = respond(shell.line, section.wall, section.metal, history, q)
-    if not answer.sound:
-        raise SolveError("the wall crosses the axis or itself, or its plastic return failed", "a smaller step")
+    shell = model.shell
+    q = _fields(shell.elements, x)
+    start = old or shell.wall.unstrained
+    answer = _answer(shell, q, start)
     metric, tau = answer.metric, answer.tau
     state = None if old is None else PlasticState(*answer.history)
     return Evaluation(
         x=x,
         q=q,
-        station=elements.station,
-        finite=section.measure.finite,
-        resultants=Resultants(answer.by_metric, (metric[0], metric[1]), (tau[0], tau[1]), start.place, state),
+        station=shell.elements.station,
+        finite=shell.wall.measure.finite,
+        resultants=Resultants(answer.by_metric, (metric[0], metric[1]), (tau[0], tau[1]), start.position, state),
         hess=answer.hess,
-        internal=_nodal(shell, answer.force) + _hinge_force(shell, x),
-        enclosed=pressure_force(shell, q, x),
-        dead=shell.edge_force,
+        internal=_nodal(shell.elements, answer.force) + _hinge_force(shell, x),
+        enclosed=pressure_force(model, q, x),
+        dead=model.edge_force,
     )
 
 
-def pressure_force(shell: Shell, q: Array, x: Array) -> Array:
-    """Nodal forces per radian of unit pressure, from the variation of the volume it sweeps."""
-    if not (shell.load.follower and shell.section.measure.finite):
+def answer_of(shell: Shell, x: Array) -> Answer:
+    """What the points of a shell without history answer to displacements x (size,) [mm, rad]; raises SolveError."""
+    return _answer(shell, _fields(shell.elements, x), shell.wall.unstrained)
+
+
+def _answer(shell: Shell, q: Array, start: PlasticState) -> Answer:
+    history = History(start.strain, start.equivalent, start.stress, start.position, start.fresh)
+    answer = respond(shell.line, shell.wall.layers, shell.wall.metal, history, q)
+    if not answer.sound:
+        raise SolveError("the wall crosses the axis or itself, or its plastic return failed", "a smaller step")
+    return answer
+
+
+def pressure_force(model: Model, q: Array, x: Array) -> Array:
+    """Nodal forces per radian of unit pressure, from the variation of the volume it sweeps.
+
+    (size,) [N/MPa] at fields q (points, 5) [mm, -, rad, rad/mm] and displacements x (size,) [mm, rad].
+    """
+    elements, load = model.shell.elements, model.load
+    if not (load.follower and model.shell.wall.measure.finite):
         q, x = np.zeros_like(q), np.zeros_like(x)
-    force = _nodal(shell, shell.elements.length[:, None] * kinematics.enclosed_variation(shell.elements.station, q))
-    if not shell.load.end_thrust:
-        for end in shell.supports.thrust_free_edges:
-            axial = shell.elements.axisymmetric.values("w")[end]
-            force[axial] -= (1 if end else -1) * 0.5 * _edge_radius(shell, end, x) ** 2
-    return shell.load.side * force
+    force = _nodal(elements, elements.length[:, None] * kinematics.enclosed_variation(elements.station, q))
+    if not load.end_thrust:
+        for end in model.supports.thrust_free_edges:
+            axial = elements.axisymmetric.values("w")[end]
+            force[axial] -= (1 if end else -1) * 0.5 * _edge_radius(elements, end, x) ** 2
+    return load.side * force
 
 
-def unbalanced(shell: Shell, at: Evaluation, pressure: float) -> bool:
+def unbalanced(model: Model, at: Evaluation, pressure: float) -> bool:
     """Tell whether a body that nothing holds axially would be pushed along its axis: its load must balance itself."""
-    if shell.supports.axially_held:
+    if model.supports.axially_held:
         return False
-    axial = shell.elements.axisymmetric.values("w")
+    elements = model.shell.elements
+    axial = elements.axisymmetric.values("w")
     force = float(np.sum((pressure * at.enclosed + at.dead)[axial]))
-    scale = 0.5 * pressure * float(np.max(shell.elements.vertex_radius)) ** 2 + float(np.sum(np.abs(at.dead)))
+    scale = 0.5 * pressure * float(np.max(elements.vertex_radius)) ** 2 + float(np.sum(np.abs(at.dead)))
     return abs(force) > 1e-6 * scale
 
 
 def residual(at: Evaluation, pressure: float) -> Array:
-    """Out-of-balance nodal forces per radian, (size,); entries of held unknowns are reactions."""
+    """Out-of-balance nodal forces per radian, (size,) [N]; entries of held unknowns are reactions."""
     return at.internal - pressure * at.enclosed - at.dead
 
 
-def tangent(shell: Shell, at: Evaluation, pressure: float) -> Array:
-    """Band of the derivative of the residual (supports put in), with the moduli of the step."""
-    return _banded(shell, at, pressure, at.hess.copy())
+def tangent(model: Model, at: Evaluation, pressure: float) -> Array:
+    """Band of the derivative of the residual (supports put in), with the moduli of the step, (size, width) [N/mm]."""
+    return _banded(model, at, pressure, at.hess.copy())
 
 
-def continuum_tangent(shell: Shell, at: Evaluation, pressure: float, onward: Array | None = None) -> Array:
+def continuum_tangent(model: Model, at: Evaluation, pressure: float, onward: Array | None = None) -> Array:
     """Band of the second variation of the potential in axisymmetric displacements, with the moduli of flow theory.
 
     `onward` is the direction (size,) in which displacements go on along the path: it tells which points load.
+    The band (size, width) [N/mm].
     """
-    moduli = stability_tangent(shell.section, at.resultants, "flow", _rates(shell, at, onward))
-    stiff = in_plane_stiffness(shell.section, at.resultants, moduli)
+    wall = model.shell.wall
+    moduli = stability_tangent(wall, at.resultants, "flow", _rates(model.shell, at, onward))
+    stiff = in_plane_stiffness(wall, at.resultants, moduli)
     hess = np.matmul(at.first.transpose(0, 2, 1), np.matmul(stiff, at.first))
     if at.finite:
         hess += kinematics.second_variation(at.state, at.resultants.by_metric)
-    return _banded(shell, at, pressure, hess)
+    return _banded(model, at, pressure, hess)
 
 
 def stress_work(shell: Shell, at: Evaluation, mode: Array) -> float:
-    """Work of the stresses in the second variation along a mode (size,): negative where compression does it."""
+    """Work [N mm] of the stresses in the second variation along a mode (size,) [mm, rad]: negative by compression."""
     fields = _fields(shell.elements, mode)
     by_stress = kinematics.second_variation(at.state, at.resultants.by_metric)
     return float(np.sum(fields * np.matmul(by_stress, fields[:, :, None])[:, :, 0]))
 
 
-def _banded(shell: Shell, at: Evaluation, pressure: float, hess: Array) -> Array:
+def _banded(model: Model, at: Evaluation, pressure: float, hess: Array) -> Array:
     """Band of a derivative by the fields, less that of the pressure's forces."""
-    if at.finite and shell.load.follower:
-        swept = shell.load.side * pressure * shell.elements.length
+    elements, hinge = model.shell.elements, model.shell.hinge
+    if at.finite and model.load.follower:
+        swept = model.load.side * pressure * elements.length
         xz, rho = kinematics.enclosed_slopes(at.station, at.q)
-        hess[:, 0, 0] -= swept * xz
-        hess[:, 0, 2] -= swept * rho
-        hess[:, 2, 0] -= swept * rho
-    matrices = _element_matrices(shell.elements.axisymmetric_table, hess)
-    if shell.hinge is not None:
-        matrices += shell.hinge.axisymmetric
-    band = shell.layout.assemble(matrices)
-    _take_off_thrust(shell, band, at.x, pressure)
-    return shell.held.put(band)
+        hess[:, FieldRow.U, FieldRow.U] -= swept * xz
+        hess[:, FieldRow.U, FieldRow.W_S] -= swept * rho
+        hess[:, FieldRow.W_S, FieldRow.U] -= swept * rho
+    matrices = _element_matrices(elements.axisymmetric_table, hess)
+    if hinge is not None:
+        matrices += hinge.axisymmetric
+    band = elements.layout.assemble(matrices)
+    _take_off_thrust(model, band, at.x, pressure)
+    return model.supports.held.put(band)
 
 
 def wave_operator(
-    shell: Shell, at: Evaluation, pressure: float, theory: str = "flow", onward: Array | None = None
+    model: Model, at: Evaluation, pressure: float, theory: str = "flow", onward: Array | None = None
 ) -> WaveOperator:
     """Second variation of the potential about a state, for all wave numbers at once.
 
     `onward` is the direction (size,) in which displacements go on along the path: it tells which points load.
+    Bands (3, size, width) [N/mm].
     """
-    moduli = stability_tangent(shell.section, at.resultants, theory, _rates(shell, at, onward))
-    inner = in_plane_stiffness(shell.section, at.resultants, moduli)
-    outer = out_of_plane_stiffness(shell.section, at.resultants, moduli)
-    material = _material_part(at.state, inner, outer)
-    swept = (pressure * shell.load.side) if shell.load.follower else 0.0
-    parts = _plus(material, geometric_part(shell, at.state, at.resultants.by_metric, swept))
-    return _wave_bands(shell, parts, hinges=True)
+    shell = model.shell
+    moduli = stability_tangent(shell.wall, at.resultants, theory, _rates(shell, at, onward))
+    material = _material_part(shell, at, moduli)
+    parts = _plus(material, geometric_part(shell, at.state, at.resultants.by_metric, _swept(model.load, pressure)))
+    return _wave_bands(model, parts, hinges=True)
 
 
 def geometric_part(shell: Shell, state: State, force: Array, swept: float) -> tuple[Array, Array, Array]:
-    """Stress and follower-pressure part of the wave operators at the points; `swept` is pressure times side."""
+    """Stress and follower-pressure part of the wave operators at the points; `swept` is pressure times side.
+
+    k0, k1 and k2 (points, 10, 10) are energy [N mm] by fields, twice; force (points, 7) is energy by metrics [-, mm2].
+    """
     k0, k1, k2 = kinematics.wave_second_variation(state, force)
     if swept:
         scale = (swept * shell.elements.length)[:, None, None]
@@ -187,18 +210,24 @@ def geometric_part(shell: Shell, state: State, force: Array, swept: float) -> tu
     return k0, k1, k2
 
 
-def linear_wave_operators(shell: Shell, at: Evaluation, pressure: float) -> tuple[WaveOperator, WaveOperator]:
+def _swept(load: Load, pressure: float) -> float:
+    """Pressure times side where it follows the wall: a dead one has no second variation."""
+    return pressure * load.side if load.follower else 0.0
+
+
+def linear_wave_operators(model: Model, at: Evaluation, pressure: float) -> tuple[WaveOperator, WaveOperator]:
     """Elastic and initial-stress operators for linear bifurcation; `at` is the linear solution at the pressure."""
-    moduli = stability_tangent(shell.section, at.resultants)
-    inner = in_plane_stiffness(shell.section, at.resultants, moduli)
-    outer = out_of_plane_stiffness(shell.section, at.resultants, moduli)
-    elastic = _wave_bands(shell, _material_part(at.state, inner, outer))
-    swept = pressure * shell.load.side if shell.load.follower else 0.0
-    return elastic, _wave_bands(shell, geometric_part(shell, at.state, at.resultants.by_metric, swept))
+    shell = model.shell
+    elastic = _material_part(shell, at, stability_tangent(shell.wall, at.resultants))
+    stressed = geometric_part(shell, at.state, at.resultants.by_metric, _swept(model.load, pressure))
+    return _wave_bands(model, elastic), _wave_bands(model, stressed)
 
 
-def _material_part(state: State, inner: Array, outer: Array) -> tuple[Array, Array, Array]:
-    in0, in1, out0, out1 = kinematics.wave_first_variation(state)
+def _material_part(shell: Shell, at: Evaluation, moduli: Tangent) -> tuple[Array, Array, Array]:
+    """Part of the moduli in the wave operators at the points."""
+    inner = in_plane_stiffness(shell.wall, at.resultants, moduli)
+    outer = out_of_plane_stiffness(shell.wall, at.resultants, moduli)
+    in0, in1, out0, out1 = kinematics.wave_first_variation(at.state)
     a = np.concatenate([np.matmul(inner, in0), np.matmul(outer, out0)], axis=1)
     b = np.concatenate([np.matmul(inner, in1), np.matmul(outer, out1)], axis=1)
     m0, m1 = np.concatenate([in0, out0], axis=1), np.concatenate([in1, out1], axis=1)
@@ -211,12 +240,12 @@ def _plus(a: tuple[Array, ...], b: tuple[Array, ...]) -> tuple[Array, ...]:
     return tuple(x + y for x, y in zip(a, b, strict=True))
 
 
-def _wave_bands(shell: Shell, parts: tuple[Array, ...], *, hinges: bool = False) -> WaveOperator:
-    table, layout = shell.elements.wave_table, shell.wave_layout
-    matrices = [_element_matrices(table, part) for part in parts]
-    if hinges and shell.hinge is not None:
-        matrices[0] += shell.hinge.wave
-    return WaveOperator(np.stack([layout.assemble(one) for one in matrices]))
+def _wave_bands(model: Model, parts: tuple[Array, ...], *, hinges: bool = False) -> WaveOperator:
+    elements, hinge = model.shell.elements, model.shell.hinge
+    matrices = [_element_matrices(elements.wave_table, part) for part in parts]
+    if hinges and hinge is not None:
+        matrices[0] += hinge.wave
+    return WaveOperator(model.supports, np.stack([elements.wave_layout.assemble(one) for one in matrices]))
 
 
 def _rates(shell: Shell, at: Evaluation, onward: Array | None) -> Array | None:
@@ -230,14 +259,14 @@ def _rates(shell: Shell, at: Evaluation, onward: Array | None) -> Array | None:
 def _fields(elements: Elements, x: Array) -> Array:
     """Fields (points, 5) of the unknowns x."""
     fields: Array = np.matmul(elements.axisymmetric_table, x[elements.axisymmetric.dofs][:, :, None])
-    return fields.reshape(-1, 5)
+    return fields.reshape(-1, len(FieldRow))
 
 
-def _nodal(shell: Shell, force: Array) -> Array:
+def _nodal(elements: Elements, force: Array) -> Array:
     """Nodal forces of forces (points, 5) by the fields."""
-    table = shell.elements.axisymmetric_table
+    table = elements.axisymmetric_table
     per_element = np.matmul(force.reshape(len(table), 1, -1), table)[:, 0, :]
-    return shell.layout.assemble_vector(per_element)
+    return elements.layout.assemble_vector(per_element)
 
 
 def _element_matrices(table: Array, hess: Array) -> Array:
@@ -253,19 +282,20 @@ def _hinge_force(shell: Shell, x: Array) -> Array | float:
     """Nodal forces that keep plastic hinges from becoming too short."""
     if shell.hinge is None:
         return 0.0
-    return shell.layout.assemble_vector(np.matmul(shell.hinge.axisymmetric, x[shell.layout.dofs][:, :, None])[:, :, 0])
+    layout = shell.elements.layout
+    return layout.assemble_vector(np.matmul(shell.hinge.axisymmetric, x[layout.dofs][:, :, None])[:, :, 0])
 
 
-def _edge_radius(shell: Shell, end: int, x: Array) -> float:
-    return float(shell.elements.vertex_radius[end] + x[shell.elements.axisymmetric.values("u")[end]])
+def _edge_radius(elements: Elements, end: int, x: Array) -> float:
+    return float(elements.vertex_radius[end] + x[elements.axisymmetric.values("u")[end]])
 
 
-def _take_off_thrust(shell: Shell, band: Array, x: Array, pressure: float) -> None:
+def _take_off_thrust(model: Model, band: Array, x: Array, pressure: float) -> None:
     """Stiffness of the thrust that an open end does not carry (it follows the edge's radius)."""
-    if shell.load.end_thrust or not shell.load.follower or not shell.section.measure.finite:
+    elements, load = model.shell.elements, model.load
+    if load.end_thrust or not load.follower or not model.shell.wall.measure.finite:
         return
-    for end in shell.supports.thrust_free_edges:
-        numbers = shell.elements.axisymmetric
-        radial, axial = (int(numbers.values(name)[end]) for name in "uw")
-        sign = (1 if end else -1) * shell.load.side
-        band[radial, shell.layout.offset + axial - radial] += sign * pressure * _edge_radius(shell, end, x)
+    for end in model.supports.thrust_free_edges:
+        radial, axial = (int(elements.axisymmetric.values(name)[end]) for name in "uw")
+        sign = (1 if end else -1) * load.side
+        band[radial, elements.layout.offset + axial - radial] += sign * pressure * _edge_radius(elements, end, x)

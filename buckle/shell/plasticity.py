@@ -19,23 +19,23 @@ YIELDING = 1.0 - 1e-6  # of the strength: a stress that counts as at yield
 class PlasticState:
     """History of every layer point."""
 
-    strain: Array  # pair of plastic strain, (2, points, layers)
-    equivalent: Array  # equivalent plastic strain, (points, layers)
+    strain: Array  # (2, points, layers) [-] pair of plastic strain
+    equivalent: Array  # (points, layers) [-] equivalent plastic strain
     stress: Array  # pair of stress [MPa], (2, points, layers)
-    place: Array  # of each layer in the wall as it is now, in half thicknesses of the unstrained one, (points, layers)
-    fresh: Array  # equivalent plastic strain since yield last began, (points, layers)
+    position: Array  # (points, layers) [-] in the wall as it is now, in half thicknesses of the unstrained one
+    fresh: Array  # (points, layers) [-] equivalent plastic strain since yield last began
 
     @classmethod
-    def virgin(cls, place: Array) -> "PlasticState":
-        """Return a state without stress or plastic strain whose layers are at their places."""
-        pair = np.zeros((2, *place.shape))
-        nil = np.zeros(place.shape)
-        return cls(pair, nil, pair, place, nil)
+    def virgin(cls, position: Array) -> "PlasticState":
+        """Return a state without stress or plastic strain whose layers are at positions (points, layers) [-]."""
+        pair = np.zeros((2, *position.shape))
+        nil = np.zeros(position.shape)
+        return cls(pair, nil, pair, position, nil)
 
 
 @dataclass(frozen=True)
 class Tangent:
-    """Symmetric tangent moduli d tau / d e in principal axes [MPa]; `shear` multiplies the in-plane shear angle."""
+    """Symmetric tangent moduli d tau / d e (points, layers) [MPa] in principal axes; `shear` by the shear angle."""
 
     d11: Array
     d12: Array
@@ -49,6 +49,7 @@ def loading(material: Material, state: PlasticState, rates: tuple[Array, Array] 
     The first is the stress beyond the strength, counted on as if metal that yields stayed elastic; the second, where
     rates are given, the part of the elastic rate of stress along the flow. Whether a point flowed in the step that led
     to the state is no measure of it: in a long step it may have flowed first and then begun to unload.
+    Rates (points, layers) [-]; the first level [MPa], the second [-].
     """
     assert material.hardening is not None
     strength, _ = material.hardening.stress_and_slope(state.equivalent)
@@ -79,6 +80,7 @@ def plastic_tangent(material: Material, state: PlasticState, flows: Array, softe
     With `softened` nil it is that of J2 flow theory, with one that of J2 deformation theory, whose secant flow
     y = eps_p / sigma_eq softens the moduli across the flow, shear among them. Inverts
     d e = C d s + y (d n) sigma_eq + n d eps_p with n = s / sigma_eq and n . d s = H d eps_p.
+    Moduli [MPa]; `flows` is that share (points, layers) [-].
     """
     assert material.hardening is not None
     (bulk, shear), (p, d) = moduli(material), state.stress

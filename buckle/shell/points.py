@@ -1,8 +1,7 @@
 """Forces and stiffness of all points at one displacement, compiled: kinematics, plastic layers, and back.
 
-The kinematics are those of `kinematics`, written for one point (a test holds both together); `kinematics` itself serves
-the waves. Everything compiled stands in this one file, because what is kept of a compilation does not notice when
-another file changes.
+The kinematics are those of `kinematics`, which serves the waves, for one point (a test holds both together). What is
+compiled for it stands in this file: what is kept of a compilation does not notice when another file changes.
 
 J2 plasticity in plane stress with fixed principal axes, second order in the step. Stress is kept as the pair
 s = (p, sqrt(3) d) of mean p = (tau_1 + tau_2)/2 and half difference d = (tau_1 - tau_2)/2, strain as the conjugate pair
@@ -16,8 +15,8 @@ direction at the end (backward Euler). Backward Euler everywhere makes the limit
 the step, 0.4 % low at 30 steps. The return is derived here.
 
 The wall becomes thinner where it is stretched and thicker where it is pressed, at constant volume of what flows: a
-layer's place is the integral of its thickness stretch from the middle. The places in a step are given with its start,
-so that its tangent is that of a potential. Leaving this out makes the limit of a domed base 0.3 to 0.8 % too high.
+layer's position is the integral of its thickness stretch from the middle. The positions in a step are given with its
+start, so that its tangent is that of a potential. Leaving this out makes the limit of a base 0.3 to 0.8 % too high.
 """
 
 import math
@@ -28,11 +27,17 @@ from numba import njit
 from numpy.typing import NDArray
 
 from buckle.material import LINEAR, SWIFT, VOCE
+from buckle.shell.numbering import FieldRow, MetricRow
 
 Array = NDArray[np.float64]
+Arrays = tuple[Array, Array]
 Pair = tuple[float, float]
 Start = tuple[float, float, float]
 """What a step takes from its start: the flow direction there, weighted, and the weight left for its end."""
+
+U, U_S, W_S, BETA, BETA_S = map(int, FieldRow)
+A11, B11, C11, A22, B22, C22, G1 = map(int, MetricRow)
+UNMOVED = (0.0, 0.0, 0.0, 0.0, 0.0)
 
 SMALL, LOGARITHMIC, ENGINEERING = range(3)
 """Strain measures; the last one for elastic layers only."""
@@ -40,30 +45,28 @@ ROOT3 = math.sqrt(3.0)
 ONWARD = 0.8  # cosine of the turn of stress in a step below which the direction at its end is taken
 YIELDING = 1.0 - 1e-6  # of the strength: a stress that counts as at yield
 CLOSED = 1e-9
-"""Of the strength: what the return may leave undone; putting the stress on the yield surface then leaves round-off.
-
-Ideal plasticity needs that: stress error / slope is strain error.
-"""
+"""Of the strength: what the return may leave undone; putting the stress on the yield surface then leaves round-off, as
+ideal plasticity needs it: stress error / slope is strain error."""
 TURNS = 100
 
 
 class Line(NamedTuple):
     """Reference geometry of the points of the mid-surface, (points,), and their transverse shear stiffness."""
 
-    r: Array
-    heading: Array
-    curvature: Array
-    half: Array  # half thickness
-    shear: Array
+    r: Array  # [mm]
+    heading: Array  # [rad]
+    curvature: Array  # [rad/mm]
+    half: Array  # [mm] half thickness
+    shear: Array  # [N mm]
 
 
-class Wall(NamedTuple):
-    """Reference geometry of the layer points, (points, layers), and what places them."""
+class Layers(NamedTuple):
+    """Reference geometry of the layer points, (points, layers), and what integrates their thickness."""
 
-    along: Array  # metric C_11
-    around: Array  # metric C_22
-    weight: Array  # volume per radian
-    inward: Array  # (2, layers / 2, layers / 2): integral through each half from the middle to each of its layers
+    along: Array  # [-] metric C_11
+    around: Array  # [mm2] metric C_22
+    weight: Array  # [mm3] volume per radian
+    inward: Array  # (2, layers / 2, layers / 2) [-] integral through each half from the middle to its layers
 
 
 class Metal(NamedTuple):
@@ -73,120 +76,139 @@ class Metal(NamedTuple):
     poissons_ratio: float
     flows: bool
     law: int
-    numbers: Array
+    numbers: Array  # (3, rows) [MPa, -] of the law
     measure: int
 
 
 class History(NamedTuple):
-    """Plastic strain pair (2, points, layers), its equivalent, stress pair, places, strain since yield last began."""
+    """Plastic strain pair, its equivalent, stress pair, positions, strain since yield last began."""
 
-    strain: Array
-    equivalent: Array
-    stress: Array
-    place: Array
-    fresh: Array
+    strain: Array  # (2, points, layers) [-]
+    equivalent: Array  # (points, layers) [-]
+    stress: Array  # (2, points, layers) [MPa]
+    position: Array  # (points, layers) [-]
+    fresh: Array  # (points, layers) [-]
 
 
 class Answer(NamedTuple):
     """What a step makes of all points."""
 
     history: History
-    tau: Array  # (2, points, layers)
-    metric: Array  # (2, points, layers): C_11 and C_22 that forces are referred to
-    by_metric: Array  # (points, 7) derivative of the energy by (a11, b11, c11, a22, b22, c22, g1)
-    force: Array  # (points, 5) by the fields
-    hess: Array  # (points, 5, 5) its derivative, consistent with the step
+    tau: Array  # (2, points, layers) [MPa]
+    metric: Array  # (2, points, layers) [-, mm2] C_11 and C_22 that forces are referred to
+    by_metric: Array  # (points, 7) [N mm, N/mm] derivative of energy by (a11, b11, c11, a22, b22, c22, g1)
+    force: Array  # (points, 5) [N, N mm, N mm, N mm, N mm2] derivative of energy by the fields
+    hess: Array  # (points, 5, 5) energy [N mm] by the fields, twice, consistent with the step
     sound: bool  # False where the geometry or the plastic return is impossible
 
 
 @njit(cache=True, error_model="numpy")
-def respond(line: Line, wall: Wall, metal: Metal, old: History, q: Array) -> Answer:  # noqa: C901
-    """Take all points from a history to the fields q (points, 5) = (u, u', w', beta, beta')."""
-    count, layers = old.equivalent.shape
-    strain, equivalent, stress = old.strain.copy(), old.equivalent.copy(), np.empty_like(old.stress)
-    place, fresh = np.empty_like(old.place), np.zeros_like(old.fresh)
+def respond(line: Line, layers: Layers, metal: Metal, old: History, q: Array) -> Answer:
+    """Take all points from a history to the fields q (points, 5) = (u, u', w', beta, beta') [mm, -, rad, rad/mm]."""
+    count, layer_count = old.equivalent.shape
+    new = History(old.strain.copy(), old.equivalent.copy(), old.stress.copy(), old.position.copy(), 0.0 * old.fresh)
     tau, metric = np.empty_like(old.stress), np.empty_like(old.stress)
     by_metric, force, hess = np.zeros((count, 7)), np.zeros((count, 5)), np.zeros((count, 5, 5))
     first, m, stiffness = np.zeros((7, 5)), np.empty(7), np.zeros((7, 7))
-    sums, thinning = np.empty((4, 5)), np.empty(layers)
-    measure, finite, stiff, nu = metal.measure, metal.measure != SMALL, metal.youngs_modulus, metal.poissons_ratio
-    k, swelling = (0.5 * stiff / (1.0 - nu), 1.5 * stiff / (1.0 + nu)), (1.0 - 2.0 * nu) / stiff
-    hooke = (k[0] + k[1] / 3.0, k[0] - k[1] / 3.0, k[0] - k[1] / 3.0, k[0] + k[1] / 3.0)
-    sound = True
-    for i in range(count):
-        sound = sound and _metrics(line, i, q, finite, m, first)
-        sums[:] = 0.0
-        for j in range(layers):
-            xi = old.place[i, j]
-            c1 = m[0] + xi * (2.0 * m[1] + xi * m[2])
-            c2 = m[3] + xi * (2.0 * m[4] + xi * m[5])
-            e1, e2 = _strain(measure, c1 / wall.along[i, j]), _strain(measure, c2 / wall.around[i, j])
-            if not finite:
-                c1, c2 = wall.along[i, j], wall.around[i, j]
-            p = k[0] * (e1 + e2 - strain[0, i, j])
-            d = k[1] * ((e1 - e2) / ROOT3 - strain[1, i, j])
-            moduli = hooke
-            if metal.flows:
-                strength, _ = _flow_stress(metal.law, metal.numbers, equivalent[i, j])
-                size = math.sqrt(p * p + d * d)
-                if not size <= strength:
-                    start = _start((old.stress[0, i, j], old.stress[1, i, j]), (p, d), size, strength)
-                    step, p, d, strength, slope, closed = _returned(k, (p, d), start, equivalent[i, j], metal)
-                    sound = sound and closed
-                    strain[0, i, j] += step * (start[0] + start[2] * p / strength)
-                    strain[1, i, j] += step * (start[1] + start[2] * d / strength)
-                    equivalent[i, j] += step
-                    fresh[i, j] = old.fresh[i, j] + step
-                    moduli = _flowing(k, (p, d), (step / strength, slope), start)
-            stress[0, i, j], stress[1, i, j] = p, d
-            t1, t2 = p + d / ROOT3, p - d / ROOT3
-            thinning[j] = math.exp(swelling * (t1 + t2) - e1 - e2)
-            if measure == ENGINEERING:
-                t1, t2, moduli = _referred(e1, e2, t1, t2, moduli)
-            tau[0, i, j], tau[1, i, j], metric[0, i, j], metric[1, i, j] = t1, t2, c1, c2
-            half = 0.5 * wall.weight[i, j]
-            f1, f2 = half * t1 / c1, half * t2 / c2
-            by_metric[i, 0] += f1
-            by_metric[i, 1] += 2.0 * xi * f1
-            by_metric[i, 2] += xi * xi * f1
-            by_metric[i, 3] += f2
-            by_metric[i, 4] += 2.0 * xi * f2
-            by_metric[i, 5] += xi * xi * f2
-            quarter, bent = 0.5 * half, 2.0 if finite else 0.0
-            g11, g12 = quarter * (moduli[0] - bent * t1) / (c1 * c1), quarter * moduli[1] / (c1 * c2)
-            g21, g22 = quarter * moduli[2] / (c1 * c2), quarter * (moduli[3] - bent * t2) / (c2 * c2)
-            for power in range(5):
-                sums[0, power] += g11
-                sums[1, power] += g12
-                sums[2, power] += g21
-                sums[3, power] += g22
-                g11, g12, g21, g22 = g11 * xi, g12 * xi, g21 * xi, g22 * xi
+    e, moduli, sums = np.empty((2, layer_count)), np.empty((4, layer_count)), np.empty((4, 5))
+    finite, sound = metal.measure != SMALL, True
+    for i in range(count):  # all layers of a point at a time: calls for single ones cost half as much again
+        sound = _metrics(line, i, q, finite, m, first)
+        _strains(i, metal.measure, m, layers, old.position, (e, metric))
+        sound = _flow(i, metal, old, new, e, moduli) and sound
         if not sound:
             break
-        by_metric[i, 6], stiffness[6, 6] = line.shear[i] * m[6], line.shear[i]
-        for block in range(4):
-            _fill(stiffness, 3 * (block // 2), 3 * (block % 2), sums, block)
+        _refer_stress(i, metal.measure, e, new.stress, moduli, tau)
+        _sum_layers(i, 2.0 if finite else 0.0, (layers.weight, old.position), (tau, metric), moduli, (by_metric, sums))
+        by_metric[i, G1], stiffness[G1, G1] = line.shear[i] * m[G1], line.shear[i]
+        _fill(stiffness, sums)
         _refer(i, first, stiffness, by_metric, force, hess)
         if finite:
             _bend(line, i, q, by_metric, hess)
-            _place(i, wall.inward, thinning, place)
-        else:
-            place[i] = old.place[i]
-    return Answer(History(strain, equivalent, stress, place, fresh), tau, metric, by_metric, force, hess, sound)
+            _settle(i, metal, layers.inward, e, new)
+    return Answer(new, tau, metric, by_metric, force, hess, sound)
 
 
-@njit(cache=True)
-def moments(density: Array, place: Array) -> Array:
-    """Sums over the layers of density times place^0 to place^4, (points, 5); both (points, layers)."""
-    points, layers = density.shape
-    out = np.zeros((points, 5))
-    for i in range(points):
-        for j in range(layers):
-            value = density[i, j]
-            for power in range(5):
-                out[i, power] += value
-                value *= place[i, j]
-    return out
+@njit(cache=True, error_model="numpy")
+def _strains(i: int, measure: int, m: Array, layers: Layers, position: Array, out: Arrays) -> None:
+    """Strains of the layers of a point from its metrics, and the metrics that forces are referred to."""
+    (e, metric), along, around, finite = out, layers.along, layers.around, measure != SMALL
+    for j in range(position.shape[1]):
+        xi = position[i, j]
+        c1 = m[A11] + xi * (2.0 * m[B11] + xi * m[C11])
+        c2 = m[A22] + xi * (2.0 * m[B22] + xi * m[C22])
+        e[0, j], e[1, j] = _strain(measure, c1 / along[i, j]), _strain(measure, c2 / around[i, j])
+        metric[0, i, j], metric[1, i, j] = (c1, c2) if finite else (along[i, j], around[i, j])
+
+
+@njit(cache=True, error_model="numpy")
+def _flow(i: int, metal: Metal, old: History, new: History, e: Array, moduli: Array) -> bool:
+    """Stress and history of the layers of a point at their strains, and their moduli; False if a return is open."""
+    nu, closed = metal.poissons_ratio, True
+    k = (0.5 * metal.youngs_modulus / (1.0 - nu), 1.5 * metal.youngs_modulus / (1.0 + nu))
+    strain, equivalent, stress, fresh = new.strain, new.equivalent, new.stress, new.fresh
+    before, flowed = old.stress, old.fresh
+    stiff, cross = k[0] + k[1] / 3.0, k[0] - k[1] / 3.0
+    for j in range(e.shape[1]):
+        p = k[0] * (e[0, j] + e[1, j] - strain[0, i, j])
+        d = k[1] * ((e[0, j] - e[1, j]) / ROOT3 - strain[1, i, j])
+        moduli[0, j], moduli[1, j], moduli[2, j], moduli[3, j] = stiff, cross, cross, stiff
+        if metal.flows:
+            strength, _ = _flow_stress(metal.law, metal.numbers, equivalent[i, j])
+            size = math.sqrt(p * p + d * d)
+            if not size <= strength:
+                start = _start((before[0, i, j], before[1, i, j]), (p, d), size, strength)
+                step, p, d, strength, slope, shut = _returned(k, (p, d), start, equivalent[i, j], metal)
+                closed = closed and shut
+                strain[0, i, j] += step * (start[0] + start[2] * p / strength)
+                strain[1, i, j] += step * (start[1] + start[2] * d / strength)
+                equivalent[i, j] += step
+                fresh[i, j] = flowed[i, j] + step
+                flowing = _flowing(k, (p, d), (step / strength, slope), start)
+                moduli[0, j], moduli[1, j], moduli[2, j], moduli[3, j] = flowing
+        stress[0, i, j], stress[1, i, j] = p, d
+    return closed
+
+
+@njit(cache=True, error_model="numpy")
+def _refer_stress(i: int, measure: int, e: Array, stress: Array, moduli: Array, tau: Array) -> None:
+    """Principal stresses of the layers of a point; those of nominal stress and their moduli by logarithmic strain."""
+    for j in range(e.shape[1]):
+        t1, t2 = stress[0, i, j] + stress[1, i, j] / ROOT3, stress[0, i, j] - stress[1, i, j] / ROOT3
+        if measure == ENGINEERING:  # d e = stretch d ln(stretch)
+            a, b = 1.0 + e[0, j], 1.0 + e[1, j]
+            t1, t2 = a * t1, b * t2
+            moduli[0, j], moduli[3, j] = a * a * moduli[0, j] + t1, b * b * moduli[3, j] + t2
+            moduli[1, j], moduli[2, j] = a * b * moduli[1, j], a * b * moduli[2, j]
+        tau[0, i, j], tau[1, i, j] = t1, t2
+
+
+@njit(cache=True, error_model="numpy")
+def _sum_layers(i: int, bent: float, at: Arrays, state: Arrays, moduli: Array, out: Arrays) -> None:
+    """Forces of a point by its metrics, and derivatives of the layers' forces by C_11 and C_22 times xi^0 to xi^4.
+
+    `at` holds volume and position of the layers, `state` stress and metrics; `bent` counts the stress.
+    """
+    (weight, position), (tau, metric), (by_metric, sums) = at, state, out
+    sums[:] = 0.0
+    for j in range(moduli.shape[1]):
+        xi, half = position[i, j], 0.5 * weight[i, j]
+        t1, t2, c1, c2 = tau[0, i, j], tau[1, i, j], metric[0, i, j], metric[1, i, j]
+        f1, f2, quarter = half * t1 / c1, half * t2 / c2, 0.5 * half
+        by_metric[i, A11] += f1
+        by_metric[i, B11] += 2.0 * xi * f1
+        by_metric[i, C11] += xi * xi * f1
+        by_metric[i, A22] += f2
+        by_metric[i, B22] += 2.0 * xi * f2
+        by_metric[i, C22] += xi * xi * f2
+        g11, g12 = quarter * (moduli[0, j] - bent * t1) / (c1 * c1), quarter * moduli[1, j] / (c1 * c2)
+        g21, g22 = quarter * moduli[2, j] / (c1 * c2), quarter * (moduli[3, j] - bent * t2) / (c2 * c2)
+        for power in range(5):
+            sums[0, power] += g11
+            sums[1, power] += g12
+            sums[2, power] += g21
+            sums[3, power] += g22
+            g11, g12, g21, g22 = g11 * xi, g12 * xi, g21 * xi, g22 * xi
 
 
 @njit(cache=True)
@@ -195,19 +217,19 @@ def _metrics(line: Line, i: int, q: Array, finite: bool, m: Array, first: Array)
 
     Where kinematics are linear both are those of the unstrained state, the metrics with their linear change.
     """
-    u, us, ws, beta, betas = (q[i, 0], q[i, 1], q[i, 2], q[i, 3], q[i, 4]) if finite else (0.0, 0.0, 0.0, 0.0, 0.0)
+    u, us, ws, beta, betas = (q[i, U], q[i, U_S], q[i, W_S], q[i, BETA], q[i, BETA_S]) if finite else UNMOVED
     h, rho, kappa, heading = line.half[i], line.r[i] + u, line.curvature[i] + betas, line.heading[i]
     tr, tz = math.cos(heading + beta), math.sin(heading + beta)
     xr, xz = math.cos(heading) + us, math.sin(heading) + ws
     stretch, shear, dr = xr * tr + xz * tz, xz * tr - xr * tz, -tz
-    m[0], m[1], m[2] = xr * xr + xz * xz, -h * kappa * stretch, h * h * kappa * kappa
-    m[3], m[4], m[5], m[6] = rho * rho, h * rho * dr, h * h * dr * dr, shear
-    first[0, 1], first[0, 2] = 2.0 * xr, 2.0 * xz
-    first[1, 1], first[1, 2], first[1, 3] = -h * kappa * tr, -h * kappa * tz, -h * kappa * shear
-    first[1, 4], first[2, 4] = -h * stretch, 2.0 * h * h * kappa
-    first[3, 0], first[4, 0], first[4, 3] = 2.0 * rho, h * dr, -h * rho * tr
-    first[5, 3] = -2.0 * h * h * dr * tr
-    first[6, 1], first[6, 2], first[6, 3] = dr, tr, -stretch
+    m[A11], m[B11], m[C11] = xr * xr + xz * xz, -h * kappa * stretch, h * h * kappa * kappa
+    m[A22], m[B22], m[C22], m[G1] = rho * rho, h * rho * dr, h * h * dr * dr, shear
+    first[A11, U_S], first[A11, W_S] = 2.0 * xr, 2.0 * xz
+    first[B11, U_S], first[B11, W_S], first[B11, BETA] = -h * kappa * tr, -h * kappa * tz, -h * kappa * shear
+    first[B11, BETA_S], first[C11, BETA_S] = -h * stretch, 2.0 * h * h * kappa
+    first[A22, U], first[B22, U], first[B22, BETA] = 2.0 * rho, h * dr, -h * rho * tr
+    first[C22, BETA] = -2.0 * h * h * dr * tr
+    first[G1, U_S], first[G1, W_S], first[G1, BETA] = dr, tr, -stretch
     if not finite:
         for a in range(7):
             for b in range(5):
@@ -216,11 +238,11 @@ def _metrics(line: Line, i: int, q: Array, finite: bool, m: Array, first: Array)
 
 
 @njit(cache=True)
-def _strain(measure: int, s: float) -> float:
+def _strain(measure: int, squared: float) -> float:
     """Strain of a stretch squared."""
     if measure == LOGARITHMIC:
-        return 0.5 * math.log(s)
-    return math.sqrt(s) - 1.0 if measure == ENGINEERING else 0.5 * (s - 1.0)
+        return 0.5 * math.log(squared)
+    return math.sqrt(squared) - 1.0 if measure == ENGINEERING else 0.5 * (squared - 1.0)
 
 
 @njit(cache=True)
@@ -289,7 +311,7 @@ def _returned(
 
 
 @njit(cache=True)
-def _flowing(k: Pair, s: Pair, flow: Pair, start: Start) -> tuple[float, float, float, float]:
+def _flowing(k: Pair, stress: Pair, flow: Pair, start: Start) -> tuple[float, float, float, float]:
     """Moduli d11, d12, d21, d22 of a point that flows.
 
     `flow` is (y, H): y = step / sigma_eq and the hardening slope. Inverts d e = C d s + y share (d n) sigma_eq
@@ -297,8 +319,8 @@ def _flowing(k: Pair, s: Pair, flow: Pair, start: Start) -> tuple[float, float, 
     """
     y, slope = flow
     flow_p, flow_d, share = start
-    size = math.sqrt(s[0] * s[0] + s[1] * s[1])
-    n_p, n_d = s[0] / size, s[1] / size
+    size = math.sqrt(stress[0] * stress[0] + stress[1] * stress[1])
+    n_p, n_d = stress[0] / size, stress[1] / size
     q_p, q_d = k[0] / (1.0 + k[0] * share * y), k[1] / (1.0 + k[1] * share * y)
     own = share * (1.0 - y * slope)
     left_p, left_d = q_p * (flow_p + own * n_p), q_d * (flow_d + own * n_d)
@@ -310,22 +332,14 @@ def _flowing(k: Pair, s: Pair, flow: Pair, start: Start) -> tuple[float, float, 
 
 
 @njit(cache=True)
-def _referred(
-    e1: float, e2: float, t1: float, t2: float, d: tuple[float, float, float, float]
-) -> tuple[float, float, tuple[float, float, float, float]]:
-    """Refer nominal stress and its moduli to logarithmic strain: d e = stretch d ln(stretch)."""
-    a, b = 1.0 + e1, 1.0 + e2
-    t1, t2 = a * t1, b * t2
-    return t1, t2, (a * a * d[0] + t1, a * b * d[1], a * b * d[2], b * b * d[3] + t2)
-
-
-@njit(cache=True)
-def _fill(stiffness: Array, i: int, j: int, sums: Array, block: int) -> None:
-    """Put products of (1, 2 xi, xi^2), from the sums of xi^0 to xi^4, into a block of three by three."""
-    for a in range(3):
-        for b in range(3):
-            twice = (2.0 if a == 1 else 1.0) * (2.0 if b == 1 else 1.0)
-            stiffness[i + a, j + b] = twice * sums[block, a + b]
+def _fill(stiffness: Array, sums: Array) -> None:
+    """Put products of (1, 2 xi, xi^2), from the sums of xi^0 to xi^4, into each block of three by three."""
+    for block in range(4):
+        row, column = A22 * (block // 2), A22 * (block % 2)
+        for a in range(3):
+            for b in range(3):
+                twice = (2.0 if a == 1 else 1.0) * (2.0 if b == 1 else 1.0)
+                stiffness[row + a, column + b] = twice * sums[block, a + b]
 
 
 @njit(cache=True)
@@ -346,24 +360,24 @@ def _refer(i: int, first: Array, stiffness: Array, by_metric: Array, force: Arra
 @njit(cache=True)
 def _bend(line: Line, i: int, q: Array, by_metric: Array, hess: Array) -> None:
     """Add the forces by metric times the second derivative of the metrics by the fields."""
-    h, rho, kappa, heading = line.half[i], line.r[i] + q[i, 0], line.curvature[i] + q[i, 4], line.heading[i]
-    tr, tz = math.cos(heading + q[i, 3]), math.sin(heading + q[i, 3])
-    xr, xz = math.cos(heading) + q[i, 1], math.sin(heading) + q[i, 2]
+    h, rho, kappa, heading = line.half[i], line.r[i] + q[i, U], line.curvature[i] + q[i, BETA_S], line.heading[i]
+    tr, tz = math.cos(heading + q[i, BETA]), math.sin(heading + q[i, BETA])
+    xr, xz = math.cos(heading) + q[i, U_S], math.sin(heading) + q[i, W_S]
     stretch, shear, dr, dz = xr * tr + xz * tz, xz * tr - xr * tz, -tz, tr
-    pa, pb, pc, g = by_metric[i, 0], h * by_metric[i, 1], h * h * by_metric[i, 2], by_metric[i, 6]
-    ra, rb, rc = by_metric[i, 3], h * by_metric[i, 4], h * h * by_metric[i, 5]
-    hess[i, 0, 0] += 2.0 * ra
-    hess[i, 1, 1] += 2.0 * pa
-    hess[i, 2, 2] += 2.0 * pa
-    hess[i, 3, 3] += pb * kappa * stretch - rb * rho * dr + 2.0 * rc * (tr * tr - dr * dr) - g * shear
-    hess[i, 4, 4] += 2.0 * pc
+    pa, pb, pc, g = by_metric[i, A11], h * by_metric[i, B11], h * h * by_metric[i, C11], by_metric[i, G1]
+    ra, rb, rc = by_metric[i, A22], h * by_metric[i, B22], h * h * by_metric[i, C22]
+    hess[i, U, U] += 2.0 * ra
+    hess[i, U_S, U_S] += 2.0 * pa
+    hess[i, W_S, W_S] += 2.0 * pa
+    hess[i, BETA, BETA] += pb * kappa * stretch - rb * rho * dr + 2.0 * rc * (tr * tr - dr * dr) - g * shear
+    hess[i, BETA_S, BETA_S] += 2.0 * pc
     pairs = (
-        (0, 3, -rb * tr),
-        (1, 3, -pb * kappa * dr - g * tr),
-        (1, 4, -pb * tr),
-        (2, 3, -pb * kappa * dz - g * tz),
-        (2, 4, -pb * tz),
-        (3, 4, -pb * shear),
+        (U, BETA, -rb * tr),
+        (U_S, BETA, -pb * kappa * dr - g * tr),
+        (U_S, BETA_S, -pb * tr),
+        (W_S, BETA, -pb * kappa * dz - g * tz),
+        (W_S, BETA_S, -pb * tz),
+        (BETA, BETA_S, -pb * shear),
     )
     for a, b, value in pairs:
         hess[i, a, b] += value
@@ -371,11 +385,16 @@ def _bend(line: Line, i: int, q: Array, by_metric: Array, hess: Array) -> None:
 
 
 @njit(cache=True)
-def _place(i: int, inward: Array, thinning: Array, place: Array) -> None:
+def _settle(i: int, metal: Metal, inward: Array, e: Array, new: History) -> None:
     """Integrate the thickness stretch of the layers of a point from the middle to each of them."""
-    half = len(thinning) // 2
-    for j in range(len(thinning)):
+    swelling, count = (1.0 - 2.0 * metal.poissons_ratio) / metal.youngs_modulus, e.shape[1]
+    thinning, stress, position = np.empty(count), new.stress, new.position
+    for j in range(count):
+        p, d = stress[0, i, j], stress[1, i, j] / ROOT3
+        thinning[j] = math.exp(swelling * ((p + d) + (p - d)) - e[0, j] - e[1, j])
+    half = count // 2
+    for j in range(count):
         side = min(j // max(half, 1), 1)
-        place[i, j] = 0.0
+        position[i, j] = 0.0
         for m in range(half):
-            place[i, j] += inward[side, j - side * half, m] * thinning[side * half + m]
+            position[i, j] += inward[side, j - side * half, m] * thinning[side * half + m]

@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from buckle.shell.elements import Elements, sampled_elements
 from buckle.shell.model import Shell
-from buckle.shell.numbering import FUNCTIONS
-from buckle.shell.operators import evaluate
-from buckle.shell.section import layered_section
+from buckle.shell.numbering import FUNCTIONS, MOVED, WaveRow
+from buckle.shell.operators import answer_of
+from buckle.shell.wall import layered_wall
 
 Array = NDArray[np.float64]
 FACES = (np.array([-1.0, 0.0, 1.0]), np.array([1.0, 4.0, 1.0]) / 3.0)  # right face, middle, left face; Simpson
@@ -20,36 +20,35 @@ PER_ELEMENT = 7
 class Displacements:
     """Displacements at points, arrays (points,)."""
 
-    u: Array
-    w: Array
-    v: Array
+    u: Array  # [mm]
+    w: Array  # [mm]
+    v: Array  # [mm]
 
 
 def sampled(shell: Shell) -> Shell:
     """Return the shell read at closely spaced stations and at its two faces and middle, with the same unknowns."""
     elements = sampled_elements(shell.elements, PER_ELEMENT)
-    section = replace(shell.section.material, hardening=None)
-    return replace(
-        shell,
-        elements=elements,
-        section=layered_section(section, elements, FACES, shell.section.measure),
-    )
+    elastic = replace(shell.wall.material, hardening=None)
+    return Shell(elements, layered_wall(elastic, elements, FACES, shell.wall.measure))
 
 
 def surface_stresses(stations: Shell, x: Array) -> tuple[Array, Array]:
     """Elastic meridional and circumferential stress [MPa] at (right face, middle, left face), (3, points) each."""
-    tau1, tau2 = evaluate(stations, x).resultants.tau
+    tau1, tau2 = answer_of(stations, x).tau
     return tau1.T, tau2.T
 
 
 def displacements(elements: Elements, x: Array) -> Displacements:
-    """Axisymmetric displacements at the points of the elements."""
-    nodal = x[elements.axisymmetric.dofs].reshape(elements.mesh.count, FUNCTIONS, -1)[:, :, :2]
+    """Axisymmetric displacements at the points of the elements, (points,) [mm], from x (size,) [mm, rad]."""
+    nodal = x[elements.axisymmetric.dofs].reshape(elements.mesh.count, FUNCTIONS, -1)[:, :, : len(MOVED)]
     u, w = np.einsum("epi,eif->fep", elements.value, nodal).reshape(2, -1)
     return Displacements(u, w, np.zeros_like(u))
 
 
 def wave_displacements(elements: Elements, y: Array) -> Displacements:
-    """Amplitudes u cos, w cos, v sin of a wave at the points of the elements."""
-    fields = np.matmul(elements.wave_table, y[elements.wave.dofs][:, :, None]).reshape(-1, 10)
-    return Displacements(fields[:, 0], fields[:, 2], fields[:, 6])
+    """Amplitudes u cos, w cos, v sin of a wave at the points of the elements.
+
+    (points,) [mm], from y (size,) [mm, rad].
+    """
+    fields = np.matmul(elements.wave_table, y[elements.wave.dofs][:, :, None]).reshape(-1, len(WaveRow))
+    return Displacements(fields[:, WaveRow.U], fields[:, WaveRow.W], fields[:, WaveRow.V])

@@ -32,12 +32,15 @@ class StrainMeasure(Protocol):
         """Whether geometry and stress are referred to the deformed state."""
         ...
 
-    def referred(self, hooke: Tangent, s: Pair, tau: Pair) -> Tangent:
-        """Tangent of elastic layers with the stresses tau, referred to logarithmic strain."""
+    def referred(self, hooke: Tangent, squared: Pair, tau: Pair) -> Tangent:
+        """Tangent of elastic layers with the stresses tau, referred to logarithmic strain.
+
+        Stretches squared (points, layers) [-], stresses and moduli [MPa].
+        """
         ...
 
-    def shear(self, modulus: Array | float, s: Pair, tau: Pair) -> Array | float:
-        """Second derivative of the energy by C_12, times C_11 C_22."""
+    def shear(self, modulus: Array | float, squared: Pair, tau: Pair) -> Array | float:
+        """Second derivative of the energy by C_12, times C_11 C_22, (points, layers) [MPa]."""
         ...
 
 
@@ -48,16 +51,20 @@ class Logarithmic:
     code: int = points.LOGARITHMIC
     finite: bool = True
 
-    def referred(self, hooke: Tangent, s: Pair, tau: Pair) -> Tangent:
-        """Return the tangent: it is already one by logarithmic strain."""
+    def referred(self, hooke: Tangent, squared: Pair, tau: Pair) -> Tangent:
+        """Return the tangent: it is already one by logarithmic strain.
+
+        Stretches squared (points, layers) [-], stresses and moduli [MPa].
+        """
         return hooke
 
-    def shear(self, modulus: Array | float, s: Pair, tau: Pair) -> Array | float:
+    def shear(self, modulus: Array | float, squared: Pair, tau: Pair) -> Array | float:
         """G (y/sinh y)^2 - tau_mean + tau_half (sinh y cosh y - y)/sinh^2 y with y = e1 - e2; derived here.
 
         From the second derivative of the matrix logarithm in its principal axes (divided differences).
+        (points, layers) [MPa].
         """
-        s1, s2 = s
+        s1, s2 = squared
         y = 0.5 * np.log(s1 / s2)
         small = np.abs(y) < 0.02
         safe = np.where(small, 1.0, y)
@@ -77,14 +84,20 @@ class Engineering:
     code: int = points.ENGINEERING
     finite: bool = True
 
-    def referred(self, hooke: Tangent, s: Pair, tau: Pair) -> Tangent:
-        """Refer to logarithmic strain: d e = stretch d ln(stretch)."""
-        s1, s2 = s
+    def referred(self, hooke: Tangent, squared: Pair, tau: Pair) -> Tangent:
+        """Refer to logarithmic strain: d e = stretch d ln(stretch).
+
+        Stretches squared (points, layers) [-], stresses and moduli [MPa].
+        """
+        s1, s2 = squared
         return Tangent(s1 * hooke.d11 + tau[0], np.sqrt(s1 * s2) * hooke.d12, s2 * hooke.d22 + tau[1], hooke.shear)
 
-    def shear(self, modulus: Array | float, s: Pair, tau: Pair) -> Array | float:
-        """(4 G - tau1/s1 - tau2/s2) s1 s2 / (stretch1 + stretch2)^2; derived here as for the logarithm."""
-        s1, s2 = s
+    def shear(self, modulus: Array | float, squared: Pair, tau: Pair) -> Array | float:
+        """(4 G - tau1/s1 - tau2/s2) s1 s2 / (stretch1 + stretch2)^2; derived here as for the logarithm.
+
+        (points, layers) [MPa].
+        """
+        s1, s2 = squared
         return (4.0 * modulus - tau[0] / s1 - tau[1] / s2) * s1 * s2 / (np.sqrt(s1) + np.sqrt(s2)) ** 2
 
 
@@ -95,12 +108,12 @@ class Small:
     code: int = points.SMALL
     finite: bool = False
 
-    def referred(self, hooke: Tangent, s: Pair, tau: Pair) -> Tangent:
-        """Return Hooke's law."""
+    def referred(self, hooke: Tangent, squared: Pair, tau: Pair) -> Tangent:
+        """Return Hooke's law. Stretches squared (points, layers) [-], stresses and moduli [MPa]."""
         return hooke
 
-    def shear(self, modulus: Array | float, s: Pair, tau: Pair) -> Array | float:
-        """Return the shear modulus."""
+    def shear(self, modulus: Array | float, squared: Pair, tau: Pair) -> Array | float:
+        """Return the shear modulus, (points, layers) [MPa]."""
         return modulus
 
 

@@ -6,6 +6,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.bands.layout import Held
 from buckle.shell.elements import Elements
 from buckle.shell.numbering import AXISYMMETRIC, Numbering
 
@@ -54,15 +55,34 @@ class Supports:
         return any("w" in SUPPORTS[name] for name in self.edges.values())
 
     @cached_property
+    def held(self) -> Held:
+        """Index table of the held axisymmetric unknowns."""
+        return self.elements.layout.held(self.fixed)
+
+    def wave_held(self, n: int) -> Held:
+        """Index table of what is held in wave number n."""
+        return self._wave_held[min(n, 2)]
+
+    @cached_property
+    def _wave_held(self) -> dict[int, Held]:
+        return {n: self.elements.wave_layout.held(self.wave_fixed(n)) for n in (0, 1, 2)}
+
+    def freed(self, force: Array) -> Array:
+        """Copy of nodal forces without those of held unknowns, (size,) [N]."""
+        out = force.copy()
+        out[self.fixed] = 0.0
+        return out
+
+    @cached_property
     def fixed(self) -> Index:
-        """Held axisymmetric unknowns."""
+        """Held axisymmetric unknowns, (unknowns,)."""
         held = {self._at(self.elements.axisymmetric, end, name) for end, name in self._held(0) if name in AXISYMMETRIC}
         if not self.axially_held:  # one vertex holds it, with no reaction as long as the load is balanced
             held.add(int(self.elements.axisymmetric.values("w")[self.elements.mesh.count // 2]))
         return np.array(sorted(held), dtype=np.int64)
 
     def wave_fixed(self, n: int) -> Index:
-        """Held unknowns of wave number n; for n = 1 enough that no rigid motion is left, for n = 0 all torsion."""
+        """Held unknowns (unknowns,) of wave n; for n = 1 enough that no rigid motion is left, for n = 0 all torsion."""
         wave = self.elements.wave
         if n == 0:
             plain = np.concatenate([wave.of(name) for name in AXISYMMETRIC])
@@ -90,15 +110,15 @@ class Supports:
         _, size, right = np.linalg.svd(np.vstack([kept / self.elements.mesh.meridian.length, np.zeros((2, 2))]))
         loose = right[size <= 1e-9]
         widest = int(np.argmax(self.elements.vertex_radius))
-        places = [int(self.elements.wave.values(name)[widest]) for name in "vw"]
+        extra = [int(self.elements.wave.values(name)[widest]) for name in "vw"]
         if len(loose) == 1:
-            motion = np.abs(rigid[places] @ loose[0])
-            places = [places[int(np.argmax(motion))]]
-        return set(places[: len(loose)])
+            motion = np.abs(rigid[extra] @ loose[0])
+            extra = [extra[int(np.argmax(motion))]]
+        return set(extra[: len(loose)])
 
     @cached_property
     def rigid_waves(self) -> Array:
-        """Values at vertices (all else nil) of the sideways shift and the turn about a diameter, (size, 2)."""
+        """Values [mm, rad] at vertices, all else nil, of the sideways shift and turn about a diameter, (size, 2)."""
         elements, wave = self.elements, self.elements.wave
         at = elements.mesh.meridian.at_s(elements.mesh.vertices)
         u, w, a, v, t = (wave.values(name) for name in "uwavt")

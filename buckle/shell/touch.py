@@ -21,11 +21,11 @@ class Gap:
     """Least gap between the faces of two places of the wall [mm], negative where they overlap; their arc lengths."""
 
     size: float
-    places: tuple[float, float]
+    arcs: tuple[float, float]
 
 
 def least_gap(shell: Shell, x: Array) -> Gap:
-    """Least gap of the wall at displacements x, between its points and the chords between them."""
+    """Least gap of the wall at displacements x (size,) [mm, rad], between its points and the chords between them."""
     elements = shell.elements
     at, moved = elements.station, displacements(elements, x)
     size, i, j = _least(elements.s, at.r + moved.u, at.z + moved.w, at.thickness)

@@ -14,12 +14,12 @@ from skfem import Basis, ElementQuadS2, MeshQuad, MeshQuad2
 
 from buckle.errors import UnfitError
 from buckle.meridian import Meridian
+from buckle.solid.numbering import AXISYMMETRIC, NODES, WAVE, GradientRow, R, T, TwistRow, Z
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
 TWO_BY_TWO = 3  # order of the rule
 FACE_POINTS = 3  # enough for the volume that a quadratic side sweeps, which is of degree 5
-AXISYMMETRIC, WAVE = 2, 3  # unknowns of a node: u_r, u_z; and u_theta
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,13 +27,13 @@ class Elements:
     """Elements and their tables; per element eight nodes and four points."""
 
     s: Array  # (nodes,) arc length [mm]
-    xi: Array  # (nodes,) -1 right, 1 left of the walk
-    place: Array  # (nodes, 2) r, z
+    xi: Array  # (nodes,) [-] -1 right, 1 left of the walk
+    position: Array  # (nodes, 2) r, z [mm]
     nodes: Index  # (elements, 8)
-    value: Array  # (elements, points, 8) shape functions
-    slope: Array  # (2, elements, points, 8) their derivatives by R and Z
-    radius: Array  # (elements, points)
-    weight: Array  # (elements * points,) volume per radian
+    value: Array  # (elements, points, 8) [-] shape functions
+    slope: Array  # (2, elements, points, 8) [1/mm] their derivatives by R and Z
+    radius: Array  # (elements, points) [mm]
+    weight: Array  # (elements points,) [mm3] volume per radian
 
     @property
     def point_count(self) -> int:
@@ -42,11 +42,10 @@ class Elements:
 
     @cached_property
     def table(self) -> Array:
-        """Change of F (rR rZ zR zZ tT at each point) with (u_r, u_z) of the nodes, (elements, 5 points, 16)."""
-        table = self._empty(5, AXISYMMETRIC)
-        table[:, :, 0, :, 0], table[:, :, 1, :, 0] = self.slope
-        table[:, :, 2, :, 1], table[:, :, 3, :, 1] = self.slope
-        table[:, :, 4, :, 0] = self.value / self.radius[:, :, None]
+        """Change of F (rR rZ zR zZ tT at each point) with (u_r, u_z) of the nodes, (elements, 5 points, 16) [1/mm]."""
+        table = self._empty(len(GradientRow), AXISYMMETRIC)
+        self._put_slopes(table)
+        table[:, :, GradientRow.TT, :, R] = self.value / self.radius[:, :, None]
         return _flat(table)
 
     @cached_property
@@ -59,36 +58,38 @@ class Elements:
             sin: rT = -(n u_r + u_theta) / R, zT = -n u_z / R, tR tZ of u_theta
 
         First the pair of the cos rows (5 points), then that of the sin rows (4 points).
+        All [1/mm].
         """
         over = self.value / self.radius[:, :, None]
-        cos, cos_n, sin, sin_n = (self._empty(rows, WAVE) for rows in (5, 5, 4, 4))
-        cos[:, :, 0, :, 0], cos[:, :, 1, :, 0] = self.slope
-        cos[:, :, 2, :, 1], cos[:, :, 3, :, 1] = self.slope
-        cos[:, :, 4, :, 0] = cos_n[:, :, 4, :, 2] = over
-        sin[:, :, 0, :, 2] = sin_n[:, :, 0, :, 0] = sin_n[:, :, 1, :, 1] = -over
-        sin[:, :, 2, :, 2], sin[:, :, 3, :, 2] = self.slope
+        cos, cos_n = (self._empty(len(GradientRow), WAVE) for _ in range(2))
+        sin, sin_n = (self._empty(len(TwistRow), WAVE) for _ in range(2))
+        self._put_slopes(cos)
+        cos[:, :, GradientRow.TT, :, R] = cos_n[:, :, GradientRow.TT, :, T] = over
+        sin[:, :, TwistRow.RT, :, T] = sin_n[:, :, TwistRow.RT, :, R] = sin_n[:, :, TwistRow.ZT, :, Z] = -over
+        sin[:, :, TwistRow.TR, :, T], sin[:, :, TwistRow.TZ, :, T] = self.slope
         tables = [_flat(self.on_axis(table)) for table in (cos, cos_n, sin, sin_n)]
         return (tables[0], tables[1]), (tables[2], tables[3])
 
-    def unknowns(self, fields: int) -> Index:
-        """Numbers of the unknowns of each element, `fields` at a node, (elements, 8 fields)."""
-        return (fields * self.nodes[:, :, None] + np.arange(fields)).reshape(len(self.nodes), -1)
-
     def at_end(self, s: float) -> Index:
-        """Nodes of the face at an end of the walk, from right to left."""
+        """Nodes (nodes,) of the face at an end of the walk, from right to left."""
         return np.flatnonzero(np.abs(self.s - s) <= 1e-9 * self.s[-1])
 
     def on_axis(self, table: Array, elements: Index | slice = slice(None)) -> Array:
         """Let the third unknown of nodes on the axis stand for u_theta + u_r, which vanishes there in every wave.
 
-        In a table (some elements, points, rows, 8, 3), in place.
+        In a table (elements, points, rows, 8, 3) [-, 1/mm] of some elements, in place.
         """
-        element, node = np.nonzero(self.place[self.nodes[elements], 0] == 0.0)
-        table[element, :, :, node, 0] -= table[element, :, :, node, 2]
+        element, node = np.nonzero(self.position[self.nodes[elements], 0] == 0.0)
+        table[element, :, :, node, R] -= table[element, :, :, node, T]
         return table
 
-    def _empty(self, rows: int, fields: int) -> Array:
-        return np.zeros((*self.value.shape[:2], rows, 8, fields))
+    def _empty(self, rows: int, fields: str) -> Array:
+        return np.zeros((*self.value.shape[:2], rows, NODES, len(fields)))
+
+    def _put_slopes(self, table: Array) -> None:
+        """Enter the change of F in the meridian plane with u_r and u_z."""
+        table[:, :, GradientRow.RR, :, R], table[:, :, GradientRow.RZ, :, R] = self.slope
+        table[:, :, GradientRow.ZR, :, Z], table[:, :, GradientRow.ZZ, :, Z] = self.slope
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,32 +97,33 @@ class Face:
     """The loaded line as sides of elements: tables of its three points by the nodes of the elements they belong to."""
 
     owner: Index  # (sides,) elements
-    value: Array  # (sides, 3, 8)
-    slope: Array  # (sides, 3, 8) derivative along the side, which runs from -1 to 1
-    weight: Array  # (3,)
-    radius: Array  # (sides, 3)
-    rise: Array  # (sides, 3) slope of z
+    value: Array  # (sides, 3, 8) [-]
+    slope: Array  # (sides, 3, 8) [-] derivative along the side, which runs from -1 to 1
+    weight: Array  # (3,) [-]
+    radius: Array  # (sides, 3) [mm]
+    rise: Array  # (sides, 3) [mm] slope of z
 
 
 def columns(meridian: Meridian, ends: Array, layers: int) -> Elements:
     """Divide a meridian at arc lengths `ends` into columns of `layers` elements.
 
     Raises UnfitError where the metal reaches across the axis, at a bend around it.
+    Ends (vertices,) [mm].
     """
     flat = MeshQuad2.from_mesh(MeshQuad.init_tensor(ends, np.linspace(-1.0, 1.0, layers + 1)))
-    basis = Basis(replace(flat, doflocs=_placed(meridian, *flat.doflocs)), ElementQuadS2(), intorder=TWO_BY_TWO)
+    basis = Basis(replace(flat, doflocs=_positions(meridian, *flat.doflocs)), ElementQuadS2(), intorder=TWO_BY_TWO)
     s, xi, rank = _ordered(Basis(flat, ElementQuadS2(), intorder=1).doflocs, ends, layers)
-    place = _placed(meridian, s, xi)
+    position = _positions(meridian, s, xi)
     apex = np.isclose(s, 0.0) & meridian.closed_at_start | np.isclose(s, meridian.length) & meridian.closed_at_end
-    if np.any(place[0, ~apex] <= 0.0):
+    if np.any(position[0, ~apex] <= 0.0):
         raise UnfitError("the solid has no metal across the axis", "a wider bend, a thinner gauge", "shape")
-    place[0, apex] = 0.0
+    position[0, apex] = 0.0
     radius = np.asarray(basis.global_coordinates())[0]
     count = range(len(basis.basis))
     return Elements(
         s=s,
         xi=xi,
-        place=place.T,
+        position=position.T,
         nodes=rank[basis.element_dofs].T.astype(np.int64),
         value=np.stack([np.broadcast_to(np.asarray(basis.basis[i][0]), radius.shape) for i in count], axis=-1),
         slope=np.stack([basis.basis[i][0].grad for i in count], axis=-1),
@@ -139,26 +141,26 @@ def face_of(elements: Elements, xi: float) -> Face:
     at, weight = np.polynomial.legendre.leggauss(FACE_POINTS)
     shapes = np.stack([0.5 * at * (at - 1.0), 1.0 - at * at, 0.5 * at * (at + 1.0)], axis=1)
     slopes = np.stack([at - 0.5, -2.0 * at, at + 0.5], axis=1)
-    value, slope = np.zeros((2, len(sides), FACE_POINTS, 8))
+    value, slope = np.zeros((2, len(sides), FACE_POINTS, NODES))
     for node in range(3):
         value[np.arange(len(sides)), :, local[:, node]] = shapes[:, node]
         slope[np.arange(len(sides)), :, local[:, node]] = slopes[:, node]
-    r, z = elements.place[sides].transpose(2, 0, 1)
+    r, z = elements.position[sides].transpose(2, 0, 1)
     return Face(owner, value, slope, weight, r @ shapes.T, z @ slopes.T)
 
 
-def _placed(meridian: Meridian, s: Array, xi: Array) -> Array:
+def _positions(meridian: Meridian, s: Array, xi: Array) -> Array:
     """Position (r, z) of points at arc length s and xi half thicknesses to the left of the mid-surface."""
     at = meridian.at_s(np.clip(s, 0.0, meridian.length))
     zeta = 0.5 * at.thickness * xi
     return np.array([at.r - zeta * np.sin(at.heading), at.z + zeta * np.cos(at.heading)])
 
 
-def _ordered(places: Array, ends: Array, layers: int) -> tuple[Array, Array, Index]:
+def _ordered(lattice_points: Array, ends: Array, layers: int) -> tuple[Array, Array, Index]:
     """(s, xi) of the nodes in order, column by column from right to left, and the new number of each old one."""
     lattice = np.sort(np.concatenate([ends, 0.5 * (ends[1:] + ends[:-1])]))
-    column = np.rint(np.interp(places[0], lattice, np.arange(len(lattice)))).astype(np.int64)
-    row = np.rint(layers * (places[1] + 1.0)).astype(np.int64)
+    column = np.rint(np.interp(lattice_points[0], lattice, np.arange(len(lattice)))).astype(np.int64)
+    row = np.rint(layers * (lattice_points[1] + 1.0)).astype(np.int64)
     order = np.lexsort((row, column))
     rank = np.empty(len(order), dtype=np.int64)
     rank[order] = np.arange(len(order))

@@ -28,8 +28,8 @@ Flags = NDArray[np.bool_]
 class History:
     """What every point remembers."""
 
-    plastic: Array  # C_p^-1, (4, points)
-    worked: Array  # equivalent plastic strain, (points,)
+    plastic: Array  # (4, points) [-] C_p^-1
+    worked: Array  # (points,) [-] equivalent plastic strain
 
     @classmethod
     def virgin(cls, points: int) -> "History":
@@ -42,10 +42,10 @@ class Preflow:
     """The explicit half of a step: history after it, and how much has flowed, (points,)."""
 
     history: History
-    grown: Array
+    grown: Array  # (points,) [-]
 
     def only(self, points: Flags | None, history: History) -> "Preflow":
-        """Return the explicit half at some points alone, with the plain history at the others."""
+        """Return the explicit half at some points alone, (points,), with the plain history at the others."""
         if points is None:
             return self
         plastic = np.where(points, self.history.plastic, history.plastic)
@@ -58,20 +58,23 @@ class Step:
     """Answer of all points to a gradient: where the implicit half started, principal axes and elastic strain of it."""
 
     start: History
-    halved: Flags | None  # points that took the explicit half; None where none was offered
+    halved: Flags | None  # (points,) that took the explicit half; None where none was offered
     axes: Axes
-    strain: Array  # trial logarithmic strain, (3, points)
+    strain: Array  # (3, points) [-] trial logarithmic strain
     answer: Answer
 
 
 def elastic_strain(F: Array, history: History) -> tuple[Array, Axes]:
-    """Logarithmic principal strains (3, points) and axes of b_e."""
+    """Logarithmic principal strains (3, points) [-] and axes of b_e at gradients F (5, points)."""
     b, axes = principal(carried(F, history.plastic))
     return 0.5 * np.log(b), axes
 
 
 def preflow(F: Array, history: History, grown: Array) -> Preflow:
-    """Flow by equivalent plastic strains `grown` in the direction of the state (F, history)."""
+    """Flow by equivalent plastic strains `grown` in the direction of the state (F, history).
+
+    F (5, points) [-], grown (points,) [-].
+    """
     strain, axes = elastic_strain(F, history)
     deviator = strain - strain.mean(axis=0)
     size = mises(deviator)
@@ -83,6 +86,7 @@ def take(metal: Metal, F: Array, history: History, before: Preflow | None = None
     """Step from a history to gradients F (5, points), with the explicit half `before` where it belongs.
 
     That is where more than it is going to flow, or at the points `halved` if these are given.
+    F [-].
     """
     if before is not None:
         halved = _flow_on(metal, F, history, before) if halved is None else halved
@@ -93,7 +97,7 @@ def take(metal: Metal, F: Array, history: History, before: Preflow | None = None
 
 
 def ended(metal: Metal, F: Array, step: Step) -> History:
-    """History at the end of a step to gradients F."""
+    """History at the end of a step to gradients F, (5, points) [-]."""
     if not metal.flows:
         return step.start
     return _flowed(F, step.start, step.axes, step.strain - step.answer.flow, step.answer.grown)

@@ -38,8 +38,8 @@ class Answer:
     """Stress and moduli, and what flowed: plastic strain (3, points), its equivalent (points,)."""
 
     principal: Principal
-    flow: Array
-    grown: Array
+    flow: Array  # (3, points) [-]
+    grown: Array  # (points,) [-]
 
 
 class Metal(Protocol):
@@ -56,7 +56,7 @@ class Metal(Protocol):
         ...
 
     def answer(self, strain: Array, worked: Array) -> Answer:
-        """Answer to trial elastic strains (3, points) after equivalent plastic strains (points,)."""
+        """Answer [MPa] to trial elastic strains (3, points) [-] after equivalent plastic strains (points,)."""
         ...
 
 
@@ -81,7 +81,7 @@ class LogarithmicMetal:
         return self.material.hardening is not None
 
     def answer(self, strain: Array, worked: Array) -> Answer:
-        """Backward-Euler return from trial elastic strains."""
+        """Backward-Euler return [MPa] from trial elastic strains (3, points) [-]."""
         shear, volume = self.material.shear_modulus, strain.sum(axis=0)
         deviator = strain - volume / 3.0
         trial = mises(2.0 * shear * deviator)
@@ -116,7 +116,7 @@ class EngineeringMetal:
         return False
 
     def answer(self, strain: Array, worked: Array) -> Answer:
-        """Return stress and moduli; nothing flows."""
+        """Return stress and moduli [MPa] at strains (3, points) [-]; nothing flows."""
         lam = bulk_modulus(self.material) - 2.0 / 3.0 * self.material.shear_modulus
         mu = self.material.shear_modulus
         stretch = np.exp(strain)
@@ -136,7 +136,7 @@ class EngineeringMetal:
 
 
 def mises(stress: Array) -> Array:
-    """Equivalent stress of von Mises of deviators (3, points)."""
+    """Equivalent stress of von Mises of deviators (3, points) [MPa]; of strains [-]."""
     equivalent: Array = np.sqrt(1.5 * np.sum(stress * stress, axis=0))
     return equivalent
 
@@ -166,6 +166,7 @@ def plastic_step(hardening: Hardening, stiff: float, trial: Array, worked: Array
 
     Newton kept inside a bracket that is halved where Newton leaves it, and at every other turn when it is slow: the
     foot of a Ramberg-Osgood law has slopes of 1e7 MPa. Raises SolveError if it does not converge.
+    Trial (points,) [MPa], worked and x (points,) [-].
     """
     low, high, x = np.zeros_like(trial), trial / stiff, np.zeros_like(trial)
     for turn in range(200):

@@ -11,9 +11,10 @@ from buckle.bands.layout import BandLayout, Held
 from buckle.errors import SolveError, UnfitError
 from buckle.meridian import Meridian
 from buckle.mesh import Grading, mesh_meridian
-from buckle.solid.elements import AXISYMMETRIC, WAVE, Elements, Face, columns, face_of
+from buckle.solid.elements import Elements, Face, columns, face_of
 from buckle.solid.jumps import without_jumps
 from buckle.solid.metal import Metal
+from buckle.solid.numbering import AXISYMMETRIC, WAVE, Numbering, R, T, in_wave, number, torsion
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -37,7 +38,6 @@ SUPPORTS = {
 }
 """No hinge: held both ways at one row of nodes, the metal around it gives way and caps are 2 to 4 t/R weaker."""
 STEEPEST = 0.5  # cosine of the heading up to which holding u_z of an end face keeps its slope
-FIELDS = "rzt"
 APEX = {0: "rt", 1: "zt"}  # held on the axis in waves n = 0 and 1, all beyond; t is u_theta + u_r there
 
 
@@ -95,26 +95,36 @@ class Solid:
     @property
     def size(self) -> int:
         """Axisymmetric unknowns."""
-        return AXISYMMETRIC * len(self.elements.s)
+        return self.axisymmetric.size
+
+    @cached_property
+    def axisymmetric(self) -> Numbering:
+        """Numbers of u_r and u_z."""
+        return number(len(self.elements.s), AXISYMMETRIC, self._rings())
+
+    @cached_property
+    def wave(self) -> Numbering:
+        """Numbers of u_r, u_z and u_theta in any wave."""
+        return number(len(self.elements.s), WAVE, self._rings())
 
     @cached_property
     def layout(self) -> BandLayout:
         """Band of the axisymmetric tangent."""
-        return BandLayout(self._unknowns(AXISYMMETRIC), self.size, general=True)
+        return BandLayout(self.axisymmetric.of_elements(self.elements.nodes), self.size, general=True)
 
     @cached_property
     def wave_layout(self) -> BandLayout:
         """Band of the operators of waves, lower half."""
-        return BandLayout(self._unknowns(WAVE), WAVE * len(self.elements.s), general=False)
+        return BandLayout(self.wave.of_elements(self.elements.nodes), self.wave.size, general=False)
 
     @cached_property
     def fixed(self) -> Index:
-        """Held axisymmetric unknowns."""
-        fixed = self._held(AXISYMMETRIC, 0)
+        """Held axisymmetric unknowns, (unknowns,)."""
+        fixed = self._held(self.axisymmetric, 0)
         if not any(support is not None and "z" in SUPPORTS[support].holds for support in self.edges):
             # One node holds it, with no reaction: the load of a closed body balances itself.
-            middle = len(self.elements.s) // 2
-            fixed = np.append(fixed, self._number(AXISYMMETRIC)[middle, 1])
+            middle = np.array([len(self.elements.s) // 2])
+            fixed = np.append(fixed, self.axisymmetric.of("z", middle))
         return np.unique(fixed)
 
     @cached_property
@@ -123,11 +133,10 @@ class Solid:
         return self.layout.held(self.fixed)
 
     def wave_fixed(self, n: int) -> Index:
-        """Held unknowns of wave n; for n = 1 enough that no rigid motion is left."""
+        """Held unknowns of wave n; for n = 1 enough that no rigid motion is left, (unknowns,)."""
         if n == 0:
-            torsion = WAVE * np.arange(len(self.elements.s)) + 2
-            return np.unique(np.concatenate([torsion, self.fixed // AXISYMMETRIC * WAVE + self.fixed % AXISYMMETRIC]))
-        fixed = self._held(WAVE, n)
+            return np.unique(np.concatenate([torsion(len(self.elements.s)), in_wave(self.fixed)]))
+        fixed = self._held(self.wave, n)
         return np.unique(np.concatenate([fixed, self._gauge()]) if n == 1 else fixed)
 
     def wave_held(self, n: int) -> Held:
@@ -139,44 +148,33 @@ class Solid:
         return {n: self.wave_layout.held(self.wave_fixed(n)) for n in (0, 1, 2)}
 
     def moved(self, x: Array) -> Array:
-        """Displacements (u_r, u_z) of the nodes, (nodes, 2), of unknowns x."""
-        return x[self._number(AXISYMMETRIC)]
+        """Displacements (u_r, u_z) of the nodes, (nodes, 2) [mm], of unknowns x (size,)."""
+        return x[self.axisymmetric.table]
 
     def waved(self, y: Array) -> Array:
-        """Amplitudes (u_r cos, u_z cos, u_theta sin) of the nodes, (nodes, 3), of the unknowns y of a wave."""
-        amplitudes = y[self._number(WAVE)]
-        amplitudes[self._on_axis, 2] -= amplitudes[self._on_axis, 0]
+        """Amplitudes (u_r cos, u_z cos, u_theta sin) of the nodes, (nodes, 3) [mm], of the unknowns y of a wave."""
+        amplitudes = y[self.wave.table]
+        amplitudes[self._on_axis, T] -= amplitudes[self._on_axis, R]
         return amplitudes
 
     @cached_property
     def _on_axis(self) -> Index:
-        return np.flatnonzero(self.elements.place[:, 0] == 0.0)
+        return np.flatnonzero(self.elements.position[:, 0] == 0.0)
 
-    def _number(self, fields: int) -> Index:
-        """Number of each unknown, (nodes, fields): the face of a sliding ring has one u_z."""
-        number = np.arange(fields * len(self.elements.s)).reshape(-1, fields)
-        for s, support in self._ends():
-            if support.ring:
-                face = self.elements.at_end(s)
-                number[face, 1] = number[face[len(face) // 2], 1]
-        return number
+    def _rings(self) -> list[Index]:
+        """Nodes of each face that is a sliding ring."""
+        return [self.elements.at_end(s) for s, support in self._ends() if support.ring]
 
-    def _unknowns(self, fields: int) -> Index:
-        return self._number(fields)[self.elements.nodes].reshape(len(self.elements.nodes), -1)
-
-    def _held(self, fields: int, n: int) -> Index:
+    def _held(self, numbering: Numbering, n: int) -> Index:
         """Unknowns that supports and the axis hold in wave n, and those that a ring leaves unused."""
-        number = self._number(fields)
-        every = np.arange(number.size)
-        held = [np.setdiff1d(every, number)]
+        held = [numbering.unused]
         for s, support in self._ends():
             face = self.elements.at_end(s)
             nodes = face[len(face) // 2 :][:1] if support.middle else face
             # A rigid ring slides along the axis as a whole: it is held axially in every wave.
-            holds = FIELDS if support.ring and n else support.holds
-            held += [number[nodes, FIELDS.index(field)] for field in holds if FIELDS.index(field) < fields]
-        axis = [FIELDS.index(field) for field in APEX.get(n, FIELDS)]
-        held += [number[self._on_axis, field] for field in axis if field < fields]
+            holds = WAVE if support.ring and n else support.holds
+            held += [numbering.of(field, nodes) for field in holds if field in numbering.fields]
+        held += [numbering.of(field, self._on_axis) for field in APEX.get(n, WAVE) if field in numbering.fields]
         return np.concatenate(held)
 
     def _gauge(self) -> Index:
@@ -190,9 +188,9 @@ class Solid:
             loose = 1
         if any("r" in support.holds for support in supports):
             loose = 0
-        middle = np.flatnonzero((np.abs(self.elements.xi) < 1e-9) & (self.elements.place[:, 0] > 0.0))
-        order = middle[np.argsort(self.elements.place[middle, 1])]
-        return self._number(WAVE)[order[[0, -1]][:loose], 2]
+        middle = np.flatnonzero((np.abs(self.elements.xi) < 1e-9) & (self.elements.position[:, 0] > 0.0))
+        order = middle[np.argsort(self.elements.position[middle, 1])]
+        return self.wave.of("t", order[[0, -1]][:loose])
 
     def _ends(self) -> list[tuple[float, Support]]:
         named = zip((0.0, float(self.elements.s[-1])), self.edges, strict=True)
@@ -219,7 +217,7 @@ def build_solid(
     _check(meridian, edges, load, fineness)
     line = mesh_meridian(meridian, fineness.grading)
     elements = columns(meridian, line.vertices, fineness.layers)
-    apexes = np.flatnonzero((elements.place[:, 0] == 0.0) & (np.abs(elements.xi) < 1e-9))
+    apexes = np.flatnonzero((elements.position[:, 0] == 0.0) & (np.abs(elements.xi) < 1e-9))
     return Solid(
         meridian=meridian,
         elements=elements,

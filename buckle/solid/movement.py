@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from buckle.landmarks import Ring, datum, highest, ring
 from buckle.solid.model import Solid
+from buckle.solid.numbering import Z
 from buckle.solid.state import State
 
 Array = NDArray[np.float64]
@@ -19,7 +20,7 @@ class Movement:
 
     solid: Solid
     ring: Ring | None
-    middle: Index  # nodes of the mid-surface, in order of arc length
+    middle: Index  # (nodes,) of the mid-surface, in order of arc length
     datum: int  # the one of them that movement along the axis is measured from
 
     def growth(self, state: State) -> float:
@@ -31,13 +32,13 @@ class Movement:
         moved = self.solid.moved(state.at.x)[self.middle]
         if not self.solid.meridian.closed_at_start:
             return float(np.max(np.hypot(*moved.T)))
-        return self._push * (float(moved[0, 1]) - self._shift(state))
+        return self._push * (float(moved[0, Z]) - self._shift(state))
 
     def ring_travel(self, state: State) -> float:
         """Travel of the outermost place of the ring the way pressure pushes the apex, against the datum."""
         assert self.ring is not None
-        moved = self.solid.moved(state.at.x)[self.middle, 1]
-        s, z = self.solid.elements.s[self.middle], self.solid.elements.place[self.middle, 1]
+        moved = self.solid.moved(state.at.x)[self.middle, Z]
+        s, z = self.solid.elements.s[self.middle], self.solid.elements.position[self.middle, Z]
         sign = 1.0 if self.ring.ahead else -1.0
         after, before = (highest(s, sign * self._push * height) for height in (z + moved, z))
         return sign * (after - before) - self._push * self._shift(state)
@@ -47,7 +48,7 @@ class Movement:
         return -float(self.solid.load.side)
 
     def _shift(self, state: State) -> float:
-        moved = self.solid.moved(state.at.x)[:, 1]
+        moved = self.solid.moved(state.at.x)[:, Z]
         if self.solid.meridian.closed_at_end:
             return 0.5 * float(moved[self.middle[0]] + moved[self.middle[-1]])
         return float(moved[self.datum])
@@ -56,5 +57,5 @@ class Movement:
 def movement_of(solid: Solid) -> Movement:
     """What to read a solid's movements by."""
     middle = np.flatnonzero(np.abs(solid.elements.xi) < 1e-9)
-    place = int(np.argmin(np.abs(solid.elements.s[middle] - datum(solid.meridian))))
-    return Movement(solid, ring(solid.meridian, -float(solid.load.side)), middle, int(middle[place]))
+    foot = int(np.argmin(np.abs(solid.elements.s[middle] - datum(solid.meridian))))
+    return Movement(solid, ring(solid.meridian, -float(solid.load.side)), middle, int(middle[foot]))

@@ -49,31 +49,31 @@ class StalledError(SolveError):
     """A step did not come to a state."""
 
 
-def advance(solid: Solid, state: State, step: float, steps: Steps, place: Direction) -> State:
+def advance(solid: Solid, state: State, step: float, steps: Steps, trial: Direction) -> State:
     """Take a step from a `measured` state to the one nearest a guess; raises StalledError."""
     expected = _expected(solid, state, step)
     last: _Iterate | None = None
     for iteration in range(1, steps.iterations + 1):
-        at = _evaluate(solid, place, state, expected)
-        if last is not None and _worse(solid, place, at, last):
+        at = _evaluate(solid, trial, state, expected)
+        if last is not None and _worse(solid, trial, at, last):
             last = last.shorter()
         else:
-            last = None if at is None else _iterate(solid, state, place, at, step)
+            last = None if at is None else _iterate(solid, state, trial, at, step)
             if last is None or not state.metric.length(last.change) < FARTHEST * step:
                 break
             if _settled(state, last, step, steps):
                 return _arrived(solid, state, last, step, steps, iteration)
             if expected is not None and iteration >= SETTLED:
                 expected = expected.only(last.at.step.halved, state.history)
-        place = last.next
+        trial = last.next
     raise StalledError("Newton did not converge", "shorter steps or a finer mesh")
 
 
 @dataclass(frozen=True, eq=False)
 class _Iterate:
-    """A place of Newton, what is out of balance there, and the correction by which it goes on."""
+    """A trial of Newton, what is out of balance there, and the correction by which it goes on."""
 
-    place: Direction
+    trial: Direction
     at: Evaluation
     left: Array  # force out of balance
     lu: BandLU
@@ -83,42 +83,42 @@ class _Iterate:
     @property
     def next(self) -> Direction:
         """Where it goes."""
-        return self.place.plus(1.0, self.change)
+        return self.trial.plus(1.0, self.change)
 
     def shorter(self) -> "_Iterate":
         """Return the iterate going less far."""
         return replace(self, change=self.change.times(CUT))
 
 
-def _iterate(solid: Solid, state: State, place: Direction, at: Evaluation, step: float) -> _Iterate | None:
+def _iterate(solid: Solid, state: State, trial: Direction, at: Evaluation, step: float) -> _Iterate | None:
     """Newton's correction to a distance along the tangent; None where the tangent stiffness is singular."""
     lu = factor(at.tangent)
     if lu is None:
         return None
-    left = _out_of_balance(solid, place, at)
+    left = _out_of_balance(solid, trial, at)
     fall, rise = lu.solve(np.stack([left, free_of(solid, at.enclosed)], axis=1)).T
-    short = step - state.metric.dot(state.onward, place.plus(-1.0, state.at))
-    return _Iterate(place, at, left, lu, rise, _bordered(state, fall, rise, short))
+    short = step - state.metric.dot(state.onward, trial.plus(-1.0, state.at))
+    return _Iterate(trial, at, left, lu, rise, _bordered(state, fall, rise, short))
 
 
-def _worse(solid: Solid, place: Direction, at: Evaluation | None, last: _Iterate) -> bool:
+def _worse(solid: Solid, trial: Direction, at: Evaluation | None, last: _Iterate) -> bool:
     """Tell whether a correction has left more out of balance than there was, or nothing that can be evaluated."""
     if at is None:
         return True
-    left = np.linalg.norm(_out_of_balance(solid, place, at))
+    left = np.linalg.norm(_out_of_balance(solid, trial, at))
     return bool(left > WORSE * np.linalg.norm(last.left) + ROUND_OFF * np.linalg.norm(at.internal))
 
 
 def _settled(state: State, last: _Iterate, step: float, steps: Steps) -> bool:
     """Tell whether what Newton would still correct is small in length and in pressure."""
-    load = abs(state.pressure) + abs(last.place.pressure)
+    load = abs(state.pressure) + abs(last.trial.pressure)
     if abs(last.change.pressure) > steps.load_tolerance * load:
         return False
     return state.metric.length(last.change) <= steps.tolerance * step
 
 
-def _out_of_balance(solid: Solid, place: Direction, at: Evaluation) -> Array:
-    return free_of(solid, place.pressure * at.enclosed - at.internal)
+def _out_of_balance(solid: Solid, trial: Direction, at: Evaluation) -> Array:
+    return free_of(solid, trial.pressure * at.enclosed - at.internal)
 
 
 def _expected(solid: Solid, state: State, step: float) -> Preflow | None:
@@ -128,10 +128,10 @@ def _expected(solid: Solid, state: State, step: float) -> Preflow | None:
     return preflow(gradients(solid, state.at.x), state.history, 0.5 * step * state.pace)
 
 
-def _evaluate(solid: Solid, place: Direction, state: State, expected: Preflow | None) -> Evaluation | None:
+def _evaluate(solid: Solid, trial: Direction, state: State, expected: Preflow | None) -> Evaluation | None:
     """Evaluate, or None where an element is turned inside out or strains have no bounds."""
     try:
-        at = evaluate(solid, place.x, place.pressure, state.history, expected)
+        at = evaluate(solid, trial.x, trial.pressure, state.history, expected)
     except SolveError:
         return None
     return at if np.all(np.isfinite(at.internal)) else None
@@ -172,7 +172,7 @@ def _arrived(solid: Solid, state: State, last: _Iterate, step: float, steps: Ste
     onward = _unit(state, _bordered(state, swing, last.rise, 1.0), widest)
     history = last.at.history
     return State(
-        at=last.place,
+        at=last.trial,
         onward=onward,
         bend=onward.plus(-1.0, state.onward).times(1.0 / step),
         history=history,
@@ -185,7 +185,7 @@ def _arrived(solid: Solid, state: State, last: _Iterate, step: float, steps: Ste
 
 
 def free_of(solid: Solid, force: Array) -> Array:
-    """Copy of nodal forces without those of held unknowns."""
+    """Copy of nodal forces without those of held unknowns, (size,) [N]."""
     out = force.copy()
     out[solid.fixed] = 0.0
     return out

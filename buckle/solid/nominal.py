@@ -12,62 +12,67 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.solid.metal import Principal
+from buckle.solid.numbering import GradientRow, TwistRow
 from buckle.solid.tensors import Axes, inverse
 
 Array = NDArray[np.float64]
+RR, RZ, ZR, ZZ, TT = GradientRow
+RT, ZT, TR, TZ = TwistRow
+IN_PLANE, STRETCHES = ((RR, RZ), (ZR, ZZ)), (RR, ZZ, TT)
+"""In principal axes the rows are 11 12 21 22 33 and 13 23 31 32, in the same order."""
 
 
 def nominal_stress(to_axes: Array, answer: Principal) -> Array:
-    """Nominal stress (points, 5) on rR rZ zR zZ tT; `to_axes` as below."""
-    stress = np.zeros((len(to_axes), 1, 5))
-    stress[:, 0, 0], stress[:, 0, 3], stress[:, 0, 4] = answer.stress
+    """Nominal stress (points, 5) [MPa] on rR rZ zR zZ tT; `to_axes` (points, 5, 5) [-] as below."""
+    stress = np.zeros((len(to_axes), 1, len(GradientRow)))
+    stress[:, 0, RR], stress[:, 0, ZZ], stress[:, 0, TT] = answer.stress
     return np.matmul(stress, to_axes)[:, 0, :]
 
 
 def nominal_moduli(to_axes: Array, answer: Principal) -> Array:
-    """Nominal moduli (points, 5, 5) on rR rZ zR zZ tT; `to_axes` as below."""
+    """Nominal moduli (points, 5, 5) [MPa] on rR rZ zR zZ tT; `to_axes` as below."""
     t1, t2, _ = answer.stress
     g = answer.shear[0]
     a = np.zeros_like(to_axes)
-    for i, row in enumerate((0, 3, 4)):
-        for j, column in enumerate((0, 3, 4)):
+    for i, row in enumerate(STRETCHES):
+        for j, column in enumerate(STRETCHES):
             a[:, row, column] = answer.moduli[i, j]
         a[:, row, row] -= answer.stress[i]
-    a[:, 1, 1], a[:, 2, 2] = g + t2, g + t1
-    a[:, 1, 2] = a[:, 2, 1] = g
+    a[:, RZ, RZ], a[:, ZR, ZR] = g + t2, g + t1
+    a[:, RZ, ZR] = a[:, ZR, RZ] = g
     moduli: Array = np.matmul(to_axes.transpose(0, 2, 1), np.matmul(a, to_axes))
     return moduli
 
 
 def into_axes(F: Array, axes: Axes) -> Array:
-    """Matrices (points, 5, 5) that give l = dF F^-1 in principal axes, 11 12 21 22 33, from dF."""
+    """Matrices (points, 5, 5) that give l = dF F^-1 in principal axes, 11 12 21 22 33, from dF (5, points) [-]."""
     Q = np.array([[axes.cos, axes.sin], [-axes.sin, axes.cos]])
     across = _across(F, Q)
-    out = np.zeros((F.shape[1], 5, 5))
+    out = np.zeros((F.shape[1], len(GradientRow), len(GradientRow)))
     for a in range(2):
         for b in range(2):
             for i in range(2):
                 for j in range(2):
-                    out[:, 2 * a + b, 2 * i + j] = Q[a, i] * across[j, b]
-    out[:, 4, 4] = 1.0 / F[4]
+                    out[:, IN_PLANE[a][b], IN_PLANE[i][j]] = Q[a, i] * across[j, b]
+    out[:, TT, TT] = 1.0 / F[TT]
     return out
 
 
 def nominal_around(F: Array, axes: Axes, answer: Principal) -> Array:
-    """Nominal moduli (points, 4, 4) on rT zT tR tZ, by which the meridian plane shears around the axis."""
+    """Nominal moduli (points, 4, 4) [MPa] on rT zT tR tZ, by which the meridian plane shears around the axis."""
     t1, t2, t3 = answer.stress
     _, second, first = answer.shear
-    t = np.zeros((F.shape[1], 4, 4))  # l_13, l_23, l_31, l_32 from the four components
+    t = np.zeros((F.shape[1], len(TwistRow), len(TwistRow)))  # l_13, l_23, l_31, l_32 from the four components
     Q = np.array([[axes.cos, axes.sin], [-axes.sin, axes.cos]])
     across = _across(F, Q)
     for a in range(2):
         for i in range(2):
-            t[:, a, i] = Q[a, i] / F[4]
-            t[:, 2 + a, 2 + i] = across[i, a]
+            t[:, (RT, ZT)[a], (RT, ZT)[i]] = Q[a, i] / F[TT]
+            t[:, (TR, TZ)[a], (TR, TZ)[i]] = across[i, a]
     m = np.zeros_like(t)
-    m[:, 0, 0], m[:, 1, 1], m[:, 2, 2], m[:, 3, 3] = first + t3, second + t3, first + t1, second + t2
-    m[:, 0, 2] = m[:, 2, 0] = first
-    m[:, 1, 3] = m[:, 3, 1] = second
+    m[:, RT, RT], m[:, ZT, ZT], m[:, TR, TR], m[:, TZ, TZ] = first + t3, second + t3, first + t1, second + t2
+    m[:, RT, TR] = m[:, TR, RT] = first
+    m[:, ZT, TZ] = m[:, TZ, ZT] = second
     moduli: Array = np.matmul(t.transpose(0, 2, 1), np.matmul(m, t))
     return moduli
 

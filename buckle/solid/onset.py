@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from buckle.bands.lapack import is_stable, nearest_zero
 from buckle.errors import SolveError
 from buckle.solid.model import Solid
-from buckle.solid.placing import TURNS, Span, narrower
+from buckle.solid.spans import TURNS, Span, narrower
 from buckle.solid.stability import Theory
 from buckle.solid.state import State
 from buckle.solid.trace import SolidPath
@@ -24,7 +24,7 @@ from buckle.solid.waves import wave_operator
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
-PLACED = 1e-4  # of the load
+LOCATED = 1e-4  # of the load
 IN_TURN = 3
 
 
@@ -34,7 +34,7 @@ class Onset:
 
     wave_number: int
     state: State
-    mode: Array  # (u_r cos, u_z cos, u_theta sin) of the nodes, (nodes, 3), of any size
+    mode: Array  # (nodes, 3) [mm] (u_r cos, u_z cos, u_theta sin) of the nodes, of any size
     theory: Theory
 
     @property
@@ -76,7 +76,7 @@ def find_onset(
         near = [n for n in waves if min(seen) - IN_TURN <= n <= max(seen) + IN_TURN]
         for close in range(max(looked_at, alert - IN_TURN) + 1, index + 1):
             if unstable_waves(solid, climb[close].high, near, theory):
-                return _placed(solid, climb[: close + 1], waves, theory)
+                return _located(solid, climb[: close + 1], waves, theory)
         looked_at = index
     return None
 
@@ -89,7 +89,7 @@ def unstable_waves(solid: Solid, state: State, wave_numbers: Sequence[int], theo
     return [n for n in wave_numbers if not is_stable(operator.at(n))]
 
 
-def _placed(solid: Solid, climb: Sequence[Span], waves: list[int], theory: Theory) -> Onset:
+def _located(solid: Solid, climb: Sequence[Span], waves: list[int], theory: Theory) -> Onset:
     """Onset before an unstable state: back to the first of its run, then halving the step that leads there."""
     at, step = len(climb) - 1, climb[-1]
     while before := unstable_waves(solid, step.low, waves, theory):
@@ -108,7 +108,7 @@ def _placed(solid: Solid, climb: Sequence[Span], waves: list[int], theory: Theor
         return bool(still)
 
     for _ in range(TURNS):
-        if abs(step.high.pressure - step.low.pressure) <= PLACED * step.high.pressure:
+        if abs(step.high.pressure - step.low.pressure) <= LOCATED * step.high.pressure:
             return _onset(solid, step.high, unstable[-1], theory)
         step = narrower(step, 0.5, passed)
     where = pressure_text(step.high.pressure)

@@ -6,10 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.errors import SolveError
+from buckle.solid.elements import FACE_POINTS
 from buckle.solid.history import History, Preflow, Step, ended, take
 from buckle.solid.metal import Metal
 from buckle.solid.model import Solid
 from buckle.solid.nominal import into_axes, nominal_moduli, nominal_stress
+from buckle.solid.numbering import AXISYMMETRIC, NODES, GradientRow, R, Z
 from buckle.solid.tensors import determinant
 
 Array = NDArray[np.float64]
@@ -20,11 +22,11 @@ class Evaluation:
     """Nodal forces at a displacement and a pressure, their derivative, and the step of the metal that led there."""
 
     metal: Metal
-    F: Array  # (5, points)
+    F: Array  # (5, points) [-]
     step: Step
-    internal: Array  # (size,)
-    enclosed: Array  # (size,) of unit pressure, with its side
-    tangent: Array  # band of the derivative of internal - pressure * enclosed, supports put in
+    internal: Array  # (size,) [N]
+    enclosed: Array  # (size,) [N/MPa] of unit pressure, with its side
+    tangent: Array  # (size, width) [N/mm] derivative of internal - pressure * enclosed, supports put in
 
     @property
     def history(self) -> History:
@@ -39,7 +41,7 @@ def evaluate(solid: Solid, x: Array, pressure: float, history: History, before: 
     """
     elements = solid.elements
     F = gradients(solid, x)
-    if not (np.all(determinant(F) > 0.0) and np.all(F[4] > 0.0)):
+    if not (np.all(determinant(F) > 0.0) and np.all(F[GradientRow.TT] > 0.0)):
         raise SolveError("an element of the solid is turned inside out", "a finer mesh")
     step = take(solid.metal, F, history, before)
     to_axes = into_axes(F, step.axes)
@@ -60,7 +62,7 @@ def evaluate(solid: Solid, x: Array, pressure: float, history: History, before: 
 
 
 def internal_forces(solid: Solid, F: Array, step: Step) -> Array:
-    """Nodal forces (size,) of the stresses at the end of a step to gradients F."""
+    """Nodal forces (size,) [N] of the stresses at the end of a step to gradients F (5, points) [-]."""
     return _internal(solid, nominal_stress(into_axes(F, step.axes), step.answer.principal))
 
 
@@ -72,21 +74,24 @@ def _internal(solid: Solid, stress: Array) -> Array:
 
 
 def gradients(solid: Solid, x: Array) -> Array:
-    """Gradients F (5, points) at displacements x (size,)."""
+    """Gradients F (5, points) [-] at displacements x (size,) [mm]."""
     F = changes(solid, x)
-    F[[0, 3, 4]] += 1.0
+    F[[GradientRow.RR, GradientRow.ZZ, GradientRow.TT]] += 1.0
     return F
 
 
 def changes(solid: Solid, x: Array) -> Array:
-    """Change of F (5, points), linear in displacements x (size,)."""
+    """Change of F (5, points) [-], linear in displacements x (size,) [mm]."""
     elements = solid.elements
     change = np.matmul(elements.table, x[solid.layout.dofs][:, :, None])
-    return np.ascontiguousarray(change.reshape(elements.point_count, 5).T)
+    return np.ascontiguousarray(change.reshape(elements.point_count, len(GradientRow)).T)
 
 
 def summed(table: Array, moduli: Array, other: Array | None = None) -> Array:
-    """Element matrices table^T moduli other of moduli (points, rows, rows) and tables (elements, points rows, dofs)."""
+    """Element matrices table^T moduli other of moduli (points, rows, rows) and tables (elements, points rows, dofs).
+
+    Moduli with the volume of the points [N mm], tables [1/mm], matrices (elements, unknowns, unknowns) [N/mm].
+    """
     other = table if other is None else other
     count, _, dofs = other.shape
     rows = moduli.shape[1]
@@ -103,14 +108,15 @@ def _enclosed(solid: Solid, x: Array) -> tuple[Array, Array]:
     face, side = solid.face, solid.load.side
     dofs = solid.layout.dofs[face.owner]
     line = loaded_line(solid, x)
-    fields = np.zeros((len(dofs), 3, 2, 8, 2))
-    fields[:, :, 0, :, 0], fields[:, :, 1, :, 1] = face.value, face.slope
-    table = fields.reshape(len(dofs), 6, 16)
+    rho, rise = range(2)
+    fields = np.zeros((len(dofs), FACE_POINTS, 2, NODES, len(AXISYMMETRIC)))
+    fields[:, :, rho, :, R], fields[:, :, rise, :, Z] = face.value, face.slope
+    table = fields.reshape(len(dofs), FACE_POINTS * 2, -1)
     by_line = side * face.weight[:, None] * np.stack([line.radius * line.rise, 0.5 * line.radius**2], axis=2)
     forces = np.matmul(by_line.reshape(len(dofs), 1, -1), table)[:, 0, :]
-    second = np.zeros((len(dofs), 3, 2, 2))
-    second[:, :, 0, 0] = side * face.weight * line.rise
-    second[:, :, 0, 1] = second[:, :, 1, 0] = side * face.weight * line.radius
+    second = np.zeros((len(dofs), FACE_POINTS, 2, 2))
+    second[:, :, rho, rho] = side * face.weight * line.rise
+    second[:, :, rho, rise] = second[:, :, rise, rho] = side * face.weight * line.radius
     enclosed = np.bincount(dofs.ravel(), weights=forces.ravel(), minlength=solid.size)
     return enclosed.astype(np.float64, copy=False), summed(table, second.reshape(-1, 2, 2))
 
@@ -119,17 +125,17 @@ def _enclosed(solid: Solid, x: Array) -> tuple[Array, Array]:
 class LoadedLine:
     """The loaded face at its points, (sides, 3) each: deformed under a follower pressure, else as it was."""
 
-    radius: Array
-    rise: Array  # slope of z
-    radial: Array  # slope of the radius
+    radius: Array  # [mm]
+    rise: Array  # [mm] slope of z
+    radial: Array  # [mm] slope of the radius
 
 
 def loaded_line(solid: Solid, x: Array) -> LoadedLine:
-    """Radius and slopes of the loaded face at displacements x."""
+    """Radius and slopes of the loaded face at displacements x (size,) [mm]."""
     face = solid.face
     nodes = solid.elements.nodes[face.owner]
-    place = solid.elements.place[nodes]
+    position = solid.elements.position[nodes]
     if solid.load.follower:
-        place = place + solid.moved(x)[nodes]
-    value, slope = (np.matmul(table, place) for table in (face.value, face.slope))
-    return LoadedLine(value[:, :, 0], slope[:, :, 1], slope[:, :, 0])
+        position = position + solid.moved(x)[nodes]
+    value, slope = (np.matmul(table, position) for table in (face.value, face.slope))
+    return LoadedLine(value[:, :, R], slope[:, :, Z], slope[:, :, R])

@@ -10,10 +10,10 @@ import numpy as np
 
 from buckle.bands.lapack import factor
 from buckle.errors import SolveError
-from buckle.solid.elements import AXISYMMETRIC
 from buckle.solid.history import History
 from buckle.solid.model import Solid
 from buckle.solid.newton import StalledError, Steps, advance, free_of
+from buckle.solid.numbering import AXISYMMETRIC
 from buckle.solid.operators import evaluate
 from buckle.solid.state import Direction, Metric, State
 from buckle.units import pressure_text
@@ -28,7 +28,7 @@ def start(solid: Solid) -> State:
     if lu is None:
         raise SolveError("the unloaded solid has no stiffness against some motion", "hold an edge")
     along = Direction(lu.solve(free_of(solid, at.enclosed)), 1.0)
-    weight = AXISYMMETRIC / (solid.size * solid.half_thickness**2)
+    weight = len(AXISYMMETRIC) / (solid.size * solid.half_thickness**2)
     moved = float(np.sqrt(weight * np.dot(along.x, along.x)))
     if moved == 0.0:
         raise SolveError("the pressure moves nothing", "free an edge")

@@ -26,7 +26,8 @@ def shear_share(solid: Solid, state: State) -> float:
     rr, zz, rz, _ = axes.assembled(stress)
     s = np.matmul(elements.value, elements.s[elements.nodes][:, :, None]).ravel()
     heading = solid.meridian.at_s(s).heading
-    along_r, along_z = F[0] * np.cos(heading) + F[1] * np.sin(heading), F[2] * np.cos(heading) + F[3] * np.sin(heading)
+    rR, rZ, zR, zZ, _ = F
+    along_r, along_z = rR * np.cos(heading) + rZ * np.sin(heading), zR * np.cos(heading) + zZ * np.sin(heading)
     shear = (along_r * along_z * (zz - rr) + (along_r**2 - along_z**2) * rz) / (along_r**2 + along_z**2)
     flows = work > 0.0
     return float(np.sum((work * 3.0 * shear**2)[flows] / size[flows] ** 2) / np.sum(work))

@@ -26,7 +26,10 @@ AT_YIELD = 1e-6  # of the strength: how far below it a point counts as at yield
 
 
 def state_moduli(metal: Metal, F: Array, onward: Array, history: History, theory: Theory) -> tuple[Principal, Axes]:
-    """Stress and moduli of a state with gradients F that goes on by dF = `onward`, both (5, points), and their axes."""
+    """Stress and moduli of a state with gradients F that goes on by dF = `onward`, both (5, points), and their axes.
+
+    F and dF [-], moduli [MPa].
+    """
     strain, axes = elastic_strain(F, history)
     hardening = metal.material.hardening
     if not metal.flows or hardening is None:
@@ -47,8 +50,9 @@ def state_moduli(metal: Metal, F: Array, onward: Array, history: History, theory
 def _strain_rate(F: Array, axes: Axes, dF: Array) -> Array:
     """Stretching (3, points) along the principal axes: the diagonal of dF F^-1."""
     Rr, Rz, Zr, Zz, Tt = inverse(F)
-    rr, rz = dF[0] * Rr + dF[1] * Zr, dF[0] * Rz + dF[1] * Zz
-    zr, zz = dF[2] * Rr + dF[3] * Zr, dF[2] * Rz + dF[3] * Zz
+    drR, drZ, dzR, dzZ, dtT = dF
+    rr, rz = drR * Rr + drZ * Zr, drR * Rz + drZ * Zz
+    zr, zz = dzR * Rr + dzZ * Zr, dzR * Rz + dzZ * Zz
     c, s = axes.cos, axes.sin
     cross = (rz + zr) * c * s
-    return np.stack([rr * c * c + zz * s * s + cross, rr * s * s + zz * c * c - cross, dF[4] * Tt])
+    return np.stack([rr * c * c + zz * s * s + cross, rr * s * s + zz * c * c - cross, dtT * Tt])

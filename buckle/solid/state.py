@@ -35,7 +35,7 @@ class Metric:
 class Direction:
     """A direction, or a place, in displacements and pressure."""
 
-    x: Array
+    x: Array  # (size,) [mm]
     pressure: float
 
     def times(self, factor: float) -> "Direction":
@@ -58,7 +58,7 @@ class State:
     onward: Direction  # unit tangent
     bend: Direction  # change of the tangent per unit of length in the step that led here
     history: History
-    pace: Array  # equivalent plastic strain per unit of length in that step, (points,)
+    pace: Array  # (points,) [-] equivalent plastic strain per unit of length in that step
     metric: Metric
     step: float = 0.0  # its length
     arc: float = 0.0  # distance from the start

@@ -16,11 +16,11 @@ Array = NDArray[np.float64]
 class Axes:
     """Principal axes 1 and 2 in the meridian plane: axis 1 is (cos, sin) in (r, z), axis 2 is (-sin, cos)."""
 
-    cos: Array
-    sin: Array
+    cos: Array  # (points,) [-]
+    sin: Array  # (points,) [-]
 
     def assembled(self, values: Array) -> Array:
-        """Symmetric tensor (4, points) of principal values (3, points)."""
+        """Symmetric tensor (4, points) of principal values (3, points), of stresses [MPa] or strains [-]."""
         c, s = self.cos, self.sin
         first, second, around = values
         return np.stack(
@@ -29,7 +29,10 @@ class Axes:
 
 
 def principal(b: Array) -> tuple[Array, Axes]:
-    """Principal values (3, points) and axes of a symmetric tensor (4, points); 1 is the larger one in the plane."""
+    """Principal values (3, points) and axes of a symmetric tensor (4, points); 1 is the larger one in the plane.
+
+    In the unit of the tensor: here it is that of strains [-].
+    """
     rr, zz, rz, tt = b
     mean, half = 0.5 * (rr + zz), 0.5 * (rr - zz)
     radius = np.hypot(half, rz)
@@ -38,7 +41,7 @@ def principal(b: Array) -> tuple[Array, Axes]:
 
 
 def carried(F: Array, c: Array) -> Array:
-    """F c F^T of a symmetric tensor c (4, points)."""
+    """F c F^T of a symmetric tensor c (4, points) and a gradient F (5, points) [-]."""
     rR, rZ, zR, zZ, tT = F
     rr, zz, rz, tt = c
     first_r, first_z = rR * rr + rZ * rz, rR * rz + rZ * zz
@@ -49,12 +52,13 @@ def carried(F: Array, c: Array) -> Array:
 
 
 def determinant(F: Array) -> Array:
-    """Determinant of the part in the meridian plane, (points,)."""
-    return F[0] * F[3] - F[1] * F[2]
+    """Determinant of the part in the meridian plane, (points,) [-]; F (5, points)."""
+    rR, rZ, zR, zZ, _ = F
+    return rR * zZ - rZ * zR
 
 
 def inverse(F: Array) -> Array:
-    """Inverse of a gradient, rows Rr Rz Zr Zz Tt."""
+    """Inverse of a gradient, rows Rr Rz Zr Zz Tt, (5, points) [-]."""
     rR, rZ, zR, zZ, tT = F
     area = determinant(F)
     return np.stack([zZ / area, -rZ / area, -zR / area, rR / area, 1.0 / tT])

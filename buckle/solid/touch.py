@@ -21,9 +21,9 @@ def least_gap(solid: Solid, state: State) -> float:
     elements = solid.elements
     middle, left, right = (np.flatnonzero(np.abs(elements.xi - xi) < 1e-9) for xi in (0.0, 1.0, -1.0))
     columns, at_middle, at_face = np.intersect1d(elements.s[middle], elements.s[left], return_indices=True)
-    place = elements.place + solid.moved(state.at.x)
-    at = place[middle[at_middle]]
-    thick = np.hypot(*(place[left[at_face]] - place[right[at_face]]).T)
+    moved = elements.position + solid.moved(state.at.x)
+    at = moved[middle[at_middle]]
+    thick = np.hypot(*(moved[left[at_face]] - moved[right[at_face]]).T)
     along = np.diff(at, axis=0)
     to = at[:, None] - at[None, :-1]
     share = np.clip(np.sum(to * along, axis=2) / np.sum(along * along, axis=1), 0.0, 1.0)

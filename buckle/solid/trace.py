@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 from buckle.errors import PathEndError, SolveError
 from buckle.solid.model import Solid
 from buckle.solid.newton import StalledError, Steps
+from buckle.solid.numbering import Z
 from buckle.solid.path import next_state, start
-from buckle.solid.placing import SHORTER, Span, dip, highest, passing, span
+from buckle.solid.spans import SHORTER, Span, dip, highest, passing, span
 from buckle.solid.state import State
 from buckle.units import pressure_text
 
@@ -93,12 +94,12 @@ class SolidPath:
 
     @cached_property
     def pressures(self) -> Array:
-        """Pressure of the states [MPa]."""
+        """Pressure of the states (states,) [MPa]."""
         return np.array([state.pressure for state in self.states])
 
     @cached_property
     def travels(self) -> Array:
-        """Travel of the apex at the states [mm]; raises SolveError for a body without an apex."""
+        """Travel of the apex at the states (states,) [mm]; raises SolveError for a body without an apex."""
         return np.array([travel(self.solid, state) for state in self.states])
 
     def at_travel(self, value: float) -> State:
@@ -126,16 +127,16 @@ def travel(solid: Solid, state: State) -> float:
     if solid.apex is None:
         raise SolveError("a body that does not reach the axis has no apex", "its pressures alone")
     outward = 1.0 if solid.elements.s[solid.apex] == 0.0 else -1.0  # the walk ends inward at an apex
-    return -solid.load.side * outward * float(solid.moved(state.at.x)[solid.apex, 1])
+    return -solid.load.side * outward * float(solid.moved(state.at.x)[solid.apex, Z])
 
 
 def solid_path(
     solid: Solid,
     until: Until | None = None,
     steps: Steps | None = None,
-    told: Callable[[State], None] | None = None,
+    on_state: Callable[[State], None] | None = None,
 ) -> SolidPath:
-    """Follow the path from zero pressure; `told` is called with every state.
+    """Follow the path from zero pressure; `on_state` is called with every state.
 
     Where no further state can be found, the path ends there and carries the error; raises SolveError where it cannot
     even start.
@@ -150,8 +151,8 @@ def solid_path(
                 limits.append(top.state)
                 top = None
             states.append(state)
-            if told is not None:
-                told(state)
+            if on_state is not None:
+                on_state(state)
             if until.reached(solid, state, max(one.pressure for one in (*states, *limits))):
                 break
     except SolveError as error:

@@ -20,8 +20,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.solid.elements import FACE_POINTS
 from buckle.solid.model import Solid
 from buckle.solid.nominal import into_axes, nominal_around, nominal_moduli
+from buckle.solid.numbering import NODES, WAVE, LineRow, R, T, Z
 from buckle.solid.operators import changes, gradients, loaded_line, summed
 from buckle.solid.stability import Theory, state_moduli
 from buckle.solid.state import State
@@ -34,10 +36,10 @@ class WaveOperator:
     """Second variation for every wave number: A, B and C as bands (3, size, width), lower halves."""
 
     solid: Solid
-    bands: Array
+    bands: Array  # (3, size, width) [N/mm]
 
     def at(self, n: int) -> Array:
-        """Band of K_n with what is held in this wave put in."""
+        """Band of K_n with what is held in this wave put in, (size, width) [N/mm]."""
         band: Array = n * self.bands[2]
         band += self.bands[1]
         band *= n
@@ -66,15 +68,16 @@ def wave_operator(solid: Solid, state: State, theory: Theory = "flow") -> WaveOp
 
 
 def swept_volume(solid: Solid, x: Array) -> tuple[Array, Array]:
-    """Second variation of the volume swept by the loaded face, constant and n-fold, (sides, 24, 24) each."""
+    """Second variation of the volume swept by the loaded face, constant and n-fold, (sides, 24, 24) [mm] each."""
     face, line = solid.face, loaded_line(solid, x)
-    u_r, u_z, u_t, dz, dt = range(5)
-    fields = np.zeros((len(face.owner), 3, 5, 8, 3))
-    for field, row in enumerate((u_r, u_z, u_t)):
+    u_r, u_z, u_t, dz, dt = LineRow
+    fields = np.zeros((len(face.owner), FACE_POINTS, len(LineRow), NODES, len(WAVE)))
+    for field, row in ((R, u_r), (Z, u_z), (T, u_t)):
         fields[:, :, row, :, field] = face.value
-    fields[:, :, dz, :, 1], fields[:, :, dt, :, 2] = face.slope, face.slope
-    table = solid.elements.on_axis(fields, face.owner).reshape(len(face.owner), 15, 24)
-    constant, fold = np.zeros((2, len(face.owner), 3, 5, 5))
+    fields[:, :, dz, :, Z], fields[:, :, dt, :, T] = face.slope, face.slope
+    rows = FACE_POINTS * len(LineRow)
+    table = solid.elements.on_axis(fields, face.owner).reshape(len(face.owner), rows, -1)
+    constant, fold = np.zeros((2, len(face.owner), FACE_POINTS, len(LineRow), len(LineRow)))
     weight = solid.load.side * face.weight
     constant[:, :, u_r, u_r] = constant[:, :, u_t, u_t] = weight * line.rise
     _put(constant, u_r, dz, weight * line.radius)
@@ -82,7 +85,7 @@ def swept_volume(solid: Solid, x: Array) -> tuple[Array, Array]:
     _put(fold, u_t, dz, 0.5 * weight * line.radius)
     _put(fold, u_z, dt, 0.5 * weight * line.radius)
     _put(fold, u_z, u_t, -0.5 * weight * line.radial)
-    return summed(table, constant.reshape(-1, 5, 5)), summed(table, fold.reshape(-1, 5, 5))
+    return summed(table, constant.reshape(-1, *constant.shape[2:])), summed(table, fold.reshape(-1, *fold.shape[2:]))
 
 
 def _put(matrices: Array, row: int, column: int, value: Array) -> None:

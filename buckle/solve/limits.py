@@ -1,15 +1,15 @@
 """Limit points on a path, placed to a millionth of the load."""
 
 from buckle.errors import SolveError
-from buckle.shell.model import Shell
+from buckle.shell.model import Model
 from buckle.solve.path import ArcLength, PathPoint, advance, between, within_a_step
 from buckle.units import pressure_text
 
-PLACED = 1e-6  # of the load
+LOCATED = 1e-6  # of the load
 TURNS = 8
 
 
-def locate_limit(shell: Shell, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint:
+def locate_limit(model: Model, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint:
     """Find the highest state between two successive points, by the secant on the rate of pressure, safeguarded.
 
     Where pressure rises at rate a at one end of an interval and falls at rate b at the other, the highest is not more
@@ -20,11 +20,11 @@ def locate_limit(shell: Shell, before: PathPoint, after: PathPoint, settings: Ar
     best = max(before, after, key=lambda point: point.pressure)
     for turn in range(60):
         width = high[0] - low[0]
-        if min(low[1], -high[1]) * width <= PLACED * best.pressure:
+        if min(low[1], -high[1]) * width <= LOCATED * best.pressure:
             return best
         secant = low[0] + width * low[1] / (low[1] - high[1])
         step = min(max(secant, low[0] + 0.02 * width), high[0] - 0.02 * width) if turn % 4 else low[0] + 0.5 * width
-        point = advance(shell, before, step, settings, between(before, after, step))
+        point = advance(model, before, step, settings, between(before, after, step))
         if point is None:
             break
         best = max(best, point, key=lambda point: point.pressure)
@@ -33,7 +33,7 @@ def locate_limit(shell: Shell, before: PathPoint, after: PathPoint, settings: Ar
     raise SolveError(f"the limit near {pressure_text(best.pressure)} could not be placed", "a shorter step")
 
 
-def highest_between(shell: Shell, states: tuple[PathPoint, PathPoint, PathPoint], settings: ArcLength) -> PathPoint:
+def highest_between(model: Model, states: tuple[PathPoint, PathPoint, PathPoint], settings: ArcLength) -> PathPoint:
     """Find the highest state about the second of three successive ones, which is the highest of them.
 
     The parabola through three pressures over the distance tells where to look and what is to be gained; where no state
@@ -45,11 +45,11 @@ def highest_between(shell: Shell, states: tuple[PathPoint, PathPoint, PathPoint]
     best = second
     for _ in range(TURNS):
         at, pressure = _vertex(low, top, high)
-        if pressure - top[1] <= PLACED * top[1]:
+        if pressure - top[1] <= LOCATED * top[1]:
             return best
         before, after, step = (first, second, second.step + at) if at < 0.0 else (second, third, at)
         before = before.measured(after.metric)
-        point = advance(shell, before, step, settings, between(before, after, step))
+        point = advance(model, before, step, settings, between(before, after, step))
         if point is None:
             return best
         new = (at, point.pressure)

@@ -10,7 +10,7 @@ from scipy.sparse.linalg import ArpackNoConvergence, LinearOperator, eigsh
 
 from buckle.bands.lapack import cholesky, cholesky_solve, factor, is_stable, multiply
 from buckle.errors import SolveError
-from buckle.shell.model import Shell
+from buckle.shell.model import Model
 from buckle.shell.operators import (
     DEAD,
     PUSHED,
@@ -21,6 +21,7 @@ from buckle.shell.operators import (
     tangent,
     unbalanced,
 )
+from buckle.shell.supports import Supports
 from buckle.solve.stability import outside
 
 Array = NDArray[np.float64]
@@ -33,33 +34,31 @@ class LinearBifurcation:
 
     wave_number: int
     pressure: float | None
-    mode: Array
+    mode: Array  # (size,) [mm, rad] of any size
     residual: float  # |K y + p G y| / |K y|
     lowest: bool  # confirmed by factorisations just below and just above
 
 
-def solve_linear(shell: Shell, pressure: float = 1.0) -> Evaluation:
+def solve_linear(model: Model, pressure: float = 1.0) -> Evaluation:
     """Linear solution at a pressure [MPa]; the shell must be elastic with small strain."""
-    assert not shell.section.measure.finite
-    at = evaluate(shell, np.zeros(shell.size))
-    if unbalanced(shell, at, pressure):
+    assert not model.shell.wall.measure.finite
+    at = evaluate(model, np.zeros(model.shell.size))
+    if unbalanced(model, at, pressure):
         raise SolveError(PUSHED, "an edge that is held axially, or loads.end_thrust = true")
-    lu = factor(tangent(shell, at, 0.0))
+    lu = factor(tangent(model, at, 0.0))
     if lu is None:
         raise SolveError("the unloaded shell has no stiffness against some motion", "hold an edge")
-    force = -residual(at, pressure)
-    force[shell.fixed] = 0.0
-    return evaluate(shell, lu.solve(force))
+    return evaluate(model, lu.solve(model.supports.freed(-residual(at, pressure))))
 
 
-def linear_bifurcations(shell: Shell, wave_numbers: range) -> list[LinearBifurcation]:
+def linear_bifurcations(model: Model, wave_numbers: range) -> list[LinearBifurcation]:
     """Critical pressures of the wave numbers from the linear prestress with its edge bending.
 
     K_n + p G_n is singular; G_n holds the initial stress and the follower pressure, no prebuckling rotations. A
     constant axial force counts with the elastic part. Where the membrane stress would pass E nothing is looked for:
     linear theory then predicts only the bursting of its own strains.
     """
-    prestressed, near = _prestressed(shell), 0.0
+    prestressed, near = _prestressed(model), 0.0
     lowest = _lowest_of_all(prestressed, wave_numbers)
     out: list[LinearBifurcation] = []
     for n in wave_numbers:
@@ -68,19 +67,19 @@ def linear_bifurcations(shell: Shell, wave_numbers: range) -> list[LinearBifurca
     return out
 
 
-def lowest_bifurcation(shell: Shell, wave_numbers: range) -> LinearBifurcation:
+def lowest_bifurcation(model: Model, wave_numbers: range) -> LinearBifurcation:
     """Lowest critical pressure of all wave numbers, to the last bit as `linear_bifurcations` tells it.
 
     Its pressure is None where there is none.
     """
-    return _lowest_of_all(_prestressed(shell), wave_numbers)
+    return _lowest_of_all(_prestressed(model), wave_numbers)
 
 
-def lower_outside(shell: Shell, wave_numbers: range, pressure: float) -> tuple[int, ...]:
+def lower_outside(model: Model, wave_numbers: range, pressure: float) -> tuple[int, ...]:
     """Wave numbers below and just above a range that become unstable below a pressure [MPa]."""
-    prestressed = _prestressed(shell)
+    prestressed = _prestressed(model)
     out = []
-    for n in outside(shell, wave_numbers):
+    for n in outside(model.shell, wave_numbers):
         k, g = prestressed.at(n)
         if not is_stable(k + (1.0 - CLEARLY) * pressure * g):
             out.append(n)
@@ -102,7 +101,7 @@ def _lowest_of_all(prestressed: "_Prestressed", wave_numbers: range) -> LinearBi
             shift = _stable_below(k, g, bound if rough else 0.0, (0.9, 0.6, 0.3))
             rough[n] = _eigenpair(k, g, n, shift, 1e-3)[0]
     if not rough:
-        size = prestressed.shell.elements.wave.size
+        size = prestressed.model.shell.elements.wave.size
         return LinearBifurcation(wave_numbers[0], None, np.zeros(size), 0.0, True)
     lowest: LinearBifurcation | None = None
     for n in sorted(rough, key=lambda n: rough[n]):
@@ -117,25 +116,26 @@ def _lowest_of_all(prestressed: "_Prestressed", wave_numbers: range) -> LinearBi
 class _Prestressed:
     """The operators of K_n + p G_n, and the pressure above which nothing is looked for."""
 
-    shell: Shell
+    model: Model
     elastic: Array  # bands (3, size, width)
     geometric: Array
     ceiling: float
 
     def at(self, n: int) -> tuple[Array, Array]:
         """Bands of K_n and G_n."""
-        return _bands(self.shell, self.elastic, n), _bands(self.shell, self.geometric, n, held=0.0)
+        supports = self.model.supports
+        return _bands(supports, self.elastic, n), _bands(supports, self.geometric, n, held=0.0)
 
 
-@lru_cache(maxsize=1)  # asked for once more of the same shell, for the waves beside its range
-def _prestressed(shell: Shell) -> _Prestressed:
-    unit = solve_linear(shell, 1.0)
-    operators = linear_wave_operators(shell, unit, 1.0)
+@lru_cache(maxsize=1)  # asked for once more of the same model, for the waves beside its range
+def _prestressed(model: Model) -> _Prestressed:
+    unit = solve_linear(model, 1.0)
+    operators = linear_wave_operators(model, unit, 1.0)
     elastic, geometric = (operator.bands for operator in operators)
     if np.any(unit.dead):
-        constant = linear_wave_operators(shell, solve_linear(shell, 0.0), 0.0)[1].bands
+        constant = linear_wave_operators(model, solve_linear(model, 0.0), 0.0)[1].bands
         elastic, geometric = elastic + constant, geometric - constant
-    return _Prestressed(shell, elastic, geometric, shell.section.material.youngs_modulus / _membrane_stress(unit))
+    return _Prestressed(model, elastic, geometric, model.shell.wall.material.youngs_modulus / _membrane_stress(unit))
 
 
 def _membrane_stress(at: Evaluation) -> float:
@@ -143,11 +143,11 @@ def _membrane_stress(at: Evaluation) -> float:
     return max(float(np.max(np.abs(np.mean(tau, axis=1)))) for tau in at.resultants.tau)
 
 
-def _bands(shell: Shell, bands: Array, n: int, held: float = 1.0) -> Array:
+def _bands(supports: Supports, bands: Array, n: int, held: float = 1.0) -> Array:
     """Band of wave number n with supports in; `held` is put on the diagonal of held unknowns."""
-    supports = shell.wave_held(n)
-    out = supports.put(bands[0] + n * bands[1] + n * n * bands[2])
-    out.reshape(-1)[supports.diagonal] = held
+    holds = supports.wave_held(n)
+    out = holds.put(bands[0] + n * bands[1] + n * n * bands[2])
+    out.reshape(-1)[holds.diagonal] = held
     return out
 
 

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from buckle.bands.lapack import factor, is_stable, lower_half
 from buckle.errors import PathEndError, SolveError
-from buckle.shell.model import Shell
+from buckle.shell.model import Model, Shell
 from buckle.shell.operators import DEAD, PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
 from buckle.shell.plasticity import PlasticState
 from buckle.units import pressure_text
@@ -54,7 +54,7 @@ class ArcLength:
 class Metric:
     """Inner product of path directions: sum of weights x_i y_i + p q / scale^2."""
 
-    weights: Array
+    weights: Array  # (size,) [1/mm2] so that lengths are in half thicknesses
     pressure_scale: float
 
     def dot(self, a: "Direction", b: "Direction") -> float:
@@ -77,7 +77,7 @@ class Metric:
 class Direction:
     """A direction in (displacement, pressure)."""
 
-    x: Array
+    x: Array  # (size,) [mm, rad]
     pressure: float
 
     def times(self, factor: float) -> "Direction":
@@ -96,7 +96,7 @@ class PathPoint:
     arc: float  # distance from the start
     step: float = 0.0  # distance from the point before
     iterations: int = 0
-    drift: Array | float = 0.0  # of the layers' places in the wall, by distance along the path
+    drift: Array | float = 0.0  # (points, layers) [-] of the layers' positions, by distance along the path
     indefinite: bool = False  # whether the tangent of its step is not positive definite
 
     @property
@@ -110,7 +110,7 @@ class PathPoint:
         Taken as they are at its start they would make the path first order in the step.
         """
         old = self.at.history
-        return None if old is None else replace(old, place=old.place + step * self.drift)
+        return None if old is None else replace(old, position=old.position + step * self.drift)
 
     def measured(self, metric: Metric) -> "PathPoint":
         """Return the point with its tangent a unit in another metric; arc and step are kept."""
@@ -120,38 +120,38 @@ class PathPoint:
 
 
 def solve_equilibrium(
-    shell: Shell, x: Array, pressure: float, old: PlasticState | None, settings: ArcLength | None = None
+    model: Model, x: Array, pressure: float, old: PlasticState | None, settings: ArcLength | None = None
 ) -> Evaluation:
-    """Newton at a fixed pressure from x and the history `old`; raises SolveError when it does not converge."""
+    """Newton at a fixed pressure from x (size,) [mm, rad] and the history `old`; raises SolveError if it stalls."""
     settings = settings or ArcLength()
     for _ in range(2 * settings.iterations):
-        at = _evaluate(shell, x, old)
-        lu = factor(tangent(shell, at, pressure)) if at is not None else None
+        at = _evaluate(model, x, old)
+        lu = factor(tangent(model, at, pressure)) if at is not None else None
         if at is None or lu is None:
             break
-        change = lu.solve(-_free(shell, residual(at, pressure)))
+        change = lu.solve(-model.supports.freed(residual(at, pressure)))
         x = x + change
-        if np.max(np.abs(change)) <= settings.tolerance * np.max(shell.elements.station.thickness):
-            return evaluate(shell, x, old)
+        if np.max(np.abs(change)) <= settings.tolerance * np.max(model.shell.elements.station.thickness):
+            return evaluate(model, x, old)
     raise SolveError(f"no equilibrium found at {pressure_text(pressure)} by load control", "follow the path instead")
 
 
-def start_path(shell: Shell) -> PathPoint:
+def start_path(model: Model) -> PathPoint:
     """Unpressurised start of the path."""
-    old = shell.section.virgin
-    at = evaluate(shell, np.zeros(shell.size), old)
+    old = model.shell.wall.virgin
+    at = evaluate(model, np.zeros(model.shell.size), old)
     if np.any(at.dead):
-        at = solve_equilibrium(shell, at.x, 0.0, old)
-    if unbalanced(shell, at, 1.0):
+        at = solve_equilibrium(model, at.x, 0.0, old)
+    if unbalanced(model, at, 1.0):
         raise SolveError(PUSHED, "an edge that is held axially, or loads.end_thrust = true")
-    band = tangent(shell, at, 0.0)
+    band = tangent(model, at, 0.0)
     lower, lu = lower_half(band).copy(), factor(band)
     if lu is None:
         raise SolveError("the unloaded shell has no stiffness against some motion", "hold an edge")
     if not is_stable(lower):
         raise SolveError(f"{DEAD}, without waves, before there is any pressure", "less axial force")
-    v = lu.solve(_free(shell, at.enclosed))
-    weights = _displacement_weights(shell)
+    v = lu.solve(model.supports.freed(at.enclosed))
+    weights = _displacement_weights(model.shell)
     rise = float(np.sqrt(np.dot(weights * v, v)))
     if rise == 0.0:
         raise SolveError("the pressure moves nothing", "free an edge")
@@ -160,25 +160,25 @@ def start_path(shell: Shell) -> PathPoint:
     return PathPoint(at, 0.0, unit.times(1.0 / metric.length(unit)), metric, 0.0)
 
 
-def follow_path(shell: Shell, settings: ArcLength | None = None, start: PathPoint | None = None) -> Iterator[PathPoint]:
+def follow_path(model: Model, settings: ArcLength | None = None, start: PathPoint | None = None) -> Iterator[PathPoint]:
     """Yield states along the path from a state of it, by default from zero pressure, that one first.
 
     Raises SolveError when no further state can be found.
     """
     settings = settings or ArcLength()
-    point = start or start_path(shell)
+    point = start or start_path(model)
     yield point
     step, before = point.step or settings.first_step, None
     for _ in range(settings.steps):
-        new = advance(shell, point, step, settings, extrapolated(point, before, step))
+        new = advance(model, point, step, settings, extrapolated(point, before, step))
         while new is None or (step > settings.branch_step and _branches(point, new)):
             step *= 0.4
             if step < settings.shortest_step:
                 beyond = pressure_text(point.pressure)
                 raise SolveError(f"the path could not be followed beyond {beyond}", "a finer mesh or a shorter step")
-            new = advance(shell, point, step, settings, extrapolated(point, before, step))
+            new = advance(model, point, step, settings, extrapolated(point, before, step))
         yield new
-        if _largest_strain(shell, new) > settings.largest_strain:
+        if _largest_strain(model.shell, new) > settings.largest_strain:
             where = f"{settings.largest_strain:.0%} at {pressure_text(new.pressure)}"
             raise PathEndError(
                 f"the strain of a layer passed {where} without a limit", "read it as 'no limit up to this pressure'"
@@ -222,19 +222,20 @@ def between(a: PathPoint, b: PathPoint, step: float) -> Direction:
     )
 
 
-def advance(shell: Shell, point: PathPoint, step: float, settings: ArcLength, guess: Direction) -> PathPoint | None:
+def advance(model: Model, point: PathPoint, step: float, settings: ArcLength, guess: Direction) -> PathPoint | None:
     """Take a step from a point to the state nearest a guess; None when Newton fails or the tangent turns too far."""
     metric, onward, x, pressure = point.metric, point.tangent, guess.x, guess.pressure
     old = point.history(step)
     for iteration in range(1, settings.iterations + 1):
-        at = _evaluate(shell, x, old)
+        at = _evaluate(model, x, old)
         if at is None:
             return None
-        band = tangent(shell, at, pressure)
+        band = tangent(model, at, pressure)
         lower, lu = lower_half(band).copy(), factor(band)
         if lu is None:
             return None
-        fall, rise = lu.solve(np.stack([-_free(shell, residual(at, pressure)), _free(shell, at.enclosed)], axis=1)).T
+        left, load = (model.supports.freed(force) for force in (residual(at, pressure), at.enclosed))
+        fall, rise = lu.solve(np.stack([-left, load], axis=1)).T
         change = _bordered(metric, onward, fall, rise)
         size = metric.length(change)
         if not np.isfinite(size) or size > 10.0 * step:
@@ -253,7 +254,7 @@ def advance(shell: Shell, point: PathPoint, step: float, settings: ArcLength, gu
 def _drift(point: PathPoint, at: Evaluation, step: float) -> Array | float:
     """Rate at which the layers have moved through the wall in a step."""
     old, new = point.at.history, at.history
-    return 0.0 if old is None or new is None else (new.place - old.place) / step
+    return 0.0 if old is None or new is None else (new.position - old.position) / step
 
 
 def _growth(point: PathPoint, new: PathPoint, settings: ArcLength) -> float:
@@ -299,10 +300,10 @@ def _onward(point: PathPoint, rise: Array, step: float, settings: ArcLength) -> 
     return v.times(np.copysign(1.0 / size, cosine))
 
 
-def _evaluate(shell: Shell, x: Array, old: PlasticState | None) -> Evaluation | None:
+def _evaluate(model: Model, x: Array, old: PlasticState | None) -> Evaluation | None:
     """Evaluate, or None where the trial geometry is impossible (it crosses the axis) or the plastic return fails."""
     try:
-        return evaluate(shell, x, old)
+        return evaluate(model, x, old)
     except SolveError:
         return None
 
@@ -314,17 +315,10 @@ def _plastic_strain(point: PathPoint) -> Array:
 
 def _largest_strain(shell: Shell, point: PathPoint) -> float:
     """Largest logarithmic strain of any layer, total or plastic."""
-    at, section = point.at.resultants, shell.section
-    stretches = (at.metric[0] / section.along, at.metric[1] / section.around)
+    at, wall = point.at.resultants, shell.wall
+    stretches = (at.metric[0] / wall.along, at.metric[1] / wall.around)
     total = max(0.5 * float(np.max(np.abs(np.log(stretch)))) for stretch in stretches)
     return max(total, float(np.max(_plastic_strain(point))))
-
-
-def _free(shell: Shell, force: Array) -> Array:
-    """Copy of nodal forces with those of held unknowns taken out."""
-    out = force.copy()
-    out[shell.fixed] = 0.0
-    return out
 
 
 def _displacement_weights(shell: Shell) -> Array:

@@ -7,10 +7,10 @@ import numpy as np
 
 from buckle.bands.lapack import is_stable, lower_half, nearest_zero
 from buckle.errors import SolveError
-from buckle.shell.model import Shell
+from buckle.shell.model import Model, Shell
 from buckle.shell.operators import DEAD, WaveOperator, continuum_tangent, stress_work, wave_operator
+from buckle.solve.bifurcation import Bifurcation, Step, locate_bifurcation
 from buckle.solve.path import ArcLength, PathPoint, within_a_step
-from buckle.solve.placing import Bifurcation, Step, place_bifurcation
 from buckle.units import pressure_text
 
 RISING = 0.03  # share of pressure in the path's unit tangent above which a path clearly rises
@@ -58,64 +58,64 @@ class Watched:
     outside: tuple[int, ...] = ()  # wave numbers outside the range that are unstable where the watch ended
 
 
-def find_bifurcation(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> Watched:
+def find_bifurcation(model: Model, points: Sequence[PathPoint], watch: Watch) -> Watched:
     """First bifurcation along successive points; none when none of the watched waves was found unstable."""
-    _check_start(shell, points[0], watch)
-    gathering, branch = _axisymmetric(shell, points) if watch.theory == "flow" else (None, None)
+    _check_start(model, points[0], watch)
+    gathering, branch = _axisymmetric(model, points) if watch.theory == "flow" else (None, None)
     if 0 not in watch.wave_numbers:
         branch = None
-    index = min((each for each in (_first_unstable(shell, points, watch), branch) if each is not None), default=None)
+    index = min((each for each in (_first_unstable(model, points, watch), branch) if each is not None), default=None)
     if index is None:
-        return Watched(None, gathering, _outside(shell, points, watch))
-    waves = unstable_waves(shell, points[index], watch.theory, watch.wave_numbers)
+        return Watched(None, gathering, _outside(model, points, watch))
+    waves = unstable_waves(model, points[index], watch.theory, watch.wave_numbers)
     waves = [0, *waves] if index == branch else waves
     stable = points[index - 1].measured(points[index].metric)
-    step = Step(shell, stable, points[index], watch.theory, within_a_step(watch.settings))
-    found = place_bifurcation(step, waves)
-    return Watched(found, gathering, _outside(shell, (*points[:index], found.point), watch))
+    step = Step(model, stable, points[index], watch.theory, within_a_step(watch.settings))
+    found = locate_bifurcation(step, waves)
+    return Watched(found, gathering, _outside(model, (*points[:index], found.point), watch))
 
 
-def unstable_waves(shell: Shell, point: PathPoint, theory: str, wave_numbers: Sequence[int]) -> list[int]:
+def unstable_waves(model: Model, point: PathPoint, theory: str, wave_numbers: Sequence[int]) -> list[int]:
     """Wave numbers, of those given, in which a state is not stable by a theory.
 
     n = 0 is looked at where an elastic path still rises: there it means that the path of a perfect body has an
     axisymmetric branch. At a limit point it is singular anyway; with plasticity it would be so a little before.
     """
-    operator = _operator(shell, point, theory)
+    operator = _operator(model, point, theory)
     rising = point.elastic and point.tangent.pressure > LEVEL * point.metric.pressure_scale
-    return [n for n in wave_numbers if (n > 0 or rising) and not is_stable(operator.at(shell, n))]
+    return [n for n in wave_numbers if (n > 0 or rising) and not is_stable(operator.at(n))]
 
 
-def gathers(shell: Shell, point: PathPoint) -> bool:
+def gathers(model: Model, point: PathPoint) -> bool:
     """Tell whether plastic strain may gather in one place, whatever the wave number: a neck, not a wave.
 
     Then the axisymmetric state itself is not stable by flow theory although pressure still rises clearly, and that
     without work of compression, which buckles. Metal that no longer hardens necks where it is stretched by membrane
     force; how far depends on mesh and steps.
     """
-    return not point.elastic and _work_of_branch(shell, point) > 0.0
+    return not point.elastic and _work_of_branch(model, point) > 0.0
 
 
-def _work_of_branch(shell: Shell, point: PathPoint) -> float:
+def _work_of_branch(model: Model, point: PathPoint) -> float:
     """Work of the stresses of a clearly rising plastic state in its unstable axisymmetric mode; nil if it has none."""
     if point.tangent.pressure < RISING * point.metric.pressure_scale:
         return 0.0
-    band = lower_half(continuum_tangent(shell, point.at, point.pressure, point.tangent.x))
-    return 0.0 if is_stable(band.copy()) else stress_work(shell, point.at, nearest_zero(band)[1])
+    band = lower_half(continuum_tangent(model, point.at, point.pressure, point.tangent.x))
+    return 0.0 if is_stable(band.copy()) else stress_work(model.shell, point.at, nearest_zero(band)[1])
 
 
-def _check_start(shell: Shell, start: PathPoint, watch: Watch) -> None:
+def _check_start(model: Model, start: PathPoint, watch: Watch) -> None:
     """Raise SolveError where dead loads have made waves before there is any pressure."""
-    waves = unstable_waves(shell, start, watch.theory, watch.wave_numbers) if np.any(start.at.dead) else []
+    waves = unstable_waves(model, start, watch.theory, watch.wave_numbers) if np.any(start.at.dead) else []
     if waves:
         raise SolveError(f"{DEAD}, in n = {waves[0]} waves, before there is any pressure", "less axial force")
 
 
-def _operator(shell: Shell, point: PathPoint, theory: str) -> WaveOperator:
-    return wave_operator(shell, point.at, point.pressure, theory, point.tangent.x)
+def _operator(model: Model, point: PathPoint, theory: str) -> WaveOperator:
+    return wave_operator(model, point.at, point.pressure, theory, point.tangent.x)
 
 
-def _axisymmetric(shell: Shell, points: Sequence[PathPoint]) -> tuple[float | None, int | None]:
+def _axisymmetric(model: Model, points: Sequence[PathPoint]) -> tuple[float | None, int | None]:
     """Pressure at which plastic strain begins to gather, and index of the first plastic state beyond a branch.
 
     A sphere of metal that yields before it buckles has such a branch. Each state's own tangent tells where to look; a
@@ -126,26 +126,26 @@ def _axisymmetric(shell: Shell, points: Sequence[PathPoint]) -> tuple[float | No
     for index, point in enumerate(points):
         if not point.indefinite or point.elastic or point.pressure > clear:
             continue
-        work = _work_of_branch(shell, point)
+        work = _work_of_branch(model, point)
         gathering = point.pressure if work > 0.0 and gathering is None else gathering
         branch = index if work < 0.0 and branch is None else branch
     return gathering, branch
 
 
-def _first_unstable(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> int | None:
+def _first_unstable(model: Model, points: Sequence[PathPoint], watch: Watch) -> int | None:
     """Index of the first state with waves, by the lookout and, where it sees any, by a close look.
 
     States at which strain gathers are passed over: all wave numbers are unstable there.
     """
     looked_at, elastic = max(_first_watched(points, watch) - 1, 0), points[-1].at.history is None
     for index, some in _turns(points, looked_at, watch):
-        seen = unstable_waves(shell, points[index], watch.theory if elastic else LOOKOUT[watch.theory], some)
+        seen = unstable_waves(model, points[index], watch.theory if elastic else LOOKOUT[watch.theory], some)
         if seen:
             low, high = min(seen) - MARGIN, max(seen) + MARGIN
             near = [n for n in watch.wave_numbers if low <= n <= high]
             for close in range(looked_at + 1, index + 1):
-                if unstable_waves(shell, points[close], watch.theory, near) and not gathers(shell, points[close]):
-                    return _gone_back(shell, points, close, watch)
+                if unstable_waves(model, points[close], watch.theory, near) and not gathers(model, points[close]):
+                    return _gone_back(model, points, close, watch)
         looked_at = index
     return None
 
@@ -165,11 +165,11 @@ def _turns(points: Sequence[PathPoint], start: int, watch: Watch) -> Iterator[tu
             last, turn = point.pressure, turn + 1
 
 
-def _gone_back(shell: Shell, points: Sequence[PathPoint], index: int, watch: Watch) -> int:
+def _gone_back(model: Model, points: Sequence[PathPoint], index: int, watch: Watch) -> int:
     """Go back from an unstable state as long as the state before it is unstable too, in whatever wave number."""
-    while index > 1 and unstable_waves(shell, points[index - 1], watch.theory, watch.wave_numbers):
+    while index > 1 and unstable_waves(model, points[index - 1], watch.theory, watch.wave_numbers):
         index -= 1
-    if gathers(shell, points[index]):
+    if gathers(model, points[index]):
         where = pressure_text(points[index].pressure)
         raise SolveError(f"plastic strain gathers in one place near {where}, where waves begin too", "shorter steps")
     return index
@@ -190,7 +190,7 @@ def outside(shell: Shell, wave_numbers: Sequence[int]) -> list[int]:
     return [*range(1, low), *above]
 
 
-def _outside(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> tuple[int, ...]:
+def _outside(model: Model, points: Sequence[PathPoint], watch: Watch) -> tuple[int, ...]:
     """Wave numbers outside the range of a watch in which the last state, or one before it, is not stable.
 
     Of a range that is as wide as usual the last state alone is looked at; of a narrower one, which may have been cut
@@ -198,13 +198,13 @@ def _outside(shell: Shell, points: Sequence[PathPoint], watch: Watch) -> tuple[i
     """
     if not watch.beside:
         return ()
-    others, usual = outside(shell, watch.wave_numbers), range(1, USUAL + 1)
-    found = unstable_waves(shell, points[-1], watch.theory, others)
+    others, usual = outside(model.shell, watch.wave_numbers), range(1, USUAL + 1)
+    found = unstable_waves(model, points[-1], watch.theory, others)
     if found or {*usual} <= {*watch.wave_numbers}:
         return tuple(found)
     left_out = replace(watch, wave_numbers=[n for n in usual if n in others])
     for index, some in _turns(points, max(_first_watched(points, watch) - 1, 0), left_out):
-        found = unstable_waves(shell, points[index], watch.theory, some)
-        if found and not gathers(shell, points[index]):
+        found = unstable_waves(model, points[index], watch.theory, some)
+        if found and not gathers(model, points[index]):
             return tuple(found)
     return ()

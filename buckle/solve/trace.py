@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from buckle.errors import PathEndError, SolveError
-from buckle.shell.model import Shell
+from buckle.shell.model import Model, Shell
 from buckle.solve.limits import highest_between, locate_limit
 from buckle.solve.path import ArcLength, PathPoint, advance, between, follow_path, start_path, within_a_step
 from buckle.units import pressure_text
@@ -47,12 +47,17 @@ class Beyond:
 class Trace:
     """Successive states; limits and the state at the stop are among them."""
 
-    shell: Shell
+    model: Model
     points: tuple[PathPoint, ...]  # until the highest pressure is decided
     beyond: tuple[PathPoint, ...]  # for pictures
     limits: tuple[PathPoint, ...]  # where pressure stops rising
     stopped: Stop | None  # the stop that was met, at the last of the points
     end: SolveError | None  # why the highest pressure is not decided
+
+    @property
+    def shell(self) -> Shell:
+        """What deforms."""
+        return self.model.shell
 
     @property
     def limit(self) -> PathPoint | None:
@@ -85,7 +90,7 @@ class Trace:
 class _Walk:
     """A trace in the making."""
 
-    shell: Shell
+    model: Model
     settings: ArcLength
     stops: Stops
     points: list[PathPoint]
@@ -107,12 +112,12 @@ class _Walk:
     def step(self, point: PathPoint) -> None:
         """Take in the next state, and what lies between it and those before."""
         before = self.points[-1]
-        stop = None if self.stopped else _first_stop(self.shell, (before, point), self.stops.stops, self.settings)
+        stop = None if self.stopped else _first_stop(self.model, (before, point), self.stops.stops, self.settings)
         if stop is not None:
             self.stopped, point = stop
         find = _limit_by_rates if point.at.history is None else _limit_by_pressures
         self.points.append(point)
-        found = find(self.shell, self.points, self.settings)
+        found = find(self.model, self.points, self.settings)
         if found is not None:
             at, limit = found
             self.limits.append(limit)
@@ -120,9 +125,9 @@ class _Walk:
                 self.points.insert(at, limit)
 
 
-def trace_path(shell: Shell, settings: ArcLength, stops: Stops | None = None, beyond: Beyond | None = None) -> Trace:
+def trace_path(model: Model, settings: ArcLength, stops: Stops | None = None, beyond: Beyond | None = None) -> Trace:
     """Follow the path until its highest pressure is decided, and `beyond` that."""
-    walk = _Walk(shell, settings, stops or Stops(), [start_path(shell)])
+    walk = _Walk(model, settings, stops or Stops(), [start_path(model)])
     end: SolveError | None = None
     try:
         _check_start(walk)
@@ -133,24 +138,24 @@ def trace_path(shell: Shell, settings: ArcLength, stops: Stops | None = None, be
     decided = len(walk.points)
     _look_beyond(walk, beyond)
     points, after = walk.points[:decided], walk.points[decided:]
-    return Trace(shell, tuple(points), tuple(after), tuple(walk.limits), walk.stopped, end)
+    return Trace(model, tuple(points), tuple(after), tuple(walk.limits), walk.stopped, end)
 
 
-def trace_plateau(shell: Shell, settings: ArcLength, plateau: float) -> Trace:
+def trace_plateau(model: Model, settings: ArcLength, plateau: float) -> Trace:
     """Follow a path of small strain until it levels off in a collapse mechanism, which counts as its limit.
 
     It has once pressure rises by less than a fraction `plateau` of the relative distance; at small strain pressure
     cannot fall but by round-off.
     """
-    path = follow_path(shell, settings)
+    path = follow_path(model, settings)
     points = [next(path)]
     try:
         for point in path:
             points.append(point)
             if points[-2].tangent.pressure > 0.0 >= point.tangent.pressure or _levelled(points, plateau):
-                return Trace(shell, tuple(points), (), (point,), None, None)
+                return Trace(model, tuple(points), (), (point,), None, None)
     except SolveError as error:
-        return Trace(shell, tuple(points), (), (), None, error)
+        return Trace(model, tuple(points), (), (), None, error)
     raise AssertionError("a path ends with an error or not at all")
 
 
@@ -169,7 +174,7 @@ def _go_on(walk: _Walk) -> None:
     """Follow the path until it is decided, or until pressure begins or ceases to fall."""
     falls = walk.falls
     settings = _longer(walk.settings) if falls else walk.settings
-    path = follow_path(walk.shell, settings, walk.points[-1])
+    path = follow_path(walk.model, settings, walk.points[-1])
     next(path)
     for point in path:
         walk.step(point)
@@ -192,7 +197,7 @@ def _look_beyond(walk: _Walk, beyond: Beyond | None) -> None:
         return
     most = LOOKED_AT * ArcLength().turn / walk.settings.turn
     first, top = len(walk.points), max(point.pressure for point in walk.points)
-    path = follow_path(walk.shell, _longer(walk.settings), walk.points[-1])
+    path = follow_path(walk.model, _longer(walk.settings), walk.points[-1])
     next(path)
     try:
         for point in path:
@@ -209,15 +214,15 @@ def _look_beyond(walk: _Walk, beyond: Beyond | None) -> None:
 
 
 def _first_stop(
-    shell: Shell, step: tuple[PathPoint, PathPoint], stops: Sequence[Stop], settings: ArcLength
+    model: Model, step: tuple[PathPoint, PathPoint], stops: Sequence[Stop], settings: ArcLength
 ) -> tuple[Stop, PathPoint] | None:
     """The first stop that is met within a step and the state at it; that at the end of a step that falls."""
     before, after = step
     met = [stop for stop in stops if stop.excess(after) > 0.0]
     if met and after.pressure < before.pressure:
         return met[0], after
-    placed = [(stop, locate_stop(shell, before, after, stop, settings)) for stop in met]
-    return min(placed, key=lambda pair: pair[1].step, default=None)
+    located = [(stop, locate_stop(model, before, after, stop, settings)) for stop in met]
+    return min(located, key=lambda pair: pair[1].step, default=None)
 
 
 def first_beyond(trace: Trace, stop: Stop, settings: ArcLength, last: PathPoint | None = None) -> PathPoint | None:
@@ -227,13 +232,13 @@ def first_beyond(trace: Trace, stop: Stop, settings: ArcLength, last: PathPoint 
     """
     for before, after in trace.steps:
         if stop.excess(before) < 0.0 <= stop.excess(after):
-            return locate_stop(trace.shell, before, after, stop, settings)
+            return locate_stop(trace.model, before, after, stop, settings)
         if after is last:
             return None
     return None
 
 
-def locate_stop(shell: Shell, before: PathPoint, after: PathPoint, stop: Stop, settings: ArcLength) -> PathPoint:
+def locate_stop(model: Model, before: PathPoint, after: PathPoint, stop: Stop, settings: ArcLength) -> PathPoint:
     """Find the state at a stop that lies between two successive points, by a safeguarded secant."""
     settings, start = within_a_step(settings), before.measured(after.metric)
     low, high, best = (0.0, stop.excess(before)), (after.step, stop.excess(after)), after
@@ -243,7 +248,7 @@ def locate_stop(shell: Shell, before: PathPoint, after: PathPoint, stop: Stop, s
         width = high[0] - low[0]
         share = low[1] / (low[1] - high[1])
         at = low[0] + width * (min(max(share, 0.02), 0.98) if turn % 3 < 2 else 0.5)
-        point = advance(shell, start, at, settings, between(start, after, at))
+        point = advance(model, start, at, settings, between(start, after, at))
         if point is None:
             break
         excess = stop.excess(point)
@@ -254,34 +259,34 @@ def locate_stop(shell: Shell, before: PathPoint, after: PathPoint, stop: Stop, s
     raise SolveError(f"{stop.kind} near {pressure_text(best.pressure)} could not be placed", "a shorter step")
 
 
-def _limit_by_rates(shell: Shell, points: Sequence[PathPoint], settings: ArcLength) -> tuple[int, PathPoint] | None:
+def _limit_by_rates(model: Model, points: Sequence[PathPoint], settings: ArcLength) -> tuple[int, PathPoint] | None:
     """A limit in the last step of an elastic path, and where it belongs among the states."""
     before, after = points[-2:]
     topped = before.tangent.pressure > 0.0 >= after.tangent.pressure
-    falling = after if topped else _dip(shell, before, after, settings)
+    falling = after if topped else _dip(model, before, after, settings)
     if falling is None:
         return None
-    limit = locate_limit(shell, before, falling, settings)
+    limit = locate_limit(model, before, falling, settings)
     for at, end in ((len(points) - 2, before), (len(points) - 1, after)):
         if end.pressure == limit.pressure:
             return at, end
     return len(points) - 1, limit
 
 
-def _limit_by_pressures(shell: Shell, points: Sequence[PathPoint], settings: ArcLength) -> tuple[int, PathPoint] | None:
+def _limit_by_pressures(model: Model, points: Sequence[PathPoint], settings: ArcLength) -> tuple[int, PathPoint] | None:
     """A limit about the last state but one of a plastic path, and where it belongs among the states.
 
     Rates do not tell there: they are those of a state's own step, in which its layers keep their places.
     """
     if len(points) < 3 or not points[-3].pressure < points[-2].pressure >= points[-1].pressure:
         return None
-    limit = highest_between(shell, (points[-3], points[-2], points[-1]), settings)
+    limit = highest_between(model, (points[-3], points[-2], points[-1]), settings)
     if limit is points[-2]:
         return len(points) - 2, limit
     return len(points) - (2 if limit.arc < points[-2].arc else 1), limit
 
 
-def _dip(shell: Shell, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint | None:
+def _dip(model: Model, before: PathPoint, after: PathPoint, settings: ArcLength) -> PathPoint | None:
     """State within a step at which pressure falls although it rises at both ends; None where there is none.
 
     It is looked for where the cubic through both ends, with their rates, falls most.
@@ -295,7 +300,7 @@ def _dip(shell: Shell, before: PathPoint, after: PathPoint, settings: ArcLength)
     if not 0.0 < -first < 2.0 * second or a - first * first / (4.0 * second) >= 0.0:
         return None
     step = -0.5 * first / second * after.step
-    inside = advance(shell, before, step, within_a_step(settings), between(before, after, step))
+    inside = advance(model, before, step, within_a_step(settings), between(before, after, step))
     return inside if inside is not None and inside.tangent.pressure <= 0.0 else None
 
 

@@ -85,7 +85,10 @@ def test_outside_its_range_the_sheet_says_why_and_the_exit_code_is_nought(capsys
     ("words", "lines"),
     [
         (["sphere.clasical_pressure"], ["unknown formula, did you mean 'sphere.classical_pressure'?"]),
-        (["nonsense", "a=1"], ["nonsense: unknown formula; allowed: names from the list of sphere"]),
+        (
+            ["nonsense", "a=1"],
+            ["nonsense: unknown formula; allowed: names from the list of cap, capacity, cylinder, edge"],
+        ),
         ([NAME, *SPHERE, "radius_in=1.8"], ["radius_in: one quantity in two units", "radius_mm"]),
         ([NAME, *SPHERE[:1], "thicknes_in=0.0106", *SPHERE[2:]], ["thicknes_in: unknown key, did you mean"]),
         ([NAME, *SPHERE[1:], "radius=45.7"], ["radius: a key with a dimension ends in its unit"]),

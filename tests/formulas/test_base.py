@@ -7,8 +7,11 @@ import pytest
 from annotated_types import Gt
 
 from buckle.errors import CaseError
-from buckle.formulas import capacity, cylinder, sphere, stand
+from buckle.formulas import capacity
 from buckle.formulas.base import Argument, Interval, Quantity, Statement, Symbol, Worked, formula
+from buckle.formulas.cylinder import buckling as cylinder
+from buckle.formulas.sphere import perfect as sphere
+from buckle.formulas.stand import rolling as stand
 from buckle.units import PositiveLength
 
 SPHERE = {"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.27}
@@ -135,9 +138,9 @@ def test_capacity_curve_whose_parameters_cross_has_no_value():
 
 
 def test_body_may_give_its_own_reason():
-    statement = Statement("test.none", "mm", "y = x", "nowhere", "fit", (), ("everything",))
+    statement = Statement("test.none", "mm", "y = x", "nowhere", "fit", "parameter", (), ("everything",))
 
-    @formula(statement)
+    @formula(statement, example={"x": 1.0})
     def none(*, x: Annotated[PositiveLength, Symbol("x")]) -> Worked:
         """Nothing."""
         return Worked(None, reason="no value for a test")
@@ -147,7 +150,9 @@ def test_body_may_give_its_own_reason():
 
 
 def test_body_without_value_or_reason_is_a_bug():
-    @formula(Statement("test.bug", "mm", "y = x", "nowhere", "fit", (), ("everything",)))
+    @formula(
+        Statement("test.bug", "mm", "y = x", "nowhere", "fit", "parameter", (), ("everything",)), example={"x": 1.0}
+    )
     def bug(*, x: Annotated[float, Symbol("x"), Gt(0.0)]) -> Worked:
         return Worked(math.nan)
 

@@ -7,6 +7,7 @@ import pytest
 
 from buckle.case import Case, case_from_dict
 from buckle.formulas.base import Formula
+from buckle.formulas.registry import FORMULAS
 from buckle.margins import again, judge
 from buckle.margins.explain import reasons, why
 from buckle.margins.hand import hand_calculations
@@ -429,3 +430,17 @@ def test_the_coarsest_mesh_that_a_case_may_have_is_made_no_coarser() -> None:
     assert again.pressure(case, "LBA") == pytest.approx(
         again.pressure(body(shape, side="outside", edge="diaphragm"), "LBA"), rel=1e-3
     )
+
+
+@pytest.mark.parametrize(
+    ("name", "shape", "edge"),
+    [("capacity.cylinder_axial", TUBE, "roller"), ("sphere.pattern_imperfection_pressure", CAP, "clamped")],
+)
+def test_formula_of_another_body_that_answers_the_same_is_not_explained(name: str, shape: dict, edge: str) -> None:
+    """The reasons of dome curves and of bounds to caps read pressures and angles that these formulas do not have."""
+    rule = FORMULAS[name]
+    event = Event(LIMIT_POINT, 100.0)
+    outcome = Outcome("GMNA", Status.SOLVED, limit=event)
+    other = Pair(body(shape, edge=edge), "GMNA", event, rule(**rule.example), {"GMNA": outcome})
+    assert reasons(other) == ()
+    assert why(other) == UNKNOWN

@@ -9,7 +9,7 @@ import numpy as np
 
 from buckle.material import Material
 from buckle.shell import kinematics
-from buckle.shell.model import Shell
+from buckle.shell.model import Model
 from buckle.shell.plasticity import PlasticState, moduli
 
 ROOT3 = np.sqrt(3.0)
@@ -24,37 +24,37 @@ class Pure:
     tau: np.ndarray
     strain: np.ndarray
     equivalent: np.ndarray
-    place: np.ndarray
+    position: np.ndarray
 
 
-def respond(shell: Shell, old: PlasticState, q: np.ndarray) -> Pure:
+def respond(model: Model, old: PlasticState, q: np.ndarray) -> Pure:
     """Take all points of a shell of finite strain from a history to the fields q (points, 5)."""
-    section, xi = shell.section, old.place
-    at = kinematics.deformed(shell.elements.station, q)
+    wall, xi = model.shell.wall, old.position
+    at = kinematics.deformed(model.shell.elements.station, q)
     along, around, shear = at.metric
     first = kinematics.first_variation(at)
     c1, c2 = (m[:, :1] + xi * (2.0 * m[:, 1:2] + xi * m[:, 2:]) for m in (along, around))
-    s1, s2 = c1 / section.along, c2 / section.around
-    plastic = section.material.hardening is not None
-    if type(section.measure).__name__ == "Engineering":
+    s1, s2 = c1 / wall.along, c2 / wall.around
+    plastic = wall.material.hardening is not None
+    if type(wall.measure).__name__ == "Engineering":
         e1, e2 = np.sqrt(s1) - 1.0, np.sqrt(s2) - 1.0
     else:
         e1, e2 = 0.5 * np.log(s1), 0.5 * np.log(s2)
-    stress, strain, equivalent, d = layers(section.material, e1, e2, old, plastic=plastic)
+    stress, strain, equivalent, d = layers(wall.material, e1, e2, old, plastic=plastic)
     t1, t2 = stress[0] + stress[1] / ROOT3, stress[0] - stress[1] / ROOT3
-    swelling = (1.0 - 2.0 * section.material.poissons_ratio) / section.material.youngs_modulus
-    place = placed(section.xi, np.exp(swelling * (t1 + t2) - e1 - e2))
-    if type(section.measure).__name__ == "Engineering":
+    swelling = (1.0 - 2.0 * wall.material.poissons_ratio) / wall.material.youngs_modulus
+    position = placed(wall.xi, np.exp(swelling * (t1 + t2) - e1 - e2))
+    if type(wall.measure).__name__ == "Engineering":
         a, b = 1.0 + e1, 1.0 + e2
         t1, t2 = a * t1, b * t2
         d = (a * a * d[0] + t1, a * b * d[1], a * b * d[2], b * b * d[3] + t2)
     poly = np.stack([np.ones_like(xi), 2.0 * xi, xi * xi])
-    w = section.weight
+    w = wall.weight
     by_metric = np.concatenate(
         [
             np.einsum("pl,ipl->pi", 0.5 * w * t1 / c1, poly),
             np.einsum("pl,ipl->pi", 0.5 * w * t2 / c2, poly),
-            (section.shear_along * shear)[:, None],
+            (wall.shear_along * shear)[:, None],
         ],
         axis=1,
     )
@@ -66,10 +66,10 @@ def respond(shell: Shell, old: PlasticState, q: np.ndarray) -> Pure:
         (3, 3, (d[3] - 2.0 * t2) / c2**2),
     ):
         stiff[:, i : i + 3, j : j + 3] = np.einsum("pl,apl,bpl->pab", 0.25 * w * density, poly, poly)
-    stiff[:, 6, 6] = section.shear_along
+    stiff[:, 6, 6] = wall.shear_along
     force = np.einsum("pa,pab->pb", by_metric, first)
     hess = np.einsum("pab,pac,pcd->pbd", first, stiff, first) + kinematics.second_variation(at, by_metric)
-    return Pure(force, hess, np.stack([t1, t2]), strain, equivalent, place)
+    return Pure(force, hess, np.stack([t1, t2]), strain, equivalent, position)
 
 
 def layers(material: Material, e1: np.ndarray, e2: np.ndarray, old: PlasticState, *, plastic: bool) -> tuple:

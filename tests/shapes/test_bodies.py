@@ -202,7 +202,7 @@ def test_free_walk_says_which_piece_is_wrong(piece, words):
 def test_every_number_must_be_positive_and_finite(family, good, value):
     for key in good:
         with pytest.raises(ShapeError, match=f"^{key}:") as caught:
-            FAMILIES[family](**{**good, key: value})
+            FAMILIES[family].make(**{**good, key: value})
         assert caught.value.fault.key == key
 
 

@@ -17,7 +17,7 @@ from buckle.analysis import run
 from buckle.analysis.setup import ELASTIC_LAYERS, load_of
 from buckle.case import Case, case_from_dict
 from buckle.results import Outcome
-from buckle.shell.model import Fineness, build_shell
+from buckle.shell.model import Fineness, build_model
 from buckle.shell.strain import LOGARITHMIC
 from buckle.solve.path import ArcLength
 from buckle.solve.stability import Watch, find_bifurcation
@@ -92,9 +92,9 @@ def test_elastic_path_in_logarithmic_strain(name: str, limit: float, bifurcation
     case = body(name)
     edges = (case.supports.start_edge, case.supports.outer_edge)
     metal = replace(case.material, hardening=None)
-    shell = build_shell(case.meridian, metal, edges, load_of(case), Fineness(layers=ELASTIC_LAYERS), LOGARITHMIC)
-    trace = trace_path(shell, ArcLength())
-    found = find_bifurcation(shell, trace.rising, Watch(range(1, 20))).bifurcation
+    model = build_model(case.meridian, metal, edges, load_of(case), Fineness(layers=ELASTIC_LAYERS), LOGARITHMIC)
+    trace = trace_path(model, ArcLength())
+    found = find_bifurcation(model, trace.rising, Watch(range(1, 20))).bifurcation
     assert 10.0 * trace.limit.pressure == pytest.approx(limit, rel=1e-3)
     assert found.wave_number == n
     assert 10.0 * found.pressure == pytest.approx(bifurcation, rel=1e-3)

@@ -10,7 +10,7 @@ from buckle.analysis import run
 from buckle.material import Material
 from buckle.meridian import Meridian, Piece
 from buckle.mesh import Grading
-from buckle.shell.model import Fineness, Load, Shell, build_shell
+from buckle.shell.model import Fineness, Load, Model, build_model
 from buckle.shell.recovery import displacements, sampled
 from buckle.shell.strain import ENGINEERING, SMALL
 from buckle.solve.linear import linear_bifurcations, solve_linear
@@ -26,13 +26,13 @@ PLATE = [(1, 0.168035), (4, 0.576817), (10, 1.052049), (20, 1.493989), (40, 2.01
 @pytest.mark.parametrize(("q", "deflection"), PLATE)
 def test_clamped_plate(q: float, deflection: float) -> None:
     meridian = Meridian((0.0, 0.0), 0.0, "right", (Piece(100.0, 0.0, (1.0, 1.0)),), {})
-    shell = build_shell(
+    model = build_model(
         meridian, Material(E, 0.3), (None, "clamped"), Load(side=1, follower=False), Fineness(), ENGINEERING
     )
-    x, pressure = np.zeros(shell.size), q * E / 100.0**4
+    x, pressure = np.zeros(model.shell.size), q * E / 100.0**4
     for share in np.linspace(0.1, 1.0, 10):
-        x = solve_equilibrium(shell, x, share * pressure, None).x
-    centre = displacements(sampled(shell).elements, x).w[0]
+        x = solve_equilibrium(model, x, share * pressure, None).x
+    centre = displacements(sampled(model.shell).elements, x).w[0]
     assert abs(centre) == pytest.approx(deflection, rel=1e-3)
 
 
@@ -122,13 +122,13 @@ def test_second_opinion_by_an_independent_boundary_value_solution() -> None:
     assert outcome.limit.error_percent < 0.05
 
 
-def uniform_cap(count: int) -> Shell:
+def uniform_cap(count: int) -> Model:
     """A smooth clamped cap on a uniform mesh."""
     radius, nu = 400.0, 0.3
     half_angle = cap_shape(8.0, radius, nu)["half_angle_rad"]
     meridian = Meridian((0.0, 0.0), 0.0, "right", (Piece(radius * half_angle, -1.0 / radius, (1.0, 1.0)),), {})
     uniform = Grading(per_decay=math.inf, per_turn=math.inf, per_meridian=count)
-    return build_shell(meridian, Material(E, nu), (None, "clamped"), Load(), Fineness(uniform), SMALL)
+    return build_model(meridian, Material(E, nu), (None, "clamped"), Load(), Fineness(uniform), SMALL)
 
 
 def observed_order(value: Callable[[int], float], counts: tuple[int, ...], exact: float) -> float:

@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_bvp
 
-from buckle.formulas import plate, plate_annular, plate_membrane
+from buckle.formulas.plate import annular as plate_annular
+from buckle.formulas.plate import circular as plate
+from buckle.formulas.plate import membrane as plate_membrane
 
 
 def annulus(k, nu, clamped):

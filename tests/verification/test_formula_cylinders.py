@@ -6,7 +6,10 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize_scalar
 
-from buckle.formulas import burst, cylinder, cylinder_capacity, cylinder_forms
+from buckle.formulas import burst
+from buckle.formulas.cylinder import buckling as cylinder
+from buckle.formulas.cylinder import capacity as cylinder_capacity
+from buckle.formulas.cylinder import forms as cylinder_forms
 
 # R/t, L/R, then p/E and n, hydrostatic and lateral: Sanders-Koiter equations, ends w = v = N_x = M_x = 0, follower
 # pressure, membrane prebuckling, nu = 0.3; computed for this project.

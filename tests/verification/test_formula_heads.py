@@ -5,7 +5,11 @@ import math
 import numpy as np
 import pytest
 
-from buckle.formulas import head_asme, head_asme_knuckle, head_en, head_membrane, head_plastic
+from buckle.formulas.head import asme as head_asme
+from buckle.formulas.head import asme_knuckle as head_asme_knuckle
+from buckle.formulas.head import en as head_en
+from buckle.formulas.head import membrane as head_membrane
+from buckle.formulas.head import plastic as head_plastic
 
 # Membrane -------------------------------------------------------------------------------------------------------------
 

@@ -5,7 +5,7 @@ import math
 
 import pytest
 
-from buckle.formulas import imperfect
+from buckle.formulas.sphere import imperfect
 from tests.references import dimple_bvp, pattern
 
 THINNESS = 400.0

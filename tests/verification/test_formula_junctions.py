@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_bvp
 
-from buckle.formulas import edge, edge_junction
+from buckle.formulas.edge import cylinder as edge
+from buckle.formulas.edge import junction as edge_junction
 
 PIPE = {"poissons_ratio": 0.3, "radius": 100.0, "thickness": 1.0, "length": 100.0}
 E, NU, R, T = 200e3, 0.3, 100.0, 1.0

@@ -5,7 +5,11 @@ import math
 import pytest
 from scipy.optimize import minimize_scalar
 
-from buckle.formulas import burst, cap, capacity, cylinder, edge, sphere, stand, tube
+from buckle.formulas import burst, cap, capacity, tube
+from buckle.formulas.cylinder import buckling as cylinder
+from buckle.formulas.edge import cylinder as edge
+from buckle.formulas.sphere import perfect as sphere
+from buckle.formulas.stand import rolling as stand
 
 UNIT = {"youngs_modulus": 1.0, "poissons_ratio": 0.3}
 
@@ -109,6 +113,12 @@ def test_sphere_that_barely_hardens_bursts_at_first_yield():
 # Cap ------------------------------------------------------------------------------------------------------------------
 
 
+def test_parameter_of_a_cap_worked_by_hand():
+    """(12 * 0.91)^(1/4) = 1.817840, sqrt(R/t) = 20, twice sin(15 deg) = 0.517638: the product is 18.81966."""
+    result = cap.parameter(poissons_ratio=0.3, radius=400.0, thickness=1.0, half_angle=math.pi / 6.0)
+    assert result.value == pytest.approx(18.81966, rel=1e-6)
+
+
 def cap_of(parameter, nu):
     """Arguments of a thin cap with that chord-based parameter; the classical pressure is one."""
     half_angle = 2.0 * math.asin(parameter / (2.0 * (12.0 * (1.0 - nu**2)) ** 0.25 * math.sqrt(4000.0)))
@@ -209,6 +219,15 @@ def test_dome_capacity_worked_by_hand():
     assert result.number("alpha") == pytest.approx(0.328678, rel=1e-5)
     assert result.number("lambda") == pytest.approx(1.152266, rel=1e-5)
     assert result.value == pytest.approx(0.328678 * 1.270979, rel=1e-5)
+
+
+def test_capacity_of_a_dome_on_a_hinge_worked_by_hand():
+    """The dome above on a hinge: p_el = 0.7 * 1.588723, p_pl = 1.2 * 1.25, lambda = sqrt(1.5 / 1.112106) = 1.161376."""
+    result = capacity.dome_hinged(
+        youngs_modulus=210e3, poissons_ratio=0.3, yield_stress=250.0, radius=400.0, thickness=1.0, quality=40.0
+    )
+    assert result.number("lambda") == pytest.approx(1.161376, rel=1e-5)
+    assert result.value == pytest.approx(0.328678 * 1.112106, rel=1e-5)
 
 
 # Cylinder -------------------------------------------------------------------------------------------------------------

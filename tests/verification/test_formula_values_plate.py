@@ -3,7 +3,7 @@
 import pytest
 from scipy.optimize import brentq
 
-from buckle.formulas import plate
+from buckle.formulas.plate import circular as plate
 from tests.references.plate_bvp import plate_load
 from tests.references.plate_limit import plate_limit
 

@@ -3,7 +3,10 @@
 import pytest
 from mpmath import mp, mpf
 
-from buckle.formulas import burst, capacity, cylinder, edge, sphere
+from buckle.formulas import burst, capacity
+from buckle.formulas.cylinder import buckling as cylinder
+from buckle.formulas.edge import cylinder as edge
+from buckle.formulas.sphere import perfect as sphere
 from buckle.shapes import ellipsoidal_head, torispherical_head
 
 mp.dps = 30

@@ -7,10 +7,10 @@ from buckle.bands.lapack import general, lower_half, multiply
 from buckle.material import Material, voce_hardening
 from buckle.meridian import Meridian, Piece
 from buckle.mesh import Grading
-from buckle.shell.model import Fineness, Load, Shell, build_shell
+from buckle.shell.model import Fineness, Load, Model, build_model
 from buckle.shell.operators import continuum_tangent, evaluate, linear_wave_operators, residual, tangent, wave_operator
-from buckle.shell.section import SHEAR_FACTOR
 from buckle.shell.strain import ENGINEERING, LOGARITHMIC, SMALL, StrainMeasure
+from buckle.shell.wall import SHEAR_FACTOR
 
 ALUMINIUM = Material(69000.0, 0.33, 2720.0)
 HARDENING = Material(69000.0, 0.33, 2720.0, voce_hardening(262.0, 38.0, 40.0))
@@ -30,19 +30,19 @@ def wavy_meridian(*, kink: float = 0.3) -> Meridian:
     return Meridian((0.0, 10.0), 0.0, "left", pieces, {})
 
 
-def wavy_shell(
+def wavy_model(
     measure: StrainMeasure, material: Material = ALUMINIUM, *, load: Load | None = None, edge: str = "clamped"
-) -> Shell:
-    return build_shell(wavy_meridian(), material, (None, edge), load or Load(side=1), COARSE, measure)
+) -> Model:
+    return build_model(wavy_meridian(), material, (None, edge), load or Load(side=1), COARSE, measure)
 
 
-def displaced(shell: Shell, size: float = 0.05, seed: int = 71) -> np.ndarray:
+def displaced(model: Model, size: float = 0.05, seed: int = 71) -> np.ndarray:
     """A displacement of moderate size that respects the supports."""
-    x = size * np.random.default_rng(seed).standard_normal(shell.size)
-    radial, axial = (shell.elements.axisymmetric.values(name) for name in "uw")
+    x = size * np.random.default_rng(seed).standard_normal(model.shell.size)
+    radial, axial = (model.shell.elements.axisymmetric.values(name) for name in "uw")
     x *= 0.2
     x[radial], x[axial] = size * np.sin(0.3 * np.arange(len(radial))), size
-    x[shell.fixed] = 0.0
+    x[model.supports.fixed] = 0.0
     return x
 
 
@@ -54,15 +54,15 @@ def relative(difference: np.ndarray, reference: np.ndarray) -> float:
 @pytest.mark.parametrize("load", [Load(side=1), Load(side=-1, follower=False), Load(side=1, end_thrust=False)])
 def test_elastic_tangent_is_the_derivative_of_the_residual(measure: StrainMeasure, load: Load) -> None:
     """Central difference along a random direction; 1e-8 of the largest force (error of the difference 1e-9)."""
-    shell = wavy_shell(measure, load=load, edge="free")
-    x = displaced(shell)
-    direction = displaced(shell, seed=977)
+    model = wavy_model(measure, load=load, edge="free")
+    x = displaced(model)
+    direction = displaced(model, seed=977)
     step = 1e-4
-    ends = [residual(evaluate(shell, x + sign * step * direction), PRESSURE) for sign in (2, 1, -1, -2)]
+    ends = [residual(evaluate(model, x + sign * step * direction), PRESSURE) for sign in (2, 1, -1, -2)]
     slope = (-ends[0] + 8 * ends[1] - 8 * ends[2] + ends[3]) / (12 * step)  # fourth order
-    band = tangent(shell, evaluate(shell, x), PRESSURE)
+    band = tangent(model, evaluate(model, x), PRESSURE)
     product = full(band) @ direction
-    slope[shell.fixed] = 0.0
+    slope[model.supports.fixed] = 0.0
     assert relative(product - slope, slope) < 1e-8
 
 
@@ -79,47 +79,47 @@ def full(band: np.ndarray) -> np.ndarray:
 @pytest.mark.parametrize("measure", [LOGARITHMIC, SMALL])
 def test_plastic_tangent_is_the_derivative_of_the_residual(measure: StrainMeasure) -> None:
     """The consistent tangent at a state where most layers flow, from a history that is not virgin; 1e-6."""
-    shell = wavy_shell(measure, HARDENING)
-    x = displaced(shell, 0.1)
-    old = evaluate(shell, 0.6 * x, shell.section.virgin).history
-    state = evaluate(shell, x, old).history
+    model = wavy_model(measure, HARDENING)
+    x = displaced(model, 0.1)
+    old = evaluate(model, 0.6 * x, model.shell.wall.virgin).history
+    state = evaluate(model, x, old).history
     assert np.mean(state.equivalent > old.equivalent) > 0.5
-    direction = displaced(shell, seed=311)
+    direction = displaced(model, seed=311)
     step = 1e-5
-    ends = [residual(evaluate(shell, x + sign * step * direction, old), PRESSURE) for sign in (1, -1)]
+    ends = [residual(evaluate(model, x + sign * step * direction, old), PRESSURE) for sign in (1, -1)]
     slope = (ends[0] - ends[1]) / (2 * step)
-    slope[shell.fixed] = 0.0
-    product = full(tangent(shell, evaluate(shell, x, old), PRESSURE)) @ direction
+    slope[model.supports.fixed] = 0.0
+    product = full(tangent(model, evaluate(model, x, old), PRESSURE)) @ direction
     assert relative(product - slope, slope) < 1e-6
 
 
 @pytest.mark.parametrize("measure", [ENGINEERING, LOGARITHMIC])
 def test_wave_operator_at_zero_is_the_axisymmetric_tangent(measure: StrainMeasure) -> None:
     """Rows of (u, w, alpha) of K_0 against the axisymmetric tangent: the same numbers to round-off."""
-    shell = wavy_shell(measure)
-    assert_same_at_zero(shell, evaluate(shell, displaced(shell)))
+    model = wavy_model(measure)
+    assert_same_at_zero(model, evaluate(model, displaced(model)))
 
 
 def test_plastic_wave_operator_at_zero_is_the_axisymmetric_continuum_tangent() -> None:
-    shell = wavy_shell(LOGARITHMIC, HARDENING)
-    assert_same_at_zero(shell, evaluate(shell, displaced(shell), shell.section.virgin))
+    model = wavy_model(LOGARITHMIC, HARDENING)
+    assert_same_at_zero(model, evaluate(model, displaced(model), model.shell.wall.virgin))
 
 
-def assert_same_at_zero(shell: Shell, at: object) -> None:
-    axisymmetric = full(continuum_tangent(shell, at, PRESSURE))
-    k0 = full(general(wave_operator(shell, at, PRESSURE).bands[0]))
-    rows = shell.elements.as_wave
-    apex = [shell.elements.axisymmetric.values(name)[0] for name in "uwa"]
-    free = np.setdiff1d(np.arange(shell.size), [*shell.fixed, *apex])
+def assert_same_at_zero(model: Model, at: object) -> None:
+    axisymmetric = full(continuum_tangent(model, at, PRESSURE))
+    k0 = full(general(wave_operator(model, at, PRESSURE).bands[0]))
+    rows = model.shell.elements.as_wave
+    apex = [model.shell.elements.axisymmetric.values(name)[0] for name in "uwa"]
+    free = np.setdiff1d(np.arange(model.shell.size), [*model.supports.fixed, *apex])
     wave = k0[np.ix_(rows, rows)][np.ix_(free, free)]
     assert relative(wave - axisymmetric[np.ix_(free, free)], axisymmetric) < 1e-12
 
 
-def wave_fields(shell: Shell, n: int, seed: int = 5) -> tuple[np.ndarray, np.ndarray]:
+def wave_fields(model: Model, n: int, seed: int = 5) -> tuple[np.ndarray, np.ndarray]:
     """A random perturbation: wave unknowns and the ten fields at the points."""
-    y = np.random.default_rng(seed).standard_normal(shell.elements.wave.size)
-    y[shell.supports.wave_fixed(n)] = 0.0
-    fields = np.matmul(shell.elements.wave_table, y[shell.elements.wave.dofs][:, :, None])
+    y = np.random.default_rng(seed).standard_normal(model.shell.elements.wave.size)
+    y[model.supports.wave_fixed(n)] = 0.0
+    fields = np.matmul(model.shell.elements.wave_table, y[model.shell.elements.wave.dofs][:, :, None])
     return y, fields.reshape(-1, 10)
 
 
@@ -127,13 +127,13 @@ def cross(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     return np.cross(a, b, axis=0)
 
 
-def potential(shell: Shell, at: object, n: int, fields: np.ndarray, size: float, pressure: float) -> float:
+def potential(model: Model, at: object, n: int, fields: np.ndarray, size: float, pressure: float) -> float:
     """Full three-dimensional potential [N mm] of the state with a wave of a given size on it, by brute force.
 
     Written without any of the variations: positions, directors normalised, their derivatives, the metric of every
     layer, its principal stretches by eigenvalues, energy, and the volume by the triple product.
     """
-    x, section = at.state, shell.section
+    x, wall = at.state, model.shell.wall
     angles = np.arange(8 * max(n, 1)) * 2 * np.pi / (8 * max(n, 1))
     cn, sn = np.cos(n * angles)[:, None], np.sin(n * angles)[:, None]
     u, us, w, ws, al, als, v, vs, om, oms = (size * fields[:, i] for i in range(10))
@@ -151,92 +151,92 @@ def potential(shell: Shell, at: object, n: int, fields: np.ndarray, size: float,
     d = big / norm
     d_s, d_t = (part / norm - big * np.sum(big * part, axis=0) / norm**3 for part in (big_s, big_t))
     energy = np.zeros(len(angles))
-    material = section.material
+    material = wall.material
     lame = material.youngs_modulus / (1 - material.poissons_ratio**2)
-    for k, xi in enumerate(section.xi):
+    for k, xi in enumerate(wall.xi):
         y_s, y_t = x_s + xi * x.h * d_s, x_t + xi * x.h * d_t
-        a, b = np.sqrt(section.along[:, k]), np.sqrt(section.around[:, k])
+        a, b = np.sqrt(wall.along[:, k]), np.sqrt(wall.around[:, k])
         c = np.empty((*norm.shape, 2, 2))
         c[..., 0, 0], c[..., 1, 1] = np.sum(y_s**2, axis=0) / a**2, np.sum(y_t**2, axis=0) / b**2
         c[..., 0, 1] = c[..., 1, 0] = np.sum(y_s * y_t, axis=0) / (a * b)
-        e = STRAIN[section.measure](np.linalg.eigvalsh(c))
+        e = STRAIN[wall.measure](np.linalg.eigvalsh(c))
         density = 0.5 * lame * (e[..., 0] ** 2 + e[..., 1] ** 2 + 2 * material.poissons_ratio * e[..., 0] * e[..., 1])
-        energy += density @ section.weight[:, k]
+        energy += density @ wall.weight[:, k]
         shear = 0.5 * SHEAR_FACTOR * material.shear_modulus
-        energy += shear * (np.sum(x_s * d, axis=0) ** 2 @ (section.weight[:, k] / a**2))
-        energy += shear * (np.sum(x_t * d, axis=0) ** 2 @ (section.weight[:, k] / b**2))
+        energy += shear * (np.sum(x_s * d, axis=0) ** 2 @ (wall.weight[:, k] / a**2))
+        energy += shear * (np.sum(x_t * d, axis=0) ** 2 @ (wall.weight[:, k] / b**2))
     flat_r, flat_t = x.rho + u * cn, v * sn  # horizontal position
     area_t = flat_r * x_t[1] - flat_t * x_t[0]
     area_s = flat_r * x_s[1] - flat_t * x_s[0]
-    volume = 0.5 * (area_t * x_s[2] - area_s * x_t[2]) @ shell.elements.length
-    return float(np.mean(energy - pressure * shell.load.side * volume) * 2 * np.pi)
+    volume = 0.5 * (area_t * x_s[2] - area_s * x_t[2]) @ model.shell.elements.length
+    return float(np.mean(energy - pressure * model.load.side * volume) * 2 * np.pi)
 
 
 @pytest.mark.parametrize("measure", [ENGINEERING, LOGARITHMIC])
 @pytest.mark.parametrize("n", [1, 2, 5, 13])
 def test_wave_operator_is_the_second_difference_of_the_full_energy(measure: StrainMeasure, n: int) -> None:
     """y K_n y pi against a fourth-order second difference of the potential, about a strongly deformed state; 1e-6."""
-    shell = wavy_shell(measure)
-    at = evaluate(shell, displaced(shell))
-    y, fields = wave_fields(shell, n)
+    model = wavy_model(measure)
+    at = evaluate(model, displaced(model))
+    y, fields = wave_fields(model, n)
     step = 2e-3 / max(n, 3)
-    p = {k: potential(shell, at, n, fields, k * step, PRESSURE) for k in (-2, -1, 0, 1, 2)}
+    p = {k: potential(model, at, n, fields, k * step, PRESSURE) for k in (-2, -1, 0, 1, 2)}
     second = (-p[2] + 16 * p[1] - 30 * p[0] + 16 * p[-1] - p[-2]) / (12 * step**2)
-    form = np.pi * float(y @ multiply(wave_operator(shell, at, PRESSURE).at(shell, n), y))
+    form = np.pi * float(y @ multiply(wave_operator(model, at, PRESSURE).at(n), y))
     assert form == pytest.approx(second, rel=1e-6)
 
 
 def test_axisymmetric_residual_is_the_first_difference_of_the_full_energy() -> None:
     """Internal and pressure forces against the energy itself, along a random direction; 1e-8."""
-    shell = wavy_shell(LOGARITHMIC)
-    x, direction, step = displaced(shell), displaced(shell, seed=19), 1e-4
-    flat = np.zeros((shell.elements.point_count, 10))
+    model = wavy_model(LOGARITHMIC)
+    x, direction, step = displaced(model), displaced(model, seed=19), 1e-4
+    flat = np.zeros((model.shell.elements.point_count, 10))
     ends = [
-        potential(shell, evaluate(shell, x + sign * step * direction), 0, flat, 0.0, PRESSURE)
+        potential(model, evaluate(model, x + sign * step * direction), 0, flat, 0.0, PRESSURE)
         for sign in (2, 1, -1, -2)
     ]
     slope = (-ends[0] + 8 * ends[1] - 8 * ends[2] + ends[3]) / (12 * step)
-    force = 2 * np.pi * float(residual(evaluate(shell, x), PRESSURE) @ direction)
+    force = 2 * np.pi * float(residual(evaluate(model, x), PRESSURE) @ direction)
     assert force == pytest.approx(slope, rel=1e-8)
 
 
-def straight_shell(fineness: Fineness = COARSE) -> Shell:
+def straight_model(fineness: Fineness = COARSE) -> Model:
     """A plate, a kink of a right angle, a cylinder: on straight pieces rigid fields are polynomials."""
     pieces = (Piece(20.0, 0.0, (0.3, 0.3)), Piece(15.0, 0.0, (0.3, 0.2), turn_here=np.pi / 2))
-    return build_shell(
+    return build_model(
         Meridian((0.0, 0.0), 0.0, "left", pieces, {}), ALUMINIUM, (None, "free"), Load(), fineness, ENGINEERING
     )
 
 
-def rigid_turn(shell: Shell) -> np.ndarray:
+def rigid_turn(model: Model) -> np.ndarray:
     """Unknowns of the rigid motions of n = 1, (size, 2), kinked tilts included; exact on straight pieces."""
-    out = shell.supports.rigid_waves.copy()
-    for vertex in np.nonzero(shell.elements.mesh.kinked)[0]:
-        before = shell.elements.mesh.meridian.at_s(shell.elements.mesh.vertices[vertex] - 1e-9)
-        out[shell.elements.wave.ends("t")[vertex - 1], 1] = -np.cos(before.heading)
+    out = model.supports.rigid_waves.copy()
+    for vertex in np.nonzero(model.shell.elements.mesh.kinked)[0]:
+        before = model.shell.elements.mesh.meridian.at_s(model.shell.elements.mesh.vertices[vertex] - 1e-9)
+        out[model.shell.elements.wave.ends("t")[vertex - 1], 1] = -np.cos(before.heading)
     return out
 
 
 def test_rigid_motion_of_wave_number_one_does_no_work() -> None:
     """Shift and turn of plate + corner + cylinder: energy below round-off of the stiffness times the motion."""
-    shell = straight_shell()
-    elastic, _ = linear_wave_operators(shell, evaluate(shell, np.zeros(shell.size)), 0.0)
+    model = straight_model()
+    elastic, _ = linear_wave_operators(model, evaluate(model, np.zeros(model.shell.size)), 0.0)
     k1 = elastic.bands.sum(axis=0)
-    for motion in rigid_turn(shell).T:
+    for motion in rigid_turn(model).T:
         assert np.max(np.abs(multiply(k1, motion))) < 1e-12 * np.max(np.abs(k1)) * np.max(np.abs(motion))
 
 
 def test_rigid_shift_along_the_axis_gives_no_force() -> None:
-    shell = wavy_shell(LOGARITHMIC, edge="free")
-    x = np.zeros(shell.size)
-    x[shell.elements.axisymmetric.values("w")] = 7.0
-    at = evaluate(shell, x)
-    stiffness = np.max(np.abs(tangent(shell, at, 0.0)))
+    model = wavy_model(LOGARITHMIC, edge="free")
+    x = np.zeros(model.shell.size)
+    x[model.shell.elements.axisymmetric.values("w")] = 7.0
+    at = evaluate(model, x)
+    stiffness = np.max(np.abs(tangent(model, at, 0.0)))
     assert np.max(np.abs(at.internal)) < 1e-13 * stiffness * 7.0
 
 
 def test_the_tangent_is_symmetric_under_a_conservative_load() -> None:
-    shell = wavy_shell(LOGARITHMIC)
-    band = tangent(shell, evaluate(shell, displaced(shell)), PRESSURE)
+    model = wavy_model(LOGARITHMIC)
+    band = tangent(model, evaluate(model, displaced(model)), PRESSURE)
     assert relative(full(band) - full(band).T, full(band)) < 1e-13
     assert np.array_equal(lower_half(band)[:, 0], np.diag(full(band)))

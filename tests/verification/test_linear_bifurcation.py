@@ -5,9 +5,9 @@ import math
 import pytest
 
 from buckle.analysis import run
-from buckle.analysis.setup import Level, shell_of
+from buckle.analysis.setup import Level, model_of, run_of
 from buckle.errors import SolveError
-from buckle.formulas import cylinder
+from buckle.formulas.cylinder import buckling as cylinder
 from buckle.results import Status
 from buckle.solve.linear import linear_bifurcations
 from tests.helpers.bodies import E, cap_shape, case, classical, cylinder_shape
@@ -61,7 +61,7 @@ def test_axial_compression_of_a_cylinder() -> None:
             edges={"start_edge": "pinned", "outer_edge": "diaphragm"},
             loads={"axial_force_N": -share * critical},
         )
-        return linear_bifurcations(shell_of(body, "LBA", Level(2.0, 4)), range(1))[0].wave_number
+        return linear_bifurcations(model_of(run_of(body, "LBA").at(Level(2.0, 4))), range(1))[0].wave_number
 
     assert loaded(0.99) == 0
     with pytest.raises(SolveError, match="the axial force alone buckles the body, in n = 0 waves"):
@@ -117,7 +117,7 @@ def test_error_estimate_and_confirmation() -> None:
     body = case(cap_shape(8.0, 400.0, 0.3), run="LBA", edges={"outer_edge": "clamped"}, waves=(0, 5))
     governing = run(body, "LBA").governing
     fine = linear_bifurcations(
-        shell_of(body, "LBA", Level(3.0, 8)), range(governing.wave_number, governing.wave_number + 1)
+        model_of(run_of(body, "LBA").at(Level(3.0, 8))), range(governing.wave_number, governing.wave_number + 1)
     )
     assert fine[0].lowest
     assert fine[0].residual < 1e-8

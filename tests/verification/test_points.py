@@ -14,7 +14,7 @@ from buckle.material import (
 )
 from buckle.meridian import Meridian, Piece
 from buckle.mesh import Grading
-from buckle.shell.model import Fineness, Load, Shell, build_shell
+from buckle.shell.model import Fineness, Load, Model, build_model
 from buckle.shell.operators import evaluate
 from buckle.shell.strain import ENGINEERING, LOGARITHMIC, StrainMeasure
 from tests.references import pure_points
@@ -30,7 +30,7 @@ LAWS = {
 }
 
 
-def shell_of(law: Hardening | None, measure: StrainMeasure) -> Shell:
+def made_model(law: Hardening | None, measure: StrainMeasure) -> Model:
     """A dome, an arc the other way round and a thinning cone, on few elements."""
     pieces = (
         Piece(12.0, -1 / 45.0, (0.27, 0.25)),
@@ -39,13 +39,13 @@ def shell_of(law: Hardening | None, measure: StrainMeasure) -> Shell:
     )
     meridian = Meridian((0.0, 10.0), 0.0, "left", pieces, {})
     coarse = Fineness(Grading(per_decay=3.0, per_turn=1.0, per_meridian=4), layers=6)
-    return build_shell(meridian, Material(69000.0, 0.33, 0.0, law), (None, "free"), Load(), coarse, measure)
+    return build_model(meridian, Material(69000.0, 0.33, 0.0, law), (None, "free"), Load(), coarse, measure)
 
 
-def walk(shell: Shell) -> np.ndarray:
+def walk(model: Model) -> np.ndarray:
     """Displacements along a path that goes out, turns, and comes back, (7, size)."""
     rng = np.random.default_rng(20_777)
-    onward, aside = 0.02 * rng.standard_normal((2, shell.size))
+    onward, aside = 0.02 * rng.standard_normal((2, model.shell.size))
     turns = np.array([0.3, 0.6, 0.8, 0.79, 0.795, 1.0, 0.4])[:, None]
     return turns * onward + 0.2 * np.arange(7)[:, None] ** 2 / 49.0 * aside
 
@@ -57,15 +57,15 @@ def test_plastic_points_are_those_of_the_plain_form(law: Hardening) -> None:
     Stress to a billionth of the yield stress; moduli to 1e-6, since both stop at a millionth of a millionth of strain
     and a slope of 1e7 MPa makes more of that.
     """
-    shell = shell_of(law, LOGARITHMIC)
-    history, flowed = shell.section.virgin, []
-    for x in walk(shell):
-        at = evaluate(shell, x, history)
-        plain = pure_points.respond(shell, history, at.q)
+    model = made_model(law, LOGARITHMIC)
+    history, flowed = model.shell.wall.virgin, []
+    for x in walk(model):
+        at = evaluate(model, x, history)
+        plain = pure_points.respond(model, history, at.q)
         assert np.max(np.abs(np.stack(at.resultants.tau) - plain.tau)) < 1e-7 * 262.0
         assert np.max(np.abs(at.history.equivalent - plain.equivalent)) < 1e-9
         assert np.max(np.abs(at.history.strain - plain.strain)) < 1e-9
-        assert np.max(np.abs(at.history.place - plain.place)) < 1e-9
+        assert np.max(np.abs(at.history.position - plain.position)) < 1e-9
         assert np.max(np.abs(at.hess - plain.hess)) < 1e-6 * np.max(np.abs(plain.hess))
         flowed.append(float(np.mean(at.history.equivalent > history.equivalent)))
         history = at.history
@@ -76,10 +76,10 @@ def test_plastic_points_are_those_of_the_plain_form(law: Hardening) -> None:
 @pytest.mark.parametrize("measure", [ENGINEERING, LOGARITHMIC])
 def test_elastic_points_are_those_of_the_plain_form(measure: StrainMeasure) -> None:
     """Forces and their derivative to round-off."""
-    shell = shell_of(None, measure)
-    x = walk(shell)[3]
-    at = evaluate(shell, x)
-    plain = pure_points.respond(shell, shell.section.unstrained, at.q)
+    model = made_model(None, measure)
+    x = walk(model)[3]
+    at = evaluate(model, x)
+    plain = pure_points.respond(model, model.shell.wall.unstrained, at.q)
     assert np.max(np.abs(np.stack(at.resultants.tau) - plain.tau)) < 1e-13 * np.max(np.abs(plain.tau))
     assert np.max(np.abs(at.hess - plain.hess)) < 1e-13 * np.max(np.abs(plain.hess))
     assert at.history is None
@@ -88,8 +88,8 @@ def test_elastic_points_are_those_of_the_plain_form(measure: StrainMeasure) -> N
 @pytest.mark.parametrize("law", LAWS.values(), ids=LAWS)
 def test_compiled_laws_are_those_of_the_material(law: Hardening) -> None:
     """Stretch one way at nu = 0 in one step from rest: the stress must lie on the law at the plastic strain told."""
-    shell = shell_of(law, LOGARITHMIC)
-    at = evaluate(shell, walk(shell)[2], shell.section.virgin)
+    model = made_model(law, LOGARITHMIC)
+    at = evaluate(model, walk(model)[2], model.shell.wall.virgin)
     flowed = at.history.equivalent > 0.0
     size = np.hypot(*at.history.stress)[flowed]
     assert np.count_nonzero(flowed) > 50
@@ -103,10 +103,12 @@ def test_the_wall_thins_as_much_as_it_is_stretched() -> None:
     """
     flat = Meridian((50.0, 0.0), 0.0, "left", (Piece(10.0, 0.0, (1.0, 1.0)),), {})
     metal = Material(69000.0, 0.33, 0.0, linear_hardening(262.0))
-    shell = build_shell(flat, metal, ("free", "free"), Load(), Fineness(layers=6), LOGARITHMIC)
-    x, e = np.zeros(shell.size), 0.2
-    radial = shell.elements.axisymmetric.values("u")
-    x[radial] = (np.exp(e) - 1.0) * shell.elements.vertex_radius
-    at = evaluate(shell, x, shell.section.virgin)
+    model = build_model(flat, metal, ("free", "free"), Load(), Fineness(layers=6), LOGARITHMIC)
+    x, e = np.zeros(model.shell.size), 0.2
+    radial = model.shell.elements.axisymmetric.values("u")
+    x[radial] = (np.exp(e) - 1.0) * model.shell.elements.vertex_radius
+    at = evaluate(model, x, model.shell.wall.virgin)
     swelling = (1.0 - 2.0 * 0.33) / 69000.0 * 2.0 * 262.0
-    assert at.history.place / shell.section.unstrained.place == pytest.approx(np.exp(swelling - 2.0 * e), rel=1e-9)
+    assert at.history.position / model.shell.wall.unstrained.position == pytest.approx(
+        np.exp(swelling - 2.0 * e), rel=1e-9
+    )

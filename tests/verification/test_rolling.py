@@ -10,10 +10,10 @@ import pytest
 
 from buckle.case import case_from_dict
 from buckle.case.replace import replace_keys
-from buckle.formulas.mechanism import Chain, Voce, chain, collapse, easiest, moved, rates_of
-from buckle.formulas.outline import bend, nodes, straight
 from buckle.formulas.registry import FORMULAS
-from buckle.formulas.stand_sections import InnerSide, OuterSide, base_chain, dome_chain
+from buckle.formulas.stand.mechanism import Chain, Voce, chain, collapse, easiest, moved, rates_of
+from buckle.formulas.stand.outline import bend, nodes, straight
+from buckle.formulas.stand.sections import InnerSide, OuterSide, base_chain, dome_chain
 from buckle.margins.hand import hand_calculations
 from scripts.study.rolling.bodies import feasible, formula_of
 from scripts.study.rolling.table import PAGE, measured, read_table, spread

@@ -13,7 +13,7 @@ from buckle.meridian import Meridian, Piece
 from buckle.shapes import circular_plate, complete_sphere
 from buckle.shell.model import Fineness as ShellFineness
 from buckle.shell.model import Load as ShellLoad
-from buckle.shell.model import build_shell
+from buckle.shell.model import build_model
 from buckle.shell.strain import ENGINEERING
 from buckle.solid.history import History
 from buckle.solid.jumps import without_jumps
@@ -22,7 +22,7 @@ from buckle.solid.model import Fineness, Load, Solid, build_solid
 from buckle.solid.newton import StalledError, Steps
 from buckle.solid.operators import evaluate
 from buckle.solid.path import start
-from buckle.solid.placing import Span
+from buckle.solid.spans import Span
 from buckle.solid.state import State
 from buckle.solid.trace import SolidPath, Until, solid_path
 from buckle.solve.path import ArcLength
@@ -35,8 +35,8 @@ MIDDLE = Load(on="middle")
 
 
 def shell_limit(meridian: Meridian, material: Material, edge: str, side: int = 1) -> float:
-    shell = build_shell(meridian, material, (None, edge), ShellLoad(side=side), ShellFineness(), ENGINEERING)
-    limit = trace_path(shell, ArcLength()).limit
+    model = build_model(meridian, material, (None, edge), ShellLoad(side=side), ShellFineness(), ENGINEERING)
+    limit = trace_path(model, ArcLength()).limit
     assert limit is not None
     return limit.pressure
 
@@ -111,7 +111,7 @@ def test_thick_sphere_grows_as_lame_says(on: str) -> None:
     solid = build_solid(hemisphere(radius, t), EngineeringMetal(METAL), (None, "guided"), Load(side=-1, on=on), fine)
     state = start(solid)
     grown = solid.moved(state.onward.x / state.onward.pressure)
-    r, z = solid.elements.place.T
+    r, z = solid.elements.position.T
     middle = np.abs(np.hypot(r, z) - radius) < 1e-6
     radial = (grown[:, 0] * r + grown[:, 1] * z) / np.hypot(r, z)
     assert radial[middle] == pytest.approx(lame_growth(radius, t, on), rel=1e-5)
@@ -248,13 +248,14 @@ def test_a_sleeve_slides_and_a_closed_tube_carries_its_thrust() -> None:
     state = start(solid)
     grown = solid.moved(state.onward.x / state.onward.pressure)
     axial = a * a / (b * b - a * a)  # stress by pressure: radial + hoop is twice as much at every radius
-    middle = np.argmin(np.abs(solid.elements.place[:, 1] - 0.5 * length) + np.abs(solid.elements.place[:, 0] - b))
-    r = solid.elements.place[middle, 0]
+    middle = np.argmin(np.abs(solid.elements.position[:, 1] - 0.5 * length) + np.abs(solid.elements.position[:, 0] - b))
+    r = solid.elements.position[middle, 0]
     assert grown[middle, 0] == pytest.approx(r / E * (2.0 * axial - nu * axial), rel=1e-4)
     quarter = [
-        np.argmin(np.abs(solid.elements.place[:, 1] - z) + np.abs(solid.elements.place[:, 0] - b)) for z in (35.0, 45.0)
+        np.argmin(np.abs(solid.elements.position[:, 1] - z) + np.abs(solid.elements.position[:, 0] - b))
+        for z in (35.0, 45.0)
     ]
-    (z0, z1), (w0, w1) = solid.elements.place[quarter, 1], grown[quarter, 1]
+    (z0, z1), (w0, w1) = solid.elements.position[quarter, 1], grown[quarter, 1]
     assert (w1 - w0) / (z1 - z0) == pytest.approx((axial - nu * 2.0 * axial) / E, rel=1e-4)
     ring = solid.elements.at_end(meridian.length)
     assert np.ptp(grown[ring, 1]) == 0.0
@@ -267,7 +268,7 @@ def test_a_complete_sphere_needs_no_support() -> None:
     """
     solid = build_solid(complete_sphere(radius=10.0, thickness=1.0), EngineeringMetal(METAL), (None, None))
     path = solid_path(solid, Until(pressure=50.0))
-    x = solid.moved(path.states[-1].at.x) + solid.elements.place
+    x = solid.moved(path.states[-1].at.x) + solid.elements.position
     middle = np.abs(solid.elements.xi) < 1e-9
     z = 0.5 * (np.max(x[middle, 1]) + np.min(x[middle, 1]))
     radius = np.hypot(x[middle, 0], x[middle, 1] - z)
@@ -335,7 +336,7 @@ def test_states_are_placed_where_none_can_be_found_in_one_step(monkeypatch: pyte
 def test_the_caller_says_how_far_the_path_goes_and_is_told_of_every_state() -> None:
     solid = build_solid(cap(4.0, 100.0), EngineeringMetal(METAL), (None, "clamped"), None, Fineness().refined(0.5))
     told: list[float] = []
-    path = solid_path(solid, Until(travel=0.5), told=lambda state: told.append(state.pressure))
+    path = solid_path(solid, Until(travel=0.5), on_state=lambda state: told.append(state.pressure))
     assert path.travels[-2] < 0.5 <= path.travels[-1]
     assert told == list(path.pressures[1:])
     assert path.limit is None

@@ -42,10 +42,10 @@ def test_growth_of_a_base_is_against_the_foot_of_its_wall() -> None:
     """All of it goes down with the foot but the dome, which goes down farther, and the stand, by half of that."""
     solid = base()
     movement = movement_of(solid)
-    s, r = solid.elements.s, solid.elements.place[:, 0]
-    foot = solid.elements.place[movement.datum]
+    s, r = solid.elements.s, solid.elements.position[:, 0]
+    foot = solid.elements.position[movement.datum]
     assert foot == pytest.approx([33.0, foot[1]])
-    assert foot[1] < np.max(solid.elements.place[:, 1]) - 10.0
+    assert foot[1] < np.max(solid.elements.position[:, 1]) - 10.0
     assert movement.ring is not None
     assert movement.ring.ahead
     near = np.abs(s - movement.ring.s) < 3.0
@@ -60,7 +60,7 @@ def test_growth_of_a_sphere_does_not_ask_which_place_is_held() -> None:
     full = Meridian((0.0, -10.0), 0.0, "left", (Piece(10.0 * pi, 0.1, (0.5, 0.5)),), {})
     solid = build_solid(full, LogarithmicMetal(METAL), (None, None), Load(side=1), COARSE)
     movement = movement_of(solid)
-    r, z = solid.elements.place.T
+    r, z = solid.elements.position.T
     states = [moved_as(solid, 0.01 * r, 0.01 * z + shift) for shift in (0.0, 0.7)]
     grown = [movement.growth(state) for state in states]
     assert grown == pytest.approx([0.1, 0.1], abs=1e-12)
@@ -68,7 +68,7 @@ def test_growth_of_a_sphere_does_not_ask_which_place_is_held() -> None:
 
 def test_growth_of_a_tube_is_its_largest_displacement() -> None:
     solid = build_solid(tube(10.0, 0.5, 4.0), LogarithmicMetal(METAL), ("guided", "guided"), None, COARSE)
-    r, z = solid.elements.place.T
+    r, z = solid.elements.position.T
     assert movement_of(solid).growth(moved_as(solid, 0.0 * r + 0.3, 0.0 * z + 0.4)) == pytest.approx(0.5)
 
 
@@ -79,7 +79,7 @@ def test_the_gap_between_two_legs(layers: int, lean: float) -> None:
     legs = (Piece(5.0, 0.0, (0.24, 0.24)), Piece(0.6 * pi, 1.0 / 0.6, (0.24, 0.24)), Piece(4.0, 0.0, (0.24, 0.24)))
     hairpin = Meridian((20.0, 0.0), -0.5 * pi, "left", legs, {})
     solid = build_solid(hairpin, LogarithmicMetal(METAL), ("clamped", "clamped"), None, Fineness(layers=layers))
-    s, r = solid.elements.s, solid.elements.place[:, 0]
+    s, r = solid.elements.s, solid.elements.position[:, 0]
     leg = hairpin.length - 4.0
     leaning = np.where(s > leg, -lean * (s - leg) / 4.0, 0.0)
     assert least_gap(solid, moved_as(solid, leaning, 0.0 * r)) == pytest.approx(0.96 - lean, abs=1e-9)
@@ -88,7 +88,7 @@ def test_the_gap_between_two_legs(layers: int, lean: float) -> None:
 def test_neighbours_do_not_touch() -> None:
     """Places count from 1.57 thicknesses on: a straight wall has a gap of 0.57 of one, to the length of an element."""
     solid = build_solid(tube(10.0, 0.5, 4.0), LogarithmicMetal(METAL), ("guided", "guided"), None, COARSE)
-    r = solid.elements.place[:, 0]
+    r = solid.elements.position[:, 0]
     assert 0.57 * 0.5 <= least_gap(solid, moved_as(solid, 0.0 * r, 0.0 * r)) < 0.57 * 0.5 + 0.5
 
 
@@ -112,7 +112,7 @@ def test_strain_of_a_face_is_averaged_over_a_thickness(layers: int) -> None:
 def sheared(shear: float, stretch: float) -> tuple[Solid, State]:
     """A tube whose wall is sheared across, u_z = shear (r - R), and stretched along, all of it flowing on like that."""
     solid = build_solid(tube(1e6, 1.0, 4.0), LogarithmicMetal(ideal(1.0)), ("guided", "guided"), None, COARSE)
-    r, z = solid.elements.place.T
+    r, z = solid.elements.position.T
     state = moved_as(solid, -stretch * (r - 1e6), shear * (r - 1e6) + stretch * z)
     F = gradients(solid, state.at.x)
     step = take(solid.metal, F, History.virgin(solid.elements.point_count))

@@ -13,7 +13,7 @@ from buckle.meridian import Meridian
 from buckle.mesh import Grading
 from buckle.shell.model import Fineness as ShellFineness
 from buckle.shell.model import Load as ShellLoad
-from buckle.shell.model import build_shell
+from buckle.shell.model import build_model
 from buckle.shell.strain import LOGARITHMIC
 from buckle.solid.history import History, ended, preflow, take
 from buckle.solid.metal import LogarithmicMetal
@@ -102,7 +102,7 @@ def test_wall_thins_as_volume_constancy_says() -> None:
     """Plastic volume stays, so that all points of a tube move by r^2 = R^2 + c with one c: 2e-5 for elastic volume."""
     path = solid_path(thick("tube", 4.0, Material(69000.0, 0.3, hardening=swift_hardening(WEAK, 0.01, 0.2))))
     assert path.limit is not None
-    R = path.solid.elements.place[:, 0]
+    R = path.solid.elements.position[:, 0]
     r = R + path.solid.moved(path.limit.at.x)[:, 0]
     c = r**2 - R**2
     assert np.min(c) > 15.0
@@ -207,8 +207,8 @@ def test_limits_of_bases_agree_with_the_shell(body: Callable[[], tuple[Meridian,
     meridian, material = body()
     side = 1 if meridian.inside == "left" else -1
     shell_mesh = ShellFineness(Grading().refined(1.6), layers=12)
-    shell = build_shell(meridian, material, (None, "clamped"), ShellLoad(side=side), shell_mesh, LOGARITHMIC)
-    expected = trace_path(shell, ArcLength()).limit
+    model = build_model(meridian, material, (None, "clamped"), ShellLoad(side=side), shell_mesh, LOGARITHMIC)
+    expected = trace_path(model, ArcLength()).limit
     assert expected is not None
     solid = build_solid(meridian, LogarithmicMetal(material), (None, "clamped"), Load(side=side))
     assert limit_of(solid_path(solid)) == pytest.approx(expected.pressure, rel=1e-2)

@@ -70,7 +70,7 @@ class Space:
     """
 
     def __init__(self, solid: Solid, x: np.ndarray, n: int) -> None:
-        self.solid, self.n, self.still = solid, n, solid.elements.place + solid.moved(x)
+        self.solid, self.n, self.still = solid, n, solid.elements.position + solid.moved(x)
 
     def potential(self, wave: np.ndarray, pressure: float) -> float:
         """(1/pi) times the integral around the axis of stored energy less pressure times volume."""
@@ -158,12 +158,12 @@ def unheld(operator: WaveOperator, n: int) -> np.ndarray:
 
 def rigid(solid: Solid, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Unknowns of the sideways shift and of the turn about a diameter, of the deformed body."""
-    place = solid.elements.place + solid.moved(x)
+    place = solid.elements.position + solid.moved(x)
     shift, turn = np.zeros((2, len(place), 3))
     shift[:, 0], shift[:, 2] = 1.0, -1.0
     turn[:, 0], turn[:, 1], turn[:, 2] = place[:, 1], -place[:, 0], -place[:, 1]
     for motion in (shift, turn):
-        motion[solid.elements.place[:, 0] == 0.0, 2] = 0.0  # there it stands for u_theta + u_r
+        motion[solid.elements.position[:, 0] == 0.0, 2] = 0.0  # there it stands for u_theta + u_r
     return shift.ravel(), turn.ravel()
 
 
@@ -185,7 +185,7 @@ def test_a_body_in_equilibrium_turns_and_shifts_freely_under_its_pressure() -> N
     path = solid_path(solid, Until(pressure=50.0), Steps(tolerance=1e-9))
     state = path.states[-1]
     band = unheld(wave_operator(solid, state), 1)
-    open_rows = np.repeat(solid.elements.place[:, 0] > 0.0, 3)
+    open_rows = np.repeat(solid.elements.position[:, 0] > 0.0, 3)
     scale = np.max(np.abs(band)) * 10.0  # mm that points turn by
     for motion in rigid(solid, state.at.x):
         left = multiply(band, motion)[open_rows]
@@ -292,7 +292,7 @@ def test_an_instability_of_two_states_in_two_waves_is_not_missed(
     def placed(solid, climb, waves, theory: str) -> tuple[int, list[int]]:
         return states.index(climb[-1].high), unstable(solid, climb[-1].high, waves, theory)
 
-    monkeypatch.setattr(onset, "_placed", placed)
+    monkeypatch.setattr(onset, "_located", placed)
     expected = (first + 1, [n]) if theory == "flow" else (first, [n, n + 1])
     assert find_onset(path, range(20), theory) == expected
 

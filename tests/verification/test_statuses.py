@@ -7,7 +7,7 @@ import pytest
 import scipy.linalg
 
 from buckle.analysis import certainty, run
-from buckle.analysis.setup import Level, finest, settings_of, shell_of
+from buckle.analysis.setup import Level, model_of, run_of
 from buckle.errors import PathEndError, SolveError
 from buckle.results import Status
 from buckle.shell.operators import evaluate, linear_wave_operators
@@ -57,9 +57,8 @@ def test_a_path_that_meets_nothing_says_how_far_it_went() -> None:
 def test_a_path_that_stalls_is_a_failure_and_no_capacity() -> None:
     """One Newton iteration a step and no short steps cannot follow: a stall, whatever pressure was reached."""
     body = case(cap_shape(6.0, 400.0, 0.3), run="GNA", edges={"outer_edge": "clamped"})
-    level = finest(body, "GNA")
-    settings = replace(settings_of("GNA", level), iterations=1, shortest_step=0.1)
-    trace = trace_path(shell_of(body, "GNA", level), settings)
+    gna = run_of(body, "GNA")
+    trace = trace_path(model_of(gna), replace(gna.settings, iterations=1, shortest_step=0.1))
     assert trace.limit is None
     assert isinstance(trace.end, SolveError)
     assert not isinstance(trace.end, PathEndError)
@@ -68,34 +67,34 @@ def test_a_path_that_stalls_is_a_failure_and_no_capacity() -> None:
 
 def test_too_few_steps_end_the_path_without_a_limit() -> None:
     body = case(cap_shape(6.0, 400.0, 0.3), run="GNA", edges={"outer_edge": "clamped"})
-    level = finest(body, "GNA")
+    gna = run_of(body, "GNA")
     with pytest.raises(PathEndError, match="met no limit up to"):
-        list(follow_path(shell_of(body, "GNA", level), replace(settings_of("GNA", level), steps=3)))
+        list(follow_path(model_of(gna), replace(gna.settings, steps=3)))
 
 
 def test_load_control_beyond_the_limit_is_refused() -> None:
     """No equilibrium of a sphere above its plastic limit: the iteration must say so, not return what it last saw."""
     shape = {"family": "complete_sphere", "radius_mm": 100.0, "thickness_mm": 1.0}
     body = case(shape, run="GMNA", side="inside", metal=METAL, waves=(0, 0))
-    shell = shell_of(body, "GMNA", finest(body, "GMNA"))
-    start = np.zeros(shell.size)
+    model = model_of(run_of(body, "GMNA"))
+    start = np.zeros(model.shell.size)
     for share in (0.5, 0.95):
-        assert solve_equilibrium(shell, start, share * 5.24, shell.section.virgin) is not None
+        assert solve_equilibrium(model, start, share * 5.24, model.shell.wall.virgin) is not None
     with pytest.raises(SolveError, match="no equilibrium found"):
-        solve_equilibrium(shell, start, 1.2 * 5.24, shell.section.virgin)
+        solve_equilibrium(model, start, 1.2 * 5.24, model.shell.wall.virgin)
 
 
 def test_a_loose_body_is_refused() -> None:
     body = case(cylinder_shape(100.0, 0.5), run="LBA", edges={"start_edge": "free", "outer_edge": "free"})
-    shell = shell_of(body, "LBA", Level(1.0, 4))
-    assert np.isfinite(solve_linear(shell).x).all()  # balanced by its closed ends: the free motion is held, no reaction
+    model = model_of(run_of(body, "LBA").at(Level(1.0, 4)))
+    assert np.isfinite(solve_linear(model).x).all()  # balanced by its closed ends: the free motion is held, no reaction
 
 
 def test_the_limit_is_a_limit_whatever_the_step() -> None:
     """Half and twice the step: the same elastic limit to two millionths, though no path point is the same."""
     body = case(cap_shape(4.0, 400.0, 0.3), run="GNA", edges={"outer_edge": "clamped"})
-    shell, settings = shell_of(body, "GNA", finest(body, "GNA")), settings_of("GNA", finest(body, "GNA"))
-    limits = [trace_path(shell, settings.scaled(factor)).limit.pressure for factor in (0.5, 1.0, 2.0)]
+    model, settings = model_of(run_of(body, "GNA")), run_of(body, "GNA").settings
+    limits = [trace_path(model, settings.scaled(factor)).limit.pressure for factor in (0.5, 1.0, 2.0)]
     assert limits == pytest.approx([limits[1]] * 3, rel=2e-6)
 
 
@@ -111,8 +110,8 @@ def test_the_limit_of_a_body_that_stiffens_is_a_limit_whatever_the_step() -> Non
     body = case(
         shape | {"upper_chuck_wall_length_mm": 1.8841}, run="GNA", side="inside", edges={"outer_edge": "clamped"}
     )
-    shell, settings = shell_of(body, "GNA", finest(body, "GNA")), settings_of("GNA", finest(body, "GNA"))
-    traces = [trace_path(shell, settings.scaled(factor)) for factor in (0.5, 1.0, 2.0)]
+    model, settings = model_of(run_of(body, "GNA")), run_of(body, "GNA").settings
+    traces = [trace_path(model, settings.scaled(factor)) for factor in (0.5, 1.0, 2.0)]
     assert len({point.metric.pressure_scale for point in traces[1].points}) > 1
     limits = [trace.limit.pressure for trace in traces]
     assert limits == pytest.approx([limits[1]] * 3, rel=2e-6)
@@ -129,9 +128,9 @@ def test_the_path_is_the_same_bits_twice() -> None:
 def test_lanczos_finds_what_a_dense_solver_finds(n: int) -> None:
     """Smallest positive p of K + p G with G indefinite: the trap is an eigenvalue solver that takes G for a mass."""
     body = case(cap_shape(5.0, 100.0, 0.3), run="LBA", edges={"outer_edge": "clamped"})
-    shell = shell_of(body, "LBA", Level(0.5, 4))
-    elastic, initial = linear_wave_operators(shell, solve_linear(shell), 1.0)
-    free = np.setdiff1d(np.arange(shell.elements.wave.size), shell.supports.wave_fixed(n))
+    model = model_of(run_of(body, "LBA").at(Level(0.5, 4)))
+    elastic, initial = linear_wave_operators(model, solve_linear(model), 1.0)
+    free = np.setdiff1d(np.arange(model.shell.elements.wave.size), model.supports.wave_fixed(n))
 
     def dense(bands: np.ndarray) -> np.ndarray:
         lower = bands[0] + n * bands[1] + n * n * bands[2]
@@ -143,7 +142,7 @@ def test_lanczos_finds_what_a_dense_solver_finds(n: int) -> None:
 
     k, g = dense(elastic.bands), dense(initial.bands)
     largest = scipy.linalg.eigh(-g, k, eigvals_only=True)[-1]
-    found = linear_bifurcations(shell, range(n, n + 1))[0]
+    found = linear_bifurcations(model, range(n, n + 1))[0]
     assert found.pressure == pytest.approx(1.0 / largest, rel=1e-7)
     assert found.lowest
     assert found.residual < 1e-6
@@ -162,12 +161,12 @@ def test_a_dead_axial_force_is_carried_by_the_far_support() -> None:
     edges = {"start_edge": "clamped", "outer_edge": "sleeve"}
     loads = {"axial_force_N": 500.0}
     body = case(cylinder_shape(100.0, 1.0), run="LA", side="inside", edges=edges, loads=loads)
-    shell = shell_of(body, "LA", Level(1.0, 4))
-    at = solve_linear(shell, 0.0)
+    model = model_of(run_of(body, "LA").at(Level(1.0, 4)))
+    at = solve_linear(model, 0.0)
     stress = at.resultants.tau[0].mean(axis=1)
     assert stress == pytest.approx(500.0 / (2.0 * np.pi * 100.0), rel=2e-3)
-    axial = shell.elements.axisymmetric.values("w")[-1]
-    assert evaluate(shell, np.zeros(shell.size)).dead[axial] > 0.0  # tension pulls the upper edge up
+    axial = model.shell.elements.axisymmetric.values("w")[-1]
+    assert evaluate(model, np.zeros(model.shell.size)).dead[axial] > 0.0  # tension pulls the upper edge up
 
 
 @pytest.mark.parametrize("kind", ["LA", "LBA", "GNA"])

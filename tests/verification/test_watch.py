@@ -9,13 +9,13 @@ import numpy as np
 import pytest
 
 from buckle.analysis import run
-from buckle.analysis.setup import finest, settings_of, shell_of
+from buckle.analysis.setup import model_of, run_of
 from buckle.batch.reader import read_study
 from buckle.batch.worker import Task, solve
 from buckle.case import Case
 from buckle.errors import CaseError, SolveError
 from buckle.results import Outcome, Status
-from buckle.solve.placing import PLACED, place_bifurcation
+from buckle.solve.bifurcation import LOCATED, locate_bifurcation
 from buckle.solve.stability import Watch, Watched, find_bifurcation
 from buckle.solve.trace import trace_path
 from scripts.study.watch.runs import ends, watched
@@ -104,7 +104,7 @@ def test_strain_does_not_gather_where_it_did_without_a_least_hinge() -> None:
 def gathering(monkeypatch) -> None:
     """Strain that gathers, as in a neck, from half the way on: no body of the populations does so."""
     monkeypatch.setattr(
-        "buckle.solve.stability._axisymmetric", lambda shell, points: (points[len(points) // 2].pressure, None)
+        "buckle.solve.stability._axisymmetric", lambda model, points: (points[len(points) // 2].pressure, None)
     )
 
 
@@ -131,16 +131,16 @@ def test_numbers_are_the_same_without_pictures() -> None:
 def test_a_path_that_fails_is_tried_with_shorter_steps(monkeypatch) -> None:
     attempts = []
 
-    def trace(shell, settings, *more):
+    def trace(model, settings, *more):
         attempts.append(settings.strain_step)
-        whole = trace_path(shell, settings, *more)
+        whole = trace_path(model, settings, *more)
         if len(attempts) == 2:
             return whole
         lost = replace(whole, points=whole.points[:5], limits=(), stopped=None)
         return replace(lost, end=SolveError("lost", "shorter steps"))
 
     monkeypatch.setattr("buckle.analysis.nonlinear.trace_path", trace)
-    monkeypatch.setattr("buckle.analysis.nonlinear.find_bifurcation", lambda *given: Watched())
+    monkeypatch.setattr("buckle.analysis.onset.find_bifurcation", lambda *given: Watched())
     outcome = verdict(SHALLOW_END, 266.33, pictures=False)
     assert attempts[1] == 0.5 * attempts[0]
     assert outcome.status is Status.SOLVED
@@ -156,12 +156,11 @@ def test_watching_in_turns_finds_what_watching_everything_does(study: Path) -> N
             body = made.case(made.design(number))
         except CaseError:
             continue
-        level = finest(body, "GMNA")
-        settings = settings_of("GMNA", level)
-        trace = trace_path(shell_of(body, "GMNA", level), settings)
-        in_turns = Watch(range(1, 31), settings=settings)
+        gmna = run_of(body, "GMNA")
+        trace = trace_path(model_of(gmna), gmna.settings)
+        in_turns = Watch(range(1, 31), settings=gmna.settings)
         found = [
-            find_bifurcation(trace.shell, trace.rising, watch).bifurcation
+            find_bifurcation(trace.model, trace.rising, watch).bifurcation
             for watch in (in_turns, replace(in_turns, spacing=0.0, turns=1))
         ]
         told = [each and (each.wave_number, each.pressure) for each in found]
@@ -209,8 +208,8 @@ class MadeStep:
 )
 def test_a_bifurcation_is_placed_in_few_turns(value, where: float, turns: int) -> None:
     step = MadeStep(value)
-    found = place_bifurcation(step, [4])
-    assert found.pressure == pytest.approx(10.0 + where, rel=1.1 * PLACED)
+    found = locate_bifurcation(step, [4])
+    assert found.pressure == pytest.approx(10.0 + where, rel=1.1 * LOCATED)
     assert value(found.pressure - 10.0) <= 0.0
     assert step.asked <= turns
 
@@ -221,14 +220,14 @@ def test_a_bifurcation_is_placed_in_few_turns(value, where: float, turns: int) -
     ids=["narrow", "vanishing"],
 )
 def test_a_bifurcation_in_a_gap_is_told_from_the_stable_side(value, gap: tuple[float, float]) -> None:
-    found = place_bifurcation(MadeStep(value, gap), [4])
+    found = locate_bifurcation(MadeStep(value, gap), [4])
     assert found.pressure == pytest.approx(10.0 + gap[0], rel=2e-4)
     assert value(found.pressure - 10.0) > 0.0
 
 
 def test_a_wide_gap_in_the_path_is_no_bifurcation() -> None:
     with pytest.raises(SolveError, match="could not be placed"):
-        place_bifurcation(MadeStep(lambda x: 1.0 - 0.1 * x if x < 0.7 else -1.0, (0.4, 0.8)), [4])
+        locate_bifurcation(MadeStep(lambda x: 1.0 - 0.1 * x if x < 0.7 else -1.0, (0.4, 0.8)), [4])
 
 
 def sphere(side: str, radius: float, yield_stress: float, hardening: dict[str, object]) -> Case:

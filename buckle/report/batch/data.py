@@ -15,6 +15,8 @@ Array = NDArray[np.float64]
 SAME = 1e-9  # share by which a parameter that follows from others may miss them
 VERDICT, REQUIRED, DEMAND, MASS = "verdict", "required", "required_pressure_bar", "mass_g"
 CONFIDENCE = 0.95
+PLAIN_UNITS = ("g", "mm2", "percent")
+"""Units of results that no key of a case file has."""
 TELLING = (
     "GMNA.capacity_pressure_bar",
     "GMNA.governing_pressure_bar",
@@ -113,13 +115,13 @@ def batch_of(table: Table) -> Batch | None:
         return None
     texts = _texts(table, found)
     numbers = {key: table.numbers(key)[found] for key in table.varied if key not in texts}
-    names = _independent(numbers)
+    names = independent(numbers)
     values = np.column_stack([numbers[key] for key in names]) if names else np.empty((found.sum(), 0))
     mass = table.numbers(MASS)[found] if MASS in table.quantities else None
     short = np.array([row.get(VERDICT) == Word.NOT_MET for row in table.rows])[found]
     following = tuple(key for key, column in numbers.items() if key not in names and np.ptp(column) > 0.0)
     texts = {key: column for key, column in texts.items() if len(set(column)) > 1}
-    made = _title(table, found), names, values, name, pressure[found], _demand(table), short, mass
+    made = _title(table, found), names, values, name, pressure[found], common_demand(table), short, mass
     return Batch(*made, texts, following)
 
 
@@ -145,7 +147,7 @@ def _title(table: Table, found: NDArray[np.bool_]) -> str:
     )
 
 
-def _demand(table: Table) -> float | None:
+def common_demand(table: Table) -> float | None:
     """Return the pressure that is demanded of all designs [bar]; None if there is none or it differs."""
     if DEMAND not in table.quantities:
         return None
@@ -154,7 +156,7 @@ def _demand(table: Table) -> float | None:
     return float(demands[0]) if len(demands) and np.allclose(demands, demands[0], rtol=1e-9) else None
 
 
-def _independent(columns: dict[str, Array]) -> tuple[str, ...]:
+def independent(columns: dict[str, Array]) -> tuple[str, ...]:
     """Return the names of columns that vary and do not follow linearly from those before them."""
     chosen: list[str] = []
     for name, column in columns.items():
@@ -220,10 +222,10 @@ def shortfall(table: Table) -> Shortfall | None:
 def label(name: str) -> str:
     """Return a column as an axis tells it: 'shape.gauge_mm' is 'gauge  [mm]'."""
     words = name.removeprefix("shape.").removeprefix("material.").replace(".", " ")
-    suffixes = {suffix for units in UNITS.values() for suffix in units}
+    suffixes = {*PLAIN_UNITS, *[suffix for units in UNITS.values() for suffix in units]}
     stem, _, suffix = words.rpartition("_")
-    text = f"{stem}  [{suffix}]" if suffix in suffixes and stem else words
-    return text.replace("_", " ")
+    named = f"{stem}  [{suffix}]" if suffix in suffixes and stem else words
+    return named.replace("_", " ")
 
 
 def bare_label(name: str) -> str:

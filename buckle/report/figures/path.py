@@ -16,6 +16,7 @@ from buckle.report.figures.labels import axis_label, pressure_number, shown_pres
 from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import LIMIT_POINT, Array, Event, Outcome, PathTable
+from buckle.shapes import FAMILIES
 
 _PITCH = 3.6  # in from one graph down to the next
 CLOSER = 0.5  # what matters below this part of the height is shown again, enlarged
@@ -61,7 +62,7 @@ def draw_paths(case: Case, outcomes: Sequence[Outcome]) -> Figure:
 def growth_words(case: Case) -> str:
     """Return what growth of the container is for a body of this family."""
     apex = "travel of the apex with the pressure" if case.meridian.closed_at_start else "largest displacement"
-    return {"domed_base": "dome growth", "recessed_end": "bulge of the panel"}.get(case.family, apex)
+    return FAMILIES[case.family].growth or apex
 
 
 def _demand_levels(case: Case) -> Iterator[_Level]:

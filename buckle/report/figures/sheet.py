@@ -10,8 +10,10 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from buckle.case import Case
+from buckle.record.holding import holding_of
 from buckle.record.quantities import Fields
 from buckle.record.states import REQUIRED, SERVICE, UNLOADED, deformed_states
+from buckle.report.figures.demand import draw_demand
 from buckle.report.figures.labels import axis_label, length_text, pressure_text
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
@@ -23,7 +25,7 @@ from buckle.results import Mode, Outcome, Section
 
 STRAIN = 0.10  # plastic strain up to which the material curve is drawn
 WIDEST = 0.12  # largest travel in the magnified picture, as a part of the wide side of the body
-LEAST = 2.0  # smallest magnification; what travels farther than DRAWN as it is, the true scale shows
+LEAST = 2.0  # smallest magnification; what travels farther than WIDEST as it is, the true scale shows
 MOVING = 0.2  # what moves less than this part of the largest travel is left out of sight
 _STEPS = np.array([1.0, 2.0, 5.0])
 _LINE: dict[str, Any] = {"color": "0.0", "linewidth": 1.3}
@@ -34,6 +36,8 @@ def sheet_figures(case: Case, outcomes: Sequence[Outcome], told: Fields) -> Iter
     """Yield the pictures that the outcomes have something to show for, with their names."""
     if case.material.hardening is not None:
         yield "material", draw_material(case)
+    if case.demand is not None:
+        yield "demand", draw_demand(case, holding_of(told))
     where = place(told)
     if where is not None:
         yield "capacity", draw_place(case, where)

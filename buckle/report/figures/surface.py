@@ -12,6 +12,7 @@ from buckle.report.figures.labels import pressure_text
 from buckle.report.figures.plot import add_title, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import Array, Mode
+from buckle.shapes import FAMILIES
 
 ALONG, PER_WAVE, AROUND = 56, 12, 120  # patches along the meridian, at least so many in a wave and around
 ACTIVE = 0.02  # what moves less than this part of the largest displacement may be left out of sight
@@ -66,7 +67,7 @@ def draw_surface(case: Case, kind: str, mode: Mode) -> Figure:
 
 def _from_below(case: Case) -> bool:
     """A base is looked at from where it stands; everything else from above."""
-    return case.family == "domed_base"
+    return FAMILIES[case.family].from_below
 
 
 def _seen(case: Case, mode: Mode) -> _View:

@@ -2,10 +2,11 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from buckle.formulas.capacity import Curve, dome_clamped
+from buckle.formulas.capacity import FINEST_QUALITY, PERFECT_DOME, Curve, dome_clamped
 from buckle.record.quantities import Fields
+from buckle.shapes import described
 
 STEPS = ("LBA", "GNA", "GMNA", "GNIA", "GMNIA")
 WORDS = {
@@ -15,10 +16,6 @@ WORDS = {
     "GNIA": "elastic, large displacements, with imperfections",
     "GMNIA": "adds imperfections",
 }
-DOMES = ("domed_base", "spherical_cap")
-BETA, ETA, SQUASH = 0.70, 1.0, 0.20
-"""Plastic range, exponent and squash limit of clamped spherical domes as in `capacity.dome_clamped` (from memory)."""
-QUALITY = 40.0  # fabrication class A, the best (from memory)
 
 
 @dataclass(frozen=True)
@@ -96,15 +93,14 @@ def place(told: Fields) -> Place | None:
 
 def dome_curve(ratio: float) -> Curve:
     """Return the capacity curve of a clamped spherical dome of that R/t, best fabrication class."""
-    worked = dome_clamped(
-        youngs_modulus=200e3, poissons_ratio=0.3, yield_stress=250.0, radius=ratio, thickness=1.0, quality=QUALITY
-    )
-    return Curve(worked.number("alpha"), BETA, ETA, SQUASH)
+    steel = {"youngs_modulus": 200e3, "poissons_ratio": 0.3, "yield_stress": 250.0}  # alpha does not ask for them
+    worked = dome_clamped(**steel, radius=ratio, thickness=1.0, quality=FINEST_QUALITY)
+    return replace(PERFECT_DOME, alpha=worked.number("alpha"))
 
 
 def _radius_over_thickness(told: Fields) -> float | None:
     """Return R/t of a dome as a hand calculation of the same record used it."""
-    if told.get("family") not in DOMES:
+    if not described(str(told.get("family"))).on_dome_curve:
         return None
     margins = told.get("margins")
     rows: Sequence[Mapping[str, object]] = margins if isinstance(margins, list) else ()

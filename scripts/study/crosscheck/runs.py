@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from buckle.analysis.setup import Level, finest
+from buckle.analysis.setup import Level, run_of
 from buckle.case import Case, case_from_dict, replace_keys
 from buckle.crosscheck.bands import PLASTIC, thickness_of
 from buckle.crosscheck.shell_side import shell_side
@@ -110,8 +110,7 @@ def _numbers(side: Side) -> dict[str, object]:
 
 def _finer(case: Case, shell: Side) -> dict[str, object]:
     """The same events from a finer shell and a finer solid."""
-    usual = finest(case, KIND)
-    assert usual.layers is not None
+    usual = run_of(case, KIND).level
     level = Level(FINER * usual.mesh, round(FINER * usual.layers), usual.step / FINER)
     fine = shell_side(case, KIND, level, GROWTHS)
     both = {"finer_shell": fine, "finer_solid": _solid(case, shell, FINE.refined(FINER))}

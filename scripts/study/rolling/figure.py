@@ -5,8 +5,8 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from buckle.formulas.mechanism import Chain, Voce, chain, easiest, moved
-from buckle.formulas.stand_sections import InnerSide, OuterSide, PanelSide, base_chain, end_chain
+from buckle.formulas.stand.mechanism import Chain, Voce, chain, easiest, moved
+from buckle.formulas.stand.sections import InnerSide, OuterSide, PanelSide, base_chain, end_chain
 from scripts.study.rolling.table import DOCS, Row, read_table
 
 GAUGE, END_GAUGE = 0.27, 0.2235  # mm

@@ -4,10 +4,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import buckle
-from buckle.analysis.setup import finest, settings_of, shell_of
+from buckle.analysis.setup import model_of, run_of
 from buckle.analysis.stops import stops_of
 from buckle.case import Case, case_from_dict, replace_keys
-from buckle.solve.placing import PLACED
+from buckle.solve.bifurcation import LOCATED
 from buckle.solve.stability import gathers, unstable_waves
 from buckle.solve.trace import trace_path
 from scripts.study.rolling.bodies import feasible
@@ -29,7 +29,7 @@ class Row:
     @property
     def missed(self) -> bool:
         """Whether there is no onset, or one beyond that state by more than a bifurcation is placed to."""
-        return self.state is not None and (self.onset is None or self.onset > (1.0 + PLACED) * self.state)
+        return self.state is not None and (self.onset is None or self.onset > (1.0 + LOCATED) * self.state)
 
 
 def ends(count: int) -> Iterator[tuple[str, Case]]:
@@ -43,14 +43,14 @@ def ends(count: int) -> Iterator[tuple[str, Case]]:
 
 def watched(named: tuple[str, Case]) -> Row:
     name, case = named
-    level = finest(case, "GMNA")
-    settings, shell = settings_of("GMNA", level), shell_of(case, "GMNA", level)
-    trace = trace_path(shell, settings, stops_of(case, shell))
+    run = run_of(case, "GMNA")
+    model = model_of(run)
+    trace = trace_path(model, run.settings, stops_of(case, model))
     found = buckle.run(case, "GMNA", estimate_error=False, pictures=False).bifurcation
     unstable = (
         point.pressure
         for point in trace.rising[1:]
-        if unstable_waves(shell, point, "flow", WAVES) and not gathers(shell, point)
+        if unstable_waves(model, point, "flow", WAVES) and not gathers(model, point)
     )
     return Row(name, found and found.pressure, next(unstable, None))
 

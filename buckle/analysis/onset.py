@@ -1,0 +1,97 @@
+"""Where waves begin on a path that was followed, by flow theory and by deformation theory."""
+
+from dataclasses import replace
+
+from buckle.analysis.followed import Followed
+from buckle.analysis.setup import Run
+from buckle.analysis.views import mode_peak, mode_view, outside_note, plastic_strain_view, point_section
+from buckle.errors import SolveError
+from buckle.results import BIFURCATION, Event
+from buckle.shell.model import Shell
+from buckle.solve.bifurcation import Bifurcation
+from buckle.solve.stability import Watch, find_bifurcation
+from buckle.solve.trace import Trace
+from buckle.units import pressure_text
+
+LOOKED_AT = 0.1  # below a capacity, for waves at another level: twice the error that a number may have
+
+
+def with_onset(followed: Followed) -> Followed:
+    """Add the onset of waves; where metal yields that by deformation theory is looked for first, since it is lower.
+
+    Moduli of deformation theory are never above those of flow theory: a state that is stable by it is stable by both.
+    Raises SolveError where an onset cannot be located.
+    """
+    run, trace, watch = followed.run, followed.trace, _watch(followed.run)
+    if run.extras.bracket and run.plastic:
+        followed, above = _with_bracket(followed, watch)
+        watch = replace(watch, above=above)
+    watched = find_bifurcation(trace.model, trace.rising, watch)
+    found = watched.bifurcation
+    if watched.gathering is not None:
+        followed = followed.noting(_gathering_note(watched.gathering))
+    followed = followed.noting(*outside_note(watched.outside)).adding(
+        bifurcation=_event(trace.shell, found), outside=watched.outside, gathering=watched.gathering
+    )
+    return followed if found is None or not run.extras.pictures else _with_mode(followed, found)
+
+
+def onset_again(run: Run, trace: Trace, capacity: Event) -> float | None:
+    """Pressure [MPa] at which waves begin at another level, near a capacity or above it; None without waves."""
+    watch = replace(_watch(run), above=(1.0 - LOOKED_AT) * capacity.pressure, beside=False)
+    found = find_bifurcation(trace.model, trace.rising, watch).bifurcation
+    return None if found is None else found.pressure
+
+
+def _watch(run: Run) -> Watch:
+    low, high = run.case.analyses.wave_numbers
+    return Watch(range(low, high + 1), settings=run.settings)
+
+
+def _event(shell: Shell, found: Bifurcation | None) -> Event | None:
+    if found is None:
+        return None
+    return Event(BIFURCATION, found.pressure, found.wave_number, None, *mode_peak(shell, found.mode))
+
+
+def _bracketed_up_to(run: Run) -> float:
+    """Pressure [MPa] up to which the onset by deformation theory is asked for: a batch asks what is required."""
+    needs = run.case.requirements
+    whole = run.extras.pictures or needs.pressure is None
+    return float("inf") if whole or needs.pressure is None else needs.partial_factor * needs.pressure
+
+
+def _with_bracket(followed: Followed, watch: Watch) -> tuple[Followed, float]:
+    """Add the onset by deformation theory, and give the pressure [MPa] from which on flow theory may have one.
+
+    Where it cannot be located a note says so. Until something yields both theories are one and there is no bracket.
+    """
+    trace, up_to = followed.trace, _bracketed_up_to(followed.run)
+    points = trace.rising[: 1 + sum(point.pressure < up_to for point in trace.rising)]
+    try:
+        found = find_bifurcation(trace.model, points, replace(watch, theory="deformation", beside=False)).bifurcation
+    except SolveError as error:
+        return followed.noting(f"no onset of waves by deformation theory: {error.reason}"), 0.0
+    followed = followed.adding(bracketed=True)
+    if found is None:
+        return followed, points[-1].pressure
+    if not found.point.elastic:
+        followed = followed.adding(deformation_bifurcation=_event(trace.shell, found))
+    return followed, found.pressure
+
+
+def _gathering_note(pressure: float) -> str:
+    return (
+        f"from {pressure_text(pressure)} on plastic strain may gather in one place, as in a neck: mesh and steps decide"
+        " how far, and waves could not be told from it there"
+    )
+
+
+def _with_mode(followed: Followed, found: Bifurcation) -> Followed:
+    """Add the mode, the shape and the plastic strain at the onset."""
+    shell = followed.trace.shell
+    return followed.adding(
+        modes=(mode_view(shell, found.mode, found.wave_number, found.pressure),),
+        sections=(point_section(shell, found.point, "bifurcation"),),
+        plastic_strain=plastic_strain_view(shell, followed.run.case.meridian.inside, found.point.at),
+    )

@@ -1,0 +1,1 @@
+"""Cylinders: buckling of the wall, and design forms."""

@@ -1,0 +1,1 @@
+"""Torispherical and ellipsoidal heads."""

@@ -1,0 +1,1 @@
+"""Circular and annular plates."""

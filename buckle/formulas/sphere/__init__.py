@@ -1,0 +1,1 @@
+"""Complete spheres, perfect and imperfect."""

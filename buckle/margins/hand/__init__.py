@@ -1,0 +1,44 @@
+"""Which hand calculations belong beside which analysis of which body: one module a body, one entry a family."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from buckle.case import Case
+from buckle.formulas.base import Formula
+from buckle.margins.hand import base, cap, cylinder, end, head, plate, sphere
+from buckle.margins.hand.dimensions import HandSet
+
+__all__ = ["BY_FAMILY", "ByHand", "HandSet", "bulge", "hand_calculations"]
+
+
+@dataclass(frozen=True)
+class ByHand:
+    """What can be worked out by hand of the bodies of a family."""
+
+    calculations: Callable[[Case], HandSet]
+    bulge: Callable[[Case, float], Formula | None] | None = None
+
+
+BY_FAMILY: Mapping[str, ByHand] = {
+    "domed_base": ByHand(base.calculations),
+    "recessed_end": ByHand(end.calculations, end.bulge),
+    "spherical_cap": ByHand(cap.calculations),
+    "complete_sphere": ByHand(sphere.calculations),
+    "cylinder": ByHand(cylinder.calculations),
+    "circular_plate": ByHand(plate.calculations, plate.bulge),
+    "torispherical_head": ByHand(head.torispherical),
+    "ellipsoidal_head": ByHand(head.ellipsoidal),
+}
+"""Family name -> its hand calculations; a family that is not here has none."""
+
+
+def hand_calculations(case: Case) -> HandSet:
+    """Return formulas by analysis kind, the one to compare first; a kind that no formula answers is absent."""
+    by_hand = BY_FAMILY.get(case.family)
+    return {} if by_hand is None else {kind: found for kind, found in by_hand.calculations(case).items() if found}
+
+
+def bulge(case: Case, pressure: float) -> Formula | None:
+    """Return the hand value of how far the centre of a panel or plate rises at a pressure [MPa], None without one."""
+    by_hand = BY_FAMILY.get(case.family)
+    return None if by_hand is None or by_hand.bulge is None else by_hand.bulge(case, pressure)
