@@ -1,7 +1,9 @@
 """The command line: arguments in, exit code out; each command loads its own stage."""
 
 import argparse
+import os
 import sys
+import warnings
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
@@ -18,6 +20,8 @@ FIGURES = {"svg": ("svg",), "both": ("svg", "png"), "none": ()}
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns 0 all met, 1 a requirement missed, 2 wrong input, 3 no verdict, 4 a mistake of ours."""
+    if arguments is None and not sys.warnoptions:  # the process is ours, and nobody asked to see more
+        _keep_floating_warnings_off()
     options = _parser().parse_args(arguments)
     try:
         return int(options.command(options))
@@ -27,6 +31,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:  # a bug: told as such, and never with the exit code of a requirement that is missed
         sys.stderr.write(f"buckle made a mistake: {type(error).__name__}; {_kept()}\n")
         return CRASHED
+
+
+def _keep_floating_warnings_off() -> None:
+    """Let no warning of numpy or scipy reach standard error, here or in a worker.
+
+    What overflows or is singular is seen where it matters: a state that is not finite is never taken, and a path that
+    comes to none says why it ended. The tests make every warning an error.
+    """
+    warnings.simplefilter("ignore", RuntimeWarning)
+    os.environ["PYTHONWARNINGS"] = "ignore::RuntimeWarning"
 
 
 def _kept() -> str:
@@ -226,20 +240,15 @@ def _sweep(options: argparse.Namespace) -> int:
     check_readable([options.study])
     from buckle.commands.sweep import Request, sweep_study
 
-    return sweep_study(
-        Request(
-            options.study,
-            options.out,
-            options.jobs,
-            options.executor,
-            options.address,
-            dry_run=options.dry_run,
-            formats=FIGURES[options.figures],
-            json_file=options.json,
-            unit=options.pressure_unit,
-            quiet=options.quiet,
-        )
-    )
+    who = (options.jobs, options.executor, options.address, options.dry_run)
+    how = {"json_file": options.json, "unit": options.pressure_unit, "quiet": options.quiet}
+    request = Request(options.study, options.out, *who, formats=FIGURES[options.figures], **how)
+    code, finished = sweep_study(request)
+    if finished is not None:
+        from buckle.commands.sweep_pages import write_pages
+
+        write_pages(request, finished)
+    return code
 
 
 def _table(options: argparse.Namespace) -> int:

@@ -104,6 +104,7 @@ UNITS: Mapping[str, Mapping[str, Unit]] = MappingProxyType(
     }
 )
 """Dimension name -> {key suffix: unit}; the first suffix of each is the one that messages and echoes prefer."""
+COMMON = 3  # first units of a dimension that a slip is looked for among
 
 
 def preferred_suffix(dimension: str) -> str:
@@ -134,6 +135,17 @@ def to_unit(value: float, dimension: str, suffix: str) -> float:
     """
     unit = _unit(dimension, suffix)
     return float(_exact(value) / unit.factor + unit.zero) if math.isfinite(value) else float(value)
+
+
+def unit_meant(value: float, dimension: str, suffix: str, likely: tuple[float, float]) -> str:
+    """Return the common unit in which a reading would lie in the likely interval [internal unit]; '' if there is none.
+
+    `value` is the internal value of the reading as it was taken, in the unit `suffix`.
+    """
+    reading = to_unit(value, dimension, suffix)
+    low, high = likely
+    others = (name for name in list(UNITS[dimension])[:COMMON] if name != suffix)
+    return next((name for name in others if low <= convert(reading, dimension, name) <= high), "")
 
 
 def _exact(value: float) -> Fraction:

@@ -15,11 +15,11 @@ from tests.helpers.paths import ROOT
 PACKAGE = ROOT / "buckle"
 LAYERS = [
     "errors",
-    "units cautions bands inputs shipped",
+    "units cautions bands inputs shipped expression",
     "material meridian formulas demand",
-    "shapes landmarks",
+    "shapes landmarks proportions",
     "case mesh imperfection",
-    "shell results",
+    "shell results study",
     "solve solid",
     "analysis",
     "margins store crosscheck",

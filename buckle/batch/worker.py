@@ -1,13 +1,13 @@
 """What a worker process does: the analyses of a few cases; nothing is written, printed or caught but our own errors."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from time import perf_counter
 
 from buckle.analysis import run
+from buckle.batch.task import Task
 from buckle.case import Case
 from buckle.errors import BuckleError
-from buckle.margins import judge
+from buckle.margins.judge import judge
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import record
 from buckle.results import Outcome, Status
@@ -18,21 +18,6 @@ ABOUT = ("title", "purpose", "family", "demand_in_words")
 """Words of a record that are the same for every design."""
 GROWTH = "growth under pressure"
 _WORST = (Status.FAILED, Status.NO_LIMIT, Status.SOLVED)
-
-
-@dataclass(frozen=True)
-class Task:
-    """One design to be solved."""
-
-    number: int
-    key: str
-    case: Case
-    estimate_error: bool
-
-
-def ready() -> bool:
-    """Answer; a worker that can is one that has started."""
-    return True
 
 
 def solve_all(tasks: Sequence[Task]) -> list[Result]:

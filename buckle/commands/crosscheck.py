@@ -9,7 +9,7 @@ from rich.console import Console
 
 from buckle.case import read_case
 from buckle.commands.codes import MET, UNFINISHED
-from buckle.commands.output import say, write_json
+from buckle.commands.output import check_writable, say, write_json
 from buckle.crosscheck import crosscheck
 from buckle.report.crosscheck import crosscheck_record, crosscheck_text
 
@@ -31,6 +31,7 @@ def crosscheck_case(request: Request) -> int:
     Raises CaseError for a case that is wrong or that the solid cannot be made of.
     """
     case = read_case(request.path)
+    check_writable([request.json_file])
     with _progress(case.title, quiet=request.quiet) as told:
         both = crosscheck(case, full=request.full, told=told)
     if not request.quiet and request.json_file != "-":

@@ -29,7 +29,7 @@ def show_demand(path: Path, out: Path | None, json_file: str | None, unit: str, 
         name = f"{path.stem}-demand"
         _draw(case, out, name)
         if loud:
-            say(f"Picture: {out / name}.svg and .png")
+            say(f"Picture: {out / name}.svg")
     write_json(json_file, told(case, case.demand))
     return 0
 

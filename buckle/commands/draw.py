@@ -7,7 +7,7 @@ from pathlib import Path
 from rich.table import Table
 
 from buckle.case import Case, read_case
-from buckle.commands.output import say, write_json
+from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError
 from buckle.report.figures.all import save_figure
 from buckle.report.figures.section import draw_section
@@ -16,6 +16,7 @@ from buckle.report.figures.section import draw_section
 def draw_case(path: Path, out: Path, formats: Sequence[str], json_file: str | None, *, quiet: bool) -> int:
     """Draw the section of a case as out/NAME-section.FORMAT in each format; returns the exit code."""
     case = read_case(path)
+    check_writable([json_file], [out])
     name = f"{path.stem}-section"
     figure = draw_section(case.meridian, title=case.title, density=case.material.density)
     try:

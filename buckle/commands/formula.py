@@ -13,7 +13,7 @@ from rich.text import Text
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.validate import check_table
 from buckle.cautions import CAUTIONS
-from buckle.commands.output import say, write_json
+from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError, Fault
 from buckle.formulas.base import Formula, Interval, Quantity, Rule
 from buckle.formulas.registry import FORMULAS
@@ -32,6 +32,7 @@ def show_formulas(words: Sequence[str], json_file: str | None, unit: str, *, qui
     an unknown name, key or unit, a missing or doubled key, or a value that is no usable number.
     """
     loud = not quiet and json_file != "-"
+    check_writable([json_file])
     rules = _rules_of(words)
     if rules is not None:
         if loud:

@@ -13,7 +13,7 @@ from rich.text import Text
 from buckle.case import Case, read_case
 from buckle.cautions import CAUTIONS
 from buckle.commands.codes import UNFINISHED
-from buckle.commands.output import say, write_json
+from buckle.commands.output import check_writable, say, write_json
 from buckle.commands.run import code_of, run_into
 from buckle.errors import CaseError
 from buckle.margins import Word
@@ -62,6 +62,8 @@ def review(paths: Sequence[Path], wanted: Review) -> int:
     """
     loud = not wanted.quiet and wanted.json_file != "-"
     sources = _sources(paths, wanted.out)
+    directories = [source.directory for source in sources.values()]
+    check_writable([wanted.json_file], [*([wanted.out] if len(sources) > 1 else []), *directories])
     runs = [_reviewed(name, source, wanted) for name, source in sources.items()]
     sides = [_with_sheet(run, wanted, loud=loud) for run in runs]
     if len(sides) == 1:

@@ -10,9 +10,10 @@ from rich.console import Console
 from buckle.analysis import run
 from buckle.case import Case, read_case
 from buckle.commands.codes import MET, NOT_MET, UNFINISHED
-from buckle.commands.output import say, write_json
+from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError
-from buckle.margins import Comparison, Judgement, Word, compare, judge
+from buckle.margins import Comparison, Judgement, Word, compare
+from buckle.margins.judge import judge
 from buckle.record.directory import check_target
 from buckle.record.margins import expectation_rows, verdict_fields
 from buckle.record.quantities import Fields, Record, record
@@ -41,6 +42,7 @@ def run_cases(request: Request, write: Write) -> int:
     targets = [request.out / path.stem for path in request.paths]
     for target in targets:
         check_target(target.resolve())
+    check_writable([request.json_file], [request.out, *targets])
     loud = not request.quiet and request.json_file != "-"
     codes, records = [], []
     for case, target in zip(cases, targets, strict=True):

@@ -212,6 +212,7 @@ class RecordForm(Part):
     doubts: list[str] = []
     not_judged: list[str] = []
     strain_cautions: list[str] = []
+    body_cautions: list[str] = []
     margins: list[MarginRow]
     expectations: list[ExpectationRow] = []
     inputs: list[InputRow]

@@ -12,6 +12,7 @@ import numpy as np
 
 from buckle.case import Case
 from buckle.cautions import CAUTIONS
+from buckle.proportions import unusual
 from buckle.record.demand import demand_fields
 from buckle.results import Event, Growth, Outcome, Status
 from buckle.units import to_unit
@@ -203,6 +204,7 @@ def _body_fields(case: Case) -> Fields:
         "enclosed_volume_ml": to_unit(meridian.enclosed_volume, "volume", "ml"),
         "surface_area_mm2": meridian.surface_area,
         "blank_diameter_mm": meridian.blank_diameter,
+        "body_cautions": list(unusual(meridian, case.material)) or None,
     }
 
 

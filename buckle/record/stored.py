@@ -9,7 +9,7 @@ from typing import Any, NoReturn
 
 from buckle.case import Case, read_case
 from buckle.cautions import CAUTIONS
-from buckle.errors import CaseError
+from buckle.errors import CaseError, printable
 from buckle.margins import Word, compare
 from buckle.margins.held import holding
 from buckle.record.agreement import demand_disagreements, disagreements
@@ -66,7 +66,9 @@ def _parsed(path: Path) -> object:
         reason = error.strerror or str(error)
         raise CaseError(f"{path}: cannot be read: {reason}; allowed: {_ALLOWED}") from error
     except (ValueError, RecursionError) as error:  # UnicodeDecodeError is a ValueError
-        raise CaseError(f"{path}: is not the record of a run: {' '.join(str(error).split())}; {_AGAIN}") from error
+        raise CaseError(
+            f"{path}: is not the record of a run: {printable(' '.join(str(error).split()))}; {_AGAIN}"
+        ) from error
 
 
 def _object(pairs: Sequence[tuple[str, object]]) -> Record:
@@ -94,7 +96,8 @@ def _refuse(path: Path, found: Iterator[str]) -> None:
     if named:
         more = sum(1 for _ in found)
         others = f"; and {more} more" if more else ""
-        raise CaseError(f"{path}: does not agree: {'; '.join(named)}{others}; changed after the run? {_AGAIN}")
+        said = printable("; ".join(named))  # they repeat texts of the record, whatever these hold
+        raise CaseError(f"{path}: does not agree: {said}{others}; changed after the run? {_AGAIN}")
 
 
 def _seal(told: Fields) -> Mapping[str, Any]:
@@ -128,7 +131,7 @@ def _version(told: Fields) -> object:
 
 
 def _case_disagreements(case: Case, told: Fields) -> Iterator[str]:
-    own = of_case(case)
+    own = {**of_case(case), "title": _title(case, told)}
     for key in own:
         yield from _differences(key, own[key], told.get(key))
     run = [key.removesuffix(".status") for key in told if key.endswith(".status")]
@@ -139,6 +142,13 @@ def _case_disagreements(case: Case, told: Fields) -> Iterator[str]:
     yield from _holding_disagreements(case, told)
     yield from _differences("cautions", list(CAUTIONS), told["cautions"])
     yield from _differences("expectations", expected, told.get("expectations", []))
+
+
+def _title(case: Case, told: Fields) -> str:
+    """Return the title that a run of the kept file had: without one it is named after its file, if it came from one."""
+    if case.tables.get("case", {}).get("title"):
+        return case.title
+    return "" if told["title"] == "" else Path(str(_seal(told)["case_file"]["name"])).stem
 
 
 def _holding_disagreements(case: Case, told: Fields) -> Iterator[str]:

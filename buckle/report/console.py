@@ -11,6 +11,7 @@ from buckle.cautions import CAUTIONS
 from buckle.margins import Comparison, Judgement, Margin
 from buckle.margins.margin import Size
 from buckle.margins.wording import event_words, said, sentence, size_text
+from buckle.proportions import unusual
 from buckle.record.quantities import growth_source, states
 from buckle.report.demand import contents_lines
 from buckle.results import Outcome, Status
@@ -36,7 +37,7 @@ def printed(
     if comparisons:
         parts.append(_comparison_table(comparisons))
     parts += [Text(line) for line in (*_notes(judgement), *_unfinished(outcomes))]
-    parts += [Text(f"CAUTION: {caution}.") for caution in judgement.cautions]
+    parts += [Text(f"CAUTION: {caution}.") for caution in (*unusual(case.meridian, case.material), *judgement.cautions)]
     parts += [Text(line) for line in contents_lines(case, judgement.holding, unit)]
     parts.append(Text(verdict_line(judgement, unit), style="bold"))
     parts.append(Text(" ".join(CAUTIONS), style="dim"))

@@ -2,6 +2,7 @@
 
 import json
 import os
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -159,7 +160,8 @@ def test_help_loads_no_mechanics() -> None:
 
 
 def test_a_reader_that_goes_away_is_no_error(case: Path, tmp_path: Path) -> None:
-    command = f"{sys.executable} -m buckle run {case} --out {tmp_path / 'out'} | head -1; exit ${{PIPESTATUS[0]}}"
+    words = [sys.executable, "-m", "buckle", "run", str(case), "--out", str(tmp_path / "out")]
+    command = f"{shlex.join(words)} | head -1; exit ${{PIPESTATUS[0]}}"
     env = {**os.environ, "PYTHONPATH": str(ROOT)}
     done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, env=env, check=False)
     assert done.returncode == MET
@@ -229,3 +231,22 @@ def test_pictures_in_the_formats_asked_for(figures: str, suffixes: set[str], cas
     assert main(["review", str(out / "cap"), "--quiet"]) == MET
     assert main(["draw", str(case), "--out", str(out), "--quiet", "--figures", figures]) == MET
     assert {path.suffix for path in out.glob("cap-section.*")} == suffixes
+
+
+def test_no_floating_warning_reaches_standard_error() -> None:
+    """Of the command itself; who calls `main` from Python, as the tests do, sees every warning."""
+    code = (
+        "import sys, os, numpy as np; from buckle import cli; from buckle.commands import formula\n"
+        "def shown(*_, **__): np.log(np.zeros(1)); assert os.environ['PYTHONWARNINGS'] == 'ignore::RuntimeWarning'\n"
+        "formula.show_formulas = lambda *a, **k: (shown(), 0)[1]\n"
+        "sys.argv = ['buckle', 'formula']; sys.exit(cli.main(*{arguments}))"
+    )
+    env = {key: value for key, value in os.environ.items() if key != "PYTHONWARNINGS"}
+    for arguments, said in (("[]", ""), ("[['formula']]", "divide by zero")):
+        own = code.replace("{arguments}", arguments)
+        if said:
+            own = own.replace("; assert os.environ['PYTHONWARNINGS'] == 'ignore::RuntimeWarning'", "")
+        command = [sys.executable, "-c", own]
+        done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, env=env, check=False)
+        assert done.returncode == 0
+        assert (said in done.stderr) if said else done.stderr == ""

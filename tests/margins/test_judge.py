@@ -6,7 +6,8 @@ from itertools import product
 import pytest
 
 from buckle.case import Case, case_from_dict
-from buckle.margins import Judgement, Margin, Verdict, Word, judge
+from buckle.margins import Judgement, Margin, Verdict, Word
+from buckle.margins.judge import judge
 from buckle.record.margins import margin_rows
 from buckle.report.console import verdict_line
 from buckle.results import BIFURCATION, LIMIT_POINT, Allowed, Event, Growth, Outcome, Status

@@ -8,9 +8,10 @@ import pytest
 from buckle.case import Case, case_from_dict
 from buckle.formulas.base import Formula
 from buckle.formulas.registry import FORMULAS
-from buckle.margins import again, judge
+from buckle.margins import again
 from buckle.margins.explain import reasons, why
 from buckle.margins.hand import hand_calculations
+from buckle.margins.judge import judge
 from buckle.margins.pair import Pair
 from buckle.margins.plastic import loaded_tube
 from buckle.margins.reason import AGAINST, UNKNOWN, Reason, explaining, moved, sentence

@@ -40,13 +40,13 @@ def _over_parameters(batch: Batch) -> Iterator[tuple[str, Figure]]:
         yield "scatter", draw_matrix(batch)
 
 
-def write_figures(table: Table, directory: Path, formats: Sequence[str] = (SVG,)) -> list[str]:
-    """Write every figure of a batch in each format; returns their names. Raises CaseError if it cannot."""
-    written = []
+def write_figures(table: Table, directory: Path, formats: Sequence[str] = (SVG,)) -> list[Path]:
+    """Write every figure of a batch in each format; returns the paths. Raises CaseError if it cannot."""
+    written: list[Path] = []
     for name, figure in batch_figures(table) if formats else ():
         try:
             save_figure(figure, directory, name, formats)
         except OSError as error:
             raise CaseError(f"{directory / name}: cannot be written: {error.strerror or error}") from error
-        written.append(name)
+        written += [directory / f"{name}.{each}" for each in formats]
     return written

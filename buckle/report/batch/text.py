@@ -92,7 +92,13 @@ def counts(table: Table) -> dict[str, int]:
     return {str(status): found.count(status) for status in RowStatus if status in found}
 
 
-def sweep_record(table: Table, progress: BatchProgress, resume: str) -> Record:
+def unreadable_text(lines: int) -> str:
+    """Return what is said of lines of the store that hold no row any more."""
+    which = "1 line holds" if lines == 1 else f"{lines} lines hold"
+    return f"Damaged or cut short: {which} no row any more. What was there counts for nothing and is computed again."
+
+
+def sweep_record(table: Table, progress: BatchProgress, resume: str, unreadable: int = 0) -> Record:
     """Return what a batch came to as plain data; times are left out, since they differ from run to run."""
     told: Record = {
         "study": table.title,
@@ -108,20 +114,25 @@ def sweep_record(table: Table, progress: BatchProgress, resume: str) -> Record:
     short = shortfall(table)
     if short is not None:
         told["falling_short"] = {**asdict(short), "interval": list(short.interval), "confidence": CONFIDENCE}
-    return told | ({"resume": resume} if resume else {})
+    return told | ({"resume": resume} if resume else {}) | _unreadable_record(unreadable)
 
 
-def table_record(table: Table, whole: int, where: str | None) -> Record:
+def _unreadable_record(lines: int) -> Record:
+    return {"unreadable_lines": lines} if lines else {}
+
+
+def table_record(table: Table, whole: int, where: str | None, unreadable: int = 0) -> Record:
     """Return the rows of a batch that were asked for as plain data."""
     told: Record = {"study": table.title, "rows_kept": whole, "columns": list(table.columns), "rows": _rows(table)}
-    return told | ({"where": where} if where else {}) | {"cautions": list(CAUTIONS)}
+    told |= ({"where": where} if where else {}) | {"cautions": list(CAUTIONS)}
+    return told | _unreadable_record(unreadable)
 
 
 def _rows(table: Table) -> list[Record]:
     return [{column: row[column] for column in table.columns if column in row} for row in table.rows]
 
 
-def sweep_text(table: Table, progress: BatchProgress, resume: str) -> RenderableType:
+def sweep_text(table: Table, progress: BatchProgress, resume: str, unreadable: int = 0) -> RenderableType:
     """Return the printed end of a batch."""
     told = ", ".join(f"{count} {status}" for status, count in counts(table).items())
     speed = f"{progress.done - progress.kept} in {time_text(progress.seconds)} ({progress.rate:.1f}/s)"
@@ -133,6 +144,8 @@ def sweep_text(table: Table, progress: BatchProgress, resume: str) -> Renderable
         words = [row.get(VERDICT) for row in table.rows]
         verdicts = ", ".join(f"{words.count(word)} {word}" for word in Word if word in words)
         lines.insert(0, f"Verdicts: {verdicts}.")
+    if unreadable:
+        lines.append(unreadable_text(unreadable))
     if resume:
         lines.append(f"Interrupted. Every row that was reported is kept; go on with: {resume}")
     short = shortfall(table)

@@ -3,25 +3,16 @@
 import re
 from collections.abc import Mapping
 
-from buckle.report.notation.expression import (
-    FUNCTIONS,
-    Bracket,
-    Call,
-    Node,
-    Number,
-    Power,
-    Product,
-    Quotient,
-    Sum,
-    Symbol,
-    value_of,
-)
+from buckle.expression.functions import FUNCTIONS
+from buckle.expression.tree import Bracket, Call, Node, Number, Power, Product, Quotient, Sum, Symbol
+from buckle.report.notation.expression import value_of
 
 NO_UNIT = "-"
 Exponents = tuple[float, float]  # of newton and of millimetre
 _BARE: Exponents = (0.0, 0.0)
 _NAMED: Mapping[str, Exponents] = {"": _BARE, "-": _BARE, "rad": _BARE, "N": (1.0, 0.0), "mm": (0.0, 1.0)}
-_SAME = ("max", "min")
+_SAME = ("abs", "max", "min")
+"""Functions whose value has the unit of their arguments."""
 _CLOSE = 1e-9
 _FACTOR = re.compile(r"(MPa|N|mm|rad|1)(\d*)")
 

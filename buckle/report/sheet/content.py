@@ -101,6 +101,7 @@ class Sheet:
     verdict: Verdict | None
     margins: tuple[MarginLine, ...]
     movement: tuple[Moving, ...]
+    cautions_of_body: tuple[str, ...]
     cautions_of_strain: tuple[str, ...]
     contents: Contents | None
     ladder: tuple[Rung, ...]
@@ -125,6 +126,7 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
         verdict=_verdict(told, said, margins),
         margins=margins,
         movement=tuple(map(_moving, rows_of(told.get("growth_at_bar")))),
+        cautions_of_body=texts_of(told.get("body_cautions")),
         cautions_of_strain=texts_of(told.get("strain_cautions")),
         contents=contents_of(told),
         ladder=rungs(told),

@@ -4,20 +4,10 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from buckle.expression.tree import Node, Number, Product, Relation, Symbol, Words
 from buckle.formulas.base import Interval
 from buckle.record.quantities import Fields
-from buckle.report.notation.expression import (
-    Node,
-    Number,
-    Product,
-    Relation,
-    Symbol,
-    Words,
-    put_in,
-    read,
-    text_of,
-    value_of,
-)
+from buckle.report.notation.expression import put_in, read, text_of, value_of
 from buckle.report.notation.ranges import told_range
 from buckle.report.notation.substitution import clauses, divided
 from buckle.report.notation.units import NO_UNIT, unit_of

@@ -148,7 +148,7 @@ def test_figures_show_the_designs(tmp_path):
     ]
     assert len(drawn["scatter"].axes) == 6  # three by three, the lower half
     assert "fall short" in drawn["histogram"].texts[-1].get_text()
-    assert write_figures(table(GRID), tmp_path) == ["responses", "map", "mass"]
+    assert write_figures(table(GRID), tmp_path) == [tmp_path / f"{name}.svg" for name in ("responses", "map", "mass")]
     assert {path.suffix for path in tmp_path.iterdir()} == {".svg"}
     first = (tmp_path / "map.svg").read_bytes()
     write_figures(table(GRID), tmp_path)

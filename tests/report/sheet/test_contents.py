@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from buckle.errors import CaseError
-from buckle.margins import judge
+from buckle.margins.judge import judge
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import record
 from buckle.record.seal import sealed

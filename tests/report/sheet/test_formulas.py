@@ -5,9 +5,10 @@ from xml.etree import ElementTree
 
 import pytest
 
+from buckle.expression.tree import Relation, Symbol, Words
 from buckle.formulas.base import Formula
 from buckle.formulas.registry import FORMULAS
-from buckle.report.notation.expression import Relation, Symbol, Words, put_in, read, text_of, value_of
+from buckle.report.notation.expression import put_in, read, text_of, value_of
 from buckle.report.notation.mathml import mathml
 from buckle.report.notation.substitution import clauses
 from buckle.report.notation.units import exponents, unit_of

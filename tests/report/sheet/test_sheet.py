@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from buckle.margins import judge
+from buckle.margins.judge import judge
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import Record, record
 from buckle.report.files import write_results
