@@ -285,6 +285,7 @@ def _crosscheck(options: argparse.Namespace) -> int:
 
 
 def _demand(options: argparse.Namespace) -> int:
+    check_readable([options.case])
     from buckle.commands.demand import show_demand
 
     return show_demand(options.case, options.out, options.json, _units(options), quiet=options.quiet)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from pathlib import Path
 
-from buckle.errors import CaseError, Fault
+from buckle.errors import CaseError, Fault, printable
 
 LARGEST = 5_000_000
 """Largest file that is read [bytes]; a case of thousands of pieces stays far below."""
@@ -37,4 +37,4 @@ def check_readable(paths: Iterable[Path]) -> None:
 
 def _refusal(path: str | Path, problem: str, allowed: str = "") -> CaseError:
     fault = Fault("file", problem, None, allowed)
-    return CaseError(f"{path}: {fault}", [fault])
+    return CaseError(f"{printable(str(path))}: {fault}", [fault])

@@ -25,7 +25,11 @@ def write_pages(request: Request, finished: Finished) -> None:
     with Store(request.out, create=True) as store:
         store.note_pages(finished.fingerprint, {path.name: file_sha256(path) for path in files})
     if request.prints:
-        say(f"Pictures: {len(pictures)} in {request.out}" + "".join(f"; page: {path}" for path in page) + "\n")
+        say(
+            f"Pictures: {len({path.stem for path in pictures})} in {request.out}"
+            + "".join(f"; page: {path}" for path in page)
+            + "\n"
+        )
 
 
 def _outlines(study: Study, table: Table) -> Iterator[tuple[int, Outline]]:

@@ -11,10 +11,11 @@ import numpy as np
 import pytest
 
 from buckle.errors import CaseError
+from buckle.record.directory import replaced
 from buckle.record.quantities import record
 from buckle.record.tables import PATH_COLUMNS, path_table, wave_table
 from buckle.report import files
-from buckle.report.files import Shown, replaced, write_results
+from buckle.report.files import Shown, write_results
 from tests.helpers.made_run import made_case, made_outcomes
 
 CASE = made_case()

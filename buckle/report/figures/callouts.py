@@ -37,15 +37,15 @@ class Dimension:
 def callouts(meridian: Meridian, units: Units = RECORDED) -> tuple[Callout, ...]:
     """Return one callout for each stretch of like pieces; a text that would be said twice is said once."""
     numbered = groupby(enumerate(meridian.pieces), key=lambda one: _likeness(one[1]))
-    told: dict[str, Callout] = {}
+    found: dict[str, Callout] = {}
     for _, group in numbered:
         stretch = list(group)
         first, last = stretch[0][0], stretch[-1][0]
         pieces = [piece for _, piece in stretch]
         middle = meridian.at_s(0.5 * (meridian.breaks[first] + meridian.breaks[last + 1]))
-        text = _text(pieces, float(middle.heading), units, told_gauge=meridian.gauge if first else None)
-        told.setdefault(text, Callout(text, float(middle.r), float(middle.z), float(middle.heading), first))
-    return tuple(told.values())
+        text = _text(pieces, float(middle.heading), units, known_gauge=meridian.gauge if first else None)
+        found.setdefault(text, Callout(text, float(middle.r), float(middle.z), float(middle.heading), first))
+    return tuple(found.values())
 
 
 def dimensions(meridian: Meridian, along: str, units: Units = RECORDED) -> tuple[Dimension, ...]:
@@ -98,10 +98,10 @@ def _likeness(piece: AnyPiece) -> tuple[str, float | None, bool]:
     return piece.name, curvature, piece.thickness[0] == piece.thickness[1]
 
 
-def _text(pieces: list[AnyPiece], heading: float, units: Units, *, told_gauge: float | None) -> str:
+def _text(pieces: list[AnyPiece], heading: float, units: Units, *, known_gauge: float | None) -> str:
     thickness = pieces[0].thickness[0], pieces[-1].thickness[1]
     words = [pieces[0].name, _size(pieces, heading, units)]
-    if thickness != (told_gauge, told_gauge):
+    if thickness != (known_gauge, known_gauge):
         constant = thickness[0] == thickness[1]
         words.append(f"t {_gauge(thickness[0], units)}" + ("" if constant else f" to {_gauge(thickness[1], units)}"))
     return "  ".join(word for word in words if word)

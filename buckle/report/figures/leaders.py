@@ -26,7 +26,7 @@ _CLEAR = 0.06  # in kept free around a label
 
 
 @dataclass(frozen=True)
-class _Place:
+class _Spot:
     """Where a label may stand: the end of its leader [mm] and which point of its box is there (0..1 each way)."""
 
     end: tuple[float, float]
@@ -46,7 +46,7 @@ def label_columns(panel: Panel, texts: Sequence[Callout], outline: Array, *, lef
     low, high = _free_stretch(panel, edges, outline)
     heights = spread(np.array([one.z for one in texts]), _LINE * panel.per_inch, low, high)
     for one, height in zip(texts, heights, strict=True):
-        _annotate(panel, one, _Place((edges[1] if left else edges[0], float(height)), (float(left), 0.5)))
+        _annotate(panel, one, _Spot((edges[1] if left else edges[0], float(height)), (float(left), 0.5)))
 
 
 def _free_stretch(panel: Panel, edges: tuple[float, float], outline: Array) -> tuple[float, float]:
@@ -83,15 +83,15 @@ def label_beside(panel: Panel, texts: Sequence[Callout], outline: Array) -> None
         obstacles = obstacles.joined_by(box, leader)
 
 
-def _best(panel: Panel, one: Callout, obstacles: _Obstacles) -> tuple[_Place, Array, Array]:
+def _best(panel: Panel, one: Callout, obstacles: _Obstacles) -> tuple[_Spot, Array, Array]:
     """Return the place whose label and leader clash least, the first of equals, with its box and leader [pixels].
 
     Places are looked at closely in the order of what is known of all of them at once, until no other can be better.
     """
-    places = _places(panel, one)
-    ends = panel.axes.transData.transform([place.end for place in places])
+    spots = _spots(panel, one)
+    ends = panel.axes.transData.transform([spot.end for spot in spots])
     start = panel.axes.transData.transform((one.r, one.z))
-    boxes = _boxes(panel, ends, np.array([place.hold for place in places]), _size(panel, one.text))
+    boxes = _boxes(panel, ends, np.array([spot.hold for spot in spots]), _size(panel, one.text))
     bounds = _seen_at_once(panel, boxes, np.linalg.norm(ends - start, axis=1), obstacles)
     least, best = math.inf, 0
     for i in np.argsort(bounds, kind="stable"):
@@ -100,7 +100,7 @@ def _best(panel: Panel, one: Callout, obstacles: _Obstacles) -> tuple[_Place, Ar
         weight = bounds[i] + _clashes(panel, boxes[i], _between(start, ends[i]), obstacles)
         if (weight, i) < (least, best):
             least, best = weight, int(i)
-    return places[best], boxes[best], _between(start, ends[best])
+    return spots[best], boxes[best], _between(start, ends[best])
 
 
 def _obstacles(panel: Panel, outline: Array) -> _Obstacles:
@@ -130,8 +130,8 @@ def _size(panel: Panel, text: str) -> tuple[float, float]:
 
 def _leader_pixels(panel: Panel) -> list[Array]:
     """Points along the leaders already drawn [pixels]."""
-    drawn = [text for text in panel.axes.texts if isinstance(text, Annotation) and text.get_text()]
-    return [_between(*panel.axes.transData.transform([text.xy, text.get_position()])) for text in drawn]
+    leading = [text for text in panel.axes.texts if isinstance(text, Annotation) and text.get_text()]
+    return [_between(*panel.axes.transData.transform([text.xy, text.get_position()])) for text in leading]
 
 
 def _between(start: Array, end: Array) -> Array:
@@ -145,21 +145,21 @@ def _line_pixels(line: Line2D) -> Array:
     return np.concatenate([a + share * (b - a) for a, b in pairwise(ends)])
 
 
-def _annotate(panel: Panel, one: Callout, place: _Place) -> None:
+def _annotate(panel: Panel, one: Callout, spot: _Spot) -> None:
     leader = {
         "arrowstyle": "-|>,head_length=0.3,head_width=0.12",
         "color": GUIDE,
         "linewidth": 0.6,
         "shrinkA": 1.0,
         "shrinkB": 0.0,
-        "relpos": place.hold,
+        "relpos": spot.hold,
     }
-    across = {0.0: "left", 0.5: "center", 1.0: "right"}[place.hold[0]]
-    up = {0.0: "bottom", 0.5: "center", 1.0: "top"}[place.hold[1]]
-    panel.axes.annotate(one.text, (one.r, one.z), place.end, ha=across, va=up, zorder=7, arrowprops=leader)
+    across = {0.0: "left", 0.5: "center", 1.0: "right"}[spot.hold[0]]
+    up = {0.0: "bottom", 0.5: "center", 1.0: "top"}[spot.hold[1]]
+    panel.axes.annotate(one.text, (one.r, one.z), spot.end, ha=across, va=up, zorder=7, arrowprops=leader)
 
 
-def _places(panel: Panel, one: Callout) -> list[_Place]:
+def _spots(panel: Panel, one: Callout) -> list[_Spot]:
     """Ends of leaders along both normals, the shortest and straightest first."""
     found = []
     for reach in _REACHES:
@@ -169,9 +169,9 @@ def _places(panel: Panel, one: Callout) -> list[_Place]:
                 x, y = math.cos(angle), math.sin(angle)
                 end = one.r + reach * panel.per_inch * x, one.z + reach * panel.per_inch * y
                 if abs(x) > abs(y):
-                    found.append(_Place(end, (float(x < 0.0), 0.5)))
+                    found.append(_Spot(end, (float(x < 0.0), 0.5)))
                 else:
-                    found += [_Place(end, (across, float(y < 0.0))) for across in (0.5, 0.0, 1.0)]
+                    found += [_Spot(end, (across, float(y < 0.0))) for across in (0.5, 0.0, 1.0)]
     return found
 
 

@@ -46,9 +46,9 @@ class Panel:
         return left < r < right and bottom < z < top
 
 
-def add_panel(figure: Figure, place: Box, shown: Box, margins: Margins, units: Units) -> Panel:
+def add_panel(figure: Figure, area: Box, shown: Box, margins: Margins, units: Units) -> Panel:
     """Add axes at a place [in] that show the box `shown` [mm] as large as its margins allow, centred."""
-    width, height = place[2] - place[0], place[3] - place[1]
+    width, height = area[2] - area[0], area[3] - area[1]
     free = width - margins.left - margins.right, height - margins.bottom - margins.top
     span = shown[2] - shown[0], shown[3] - shown[1]
     per_inch = max(span[0] / free[0], span[1] / free[1])
@@ -56,7 +56,7 @@ def add_panel(figure: Figure, place: Box, shown: Box, margins: Margins, units: U
     left = shown[0] - margins.left * per_inch - 0.5 * spare[0]
     bottom = shown[1] - margins.bottom * per_inch - 0.5 * spare[1]
     across, up = figure.get_size_inches()
-    axes = figure.add_axes((place[0] / across, place[1] / up, width / across, height / up))
+    axes = figure.add_axes((area[0] / across, area[1] / up, width / across, height / up))
     axes.set_xlim(left, left + width * per_inch)
     axes.set_ylim(bottom, bottom + height * per_inch)
     show_length(axes.xaxis, "r", units)
@@ -86,13 +86,13 @@ def _ticks(low: float, high: float, per_inch: float) -> list[float]:
 def spread(wanted: Array, gap: float, low: float, high: float) -> Array:
     """Return places in the order of the wanted ones, at least a gap apart, within the limits if there is room."""
     order = np.argsort(wanted, kind="stable")
-    places = np.array(wanted, dtype=np.float64)
-    floor = low
+    spots = np.array(wanted, dtype=np.float64)
+    least = low
     for i in order:
-        places[i] = floor = max(float(places[i]), floor)
-        floor += gap
-    ceiling = high
+        spots[i] = least = max(float(spots[i]), least)
+        least += gap
+    most = high
     for i in order[::-1]:
-        places[i] = ceiling = min(float(places[i]), ceiling)
-        ceiling -= gap
-    return places
+        spots[i] = most = min(float(spots[i]), most)
+        most -= gap
+    return spots

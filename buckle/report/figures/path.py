@@ -210,8 +210,10 @@ def _add_legend(figure: Figure, outcomes: Sequence[Outcome], levels: Sequence[_L
     dots = [_dot(MARKERS[sort], words[sort], filled=sort in (LIMIT, CEILING)) for sort in sorts]
     lines.append(_dot(END, "end of the path", filled=True))
     for row, handles in enumerate((dots, lines)):
-        place = (0.0, 0.2 * row / float(figure.get_size_inches()[1]))
-        figure.legend(handles=handles, loc="lower left", bbox_to_anchor=place, ncols=5, frameon=False, handlelength=2.8)
+        corner = (0.0, 0.2 * row / float(figure.get_size_inches()[1]))
+        figure.legend(
+            handles=handles, loc="lower left", bbox_to_anchor=corner, ncols=5, frameon=False, handlelength=2.8
+        )
 
 
 def _dot(marker: str, label: str, *, filled: bool) -> Line2D:

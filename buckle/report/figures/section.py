@@ -33,12 +33,12 @@ def draw_section(meridian: Meridian, *, title: str = "", density: float = 0.0, u
     with matplotlib.rc_context(dict(STYLE)):
         tight = tight_pieces(meridian)
         outline, texts = _outline(meridian), callouts(meridian, units)
-        places = _places(_extent(outline), bool(tight))
-        figure = Figure(figsize=places.size)
+        layout = _layout(_extent(outline), bool(tight))
+        figure = Figure(figsize=layout.size)
         FigureCanvasAgg(figure)
-        panel = _draw_whole(figure, places.whole, meridian, units)
+        panel = _draw_whole(figure, layout.whole, meridian, units)
         if tight:
-            detail = _draw_detail(figure, places.detail, meridian, tight, texts, units)
+            detail = _draw_detail(figure, layout.detail, meridian, tight, texts, units)
             _mark_detail(panel, detail)
             texts = tuple(one for one in texts if not detail.shows(one.r, one.z))
         label_beside(panel, texts, outline)
@@ -61,7 +61,7 @@ def _in_two_lines(words: str) -> str:
 
 
 @dataclass(frozen=True)
-class _Places:
+class _Layout:
     """Size of the figure and where the whole section and its detail stand on it [in]."""
 
     size: tuple[float, float]
@@ -69,7 +69,7 @@ class _Places:
     detail: Box
 
 
-def _places(box: Box, with_detail: bool) -> _Places:
+def _layout(box: Box, with_detail: bool) -> _Layout:
     """Put the detail below the section; a figure is no higher than its section needs and fits a page."""
     left, bottom, right, over = 0.65, 1.15, PAGE - 0.2, 0.75
     slender = (box[3] - box[1]) / (box[2] - min(box[0], 0.0))
@@ -77,8 +77,8 @@ def _places(box: Box, with_detail: bool) -> _Places:
     top, size = bottom + high, (PAGE, bottom + high + over)
     if with_detail:
         middle = bottom + (0.48 if slender < _FLAT else 0.42) * high
-        return _Places(size, (left, middle + 0.45, right, top), (left, bottom, right, middle - 0.3))
-    return _Places(size, (left, bottom, right, top), (left, bottom, right, top))
+        return _Layout(size, (left, middle + 0.45, right, top), (left, bottom, right, middle - 0.3))
+    return _Layout(size, (left, bottom, right, top), (left, bottom, right, top))
 
 
 def _samples(meridian: Meridian) -> Station:
@@ -114,12 +114,12 @@ def _draw_metal(panel: Panel, outline: Array) -> Polygon:
     return metal
 
 
-def _draw_whole(figure: Figure, place: Box, meridian: Meridian, units: Units) -> Panel:
+def _draw_whole(figure: Figure, area: Box, meridian: Meridian, units: Units) -> Panel:
     diameters, heights = (dimensions(meridian, along, units) for along in ("diameter", "height"))
     outline = _outline(meridian)
     left, bottom, right, top = _extent(outline)
     margins = Margins(0.25, 0.3 + _ROW * len(diameters), 0.3 + _STEP * len(heights), 0.3)
-    panel = add_panel(figure, place, (min(left, 0.0), bottom, right, top), margins, units)
+    panel = add_panel(figure, area, (min(left, 0.0), bottom, right, top), margins, units)
     _draw_metal(panel, outline)
     _, low, _, high = panel.frame
     panel.axes.plot([0.0, 0.0], [low, high], color=GUIDE, linewidth=0.7, linestyle=(0, (10, 3, 2, 3)), zorder=1)
@@ -164,12 +164,12 @@ def _write(panel: Panel, at: tuple[float, float], text: str, rotation: float) ->
 
 
 def _draw_detail(
-    figure: Figure, place: Box, meridian: Meridian, tight: range, texts: tuple[Callout, ...], units: Units
+    figure: Figure, area: Box, meridian: Meridian, tight: range, texts: tuple[Callout, ...], units: Units
 ) -> Panel:
     """The tight bends in a dashed frame, and nothing outside it but their labels."""
     frame = _frame(meridian, tight)
     left, right = _sides([one for one in texts if one.piece in tight])
-    panel = add_panel(figure, place, frame, Margins(column_width(left), 0.3, column_width(right), 0.3), units)
+    panel = add_panel(figure, area, frame, Margins(column_width(left), 0.3, column_width(right), 0.3), units)
     at, outline = _samples(meridian), _outline(meridian)
     (middle,) = panel.axes.plot(at.r, at.z, color=OUTLINE, linewidth=0.5, linestyle=(0, (8, 2, 2, 2)), zorder=4)
     window = Rectangle(frame[:2], frame[2] - frame[0], frame[3] - frame[1], transform=panel.axes.transData)

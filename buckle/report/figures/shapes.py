@@ -57,10 +57,10 @@ def add_shape_panels(view: Box, count: int, title_lines: int, units: Units) -> t
     return figure, panels
 
 
-def _panel(figure: Figure, place: Box, view: Box, units: Units) -> Axes:
+def _panel(figure: Figure, area: Box, view: Box, units: Units) -> Axes:
     """Add axes that show at least the view, and the axis of revolution where it is in sight."""
-    axes = add_axes(figure, place)
-    wide, tall = place[2] - place[0], place[3] - place[1]
+    axes = add_axes(figure, area)
+    wide, tall = area[2] - area[0], area[3] - area[1]
     per_inch = max((view[2] - view[0]) / wide, (view[3] - view[1]) / tall)
     across, up = 0.5 * (view[0] + view[2]), 0.5 * (view[1] + view[3])
     axes.set_xlim(across - 0.5 * wide * per_inch, across + 0.5 * wide * per_inch)

@@ -25,8 +25,8 @@ from buckle.results import MidSurface, Mode, Outcome
 from buckle.units import RECORDED, Units
 
 STRAIN = 0.10  # plastic strain up to which the material curve is drawn
-DRAWN = 0.12  # largest travel in the magnified picture, as a part of the wide side of the body
-LEAST = 2.0  # smallest magnification; what travels farther than DRAWN as it is, the true scale shows
+WIDEST = 0.12  # largest travel in the magnified picture, as a part of the wide side of the body
+LEAST = 2.0  # smallest magnification; what travels farther than WIDEST as it is, the true scale shows
 MOVING = 0.2  # what moves less than this part of the largest travel is left out of sight
 _STEPS = np.array([1.0, 2.0, 5.0])
 _LINE: dict[str, Any] = {"color": "0.0", "linewidth": 1.3}
@@ -143,9 +143,9 @@ def _magnified(start: MidSurface, state: MidSurface) -> Magnified | None:
     """Return a state with a round factor; None where it travels far as it is, or not at all."""
     most = float(np.max(_travel(start, state)))
     wide = float(max(np.ptp(start.r), np.ptp(start.z)))
-    if not 0.0 < most < DRAWN * wide:
+    if not 0.0 < most < WIDEST * wide:
         return None
-    wanted = DRAWN * wide / most
+    wanted = WIDEST * wide / most
     steps = _STEPS * 10.0 ** np.floor(np.log10(wanted))
     return Magnified(state, most, max(LEAST, float(np.max(steps[steps <= wanted]))))
 
@@ -169,18 +169,18 @@ def draw_magnified(case: Case, kind: str, start: MidSurface, loaded: Sequence[Ma
     return figure
 
 
-def _drawn(start: MidSurface, each: Magnified) -> tuple[np.ndarray, np.ndarray]:
+def _enlarged(start: MidSurface, each: Magnified) -> tuple[np.ndarray, np.ndarray]:
     state, factor = each.state, each.factor
     return start.r + factor * (state.r - start.r), start.z + factor * (state.z - start.z)
 
 
 def _view(start: MidSurface, each: Magnified) -> Box:
     """The box around whatever moves, before and as drawn."""
-    r, z = _drawn(start, each)
+    r, z = _enlarged(start, each)
     moved = np.tile(_travel(start, each.state), 2)
     return view_of(np.concatenate([start.r, r]), np.concatenate([start.z, z]), moved, MOVING)
 
 
 def _draw_pair(axes: Axes, start: MidSurface, each: Magnified) -> None:
     axes.plot(start.r, start.z, color="0.65", linewidth=2.2, label="unloaded")
-    axes.plot(*_drawn(start, each), **_LINE, label="loaded, magnified")
+    axes.plot(*_enlarged(start, each), **_LINE, label="loaded, magnified")

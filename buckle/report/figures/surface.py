@@ -47,9 +47,9 @@ def draw_surface(case: Case, kind: str, mode: Mode, units: Units = RECORDED) -> 
     height = _WIDE * float((high[1] - low[1]) / (high[0] - low[0]))
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(_WIDE + 0.4, height + 1.35)
-        told = f"{kind}, n = {mode.wave_number}, {pressure_text(mode.pressure, units)}; displacements have no size"
+        which = f"{kind}, n = {mode.wave_number}, {pressure_text(mode.pressure, units)}; displacements have no size"
         side = "from below" if _from_below(case) else "from above"
-        add_title(figure, case.title, f"Critical mode seen {side}, enlarged. {told}")
+        add_title(figure, case.title, f"Critical mode seen {side}, enlarged. {which}")
         wide, tall = _WIDE + 0.4, height + 1.35
         axes = figure.add_axes((0.2 / wide, 0.55 / tall, _WIDE / wide, height / tall))
         axes.set_axis_off()
