@@ -36,8 +36,12 @@ class Increasing:
         return to_unit(size, "pressure", self.unit) if self.is_pressure else self.sense * size
 
     def text(self, size: float) -> str:
-        """Return a size for a message."""
+        """Return a size as a part of a text, as it acts."""
         return pressure_text(size) if self.is_pressure else force_text(self.sense * size)
+
+    def amount(self, difference: float) -> str:
+        """Return a difference of sizes as a part of a text, without a sense."""
+        return pressure_text(difference) if self.is_pressure else force_text(difference)
 
 
 PRESSURE = Increasing("pressure", "bar")

@@ -82,7 +82,7 @@ class Mode(AtLoad):
 
 
 @dataclass(frozen=True, eq=False)
-class PathTable:
+class PathStates:
     """States along the equilibrium path, all arrays of equal length."""
 
     load: Array
@@ -103,7 +103,7 @@ class PathTable:
 
 
 @dataclass(frozen=True, eq=False)
-class Section(AtLoad):
+class MidSurface(AtLoad):
     """The mid-surface at one state."""
 
     name: str
@@ -201,8 +201,8 @@ class Outcome:
     first_yield_error: float | None = None  # per cent
     stresses: Stresses | None = None
     plastic_strain: PlasticStrain | None = None  # at the governing event; of MNA, whose collapse has no size, none
-    path: PathTable | None = None
-    sections: tuple[Section, ...] = ()
+    path: PathStates | None = None
+    sections: tuple[MidSurface, ...] = ()
     modes: tuple[Mode, ...] = ()
     growth: tuple[Growth, ...] = ()  # at the service and the required load
     at_capacity: Growth | None = None
@@ -254,4 +254,4 @@ def _sized(value: Any, increasing: Increasing) -> Any:
     if isinstance(value, tuple):
         return tuple(_sized(each, increasing) for each in value)
     sized: Any = value
-    return replace(sized, increasing=increasing) if isinstance(value, AtLoad | PathTable) else value
+    return replace(sized, increasing=increasing) if isinstance(value, AtLoad | PathStates) else value

@@ -46,10 +46,6 @@ class Load:
         """Return the load that increases for a message."""
         return self.increasing.text(load_factor)
 
-    def depth_text(self, difference: float) -> str:
-        """Return a difference of that load for a message."""
-        return f"{10.0 * difference:.2g} bar" if self.increasing.is_pressure else f"{difference:.2g} N"
-
     @property
     def constant(self) -> str:
         """What stays, in words; empty where nothing else acts."""
