@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from buckle.units import force_text, pressure_text, to_unit
+from buckle.units import bar, force_text, margin_bar, margin_pressure, pressure_text
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,15 @@ class Increasing:
 
     def recorded(self, size: float) -> float:
         """Return a size as records hold it: a pressure in bar, a force in N as it acts, compression negative."""
-        return to_unit(size, "pressure", self.unit) if self.is_pressure else self.sense * size
+        return bar(size) if self.is_pressure else self.sense * size
+
+    def in_margin(self, size: float | None) -> float | None:
+        """Return a size of a margin as its row holds it [bar] or [N]."""
+        return margin_bar(size) if self.is_pressure or size is None else self.sense * size
+
+    def of_margin(self, recorded: float | None) -> float | None:
+        """Return a size of a margin from that of its row."""
+        return margin_pressure(recorded) if self.is_pressure or recorded is None else self.sense * recorded
 
     def text(self, size: float) -> str:
         """Return a size as a part of a text, as it acts."""

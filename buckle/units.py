@@ -186,8 +186,8 @@ def pressure_text(pressure: float) -> str:
 
 
 def force_text(force: float) -> str:
-    """Return a force [N] as a part of a text; it is read in N, so that it needs no mark."""
-    return f"{four_digits(force)} N"
+    """Return a force [N] as a part of a text, marked as any quantity is; every reader has it in N."""
+    return mark(force, "N")
 
 
 def length_text(length: float) -> str:

@@ -11,7 +11,15 @@ from buckle.analysis.onset import onset_again, with_onset
 from buckle.analysis.setup import Run, model_of
 from buckle.analysis.stops import stops_of
 from buckle.analysis.unload import Grown, grown, loaded, moved
-from buckle.analysis.views import axial_balance, describe, path_table, plastic_strain_view, point_section, yielded_at
+from buckle.analysis.views import (
+    axial_balance,
+    describe,
+    path_table,
+    plastic_strain_view,
+    point_section,
+    undeformed,
+    yielded_at,
+)
 from buckle.errors import SolveError
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, MidSurface, Outcome, Status
 from buckle.solve.path import PathPoint
@@ -157,7 +165,7 @@ def _with_movement(followed: Followed, capacity: Event) -> Followed:
 
 def _sections(trace: Trace, between: tuple[MidSurface, ...]) -> tuple[MidSurface, ...]:
     """Shapes at the start of the path, at states on its way, at its limit and at its end."""
-    sections = (point_section(trace.shell, trace.points[0], "unloaded"), *between)
+    sections = (undeformed(trace.shell, "unloaded"), *between)
     if trace.limit is not None:
         sections += (point_section(trace.shell, trace.limit, "limit point"),)
     if trace.beyond:

@@ -57,6 +57,12 @@ def section_view(shell: Shell, at: Evaluation, load: float, name: str) -> MidSur
     return MidSurface(name, load, elements.station.r + moved.u, elements.station.z + moved.w)
 
 
+def undeformed(shell: Shell, name: str) -> MidSurface:
+    """Mid-surface before anything acts, what stays constant included."""
+    station = sampled(shell).elements.station
+    return MidSurface(name, 0.0, station.r, station.z)
+
+
 def point_section(shell: Shell, point: PathPoint, name: str) -> MidSurface:
     """Deformed mid-surface at a state of the path."""
     return section_view(shell, point.at, point.load_factor, name)

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from buckle.case import Case
+from buckle.increasing import PUSH
 from buckle.margins.beside import events_of, with_hand
 from buckle.margins.cautions import cautions
 from buckle.margins.doubts import doubts_of
@@ -48,7 +49,8 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     required = case.required_load
     demand = None if required is None else needs.partial_factor * required
     judgement = Judgement(tuple(margins), decider, waves, doubts, missing, told, _requires(case), demand)
-    return replace(judgement, holding=holding(case, judgement.margins, judgement.word))
+    held = holding(case, judgement.margins, judgement.word)
+    return replace(judgement, holding=held, increasing=case.loads.increasing)
 
 
 def _requires(case: Case) -> bool:
@@ -138,7 +140,8 @@ def _first_yield(case: Case, outcome: Outcome) -> list[Margin]:
 def _note(case: Case, outcome: Outcome, event: Event) -> str:
     notes = []
     if event.kind == BIFURCATION and outcome.kind == "GMNA":
-        notes.append("an onset: the body may still carry more")
+        pressed = "an onset, at which a wall pressed along its axis as a rule collapses"
+        notes.append(pressed if case.loads.increasing == PUSH else "an onset: the body may still carry more")
     if outcome.kind == "MNA":
         notes.append(_mechanism(case, event))
     return "; ".join((*notes, *outcome.notes))
