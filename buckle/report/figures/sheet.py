@@ -83,7 +83,7 @@ def draw_material(case: Case) -> Figure:
 
 
 def draw_on_curve(case: Case, where: OnCurve) -> Figure:
-    """Return the governing pressure over the plastic reference against relative slenderness, beside simple curves."""
+    """Return the governing load over the plastic reference against relative slenderness, beside simple curves."""
     across = np.linspace(0.02, max(2.0, 1.5 * where.slenderness), 400)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(7.0, 3.6)
@@ -106,7 +106,7 @@ def draw_on_curve(case: Case, where: OnCurve) -> Figure:
         named.append(Named(where.reached, f"{where.reached:.3g}  this body, {where.kind}", where.slenderness))
         name_values(axes, named)
         axes.set_xlabel("relative slenderness  √(MNA / LBA)  [–]")
-        axes.set_ylabel("pressure / plastic reference MNA  [–]")
+        axes.set_ylabel(f"{case.loads.increasing.words} / plastic reference MNA  [–]")
     return figure
 
 

@@ -163,7 +163,7 @@ _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {
     "magnified": ("pictures", "Deformed sections with magnified displacements", _magnified),
     "stresses": ("pictures", "Stresses along the meridian: inside, middle, outside", _stresses),
     "plastic-strain": ("pictures", "Plastic strain along the meridian: inside, middle, outside", _plastic_strain),
-    "critical-pressures": ("pictures", "Lowest pressure against the number of waves n", _waves),
+    "critical-pressures": ("pictures", "Lowest load against the number of waves n", _waves),
     "modes": ("pictures", "Critical modes in section, displacements enlarged", _modes),
     "mode": ("pictures", "Critical mode as a body, displacements enlarged", _mode),
 }

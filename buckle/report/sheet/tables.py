@@ -340,5 +340,5 @@ def balance_table(sheet: Sheet) -> TableData:
         for each in sheet.evidence
         if each.applied_N is not None and each.reaction_N is not None
     ]
-    caption = "Equilibrium along the axis: force of pressure and dead load against reaction of the supports"
+    caption = "Equilibrium along the axis: force of all loads against reaction of the supports"
     return table(caption, ("analysis", "applied", "reaction", "left over / applied"), rows)
