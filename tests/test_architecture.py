@@ -14,8 +14,9 @@ from tests.helpers.paths import ROOT
 
 PACKAGE = ROOT / "buckle"
 LAYERS = [
+    "marked",
     "errors",
-    "units cautions bands shipped expression",
+    "units cautions bands inputs shipped expression",
     "material meridian formulas demand",
     "shapes landmarks proportions",
     "case mesh imperfection",

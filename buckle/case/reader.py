@@ -15,14 +15,12 @@ from buckle.case.keys import Finding
 from buckle.case.locator import KeyPath, nearest_line, toml_lines
 from buckle.case.texts import depth_findings, text_findings
 from buckle.errors import CaseError, Fault, printable
-
-LARGEST = 5_000_000
-"""Largest file that is read [bytes]; a case of thousands of pieces stays far below."""
+from buckle.inputs import read_bytes
 
 
 def read_case(path: str | Path) -> Case:
     """Return the validated case of a file; raises CaseError with one line `file:line: key: problem` for each fault."""
-    name, data = str(path), _read_bytes(path)
+    name, data = str(path), read_bytes(path)
     tables, lines = _tables(name, data, "a case file with [material], [shape], [supports], [loads], [analyses]")
     return replace(_assembled(tables, name, name, lines), data=data)
 
@@ -33,7 +31,7 @@ def read_tables(path: str | Path, content: str) -> tuple[Mapping[str, Any], Mapp
     `content` says what an empty file should hold. There are no lines of JSON: whatever writes it may put all on one,
     and the path of a key tells where it stands.
     """
-    return _tables(str(path), _read_bytes(path), content)
+    return _tables(str(path), read_bytes(path), content)
 
 
 def _tables(name: str, data: bytes, content: str) -> tuple[Mapping[str, Any], Mapping[KeyPath, int] | None]:
@@ -60,21 +58,7 @@ def case_from_dict(tables: Mapping[str, Any], name: str = "case") -> Case:
 
 def read_text(path: str | Path) -> str:
     """Return the text of an input file; raises CaseError if it is not a readable UTF-8 text of bearable size."""
-    return _decoded(str(path), _read_bytes(path))
-
-
-def _read_bytes(path: str | Path) -> bytes:
-    name = str(path)
-    try:
-        file = Path(path)
-        if file.exists() and not file.is_file():
-            raise _file_error(name, None, "is a directory" if file.is_dir() else "is not a regular file", "a TOML file")
-        if file.exists() and file.stat().st_size > LARGEST:
-            raise _file_error(name, None, "is too large", f"up to {LARGEST} bytes")
-        return file.read_bytes()
-    except (OSError, ValueError) as error:  # ValueError: a null character in the name
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise _file_error(name, None, f"cannot be read: {reason}") from error
+    return _decoded(str(path), read_bytes(path))
 
 
 def _decoded(name: str, data: bytes) -> str:

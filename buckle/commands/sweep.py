@@ -3,7 +3,7 @@
 import hashlib
 import os
 import shlex
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
@@ -34,6 +34,7 @@ from buckle.report.batch.text import (
 from buckle.store import Result, Store, Table
 from buckle.study.reader import read_study
 from buckle.study.study import Study
+from buckle.units import RECORDED, Units
 
 CSV = "results.csv"
 SHOWN = 5
@@ -49,8 +50,9 @@ class Request:
     executor: str = "processes"
     address: str | None = None
     dry_run: bool = False
+    formats: Sequence[str] = ("svg",)  # of pictures
     json_file: str | None = None
-    unit: str = "bar"
+    units: Units = RECORDED
     quiet: bool = False
 
     @property
@@ -96,7 +98,7 @@ def _run(request: Request, identity: Identity, pool: WorkerPool) -> tuple[int, F
         complete = run_study(identity, store, pool, counts, stopping)
         if complete:
             store.mended()
-        finished = Finished(study, table := store.table(identity.digest), _fingerprint(identity, table, request.unit))
+        finished = Finished(study, table := store.table(identity.digest), _fingerprint(identity, table, request))
         pages = store.pages(finished.fingerprint)
     _write_csv(table, request.out / CSV)
     resume = "" if complete else _resume(request)
@@ -109,8 +111,9 @@ def _run(request: Request, identity: Identity, pool: WorkerPool) -> tuple[int, F
     return MET if complete and judged else UNFINISHED, finished if complete and not current else None
 
 
-def _fingerprint(identity: Identity, table: Table, unit: str) -> str:
-    text = hashlib.sha256(f"{identity.digest} {code_sha256(kinds=DRAWING)} {unit} {table.title}\n".encode())
+def _fingerprint(identity: Identity, table: Table, request: Request) -> str:
+    how = f"{request.units.pressure} {request.units.length} {' '.join(request.formats)}"
+    text = hashlib.sha256(f"{identity.digest} {code_sha256(kinds=DRAWING)} {how} {table.title}\n".encode())
     for line in table.lines():
         text.update(line.encode())
     return text.hexdigest()
@@ -149,7 +152,7 @@ def _forecast(request: Request, study: Study, pool: WorkerPool) -> int:
     mean = sum(each.seconds for each in results) / len(results) if results else None
     forecast = Forecast(study.title, study.count, len(results), mean, pool.jobs, first)
     if request.prints:
-        say(forecast_text(forecast))
+        say(forecast_text(forecast, request.units))
     write_json(request.json_file, forecast.record)
     return MET
 
@@ -168,7 +171,7 @@ def _timed(study: Study, number: int, pool: WorkerPool, executor: Executor) -> I
 
 
 def show_table(
-    directory: Path, where: str | None, csv_file: Path | None, json_file: str | None, unit: str, *, quiet: bool
+    directory: Path, where: str | None, csv_file: Path | None, json_file: str | None, units: Units, *, quiet: bool
 ) -> int:
     """Print the rows of a batch for which an expression holds; returns 0.
 
@@ -182,7 +185,7 @@ def show_table(
     if csv_file is not None:
         table.to_csv(csv_file)
     if not quiet and json_file != "-":
-        say(table_text(table, len(whole), unit))
+        say(table_text(table, len(whole), units))
         if unreadable:
             say(f"{unreadable_text(unreadable)}\n")
     write_json(json_file, table_record(table, len(whole), where, unreadable))

@@ -17,14 +17,19 @@ EXPLORED = 10_000  # designs that one page shows without becoming slow: it answe
 def write_pages(request: Request, finished: Finished) -> None:
     """Write pictures and page of a finished batch and say where. Raises CaseError if they cannot be written."""
     study, table = finished.study, finished.table
-    pictures = write_figures(table, request.out)
+    pictures = write_figures(table, request.out, request.formats)
     page = [request.out / PAGE] if study.count <= EXPLORED else []
     for path in page:
-        write_explorer(path, table, dict(_outlines(study, table)), request.unit)
+        write_explorer(path, table, dict(_outlines(study, table)), request.units.pressure, request.units.length)
+    files = [*(request.out / f"{name}.{format}" for name in pictures for format in request.formats), *page]
     with Store(request.out, create=True) as store:
-        store.note_pages(finished.fingerprint, {path.name: file_sha256(path) for path in [*pictures, *page]})
+        store.note_pages(finished.fingerprint, {path.name: file_sha256(path) for path in files})
     if request.prints:
-        say(f"Pictures: {len(pictures)} in {request.out}" + "".join(f"; page: {path}" for path in page) + "\n")
+        say(
+            f"Pictures: {len({path.stem for path in pictures})} in {request.out}"
+            + "".join(f"; page: {path}" for path in page)
+            + "\n"
+        )
 
 
 def _outlines(study: Study, table: Table) -> Iterator[tuple[int, Outline]]:
