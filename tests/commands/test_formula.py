@@ -165,6 +165,8 @@ NAMES = {
     "sqrt": math.sqrt,
     "exp": math.exp,
     "ln": math.log,
+    "log10": math.log10,
+    "abs": abs,
     "max": max,
     "min": min,
     "pi": math.pi,

@@ -6,8 +6,9 @@ from buckle.analysis import run
 from buckle.case import case_from_dict, read_case
 from buckle.case.replace import replace_keys
 from buckle.demand.balance import balance
-from buckle.margins import Judgement, Word, judge
+from buckle.margins import Judgement, Word
 from buckle.margins.contents import demand_sentence, holding_sentence, metal_words
+from buckle.margins.judge import judge
 from buckle.material import softenings
 from buckle.record.demand import demand_fields
 from buckle.record.holding import holding_fields, holding_of
