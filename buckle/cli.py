@@ -118,6 +118,17 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--full", action="store_true", help="also how far each moves when it is twice as fine")
     _printing(check)
     check.set_defaults(command=_crosscheck)
+    demand = commands.add_parser(
+        "demand",
+        help="the pressure the contents make",
+        description="Works out the gauge pressure that [contents] of a case make in each of its conditions, with the "
+        "steps of the one that governs.",
+        epilog="Exit code: 0; 2 the input is wrong, or the case says nothing of its contents.",
+    )
+    demand.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
+    demand.add_argument("--out", metavar="DIR", type=Path, help="where to draw the pressure against temperature")
+    _printing(demand)
+    demand.set_defaults(command=_demand)
     examples = commands.add_parser("examples", help="copies the demonstration cases and studies, to begin from")
     examples.add_argument(
         "--out", metavar="DIR", type=Path, default=Path("examples"), help="where to write (default: examples)"
@@ -207,6 +218,12 @@ def _crosscheck(options: argparse.Namespace) -> int:
 
     how = (options.full, options.json, options.pressure_unit, options.quiet)
     return crosscheck_case(Request(options.case, *how))
+
+
+def _demand(options: argparse.Namespace) -> int:
+    from buckle.commands.demand import show_demand
+
+    return show_demand(options.case, options.out, options.json, options.pressure_unit, quiet=options.quiet)
 
 
 def _examples(options: argparse.Namespace) -> int:

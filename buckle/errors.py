@@ -59,6 +59,14 @@ class ShapeError(BuckleError):
         self.fault = Fault(key, problem, value, allowed)
 
 
+class ContentsError(BuckleError):
+    """A filled container cannot be as its contents say; names quantity, value [internal unit], what would do."""
+
+    def __init__(self, key: str, value: object, problem: str, allowed: str = "") -> None:
+        super().__init__(f"contents.{key}: {problem}" + (f"; allowed: {allowed}" if allowed else ""))
+        self.fault = Fault(key, problem, value, allowed)
+
+
 class SolveError(BuckleError):
     """No usable state was found; carries a remedy."""
 

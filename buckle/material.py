@@ -49,6 +49,14 @@ class Hardening:
         """Stress of first flow [MPa]."""
         return self.numbers[1][0] if self.law == TABLE else self.numbers[0][0]
 
+    def scaled(self, factor: float) -> "Hardening":
+        """Return the law with every stress multiplied; strains, rates and exponents stay."""
+        stresses = {LINEAR: (0, 1), VOCE: (0, 1), SWIFT: (0,), TABLE: (1, 2)}[self.law]
+        first, second, third = (
+            tuple(factor * number for number in row) if at in stresses else row for at, row in enumerate(self.numbers)
+        )
+        return replace(self, numbers=(first, second, third))
+
     @cached_property
     def array(self) -> Array:
         """The numbers, (3, n)."""
@@ -129,6 +137,7 @@ class Grade:
     about: str
     values: Mapping[str, Any]
     sources: Mapping[str, str]
+    softens: str = ""  # which row of softening.toml tells how it softens with temperature
 
 
 @cache
@@ -139,5 +148,50 @@ def grades() -> Mapping[str, Grade]:
 
 
 def _grade(name: str, table: Mapping[str, Any]) -> Grade:
-    values = {key: value for key, value in table.items() if key not in ("about", "sources")}
-    return Grade(name, table["about"], MappingProxyType(values), MappingProxyType(table["sources"]))
+    values = {key: value for key, value in table.items() if key not in ("about", "sources", "softens")}
+    return Grade(name, table["about"], MappingProxyType(values), MappingProxyType(table["sources"]), table["softens"])
+
+
+@dataclass(frozen=True)
+class Softening:
+    """Parts of Young's modulus and of the yield stress at 20 degC [-] that are left at temperatures [degC]."""
+
+    temperatures: tuple[float, ...]
+    modulus: tuple[float, ...]
+    stress: tuple[float, ...]
+    source: str
+
+    def at(self, temperature: float) -> tuple[float, float]:
+        """Return what is left of modulus and stress, straight lines between; below the first and beyond the last level.
+
+        Cold metal is stiffer and stronger, which is not counted on.
+        """
+        modulus = np.interp(temperature, self.temperatures, self.modulus)
+        return float(modulus), float(np.interp(temperature, self.temperatures, self.stress))
+
+    def at_least(self, temperature: float, known: float) -> float:
+        """Return the part of a pressure carried at a known temperature that is carried at another one [-], at least.
+
+        If modulus and stresses fall together by a factor, so does what a body carries; it carries no less where one of
+        them falls less. The lesser of the two factors is therefore a lower bound.
+        """
+        return min(here / there for here, there in zip(self.at(temperature), self.at(known), strict=True))
+
+
+@cache
+def softenings() -> Mapping[str, Softening]:
+    """Return how metals soften, by the names that grades give. Source of every number: beside it in softening.toml."""
+    tables = tomllib.loads(files("buckle").joinpath("softening.toml").read_text("utf-8"))
+    return MappingProxyType({name: _softening(table) for name, table in tables.items()})
+
+
+def _softening(table: Mapping[str, Any]) -> Softening:
+    temperatures, modulus, stress = (tuple(table[key]) for key in ("temperatures_degC", "modulus_left", "stress_left"))
+    return Softening(temperatures, modulus, stress, table["source"])
+
+
+def warmed(metal: Material, softens: str, temperature: float) -> Material:
+    """Return the metal at a temperature [degC]: modulus and all stresses of its curve as much less as it softens."""
+    modulus, stress = softenings()[softens].at(temperature)
+    hardening = None if metal.hardening is None else metal.hardening.scaled(stress)
+    return replace(metal, youngs_modulus=modulus * metal.youngs_modulus, hardening=hardening)

@@ -1,4 +1,4 @@
-"""Units at the border: inside the code everything is in mm, N, MPa, rad, degC, kg/m3, mm3; heights above sea in m.
+"""Units at the border: inside the code everything is in mm, N, MPa, rad, degC, kg/m3, mm3, min; heights in m.
 
 Sources of the factors: the SI definitions of litre, bar and degree Celsius; the international inch (25.4 mm) and pound
 (0.45359237 kg) of 1959; standard gravity 9.80665 m/s2 (CGPM 1901). NIST Special Publication 811 (2008), appendix B,
@@ -37,6 +37,8 @@ Temperature = Annotated[float, Dimension("temperature")]
 Density = Annotated[float, Dimension("density")]
 Volume = Annotated[float, Dimension("volume")]
 Altitude = Annotated[float, Dimension("altitude")]
+Time = Annotated[float, Dimension("time")]
+Compliance = Annotated[float, Dimension("compliance")]
 
 
 class Unit(NamedTuple):
@@ -93,6 +95,12 @@ UNITS: Mapping[str, Mapping[str, Unit]] = MappingProxyType(
             "in3": Unit(_INCH**3),
         },
         "altitude": {"m": Unit(Fraction(1)), "ft": Unit(12 * _INCH / 1000)},
+        "time": {"min": Unit(Fraction(1)), "s": Unit(Fraction(1, 60)), "h": Unit(Fraction(60))},
+        "compliance": {
+            "ml_per_bar": Unit(Fraction(10000)),
+            "ml_per_psi": Unit(1000 / _PSI),
+            "mm3_per_MPa": Unit(Fraction(1)),
+        },
     }
 )
 """Dimension name -> {key suffix: unit}; the first suffix of each is the one that messages and echoes prefer."""

@@ -14,7 +14,7 @@ from buckle.results import Outcome, Status
 from buckle.store import Result, RowStatus
 from buckle.store.rows import Value
 
-ABOUT = ("title", "purpose", "family")
+ABOUT = ("title", "purpose", "family", "demand_in_words")
 """Words of a record that are the same for every design."""
 GROWTH = "growth under pressure"
 _WORST = (Status.FAILED, Status.NO_LIMIT, Status.SOLVED)

@@ -12,8 +12,11 @@ from buckle.case.checks import (
     expectation_findings,
     load_findings,
     requirement_findings,
+    state_findings,
     support_findings,
+    warm_findings,
 )
+from buckle.case.contents import demand_of, with_demand
 from buckle.case.echo import EchoLine, Origins, echo_table, input_hash
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
@@ -31,7 +34,8 @@ from buckle.case.models import (
 )
 from buckle.case.shape import ReadShape, read_shape
 from buckle.case.validate import Checked, check_table, value_at
-from buckle.material import Material
+from buckle.demand.conditions import Demand
+from buckle.material import Material, warmed
 from buckle.meridian import Meridian
 
 TABLES = ("case", "material", "shape", *[name for name in SECTIONS if name not in ("case", "material")], "expect")
@@ -41,6 +45,8 @@ TABLES = ("case", "material", "shape", *[name for name in SECTIONS if name not i
 class Case:
     """A validated case in mm, N, MPa and rad; `tables` is the data it was read from, keys with their units.
 
+    The required pressure is the higher of the file's and of the demand that the contents make on that side of the
+    wall; `asked` holds the file's. The material is warm where the contents say so.
     `path` and `data`, the bytes, are those of its file; None for a case that was read from none.
     """
 
@@ -62,6 +68,8 @@ class Case:
     tables: Mapping[str, Any] = field(repr=False)
     path: str | None = None
     data: bytes | None = field(default=None, repr=False)
+    demand: Demand | None = field(default=None, repr=False)
+    asked: Requirements = field(default_factory=Requirements, repr=False)
 
 
 _Table = ReadMetal | ReadShape | Checked
@@ -135,12 +143,13 @@ def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
         found += load_findings(loads, supports)
     if analyses:
         found += analysis_findings(analyses, parts.metal.material)
+    unsound = list(_contents_findings(parts))
+    found += unsound
     if parts.plain["requirements"].model:
-        found += requirement_findings(parts.plain["requirements"].model)
+        demand = None if unsound else _demand(parts)
+        found += requirement_findings(with_demand(parts.plain["requirements"].model, demand))
         if loads and parts.shape.meridian:
             found += ceiling_findings(parts.plain["requirements"].model, loads, parts.shape.meridian)
-    if parts.plain["contents"].model:
-        found += contents_findings(parts.plain["contents"].model)
     sound = [entry.model for entry in parts.expect if entry.model]
     if len(sound) == len(parts.expect):
         found += expectation_findings(sound, analyses.run if analyses else None)
@@ -148,6 +157,24 @@ def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
     for each in found:
         path = keys.get(each.path, each.path)
         yield Finding(path, each.problem, value_at(tables, path), each.allowed)
+
+
+def _contents_findings(parts: _Parts) -> Iterator[Finding]:
+    contents = parts.plain["contents"].model
+    if contents is not None:
+        unsound = list(contents_findings(contents))
+        yield from unsound or state_findings(contents, _side(parts))
+        yield from warm_findings(contents, parts.metal.grade)
+
+
+def _demand(parts: _Parts) -> Demand | None:
+    contents = parts.plain["contents"].model
+    return None if contents is None else demand_of(contents, _side(parts))
+
+
+def _side(parts: _Parts) -> str:
+    loads = parts.plain["loads"].model
+    return loads.pressure_side if loads else "inside"
 
 
 def _keys(parts: _Parts) -> dict[KeyPath, KeyPath]:
@@ -158,15 +185,16 @@ def _keys(parts: _Parts) -> dict[KeyPath, KeyPath]:
 
 def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
     plain = {name: checked.model for name, checked in parts.plain.items()}
-    heading, shape = plain.pop("case"), parts.shape.shape
+    heading, shape, demand = plain.pop("case"), parts.shape.shape, _demand(parts)
     expect = tuple(entry.model for entry in parts.expect)
     judged = {"case": heading, "material": parts.metal.metal, "shape": shape, **plain}
+    asked = plain.pop("requirements")
     assert parts.metal.material is not None
     assert parts.shape.meridian is not None
     return Case(
         title=heading.title or Path(path or "").stem,
         purpose=heading.purpose,
-        material=parts.metal.material,
+        material=_material(parts, demand),
         family=parts.shape.family,
         dimensions={name: getattr(shape, name) for name in type(shape).model_fields if name != "family"},
         meridian=parts.shape.meridian,
@@ -175,8 +203,20 @@ def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
         input_hash=input_hash({**judged, "expect": expect}),
         tables=tables,
         path=path,
+        demand=demand,
+        requirements=with_demand(asked, demand),
+        asked=asked,
         **plain,
     )
+
+
+def _material(parts: _Parts, demand: Demand | None) -> Material:
+    """Return the metal, warm as in the governing condition where the contents ask for it."""
+    metal, contents, grade = parts.metal.material, parts.plain["contents"].model, parts.metal.grade
+    assert metal is not None
+    if demand is None or grade is None or not contents.warm_metal:
+        return metal
+    return warmed(metal, grade.softens, demand.governing.condition.temperature)
 
 
 def _echo(parts: _Parts) -> Iterator[EchoLine]:

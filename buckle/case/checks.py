@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import get_args
 
+from buckle.case.contents import demand_of
 from buckle.case.keys import Finding, accepted_keys, unknown_word
 from buckle.case.models import (
     IMPERFECT_KINDS,
@@ -16,8 +17,9 @@ from buckle.case.models import (
     Requirements,
     Supports,
 )
+from buckle.errors import ContentsError
 from buckle.landmarks import push, ring
-from buckle.material import Material
+from buckle.material import Grade, Material
 from buckle.meridian import Meridian
 
 KINDS: tuple[str, ...] = get_args(Kind)
@@ -92,16 +94,43 @@ def ceiling_findings(requirements: Requirements, loads: Loads, meridian: Meridia
             yield _finding(f"the body has no {what}", "leave it out", "requirements", name)
 
 
+MEASURES = {"carbon_dioxide": "carbonation_volumes", "nitrogen": "fill_pressure"}
+"""How much of a gas there is, is told by its own measure; air is closed in at the pressure of the atmosphere."""
+OF_CARBONATED = ("drink", "air_fraction")
+
+
 def contents_findings(contents: Contents) -> Iterator[Finding]:
-    """Each gas has its own measure of how much of it is there."""
-    needed, useless = ("carbonation_volumes", "fill_pressure")
-    if contents.gas == "nitrogen":
-        needed, useless = useless, needed
-    key = next(key for key, slot in accepted_keys(Contents).items() if slot.name == needed)
-    if getattr(contents, needed) is None:
-        yield _finding(f"missing, {contents.gas} is measured by it", key, "contents", key)
-    if getattr(contents, useless) is not None:
-        yield _finding(f"means nothing for {contents.gas}", key, "contents", useless)
+    """Each gas has its own measure and keys, a drink one solubility, and there must be somewhere to be at."""
+    needed, gas = MEASURES.get(contents.gas), contents.gas
+    key = next((key for key, slot in accepted_keys(Contents).items() if slot.name == needed), "leave it out")
+    if needed and getattr(contents, needed) is None:
+        yield _finding(f"missing, {gas} is measured by it", key, "contents", key)
+    for name in MEASURES.values():
+        if name != needed and getattr(contents, name) is not None:
+            yield _finding(f"means nothing for {gas}", key, "contents", name)
+    for name in OF_CARBONATED:
+        if gas != "carbon_dioxide" and getattr(contents, name) is not None:
+            yield _finding(f"means nothing for {gas}", "leave it out", "contents", name)
+    if contents.drink is not None and contents.solubility_factor is not None:
+        yield _finding("the drink has its own factor", "one of the two", "contents", "solubility_factor")
+    if not (contents.temperatures or contents.conditions or contents.pasteuriser):
+        allowed = "temperatures_degC, [[contents.conditions]] or pasteuriser"
+        yield _finding("missing: nothing says how warm the container gets", allowed, "contents", "temperatures_degC")
+
+
+def state_findings(contents: Contents, side: str) -> Iterator[Finding]:
+    """What is closed in must leave a state in every condition."""
+    try:
+        demand_of(contents, side)
+    except ContentsError as error:
+        yield _finding(error.fault.problem, error.fault.allowed, "contents", error.fault.key)
+
+
+def warm_findings(contents: Contents, grade: Grade | None) -> Iterator[Finding]:
+    """How metal softens is known of shipped grades only."""
+    if contents.warm_metal and (grade is None or not grade.softens):
+        allowed = "false, or a shipped grade in [material]"
+        yield _finding("how this metal softens is not known", allowed, "contents", "warm_metal")
 
 
 def expectation_findings(expect: Sequence[Expectation], run: Sequence[str] | None) -> Iterator[Finding]:

@@ -22,6 +22,8 @@ SANE: Mapping[str, tuple[float, float]] = {
     "density": (-3e4, 3e4),
     "volume": (-1e9, 1e9),
     "altitude": (-1e3, 2e4),
+    "time": (0.0, 1e6),
+    "compliance": (0.0, 1e6),
 }
 """Internal values beyond which a number is taken for a slip of the unit; no container comes near them."""
 

@@ -7,6 +7,7 @@ from pydantic import BaseModel, ConfigDict
 
 from buckle.units import (
     Altitude,
+    Compliance,
     Density,
     Force,
     NonNegativeLength,
@@ -16,6 +17,7 @@ from buckle.units import (
     Pressure,
     Stress,
     Temperature,
+    Time,
     Volume,
 )
 
@@ -169,17 +171,49 @@ class Expectation(Section):
     reason: str = ""
 
 
-class Contents(Section):
-    """[contents]: what a filled container holds; the fill pressure of nitrogen is gauge at the fill temperature."""
+Liquid = Annotated[Temperature, Ge(0.0), Le(100.0)]
+Height = Annotated[Altitude, Ge(-1000.0), Le(11000.0)]
 
-    gas: Literal["carbon_dioxide", "nitrogen"]
+
+class Surroundings(Section):
+    """[[contents.conditions]]: where a filled container comes to; the altitude is that of [contents] unless given."""
+
+    name: str = ""
+    temperature: Liquid
+    altitude: Height | None = None
+
+
+class Soak(Section):
+    """An entry of contents.pasteuriser: the drink is at a temperature for a time."""
+
+    time: Annotated[Time, Gt(0.0)]
+    temperature: Liquid
+
+
+class Contents(Section):
+    """[contents]: what a filled container holds, and the temperatures and altitudes that it comes to.
+
+    Volumes of carbon dioxide count all that is closed in. The fill pressure of nitrogen is gauge at the fill
+    temperature. Gas "air" is a container closed at the pressure of the atmosphere, hot-filled or still. The air
+    fraction is that of the headspace of a carbonated drink at closing. What is not given is taken on the safe side: the
+    drink that dissolves least, a headspace full of air, a rigid container.
+    """
+
+    gas: Literal["carbon_dioxide", "nitrogen", "air"]
     carbonation_volumes: Annotated[float, Gt(0.0), Le(10.0)] | None = None
-    fill_pressure: Annotated[Pressure, Ge(0.0)] | None = None
+    fill_pressure: Annotated[Pressure, Ge(0.0), Le(2.0)] | None = None
+    drink: Literal["water", "lager", "sparkling_wine", "sugared"] | None = None
+    solubility_factor: Annotated[float, Ge(0.5), Le(1.1)] | None = None
+    air_fraction: Annotated[float, Ge(0.0), Le(1.0)] | None = None
     liquid: Annotated[Volume, Gt(0.0)]
     headspace: Annotated[Volume, Gt(0.0)]
-    fill_temperature: Temperature
-    temperatures: Annotated[tuple[Temperature, ...], MinLen(1)]
-    altitude: Altitude = 0.0
+    compliance: Annotated[Compliance, Ge(0.0)] = 0.0
+    fill_temperature: Annotated[Temperature, Ge(0.0), Lt(100.0)]
+    temperatures: tuple[Liquid, ...] = ()
+    altitude: Height = 0.0
+    conditions: tuple[Surroundings, ...] = ()
+    pasteuriser: tuple[Soak, ...] = ()
+    warm_metal: bool = False
 
 
 class Numerics(Section):

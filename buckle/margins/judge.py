@@ -8,6 +8,7 @@ from buckle.margins.beside import events_of, with_hand
 from buckle.margins.cautions import cautions
 from buckle.margins.doubts import doubts_of
 from buckle.margins.hand import HandSet, hand_calculations
+from buckle.margins.held import holding
 from buckle.margins.margin import JUDGED, Margin, Verdict
 from buckle.margins.movement import LIMITS, movement_margins
 from buckle.margins.names import BY_DEFORMATION, is_passed, limit_state, onset
@@ -44,7 +45,8 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
         margins = [replace(each, verdict=Verdict.NO_VERDICT) if each.verdict in JUDGED else each for each in margins]
     needs, waves = case.requirements, case.analyses.wave_numbers
     demand = None if needs.pressure is None else needs.partial_factor * needs.pressure
-    return Judgement(tuple(margins), decider, waves, doubts, missing, told, _requires(case), demand)
+    judgement = Judgement(tuple(margins), decider, waves, doubts, missing, told, _requires(case), demand)
+    return replace(judgement, holding=holding(case, judgement.margins, judgement.word))
 
 
 def _requires(case: Case) -> bool:

@@ -4,6 +4,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from buckle.margins.holding import Holding
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
 
 
@@ -40,6 +41,7 @@ class Judgement:
     cautions: tuple[str, ...] = ()
     required: bool = True  # whether anything is
     demand: float | None = None  # MPa that must be carried, partial factor included
+    holding: Holding | None = None  # up to where the contents are held
 
     @property
     def word(self) -> Word:

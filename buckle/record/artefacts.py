@@ -5,6 +5,7 @@ SHEET = "margin-sheet"
 PICTURES = (
     "section",
     "material",
+    "demand",
     "capacity",
     "paths",
     "deformed",

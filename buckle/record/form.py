@@ -166,6 +166,32 @@ class KindFields(Part):
     convergence_percent: dict[str, Number] = {}
 
 
+class ConditionRow(Part):
+    """A condition of the contents; vapour and headspace are never negative, a gauge pressure may be."""
+
+    temperature_degC: Number  # noqa: N815 - keys carry their unit
+    altitude_m: Number
+    pressure_bar: Number
+    name: str = ""
+    time_min: Positive | None = None
+    water_vapour_bar: NotNegative
+    headspace_ml: NotNegative
+    by_weiss_bar: Number | None = None
+
+
+class HoldsTo(Part):
+    """Up to where the contents are held."""
+
+    at_least: bool
+    liquid_fills_the_container: bool
+    capacity_over_partial_factor_bar: Positive
+    partial_factor: Annotated[float, Ge(1.0), Le(10.0)]
+    metal_temperature_degC: Number  # noqa: N815
+    metal_softens: bool
+    altitude_m: Number
+    in_words: str
+
+
 class RecordForm(Part):
     """A record but for its analyses."""
 
@@ -190,6 +216,14 @@ class RecordForm(Part):
     expectations: list[ExpectationRow] = []
     inputs: list[InputRow]
     cautions: list[str]
+    demand_bar: Number | None = None
+    demand_vacuum_bar: NotNegative | None = None
+    demand_conditions: list[ConditionRow] = []
+    demand_assumptions: list[str] = []
+    demand_cautions: list[str] = []
+    demand_in_words: str = ""
+    holds_to_temperature_degC: Number | None = None  # noqa: N815
+    holds_to: HoldsTo | None = None
     growth_at_bar: list[GrowthRow] = []
     permanent_growth_mm: Number | None = None
     mass_g: Positive | None = None

@@ -6,6 +6,7 @@ from buckle.formulas.base import Formula
 from buckle.margins.compare import Comparison
 from buckle.margins.margin import Hand, Margin, Size, Verdict, reserve_factor
 from buckle.margins.verdict import Judgement
+from buckle.record.holding import holding_fields
 from buckle.record.quantities import Fields
 from buckle.record.reading import number_of
 
@@ -33,6 +34,7 @@ def verdict_fields(judgement: Judgement) -> dict[str, object]:
         "not_judged": list(judgement.unjudged) or None,
         "strain_cautions": list(judgement.cautions) or None,
         "margins": margin_rows(judgement),
+        **holding_fields(judgement.holding),
     }
 
 

@@ -12,6 +12,7 @@ import numpy as np
 
 from buckle.case import Case
 from buckle.cautions import CAUTIONS
+from buckle.record.demand import demand_fields
 from buckle.results import Event, Growth, Outcome, Status
 from buckle.units import to_unit
 
@@ -40,6 +41,7 @@ def record(case: Case, outcomes: Sequence[Outcome], verdict: Fields, expectation
         **kinds,
         **_growth_fields(case, outcomes),
         **_body_fields(case),
+        **demand_fields(case),
         **verdict,
         "expectations": list(expectations) or None,
         "inputs": _inputs(case),
@@ -50,7 +52,7 @@ def record(case: Case, outcomes: Sequence[Outcome], verdict: Fields, expectation
 
 def of_case(case: Case) -> Record:
     """Return the part of a record that follows from the case alone, whatever its analyses find."""
-    return plain_mapping({**_name_fields(case), **_body_fields(case), "inputs": _inputs(case)})
+    return plain_mapping({**_name_fields(case), **_body_fields(case), **demand_fields(case), "inputs": _inputs(case)})
 
 
 def versions() -> dict[str, str]:

@@ -10,11 +10,13 @@ from typing import Any, NoReturn
 from buckle.case import Case, read_case
 from buckle.cautions import CAUTIONS
 from buckle.errors import CaseError
-from buckle.margins import compare
+from buckle.margins import Word, compare
+from buckle.margins.held import holding
 from buckle.record.agreement import demand_disagreements, disagreements
 from buckle.record.artefacts import PICTURES, RECORD, SHEET
 from buckle.record.form import form_faults
-from buckle.record.margins import expectation_rows
+from buckle.record.holding import holding_fields
+from buckle.record.margins import expectation_rows, margin_of
 from buckle.record.quantities import Fields, Record, of_case, plain_mapping, versions
 from buckle.record.reading import rows_of
 from buckle.record.seal import DIGEST, SEAL, digest_of, file_sha256
@@ -134,8 +136,17 @@ def _case_disagreements(case: Case, told: Fields) -> Iterator[str]:
         yield f"analyses: the record has {', '.join(run) or 'none'}, the case file {', '.join(case.analyses.run)}"
     yield from demand_disagreements(case, list(rows_of(told["margins"])))
     expected = plain_mapping({"expectations": expectation_rows(compare(case, told))})["expectations"]
+    yield from _holding_disagreements(case, told)
     yield from _differences("cautions", list(CAUTIONS), told["cautions"])
     yield from _differences("expectations", expected, told.get("expectations", []))
+
+
+def _holding_disagreements(case: Case, told: Fields) -> Iterator[str]:
+    """Yield what is wrong with the temperature up to which contents are held: it follows from case and margins."""
+    margins = [margin_of(row) for row in rows_of(told["margins"]) if "beside" not in row]
+    own = plain_mapping(holding_fields(holding(case, margins, Word(str(told["verdict"])))))
+    for key in ("holds_to_temperature_degC", "holds_to"):
+        yield from _differences(key, own.get(key), told.get(key))
 
 
 def _differences(place: str, own: object, told: object) -> Iterator[str]:

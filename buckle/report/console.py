@@ -12,6 +12,7 @@ from buckle.margins import Comparison, Judgement, Margin
 from buckle.margins.margin import Size
 from buckle.margins.wording import event_words, said, sentence, size_text
 from buckle.record.quantities import growth_source, states
+from buckle.report.demand import contents_lines
 from buckle.results import Outcome, Status
 from buckle.units import to_unit
 
@@ -36,6 +37,7 @@ def printed(
         parts.append(_comparison_table(comparisons))
     parts += [Text(line) for line in (*_notes(judgement), *_unfinished(outcomes))]
     parts += [Text(f"CAUTION: {caution}.") for caution in judgement.cautions]
+    parts += [Text(line) for line in contents_lines(case, judgement.holding, unit)]
     parts.append(Text(verdict_line(judgement, unit), style="bold"))
     parts.append(Text(" ".join(CAUTIONS), style="dim"))
     return Group(*parts, "")

@@ -11,8 +11,10 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from buckle.case import Case
+from buckle.record.holding import holding_of
 from buckle.record.quantities import Fields, bar
 from buckle.record.states import REQUIRED, SERVICE, UNLOADED, deformed_states
+from buckle.report.figures.demand import draw_demand
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import Named, add_axes, add_title, bar_text, name_values, new_figure
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
@@ -34,6 +36,8 @@ def sheet_figures(case: Case, outcomes: Sequence[Outcome], told: Fields) -> Iter
     """Yield the pictures that the outcomes have something to show for, with their names."""
     if case.material.hardening is not None:
         yield "material", draw_material(case)
+    if case.demand is not None:
+        yield "demand", draw_demand(case, holding_of(told))
     where = place(told)
     if where is not None:
         yield "capacity", draw_place(case, where)

@@ -1,5 +1,6 @@
 """What stands on a margin sheet, as frozen data made from the record of a run and from nothing else."""
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -9,6 +10,7 @@ from buckle.margins.wording import Said, event_words, governing_of, sentence
 from buckle.record.margins import margin_of
 from buckle.record.quantities import KINDS, Fields
 from buckle.record.reading import list_of, number_of, pairs_of, rows_of, texts_of
+from buckle.report.sheet.contents import Contents, contents_of
 from buckle.report.sheet.evidence import Evidence, evidence_of
 from buckle.report.sheet.hand import HandSheet, hand_sheet
 from buckle.report.sheet.head import Head, head_of
@@ -100,6 +102,7 @@ class Sheet:
     margins: tuple[MarginLine, ...]
     movement: tuple[Moving, ...]
     cautions_of_strain: tuple[str, ...]
+    contents: Contents | None
     ladder: tuple[Rung, ...]
     place: Place | None
     inputs: Mapping[str, tuple[Input, ...]]
@@ -123,6 +126,7 @@ def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
         margins=margins,
         movement=tuple(map(_moving, rows_of(told.get("growth_at_bar")))),
         cautions_of_strain=texts_of(told.get("strain_cautions")),
+        contents=contents_of(told),
         ladder=rungs(told),
         place=place(told),
         inputs=_inputs(told),
@@ -182,6 +186,10 @@ def _demand_from(told: Fields, line: MarginLine) -> str:
         if str(each.get("key")) in ("requirements.pressure_bar", "requirements.service_pressure_bar")
         and each.get("value") == line.demand
     ]
+    inside = _by_key(told).get("loads.pressure_side", {}).get("value") == "inside"
+    made = number_of(told.get("demand_bar" if inside else "demand_vacuum_bar"))
+    if not given and made is not None and line.demand is not None and math.isclose(made, line.demand, rel_tol=1e-9):
+        return "the contents of the case, which make more than it requires"
     if not given:
         return "no demand is given" if line.demand is None else "a requirement of the case"
     source = f", {given[0]['source']}" if given[0].get("source") else ""
@@ -313,5 +321,8 @@ def _limits(told: Fields) -> Iterator[str]:
     if inputs.get("loads.follower", {}).get("value") is False:
         yield "The pressure keeps its direction when the wall turns. Can err to either side."
     yield "Pressure acts on the middle surface, which moves results by the order of t/R."
-    yield "Metal at room temperature; static pressure. Warm metal is weaker: not conservative above it."
+    if inputs.get("contents.warm_metal", {}).get("value") is True:
+        yield "Metal as warm as in the condition that the contents make most pressure in; static pressure."
+    else:
+        yield "Metal at room temperature; static pressure. Warm metal is weaker: not conservative above it."
     yield "No contact with a table, no impact, no stresses left from forming. Can err to either side."

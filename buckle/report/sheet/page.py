@@ -20,6 +20,7 @@ from buckle.report.sheet.pictures import Picture, inlined, pictures
 from buckle.report.sheet.tables import (
     balance_table,
     beside_table,
+    contents_table,
     convergence_table,
     expectation_table,
     input_table,
@@ -74,6 +75,7 @@ def _content(sheet: Sheet, shown: Sequence[Picture]) -> dict[str, Any]:
         "ladder": ladder_table(sheet),
         "place": place_table(sheet),
         "inputs": input_table(sheet),
+        "contents": contents_table(sheet),
         "settings": settings_table(sheet),
         "convergence": convergence_table(sheet),
         "balance": balance_table(sheet),

@@ -79,6 +79,10 @@ def _material(sheet: Sheet) -> str:
     )
 
 
+def _demand(sheet: Sheet) -> str:
+    return "" if sheet.contents is None else f"{sheet.contents.demand} {sheet.contents.holds}"
+
+
 def _paths(sheet: Sheet) -> str:
     return f"Events on the paths: {_events(sheet, 'MNA', 'GNA', 'GMNA', 'GNIA', 'GMNIA')}."
 
@@ -146,6 +150,7 @@ def _told(line: MarginLine) -> str:
 _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {
     "section": ("inputs", "Section to scale with its dimensions", _section),
     "material": ("inputs", "Material curve as used by the plastic analyses", _material),
+    "demand": ("contents", "Pressure that the contents make against temperature", _demand),
     "capacity": ("ladder", "Place on the capacity curve", _capacity),
     "paths": ("pictures", "Load against travel, with limits, bifurcations and what is required", _paths),
     "deformed": ("pictures", "Deformed sections at true scale", _deformed),

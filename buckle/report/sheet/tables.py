@@ -84,6 +84,31 @@ def movement_table(sheet: Sheet) -> Table:
     return table(caption, ("under", "pressure", *sizes), rows)
 
 
+def contents_table(sheet: Sheet) -> Table:
+    """What the contents make of every condition."""
+    given = () if sheet.contents is None else sheet.contents.conditions
+    rows: list[Row] = [
+        [
+            each.name or NONE,
+            _measured(each.temperature, "degC"),
+            _measured(each.altitude, "m"),
+            _measured(each.time, "min"),
+            sized(each.pressure, "bar"),
+            sized(each.vapour, "bar"),
+            _measured(each.headspace, "ml"),
+            sized(each.by_weiss, "bar"),
+        ]
+        for each in given
+    ]
+    columns = ("condition", "temperature", "altitude", "time", "pressure", "of it vapour", "headspace", "by Weiss")
+    caption = "What the contents make, gauge (vapour absolute), by G7-04; steps and sources: buckle demand"
+    return table(caption, columns, rows)
+
+
+def _measured(value: float | None, unit: str) -> Cell:
+    return Cell(NONE if value is None else f"{value:.4g} {unit}", value)
+
+
 def _found(line: MarginLine) -> Cell:
     if line.size_unit is None:
         return Cell("")

@@ -1,0 +1,64 @@
+"""The work behind `buckle demand`: the pressure that the contents of a case make."""
+
+from pathlib import Path
+
+from buckle.case import Case, read_case, refusal
+from buckle.commands.output import say, write_json
+from buckle.demand.conditions import Demand
+from buckle.errors import CaseError
+from buckle.record.demand import condition_fields, demand_fields, step_fields
+from buckle.record.quantities import Record, bar, plain_mapping
+from buckle.report.demand import demand_sheet
+from buckle.report.figures.all import save_figure
+from buckle.report.figures.demand import draw_demand
+
+
+def show_demand(path: Path, out: Path | None, json_file: str | None, unit: str, *, quiet: bool) -> int:
+    """Print what the contents of a case make, with its picture if `out` is given; returns the exit code.
+
+    Raises CaseError for a case without contents, and where the picture cannot be written.
+    """
+    case = read_case(path)
+    if case.demand is None:
+        problem = "missing: nothing is said of what the container holds"
+        raise refusal(case, ("contents", ""), problem, "a table [contents]")
+    loud = not quiet and json_file != "-"
+    if loud:
+        say(demand_sheet(case, case.demand, unit))
+    if out is not None:
+        name = f"{path.stem}-demand"
+        _draw(case, out, name)
+        if loud:
+            say(f"Picture: {out / name}.svg and .png")
+    write_json(json_file, told(case, case.demand))
+    return 0
+
+
+def told(case: Case, demand: Demand) -> Record:
+    """Return the demand as plain data under the contract's names."""
+    fields = demand_fields(case)
+    asked, judged = case.asked.pressure, case.requirements.pressure
+    return plain_mapping(
+        {
+            "title": case.title,
+            "input_sha256": case.input_hash,
+            "conditions": fields["demand_conditions"],
+            "demand_bar": fields["demand_bar"],
+            "vacuum_bar": fields["demand_vacuum_bar"],
+            "governing": condition_fields(demand.governing),
+            "steps": step_fields(demand),
+            "required_pressure_bar": None if asked is None else bar(asked),
+            "judged_pressure_bar": None if judged is None else bar(judged),
+            "in_words": fields["demand_in_words"],
+            "assumptions": fields["demand_assumptions"],
+            "cautions": fields["demand_cautions"],
+        }
+    )
+
+
+def _draw(case: Case, out: Path, name: str) -> None:
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        save_figure(draw_demand(case), out, name)
+    except OSError as error:
+        raise CaseError(f"{out}: cannot be written: {error.strerror or error}") from error

@@ -1,0 +1,1 @@
+"""The pressure that a filled container sees: what its contents make at a temperature and an altitude."""

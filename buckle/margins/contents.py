@@ -1,0 +1,76 @@
+"""What is said of the contents of a container, the same wherever it is shown."""
+
+from collections.abc import Iterator
+
+from buckle.case import Case
+from buckle.demand.conditions import Condition, Demand
+from buckle.margins.held import metal_temperature, softening_of
+from buckle.margins.holding import Holding
+from buckle.units import to_unit
+
+
+def demand_sentence(case: Case, demand: Demand, unit: str = "bar") -> str:
+    """Return the demand in one sentence, and whether it or what the case requires is judged."""
+    if demand.acting <= 0.0:
+        return f"None: the contents make no pressure that acts from the {demand.side}; {_extremes(demand, unit)}."
+    told = f"{_pressure(demand.acting, unit)} {unit} from the {demand.side} at {where(demand.governing.condition)}"
+    asked = case.asked.pressure
+    if asked is None:
+        return f"{told}; it is judged: the case requires no other pressure."
+    if asked >= demand.acting:
+        return f"{told}; the case requires {_pressure(asked, unit)} {unit}, which is not lower and is judged."
+    return f"{told}; it is judged: it is higher than the {_pressure(asked, unit)} {unit} that the case requires."
+
+
+def _extremes(demand: Demand, unit: str) -> str:
+    lowest, highest = demand.emptiest, demand.fullest
+    return (
+        f"gauge {_pressure(lowest.state.gauge, unit)} {unit} at {where(lowest.condition)} to"
+        f" {_pressure(highest.state.gauge, unit)} {unit} at {where(highest.condition)}"
+    )
+
+
+def holding_sentence(holding: Holding, unit: str = "bar") -> str:
+    """Return up to which temperature the contents are held, in one sentence, with what the metal is taken as."""
+    held = holding.held
+    factor = "" if holding.partial_factor == 1.0 else f", over the partial factor {holding.partial_factor:g},"
+    carried = f"{_pressure(holding.capacity, unit)} {unit}{factor} with its metal at {holding.metal:g} degC"
+    metal = "softening as the contents warm" if holding.softened else "not softening: how it does is not known"
+    basis = f"(it carries {carried}, {metal}; altitude {holding.altitude:g} m)"
+    if held.temperature is None:
+        return f"Holds at no temperature from 0 degC on {basis}."
+    beyond = "; beyond, the liquid leaves no room" if held.full else ""
+    least = "at least " if held.at_least or holding.at_least else ""
+    # downward: a tenth of a degree more would not be held
+    return f"Holds to {least}{int(10.0 * held.temperature) / 10.0:g} degC{beyond} {basis}."
+
+
+def metal_words(case: Case) -> Iterator[str]:
+    """Yield at which temperature the analyses take the metal, and what that leaves out."""
+    assert case.demand is not None
+    metal, contents, softening = (
+        metal_temperature(case),
+        case.demand.governing.condition.temperature,
+        softening_of(case),
+    )
+    if contents <= metal and not (case.contents and case.contents.warm_metal):
+        return
+    if softening is None:
+        yield f"the analyses take the metal at {metal:g} degC, the contents are at {contents:g} degC: it is weaker then"
+        return
+    modulus, stress = softening.at(contents)
+    told = f"{100 * (1 - modulus):.2g} % less stiff and {100 * (1 - stress):.2g} % weaker ({softening.source})"
+    if case.contents is not None and case.contents.warm_metal:
+        yield f"the analyses take the metal at {metal:g} degC, {told}"
+    else:
+        yield f"the analyses take the metal at {metal:g} degC; at {contents:g} degC it is {told}: contents.warm_metal"
+
+
+def where(condition: Condition) -> str:
+    """Return a condition in words."""
+    name = f" ({condition.name})" if condition.name else ""
+    return f"{condition.temperature:g} degC, {condition.altitude:g} m{name}"
+
+
+def _pressure(pressure: float, unit: str) -> str:
+    return f"{to_unit(pressure, 'pressure', unit):.4g}"

@@ -1,0 +1,60 @@
+"""What the contents of a container make, as plain data: pressures in bar, volumes in ml."""
+
+from collections.abc import Mapping
+
+from buckle.case import Case
+from buckle.demand.conditions import Demand, Met
+from buckle.demand.steps import PRESSURE, Step, steps
+from buckle.margins.contents import demand_sentence, metal_words
+from buckle.units import to_unit
+
+Fields = Mapping[str, object]
+
+
+def demand_fields(case: Case) -> Fields:
+    """Return the demand under the names of results.json; nothing without contents."""
+    demand = case.demand
+    if demand is None:
+        return {}
+    return {
+        "demand_bar": _bar(demand.pressure),
+        "demand_vacuum_bar": _bar(demand.vacuum),
+        "demand_conditions": [condition_fields(each) for each in demand.met],
+        "demand_assumptions": list(demand.assumptions) or None,
+        "demand_cautions": [*demand.cautions, *metal_words(case)] or None,
+        "demand_in_words": demand_sentence(case, demand),
+    }
+
+
+def condition_fields(met: Met) -> Fields:
+    """Return a condition with its pressure, the parts of it inside, and the other solubility where there is one."""
+    condition, state = met.condition, met.state
+    other = None if met.by_weiss is None else met.by_weiss.gauge
+    parts = {f"{share.name.replace(' ', '_')}_bar": _bar(share.pressure) for share in state.shares}
+    return {
+        "temperature_degC": condition.temperature,
+        "altitude_m": condition.altitude,
+        "pressure_bar": _bar(state.gauge),
+        "name": condition.name or None,
+        "time_min": condition.time,
+        "absolute_pressure_bar": _bar(state.absolute),
+        "outside_pressure_bar": _bar(state.outside),
+        "water_vapour_bar": _bar(state.vapour),
+        **parts,
+        "headspace_ml": 1e-3 * state.headspace,
+        "by_weiss_bar": None if other is None else _bar(other),
+    }
+
+
+def step_fields(demand: Demand) -> list[Fields]:
+    """Return the steps of the governing condition; pressures in bar."""
+    return [_step(each) for each in steps(demand.filling, demand.governing.state)]
+
+
+def _step(step: Step) -> Fields:
+    value, unit = (_bar(step.value), "bar") if step.unit == PRESSURE else (step.value, step.unit)
+    return {"name": step.name, "symbol": step.symbol, "value": value, "unit": unit, "source": step.source or None}
+
+
+def _bar(pressure: float) -> float:
+    return to_unit(pressure, "pressure", "bar")

@@ -1,0 +1,121 @@
+"""What contents make, on the margin sheet of a made run: table, picture, words, and a record that keeps to them."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from buckle.errors import CaseError
+from buckle.margins import judge
+from buckle.record.margins import verdict_fields
+from buckle.record.quantities import record
+from buckle.record.seal import sealed
+from buckle.record.stored import read_record
+from buckle.report.demand import contents_lines
+from buckle.report.files import write_results
+from buckle.report.sheet.content import sheet_of
+from buckle.report.sheet.contents import contents_of
+from buckle.report.sheet.page import markdown_of
+from buckle.report.sheet.tables import contents_table
+from tests.helpers.made_run import made_case, made_outcomes
+from tests.helpers.page import check_page, printed_letters, read_page
+
+STILL = {
+    "gas": "nitrogen",
+    "fill_pressure_bar": 0.7,
+    "liquid_ml": 355,
+    "headspace_ml": 20,
+    "fill_temperature_degC": 20,
+    "temperatures_degC": [4, 38],
+    "pasteuriser": [{"time_min": 12, "temperature_degC": 65}],
+}
+CASE = made_case(contents=STILL, loads={"pressure_side": "inside"}, requirements={"pressure_bar": 1.5, "onset": "flow"})
+OUTCOMES = made_outcomes(CASE)
+JUDGED = judge(CASE, OUTCOMES)
+TOLD = record(CASE, OUTCOMES, verdict_fields(JUDGED))
+SHEET = sheet_of(TOLD, "2026-01-02")
+
+
+@pytest.fixture(scope="module")
+def directory(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    target = tmp_path_factory.mktemp("filled") / "run"
+    write_results(target, CASE, OUTCOMES, verdict_fields(JUDGED))
+    return target
+
+
+def test_the_demand_is_that_of_the_contents() -> None:
+    """0.7 bar of nitrogen at 20 degC are 2.00 bar at 65 degC: collected trade data, section 4.3."""
+    assert TOLD["demand_bar"] == pytest.approx(2.00, abs=0.006)
+    assert TOLD["required_pressure_bar"] == pytest.approx(TOLD["demand_bar"], rel=1e-12)
+    assert SHEET.verdict is not None
+    assert SHEET.verdict.demand_from == "the contents of the case, which make more than it requires"
+    assert "higher than the 1.5 bar that the case requires" in SHEET.contents.demand
+
+
+def test_every_condition_stands_on_the_sheet() -> None:
+    rows = contents_table(SHEET).rows
+    assert [row[1].text for row in rows] == ["4 degC", "38 degC", "65 degC"]
+    assert [row[3].text for row in rows] == ["–", "–", "12 min"]
+    assert [row[4].value for row in rows] == [each["pressure_bar"] for each in TOLD["demand_conditions"]]
+    assert all(row[7].text == "–" for row in rows)  # a second solubility is known of carbon dioxide alone
+
+
+def test_the_page_has_table_picture_and_words(directory: Path) -> None:
+    html = (directory / "margin-sheet.html").read_text("utf-8")
+    check_page(html)
+    page = read_page(html)
+    assert len(page.all("svg")) == len(list(directory.glob("*.svg")))
+    for words in (
+        "What the contents make",
+        SHEET.contents.demand,
+        SHEET.contents.holds,
+        "Assumed: the container is taken",
+    ):
+        assert words in html
+    markdown = markdown_of(SHEET, directory)
+    assert SHEET.contents.demand in markdown
+    assert "`demand.svg`" in markdown
+
+
+def test_letters_of_the_picture_can_be_read_in_print(directory: Path) -> None:
+    assert printed_letters((directory / "demand.svg").read_text("utf-8")) >= 6.95
+
+
+def test_the_picture_says_up_to_where_it_holds(directory: Path) -> None:
+    text = (directory / "demand.svg").read_text("utf-8")
+    for words in ("demand, 65 °C", "required", "carried, metal 20 °C"):
+        assert words in text
+
+
+def test_the_record_agrees_with_its_case_and_is_refused_otherwise(directory: Path) -> None:
+    told = read_record(directory)
+    assert told["demand_bar"] == TOLD["demand_bar"]
+    path = directory / "results.json"
+    kept = path.read_text("utf-8")
+    try:
+        path.write_text(json.dumps(sealed({**told, "demand_bar": 1.0}, directory.iterdir())), "utf-8")
+        with pytest.raises(CaseError, match="demand_bar: is not what the case file gives"):
+            read_record(directory)
+        warmer = {**told, "holds_to_temperature_degC": told["holds_to_temperature_degC"] + 5.0}
+        path.write_text(json.dumps(sealed(warmer, directory.iterdir())), "utf-8")
+        with pytest.raises(CaseError, match="holds_to_temperature_degC: is not what the case file gives"):
+            read_record(directory)
+        path.write_text(json.dumps(sealed({**told, "demand_vacuum_bar": -1.0}, directory.iterdir())), "utf-8")
+        with pytest.raises(CaseError, match="demand_vacuum_bar"):
+            read_record(directory)
+    finally:
+        path.write_text(kept, "utf-8")
+
+
+def test_what_a_run_prints_of_contents() -> None:
+    lines = list(contents_lines(CASE, JUDGED.holding, "bar"))
+    assert lines[0].startswith("DEMAND: 2.0")
+    assert lines[-1].startswith("Holds ")
+    assert not list(contents_lines(made_case(), None, "bar"))
+
+
+def test_a_case_without_contents_says_nothing_of_any() -> None:
+    case = made_case()
+    told = record(case, made_outcomes(case), verdict_fields(judge(case, made_outcomes(case))))
+    assert contents_of(told) is None
+    assert not [key for key in told if key.startswith(("demand", "holds"))]
