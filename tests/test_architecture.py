@@ -18,7 +18,7 @@ LAYERS = [
     "units cautions bands shipped",
     "material meridian formulas demand",
     "shapes landmarks",
-    "case mesh imperfection",
+    "case mesh imperfection container",
     "shell results",
     "solve solid",
     "analysis",

@@ -207,7 +207,7 @@ def _crushed(yielded: float, s: float, slenderness_squared: float) -> float:
         expression=(
             f"sigma = alpha chi sigma_y, sigma_cr = 0.605 E C_x t/R, {AXIAL_FACTOR_TEXT}; lambda = sqrt(sigma_y /"
             " sigma_cr), alpha = min(1, 1 / (1 + 2.60 (sqrt(0.6 E / sigma_y) (lambda - lambda_0) / Q)^1.44)), Phi ="
-            " (1 + mu (lambda - lambda_0) + lambda^2) / 2, chi = min(1, 1 / (Phi + sqrt(Phi^2 - lambda^2))); alpha = chi ="
+            " (1 + mu (lambda - lambda_0) + lambda^2) / 2, chi = min(1, 1 / (Phi + sqrt(Phi^2 - lambda^2))); both are"
             " 1 up to lambda_0"
         ),
         source=(
