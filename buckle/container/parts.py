@@ -10,7 +10,8 @@ from buckle.shapes import Family
 
 FOOT = "wall foot"
 """Point of a body where its wall begins."""
-_SAME = 1e-9  # mm: shorter is nothing
+SAME = 1e-9
+"""mm: shorter is nothing."""
 
 
 @dataclass(frozen=True)
@@ -29,11 +30,11 @@ class Part:
 
 def cut(meridian: Meridian, start: float, end: float) -> Meridian:
     """Return the stretch between two arc lengths [mm] with the points on it; raises ShapeError if there is none."""
-    if not -_SAME <= start < end <= meridian.length + _SAME:
+    if not (start >= -SAME and end - start > SAME and end <= meridian.length + SAME):
         raise ShapeError("cut", (start, end), "is no stretch of the meridian", f"[0, {meridian.length:.6g}] mm")
     pieces = tuple(_within(meridian, start, end))
     at = meridian.at_s(start)
-    points = {name: s - start for name, s in meridian.points.items() if start - _SAME <= s <= end + _SAME}
+    points = {name: s - start for name, s in meridian.points.items() if start - SAME <= s <= end + SAME}
     heading = float(at.heading) - pieces[0].turn_here
     return Meridian((float(at.r), float(at.z)), heading, meridian.inside, pieces, points, gauge=meridian.gauge)
 
@@ -43,13 +44,13 @@ def _within(meridian: Meridian, start: float, end: float) -> Sequence[AnyPiece]:
     found = []
     for piece, first, last in zip(meridian.pieces, meridian.breaks[:-1], meridian.breaks[1:], strict=True):
         low, high = max(start, float(first)), min(end, float(last))
-        if high - low > _SAME:
+        if high - low > SAME:
             found.append(_part(piece, low - float(first), high - float(first)))
     return found
 
 
 def _part(piece: AnyPiece, start: float, end: float) -> AnyPiece:
-    start, end = (0.0 if start <= _SAME else start), (piece.length if end >= piece.length - _SAME else end)
+    start, end = (0.0 if start <= SAME else start), (piece.length if end >= piece.length - SAME else end)
     if (start, end) == (0.0, piece.length):
         return piece
     first, last = piece.thickness

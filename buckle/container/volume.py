@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import brentq
 
-from buckle.container.parts import cut
+from buckle.container.parts import SAME, cut
 from buckle.errors import ShapeError
 from buckle.meridian import Array, Meridian
 
@@ -33,7 +33,8 @@ def brim_volume(body: Meridian) -> float:
 
 def volume_below(body: Meridian, level: float) -> float:
     """Return what a body holds up to a level [mm] that covers its base [mm3]; raises ShapeError for any other level."""
-    return brim_volume(cut(body, 0.0, _reached(body, level)))
+    reached = _reached(body, level)
+    return brim_volume(cut(body, 0.0, reached)) if reached > SAME else 0.0
 
 
 def level_of(body: Meridian, volume: float) -> float:
