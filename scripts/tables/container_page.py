@@ -91,13 +91,12 @@ ring for curl and hook that makes the disc of the small one {blank:g} mm (from m
 {ends}
 
 The larger end of **equal gauge** weighs {equal:.2f} g more, about half of the trade's number: but it carries
-{weaker:.0f} % less by hand, {computed_weaker:.0f} % by GMNA. Of **equal strength** it weighs {strong_mass:.2f} g more, {bought:.2f} g with the
-skeleton of the
-strip. The trade's 0.9 g lies between the two: it is right for ends that must carry the same. What the body needs for a
-longer neck is not in it. Equal strength is that of the hand value; by GMNA the larger end then carries {off:.1f} %
-less, which asks for about {off_gauge:.1f} % of gauge and {off_mass:.2f} g more. 100
-billion containers: 0.9 g are {tonnes:,.0f} t, as the trade says ("at least 90 000 t");
-{strong_mass:.2f} g are {own_tonnes:,.0f} t.
+{weaker:.0f} % less by hand, {computed_weaker:.0f} % by GMNA. Of **equal strength** it weighs {strong_mass:.2f} g more,
+{bought:.2f} g with the skeleton of the strip. The trade's 0.9 g lies between the two: it is right for ends that must
+carry the same. What the body needs for a longer neck is not in it. Equal strength is that of the hand value; by GMNA
+the larger end then carries {off:.1f} % less, which asks for about {off_gauge:.1f} % of gauge and {off_mass:.2f} g more.
+100 billion containers: 0.9 g are {tonnes:,.0f} t, as the trade says ("at least 90 000 t"); {strong_mass:.2f} g are
+{own_tonnes:,.0f} t.
 
 ## Packing: 74, 91 and 100 %
 
