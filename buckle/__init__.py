@@ -18,13 +18,14 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from buckle.analysis import run
     from buckle.batch.entry import sweep
-    from buckle.batch.reader import read_study
-    from buckle.batch.study import Study
     from buckle.case import Case, case_from_dict, read_case
     from buckle.errors import BuckleError, CaseError, ShapeError, SolveError
-    from buckle.margins import Margin, judge
+    from buckle.margins import Margin
+    from buckle.margins.judge import judge
     from buckle.results import Outcome, Status
     from buckle.store import Table
+    from buckle.study.reader import read_study
+    from buckle.study.study import Study
 
 _HOME = {
     "BuckleError": "errors",
@@ -35,12 +36,12 @@ _HOME = {
     "ShapeError": "errors",
     "SolveError": "errors",
     "Status": "results",
-    "Study": "batch.study",
+    "Study": "study.study",
     "Table": "store",
     "case_from_dict": "case",
-    "judge": "margins",
+    "judge": "margins.judge",
     "read_case": "case",
-    "read_study": "batch.reader",
+    "read_study": "study.reader",
     "run": "analysis",
     "sweep": "batch.entry",
 }

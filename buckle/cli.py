@@ -1,18 +1,27 @@
 """The command line: arguments in, exit code out; each command loads its own stage."""
 
 import argparse
+import os
 import sys
+import warnings
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 from buckle.commands.codes import CRASHED, WRONG_INPUT
 from buckle.errors import BuckleError, printable
+from buckle.inputs import check_readable
+from buckle.units import LENGTH_UNITS, PRESSURE_UNITS, Units
 
-PRESSURE_UNITS = ("bar", "psi", "MPa", "kPa")
+FIGURES = {"svg": ("svg",), "both": ("svg", "png"), "none": ()}
+"""Word of --figures -> formats of every picture; the margin sheet is made of the SVG."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns 0 all met, 1 a requirement missed, 2 wrong input, 3 no verdict, 4 a mistake of ours."""
+    if arguments is None and not sys.warnoptions:  # the process is ours, and nobody asked to see more
+        _keep_floating_warnings_off()
     options = _parser().parse_args(arguments)
     try:
         return int(options.command(options))
@@ -22,6 +31,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:  # a bug: told as such, and never with the exit code of a requirement that is missed
         sys.stderr.write(f"buckle made a mistake: {type(error).__name__}; {_kept()}\n")
         return CRASHED
+
+
+def _keep_floating_warnings_off() -> None:
+    """Let no warning of numpy or scipy reach standard error, here or in a worker.
+
+    What overflows or is singular is seen where it matters: a state that is not finite is never taken, and a path that
+    comes to none says why it ended. The tests make every warning an error.
+    """
+    warnings.simplefilter("ignore", RuntimeWarning)
+    os.environ["PYTHONWARNINGS"] = "ignore::RuntimeWarning"
 
 
 def _kept() -> str:
@@ -60,10 +79,12 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(metavar="COMMAND", required=True)
     draw = commands.add_parser("draw", help="the section with its named dimensions, mass, volume")
     draw.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
+    _figures(draw)
     _common(draw)
     draw.set_defaults(command=_draw)
     run = commands.add_parser("run", help="the analyses of a case and its margins")
     run.add_argument("cases", metavar="CASE", type=Path, nargs="+", help="case file (TOML or JSON)")
+    _figures(run)
     _common(run)
     run.set_defaults(command=_run)
     bench = commands.add_parser("bench", help="rerun benchmark cases and compare")
@@ -97,6 +118,7 @@ def _parser() -> argparse.ArgumentParser:
     sweep.add_argument("--jobs", metavar="N", type=_count, help="processes at a time (default: one a processor)")
     sweep.add_argument("--executor", choices=("processes", "dask"), default="processes", help="who does the work")
     sweep.add_argument("--address", metavar="URL", help="of the dask scheduler")
+    _figures(sweep)
     sweep.add_argument("--dry-run", action="store_true", help="how many designs, how long, the first of them")
     _common(sweep)
     sweep.set_defaults(command=_sweep)
@@ -151,6 +173,11 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _figures(parser: argparse.ArgumentParser) -> None:
+    words = "pictures as SVG (default), as SVG and PNG, or none"
+    parser.add_argument("--figures", choices=FIGURES, default="svg", help=words)
+
+
 def _common(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--out", metavar="DIR", type=Path, default=Path("results"), help="where to write (default: results)"
@@ -161,7 +188,13 @@ def _common(parser: argparse.ArgumentParser) -> None:
 def _printing(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", metavar="FILE", help="the same content machine-readable; - is standard output")
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
-    parser.add_argument("--pressure-unit", choices=PRESSURE_UNITS, default="bar", help="unit of printed pressures")
+    for what, known in (("pressure", PRESSURE_UNITS), ("length", LENGTH_UNITS)):
+        told = f"unit in which people read {what}s (default: {known[0]}); machine-readable content keeps its own"
+        parser.add_argument(f"--{what}-unit", choices=known, default=known[0], help=told)
+
+
+def _units(options: argparse.Namespace) -> Units:
+    return Units(options.pressure_unit, options.length_unit)
 
 
 def _count(text: str) -> int:
@@ -171,59 +204,91 @@ def _count(text: str) -> int:
 
 
 def _draw(options: argparse.Namespace) -> int:
+    check_readable([options.case])
     from buckle.commands.draw import draw_case
 
-    return draw_case(options.case, options.out, options.json, quiet=options.quiet)
+    return draw_case(
+        options.case, options.out, FIGURES[options.figures], options.json, _units(options), quiet=options.quiet
+    )
 
 
 def _run(options: argparse.Namespace) -> int:
-    from buckle.commands.run import run_cases
+    check_readable(options.cases)
+    from buckle.commands.run import Request, run_cases
 
-    return run_cases(options.cases, options.out, options.json, options.pressure_unit, quiet=options.quiet)
+    request = Request(options.cases, options.out, options.json, _units(options), options.quiet)
+    return run_cases(request, partial(_write_results, FIGURES[options.figures], request.units))
+
+
+def _write_results(formats: tuple[str, ...], units: Units, *made: Any) -> Any:
+    """Leave the files of a run; what draws is loaded when the verdict stands on the screen."""
+    from buckle.report.files import Shown, write_results
+
+    return write_results(*made, shown=Shown(formats, units))
 
 
 def _bench(options: argparse.Namespace) -> int:
     from buckle.commands.bench import Bench, run_benchmarks
 
     return run_benchmarks(
-        Bench(options.path, options.junit, options.json, options.pressure_unit, options.jobs, options.quiet)
+        Bench(options.path, options.junit, options.json, _units(options), options.jobs, options.quiet)
     )
 
 
 def _review(options: argparse.Namespace) -> int:
+    check_readable([path for path in options.paths if not path.is_dir()])
     from buckle.commands.review import Review, review
 
     return review(
-        options.paths, Review(options.out, options.json, options.pressure_unit, options.revision or "", options.quiet)
+        options.paths, Review(options.out, options.json, _units(options), options.revision or "", options.quiet)
     )
 
 
 def _sweep(options: argparse.Namespace) -> int:
+    check_readable([options.study])
     from buckle.commands.sweep import Request, sweep_study
 
-    who = (options.jobs, options.executor, options.address)
-    how = (options.dry_run, options.json, options.pressure_unit, options.quiet)
-    return sweep_study(Request(options.study, options.out, *who, *how))
+    request = Request(
+        options.study,
+        options.out,
+        options.jobs,
+        options.executor,
+        options.address,
+        dry_run=options.dry_run,
+        formats=FIGURES[options.figures],
+        json_file=options.json,
+        units=_units(options),
+        quiet=options.quiet,
+    )
+    code, finished = sweep_study(request)
+    if finished is not None:
+        from buckle.commands.sweep_pages import write_pages
+
+        write_pages(request, finished)
+    return code
 
 
 def _table(options: argparse.Namespace) -> int:
     from buckle.commands.sweep import show_table
 
-    how = (options.where, options.csv, options.json, options.pressure_unit)
+    how = (options.where, options.csv, options.json, _units(options))
     return show_table(options.directory, *how, quiet=options.quiet)
 
 
 def _crosscheck(options: argparse.Namespace) -> int:
+    check_readable([options.case])
     from buckle.commands.crosscheck import Request, crosscheck_case
 
-    how = (options.full, options.json, options.pressure_unit, options.quiet)
-    return crosscheck_case(Request(options.case, *how))
+    return crosscheck_case(
+        Request(options.case, options.full, options.json, units=_units(options), quiet=options.quiet)
+    )
 
 
 def _demand(options: argparse.Namespace) -> int:
+    check_readable([options.case])
     from buckle.commands.demand import show_demand
 
-    return show_demand(options.case, options.out, options.json, options.pressure_unit, quiet=options.quiet)
+    return show_demand(options.case, options.out, options.json, _units(options), quiet=options.quiet)
 
 
 def _examples(options: argparse.Namespace) -> int:
@@ -235,7 +300,7 @@ def _examples(options: argparse.Namespace) -> int:
 def _formula(options: argparse.Namespace) -> int:
     from buckle.commands.formula import show_formulas
 
-    return show_formulas(options.words, options.json, options.pressure_unit, quiet=options.quiet)
+    return show_formulas(options.words, options.json, _units(options), quiet=options.quiet)
 
 
 if __name__ == "__main__":

@@ -3,12 +3,18 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from buckle.marked import plain
+
 SHOWN = 80
-"""Longest value that a message repeats in full, in characters."""
+"""Longest value or key that a message repeats in full, in characters."""
 
 
 class BuckleError(Exception):
     """Base of all errors that a user can mend."""
+
+    def __str__(self) -> str:
+        """Return what is wrong, quantities in bar and mm."""
+        return plain(super().__str__())
 
 
 class CaseError(BuckleError):
@@ -31,8 +37,9 @@ class Fault:
 
     def __str__(self) -> str:
         """Return 'key: problem; got VALUE; allowed ALLOWED'."""
-        got = "" if self.value is None else f"; got {_shown(self.value)}"
-        return printable(f"{self.key}: {self.problem}{got}" + (f"; allowed: {self.allowed}" if self.allowed else ""))
+        got = "" if self.value is None else f"; got {_clipped(repr(self.value))}"
+        ending = f"; allowed: {self.allowed}" if self.allowed else ""
+        return printable(f"{_clipped(self.key)}: {self.problem}{got}{ending}")
 
 
 def printable(text: str, *, spaces: str = "") -> str:
@@ -45,18 +52,23 @@ def printable(text: str, *, spaces: str = "") -> str:
     )
 
 
-def _shown(value: object) -> str:
-    """Return the value as one line of bearable length."""
-    text = repr(value)
+def _clipped(text: str) -> str:
+    """Return a text of bearable length."""
     return text if len(text) <= SHOWN else f"{text[:SHOWN]}..."
 
 
 class ShapeError(BuckleError):
-    """A shape cannot close; names the dimension to change and the interval that would do."""
+    """A shape cannot close; names the dimension to change and the interval that would do.
 
-    def __init__(self, key: str, value: object, problem: str, allowed: str = "") -> None:
+    `likely` is the interval [mm] in which the dimension would lie if its unit is a slip; None where no slip is likely.
+    """
+
+    def __init__(
+        self, key: str, value: object, problem: str, allowed: str = "", likely: tuple[float, float] | None = None
+    ) -> None:
         super().__init__(f"{key}: {problem}; got {value!r}" + (f"; allowed: {allowed}" if allowed else ""))
         self.fault = Fault(key, problem, value, allowed)
+        self.likely = likely
 
 
 class ContentsError(BuckleError):

@@ -14,12 +14,13 @@ from tests.helpers.paths import ROOT
 
 PACKAGE = ROOT / "buckle"
 LAYERS = [
+    "marked",
     "errors",
-    "units cautions bands shipped",
+    "units cautions bands inputs shipped expression",
     "material meridian formulas demand",
-    "shapes landmarks",
+    "shapes landmarks proportions",
     "case mesh imperfection container",
-    "shell results",
+    "shell results study",
     "solve solid",
     "analysis",
     "margins store crosscheck",

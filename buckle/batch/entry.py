@@ -10,14 +10,15 @@ from tempfile import TemporaryDirectory
 from types import FrameType
 from typing import Any
 
-from buckle.batch.crew import borrowed, processes
-from buckle.batch.reader import read_study
+from buckle.batch.counts import Counts
+from buckle.batch.identity import Identity
+from buckle.batch.pool import borrowed, processes
 from buckle.batch.runner import run_study
-from buckle.batch.study import Study, vary
-from buckle.batch.tally import Tally
 from buckle.case import Case
 from buckle.errors import CaseError
 from buckle.store import Store, Table
+from buckle.study.reader import read_study
+from buckle.study.study import Study, vary
 
 
 def sweep(
@@ -34,13 +35,14 @@ def sweep(
     (None: one a processor) or to any executor of concurrent.futures. Raises CaseError for wrong input,
     KeyboardInterrupt on Ctrl-C once the designs in flight are stored.
     """
-    study = _study(what, keys)
-    crew = nullcontext(borrowed(executor, jobs)) if executor else processes(jobs)
+    identity = Identity(_study(what, keys))
+    lending = nullcontext(borrowed(executor, jobs)) if executor else processes(jobs)
     keeping: AbstractContextManager[Any] = TemporaryDirectory(prefix="buckle-") if out is None else nullcontext(out)
-    with keeping as directory, Store(directory, create=True) as store, crew as workers, interrupts() as stopping:
-        if not run_study(study, store, workers, Tally(study.count), stopping):
+    with keeping as directory, Store(directory, create=True) as store, lending as pool, interrupts() as stopping:
+        if not run_study(identity, store, pool, Counts(identity.study.count), stopping):
             raise KeyboardInterrupt
-        return store.table(study.digest)
+        store.mended()
+        return store.table(identity.digest)
 
 
 def _study(what: Study | Case | str | Path, keys: Mapping[str, Sequence[Any]] | None) -> Study:
@@ -63,7 +65,7 @@ def interrupts() -> Iterator[Callable[[], bool]]:
             raise KeyboardInterrupt
         pressed.set()
 
-    if threading.current_thread() is not threading.main_thread():  # only the main thread is told of signals
+    if threading.current_thread() is not threading.main_thread():  # only the main thread hears of signals
         yield pressed.is_set
         return
     before = {number: signal.signal(number, note) for number in (signal.SIGINT, signal.SIGTERM)}

@@ -4,11 +4,11 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from dataclasses import dataclass, field
 
-from buckle.batch.crew import Crew
-from buckle.batch.listing import missing
-from buckle.batch.study import Study
-from buckle.batch.tally import Tally
-from buckle.batch.worker import Task
+from buckle.batch.counts import Counts
+from buckle.batch.identity import Identity
+from buckle.batch.missing import missing_work
+from buckle.batch.pool import WorkerPool
+from buckle.batch.task import Task
 from buckle.store import Result, RowStatus, Store
 
 CHUNK_TIME = 0.5  # s of work in one chunk: long against its way to the worker, short for whoever waits
@@ -17,28 +17,28 @@ WINDOW = 2  # chunks in flight for each worker: one at work, one waiting at the 
 DEATH = "its worker process died: killed, or out of memory"
 
 
-def run_study(study: Study, store: Store, crew: Crew, tally: Tally, stopping: Callable[[], bool]) -> bool:
+def run_study(identity: Identity, store: Store, pool: WorkerPool, counts: Counts, stopping: Callable[[], bool]) -> bool:
     """Work off the designs that the store lacks; tells whether all have their row. `stopping` lets those in flight end.
 
     A design that cannot be built or solved, and one whose worker dies, are rows with their reason; any other exception
     stops the batch at once. Raises CaseError if the store cannot be written, BuckleError if no worker starts.
     """
-    store.begin(study.about)
-    floor = _Floor(store, crew, tally, stopping)
+    store.begin(identity.about)
+    dispatch = _Dispatch(store, pool, counts, stopping)
     try:
-        floor.work(missing(study, store, tally))
+        dispatch.work(missing_work(identity, store, counts))
     finally:
-        floor.close()
-    return tally.progress.done == study.count
+        dispatch.close()
+    return counts.progress.done == identity.study.count
 
 
 @dataclass
-class _Floor:
+class _Dispatch:
     """The workers, and which chunk each of their futures stands for."""
 
     store: Store
-    crew: Crew
-    tally: Tally
+    pool: WorkerPool
+    counts: Counts
     stopping: Callable[[], bool]
     executor: Executor | None = None  # started when there is work
     in_flight: dict[Future[list[Result]], list[Task]] = field(default_factory=dict)
@@ -47,7 +47,7 @@ class _Floor:
         """Keep the window full until nothing comes or all is to stop, then wait for what is in flight."""
         more = True
         while more or self.in_flight:
-            while more and len(self.in_flight) < WINDOW * self.crew.jobs:
+            while more and len(self.in_flight) < WINDOW * self.pool.jobs:
                 chunk = [] if self.stopping() else self._chunk(coming)
                 more = bool(chunk)
                 self._submit(chunk)
@@ -69,7 +69,7 @@ class _Floor:
         return chunk if chunk or not ended else self._chunk(coming)
 
     def _size(self) -> int:
-        mean = self.tally.work / self.tally.solved if self.tally.solved else CHUNK_TIME
+        mean = self.counts.work / self.counts.solved if self.counts.solved else CHUNK_TIME
         return max(1, min(CHUNK_LARGEST, int(CHUNK_TIME / mean)))
 
     def _submit(self, chunk: list[Task]) -> None:
@@ -77,7 +77,7 @@ class _Floor:
             return
         try:
             self.in_flight[self._hand_over(chunk)] = chunk
-        except self.crew.deaths:
+        except self.pool.deaths:
             self._isolate(chunk)
 
     def _collect(self) -> None:
@@ -88,7 +88,7 @@ class _Floor:
             chunk = self.in_flight.pop(future)
             try:
                 self._keep(future.result())
-            except self.crew.deaths:
+            except self.pool.deaths:
                 suspects += chunk
         if suspects:
             self._isolate(suspects)
@@ -101,19 +101,19 @@ class _Floor:
                 return
             try:
                 self._keep(self._hand_over([task]).result())
-            except self.crew.deaths:
+            except self.pool.deaths:
                 self._keep([Result(task.key, RowStatus.DIED, DEATH)])
                 self.close()
 
     def _hand_over(self, chunk: Sequence[Task]) -> Future[list[Result]]:
         if self.executor is None:
-            self.executor = self.crew.start()
-        return self.crew.submit(self.executor, chunk)
+            self.executor = self.pool.start()
+        return self.pool.submit(self.executor, chunk)
 
     def close(self) -> None:
         """Let the workers go; new ones are started when there is more work."""
         if self.executor is not None:
-            self.crew.dismiss(self.executor)
+            self.pool.stop(self.executor)
         self.executor = None
 
     def _keep(self, results: Sequence[Result]) -> None:
@@ -121,4 +121,4 @@ class _Floor:
         if results:
             self.store.add(results)
             for result in results:
-                self.tally.add(result)
+                self.counts.add(result)

@@ -1,13 +1,14 @@
 """What a worker process does: the analyses of a few cases; nothing is written, printed or caught but our own errors."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from time import perf_counter
 
 from buckle.analysis import run
+from buckle.batch.task import Task
 from buckle.case import Case
 from buckle.errors import BuckleError
-from buckle.margins import judge
+from buckle.margins.judge import judge
+from buckle.marked import plain
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import record
 from buckle.results import Outcome, Status
@@ -18,21 +19,6 @@ ABOUT = ("title", "purpose", "family", "demand_in_words")
 """Words of a record that are the same for every design."""
 GROWTH = "growth under pressure"
 _WORST = (Status.FAILED, Status.NO_LIMIT, Status.SOLVED)
-
-
-@dataclass(frozen=True)
-class Task:
-    """One design to be solved."""
-
-    number: int
-    key: str
-    case: Case
-    estimate_error: bool
-
-
-def ready() -> bool:
-    """Answer; a worker that can is one that has started."""
-    return True
 
 
 def solve_all(tasks: Sequence[Task]) -> list[Result]:
@@ -61,7 +47,7 @@ def solve(task: Task) -> Result:
         quantities = dict(_quantities(task.case, outcomes))
     except BuckleError as error:
         return Result(task.key, RowStatus.FAILED, str(error), {}, perf_counter() - start)
-    reasons = [f"{each.kind}: {each.reason}" for each in outcomes if each.status is not Status.SOLVED]
+    reasons = [plain(f"{each.kind}: {each.reason}") for each in outcomes if each.status is not Status.SOLVED]
     status = RowStatus(next(status for status in _WORST if status in {each.status for each in outcomes}))
     return Result(task.key, status, "; ".join(reasons), quantities, perf_counter() - start)
 
@@ -76,12 +62,12 @@ def _quantities(case: Case, outcomes: Sequence[Outcome]) -> Iterator[tuple[str, 
     judgement = judge(case, outcomes, hands={})
     for name, value in record(case, outcomes, verdict_fields(judgement)).items():
         if isinstance(value, float | int | str | bool) and name not in ABOUT:
-            yield name, value
+            yield name, plain(value) if isinstance(value, str) else value
     for outcome in outcomes:
         if outcome.notes:
-            yield f"{outcome.kind}.notes", "; ".join(outcome.notes)
+            yield f"{outcome.kind}.notes", plain("; ".join(outcome.notes))
     if judgement.doubts or judgement.unjudged:
-        yield "verdict_reason", "; ".join((*judgement.doubts, *judgement.unjudged))
+        yield "verdict_reason", plain("; ".join((*judgement.doubts, *judgement.unjudged)))
     growth = next((margin for margin in judgement.margins if margin.limit_state == GROWTH), None)
     if growth is not None and growth.size is not None and growth.size.found is not None:
         yield "growth_mm", growth.size.found

@@ -10,7 +10,10 @@ from buckle.case.checks import (
     ceiling_findings,
     contents_findings,
     expectation_findings,
+    fineness_findings,
+    force_findings,
     load_findings,
+    movement_findings,
     requirement_findings,
     state_findings,
     support_findings,
@@ -135,21 +138,23 @@ def _table_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
 
 def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Finding]:
     """Yield what the tables that are sound demand of each other, at the keys and with the values of the file."""
-    supports, loads, analyses = (parts.plain[name].model for name in ("supports", "loads", "analyses"))
-    found: list[Finding] = []
-    if supports and parts.shape.meridian:
-        found += support_findings(supports, parts.shape.meridian)
+    supports, loads, analyses, requirements = (
+        parts.plain[name].model for name in ("supports", "loads", "analyses", "requirements")
+    )
+    meridian = parts.shape.meridian
+    found = list(_size_findings(parts))
+    if supports and meridian:
+        found += support_findings(supports, meridian)
     if supports and loads:
         found += load_findings(loads, supports)
     if analyses:
         found += analysis_findings(analyses, parts.metal.material)
     unsound = list(_contents_findings(parts))
     found += unsound
-    if parts.plain["requirements"].model:
-        demand = None if unsound else _demand(parts)
-        found += requirement_findings(with_demand(parts.plain["requirements"].model, demand))
-        if loads and parts.shape.meridian:
-            found += ceiling_findings(parts.plain["requirements"].model, loads, parts.shape.meridian)
+    if requirements:
+        found += requirement_findings(with_demand(requirements, None if unsound else _demand(parts)))
+    if requirements and loads and meridian:
+        found += ceiling_findings(requirements, loads, meridian)
     sound = [entry.model for entry in parts.expect if entry.model]
     if len(sound) == len(parts.expect):
         found += expectation_findings(sound, analyses.run if analyses else None)
@@ -157,6 +162,20 @@ def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
     for each in found:
         path = keys.get(each.path, each.path)
         yield Finding(path, each.problem, value_at(tables, path), each.allowed)
+
+
+def _size_findings(parts: _Parts) -> Iterator[Finding]:
+    """Yield what is out of proportion to the body and its metal."""
+    meridian, material = parts.shape.meridian, parts.metal.material
+    if meridian is None:
+        return
+    loads, requirements, numerics = (parts.plain[name].model for name in ("loads", "requirements", "numerics"))
+    if loads and material:
+        yield from force_findings(loads, meridian, material)
+    if requirements:
+        yield from movement_findings(requirements, meridian)
+    if numerics:
+        yield from fineness_findings(numerics, meridian)
 
 
 def _contents_findings(parts: _Parts) -> Iterator[Finding]:

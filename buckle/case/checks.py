@@ -1,9 +1,11 @@
 """What the tables of a case demand of each other; each check returns its findings and reads nothing."""
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import get_args
 
 from buckle.case.contents import demand_of
+from buckle.case.expected import OF_ANALYSIS, OF_CASE, wrong_kind
 from buckle.case.keys import Finding, accepted_keys, unknown_word
 from buckle.case.models import (
     IMPERFECT_KINDS,
@@ -14,6 +16,7 @@ from buckle.case.models import (
     Expectation,
     Kind,
     Loads,
+    Numerics,
     Requirements,
     Supports,
 )
@@ -21,6 +24,7 @@ from buckle.errors import ContentsError
 from buckle.landmarks import push, ring
 from buckle.material import Grade, Material
 from buckle.meridian import Meridian
+from buckle.proportions import ELEMENTS, elements_needed, sizes
 
 KINDS: tuple[str, ...] = get_args(Kind)
 AVAILABLE = ", ".join(kind for kind in KINDS if kind not in IMPERFECT_KINDS)
@@ -31,6 +35,15 @@ MEASURED = {
     "stand_drop": "drop of the stand",
     "plastic_strain": "plastic strain",
 }
+MOVEMENTS = (
+    "growth",
+    "permanent_growth",
+    "stand_drop",
+    "growth_ceiling",
+    "stand_drop_ceiling",
+    "countersink_rise_ceiling",
+)
+MOST_STRAIN = 0.1  # of an elastic wall under the axial force: no metal stays elastic to a tenth
 AXIALLY_FREE = ("free", "diaphragm", "sleeve")
 
 
@@ -56,6 +69,26 @@ def load_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
         yield _finding(problem, "0, or a start_edge that is held axially", "loads", "axial_force")
 
 
+def force_findings(loads: Loads, meridian: Meridian, material: Material) -> Iterator[Finding]:
+    """A force that would strain the widest, thinnest wall by a tenth is a slip of its unit."""
+    body = sizes(meridian)
+    most = MOST_STRAIN * material.youngs_modulus * 2.0 * math.pi * body.radius * body.thickest
+    if abs(loads.axial_force) > most:
+        problem = f"would strain a wall by more than {MOST_STRAIN:g}, check the unit"
+        yield _finding(problem, f"-{most:.3g} to {most:.3g} N", "loads", "axial_force")
+
+
+def fineness_findings(numerics: Numerics, meridian: Meridian) -> Iterator[Finding]:
+    """A mesh that would take minutes and gigabytes is refused before it is made."""
+    most = ELEMENTS / elements_needed(meridian, 1.0)
+    if most < 1.0:
+        problem = f"bends and lengths ask for more than {ELEMENTS:g} elements: too many pieces, or too fine ones"
+        yield _finding(problem, "fewer pieces", "shape")
+    elif numerics.mesh_density > most:
+        problem = f"asks for more than {ELEMENTS:g} elements"
+        yield _finding(problem, f"<= {most:.3g}", "numerics", "mesh_density")
+
+
 def analysis_findings(analyses: Analyses, material: Material | None) -> Iterator[Finding]:
     """Kinds must be available, named once and possible for the material; the range of waves must not be empty."""
     elastic = material is not None and material.hardening is None
@@ -70,6 +103,15 @@ def analysis_findings(analyses: Analyses, material: Material | None) -> Iterator
     low, high = analyses.wave_numbers
     if low > high:
         yield _finding("the range is empty", "[lowest, highest] with lowest <= highest", "analyses", "wave_numbers")
+
+
+def movement_findings(requirements: Requirements, meridian: Meridian) -> Iterator[Finding]:
+    """What a body is allowed to move by cannot be more than it is long."""
+    for name in MOVEMENTS:
+        allowed = getattr(requirements, name)
+        if allowed is not None and allowed > meridian.length:
+            problem = "more than the whole meridian is long, check the unit"
+            yield _finding(problem, f"up to {meridian.length:.6g} mm", "requirements", name)
 
 
 def requirement_findings(requirements: Requirements) -> Iterator[Finding]:
@@ -134,18 +176,31 @@ def warm_findings(contents: Contents, grade: Grade | None) -> Iterator[Finding]:
 
 
 def expectation_findings(expect: Sequence[Expectation], run: Sequence[str] | None) -> Iterator[Finding]:
-    """An expectation must be about an analysis that is run, and a number that was measured needs a tolerance."""
+    """An expectation is about a quantity of an analysis that is run; a number that was measured needs a tolerance."""
     for at, each in enumerate(expect):
-        kind, dot, _ = each.quantity.partition(".")
-        if dot and kind not in KINDS:
-            yield _finding(unknown_word("analysis", kind, KINDS), "KIND.quantity", "expect", at, "quantity")
-        elif dot and run is not None and kind not in run:
-            yield _finding("its analysis is not run", ", ".join(run), "expect", at, "quantity")
+        yield from _quantity_findings(each, at, run)
         if isinstance(each.value, float) and each.tolerance_percent is None:
             yield _finding("missing, the value is not a whole number", ">= 0", "expect", at, "tolerance_percent")
         if isinstance(each.value, tuple | str) and each.tolerance_percent:
             problem = "a list or a word is met exactly or not at all"
             yield _finding(problem, "0, or leave it out", "expect", at, "tolerance_percent")
+
+
+def _quantity_findings(expect: Expectation, at: int, run: Sequence[str] | None) -> Iterator[Finding]:
+    """The quantity must be one that a result may have, and of the kind of the value."""
+    kind, dot, name = expect.quantity.rpartition(".")
+    known = OF_ANALYSIS if dot else OF_CASE
+    what = wrong_kind(name, expect.value)
+    if dot and kind not in KINDS:
+        yield _finding(unknown_word("analysis", kind, KINDS), "KIND.quantity", "expect", at, "quantity")
+    elif dot and run is not None and kind not in run:
+        yield _finding("its analysis is not run", ", ".join(run), "expect", at, "quantity")
+    elif not dot and name in OF_ANALYSIS:
+        yield _finding("misses its analysis", f"such as GNA.{name}", "expect", at, "quantity")
+    elif name not in known:
+        yield _finding(unknown_word("quantity", name, known), ", ".join(known), "expect", at, "quantity")
+    elif what:
+        yield _finding(f"{expect.quantity} is {what}", what, "expect", at, "value")
 
 
 def _finding(problem: str, allowed: str, *path: str | int) -> Finding:

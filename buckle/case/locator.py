@@ -1,6 +1,5 @@
-"""Which line of a case file a key stands on: `tomllib` and `json` do not say, and a fault must."""
+"""Which line of a TOML file a key stands on: `tomllib` does not say, and a fault must."""
 
-import json
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
@@ -12,7 +11,6 @@ _STRINGS = r'"""(?:\\[\s\S]|[^\\])*?"""(?:"{0,2})|\'\'\'[\s\S]*?\'\'\'(?:\'{0,2}
 _TOML = re.compile(
     rf"(?P<comment>#[^\n]*)|(?P<text>{_STRINGS})|(?P<mark>[\[\]{{}},=\n])|(?P<bare>[^\s\[\]{{}},=#\"']+)"
 )
-_JSON = re.compile(r'(?P<text>"(?:\\.|[^"\\])*")|(?P<mark>[\[\]{},:])|(?P<bare>[^\s\[\]{},:"]+)')
 
 
 @dataclass(frozen=True)
@@ -29,7 +27,6 @@ class _Cursor:
     tokens: list[_Token]
     at: int = 0
     lines: dict[KeyPath, int] = field(default_factory=dict)
-    doubled: dict[KeyPath, int] = field(default_factory=dict)
 
     def peek(self) -> str:
         """Return the text of the next token; empty at the end."""
@@ -46,15 +43,13 @@ class _Cursor:
             self.at += 1
 
     def note(self, path: KeyPath, line: int) -> None:
-        """Keep the first line of a key, and the last at which it came again."""
-        if path in self.lines:
-            self.doubled[path] = line
+        """Keep the first line of a key."""
         self.lines.setdefault(path, line)
 
 
 def toml_lines(text: str) -> dict[KeyPath, int]:
     """Return {key path: line} for every key, table and array entry of a valid TOML text."""
-    cursor = _Cursor(list(_tokens(_TOML, text)))
+    cursor = _Cursor(list(_tokens(text)))
     table: KeyPath = ()
     counts: dict[KeyPath, int] = {}
     cursor.skip_newlines()
@@ -62,25 +57,9 @@ def toml_lines(text: str) -> dict[KeyPath, int]:
         if cursor.peek() == "[":
             table = _header(cursor, counts)
         else:
-            _pair(cursor, table, "=")
+            _pair(cursor, table)
         cursor.skip_newlines()
     return cursor.lines
-
-
-def json_lines(text: str) -> dict[KeyPath, int]:
-    """Return {key path: line} for every key and array entry of a valid JSON text."""
-    return _json_cursor(text).lines
-
-
-def json_doubles(text: str) -> dict[KeyPath, int]:
-    """Return {key path: line of the repetition} for keys that a JSON text gives twice; TOML itself forbids it."""
-    return _json_cursor(text).doubled
-
-
-def _json_cursor(text: str) -> _Cursor:
-    cursor = _Cursor(list(_tokens(_JSON, text)))
-    _value(cursor, (), ":")
-    return cursor
 
 
 def nearest_line(lines: Mapping[KeyPath, int], path: KeyPath) -> int | None:
@@ -88,9 +67,9 @@ def nearest_line(lines: Mapping[KeyPath, int], path: KeyPath) -> int | None:
     return next((lines[path[:end]] for end in range(len(path), 0, -1) if path[:end] in lines), None)
 
 
-def _tokens(pattern: re.Pattern[str], text: str) -> Iterator[_Token]:
+def _tokens(text: str) -> Iterator[_Token]:
     line, reached = 1, 0
-    for match in pattern.finditer(text):
+    for match in _TOML.finditer(text):
         line += text.count("\n", reached, match.start())
         reached = match.start()
         if match.lastgroup != "comment":
@@ -128,47 +107,47 @@ def _key(cursor: _Cursor, end: str) -> list[str]:
     while cursor.peek() != end:
         token = cursor.take()
         if token.kind == "text":
-            parts.append(json.loads(token.text) if end == ":" else tomllib.loads(f"key = {token.text}")["key"])
+            parts.append(tomllib.loads(f"key = {token.text}")["key"])
         else:
             parts.extend(part for part in token.text.split(".") if part)
     return parts
 
 
-def _pair(cursor: _Cursor, table: KeyPath, separator: str) -> None:
+def _pair(cursor: _Cursor, table: KeyPath) -> None:
     """Read `key = value` into the lines, every part of a dotted key with it."""
     line = cursor.tokens[cursor.at].line
     path = table
-    for name in _key(cursor, separator):
+    for name in _key(cursor, "="):
         path = (*path, name)
         cursor.note(path, line)
     cursor.at += 1
-    _value(cursor, path, separator)
+    _value(cursor, path)
 
 
-def _value(cursor: _Cursor, path: KeyPath, separator: str) -> None:
+def _value(cursor: _Cursor, path: KeyPath) -> None:
     """Step over a value, noting what an array or an inline table holds."""
     opening = cursor.take().text
     if opening == "[":
-        _array(cursor, path, separator)
+        _array(cursor, path)
     elif opening == "{":
-        _inline_table(cursor, path, separator)
+        _inline_table(cursor, path)
     else:
         while cursor.peek() and cursor.peek() not in "\n,]}":  # a date may be followed by a time of day
             cursor.at += 1
 
 
-def _array(cursor: _Cursor, path: KeyPath, separator: str) -> None:
+def _array(cursor: _Cursor, path: KeyPath) -> None:
     index = 0
     while _more(cursor, "]"):
         entry = (*path, index)
         cursor.note(entry, cursor.tokens[cursor.at].line)
-        _value(cursor, entry, separator)
+        _value(cursor, entry)
         index += 1
 
 
-def _inline_table(cursor: _Cursor, path: KeyPath, separator: str) -> None:
+def _inline_table(cursor: _Cursor, path: KeyPath) -> None:
     while _more(cursor, "}"):
-        _pair(cursor, path, separator)
+        _pair(cursor, path)
 
 
 def _more(cursor: _Cursor, closing: str) -> bool:

@@ -21,9 +21,19 @@ from buckle.material import (
     table_hardening,
     voce_hardening,
 )
+from buckle.proportions import (
+    DENSITY,
+    HARDENED_OVER_MODULUS,
+    LEAST_POISSONS_RATIO,
+    STEEPEST_OVER_MODULUS,
+    YIELD_OVER_MODULUS,
+    hardened_stress,
+    steepest_slope,
+)
 
 PATH: KeyPath = ("material",)
 LAW_PATH: KeyPath = (*PATH, "hardening")
+LEAST_STEP = 1e-9  # of plastic strain between two points of a table: far below what any test resolves
 E_RANGE = (1.0, 1e6)  # MPa: silicone models of shells to diamond
 
 LAWS: Mapping[str, Callable[[float, Any], Hardening]] = {
@@ -64,6 +74,9 @@ def read_metal(table: object) -> ReadMetal:
     if metal is not None:
         findings = tuple(_doubts(metal, checked.keys, table))
     material = None if findings or metal is None else _material(metal)
+    if material is not None:
+        findings = tuple(_curve_doubts(material, table))
+        material = None if findings else material
     return ReadMetal(material, findings, metal, grade, {**law.keys, **checked.keys})
 
 
@@ -97,27 +110,55 @@ def _settled(metal: Metal, law: Any, keys: Mapping[KeyPath, KeyPath]) -> Metal:
 
 def _doubts(metal: Metal, keys: Mapping[KeyPath, KeyPath], table: Mapping[str, Any]) -> Iterator[Finding]:
     """Yield what is wrong with a metal whose every number is allowed by itself."""
-
-    def doubt(name: str, problem: str, allowed: str) -> Finding:
+    for name, problem, allowed in (*_elastic_doubts(metal), *_flow_doubts(metal, keys)):
         path = keys.get((*PATH, name), (*PATH, name))
-        return Finding(path, problem, table.get(str(path[-1])), allowed)
-
-    low, high = E_RANGE
-    flow, most = _first_flow(metal), 0.1 * metal.youngs_modulus
-    if not low <= metal.youngs_modulus <= high:
-        yield doubt("youngs_modulus", "no material's; is it in GPa?", f"{low:g} to {high:g} MPa")
-    elif flow is not None and flow > most:
-        yield doubt("yield_stress", "too near Young's modulus, check both units", f"< {most:g} MPa")
-    if flow is not None and not metal.yields:
-        yield doubt("yields", "contradicts the yield stress", "true, or no yield stress and no hardening")
-    if metal.hardening is not None and flow is None:
-        yield doubt("yield_stress", "missing, the hardening law starts from it", "yield_stress_MPa")
+        yield Finding(path, problem, table.get(str(path[-1])), allowed)
     if isinstance(metal.hardening, Table):
         yield from _table_doubts(metal.hardening.points)
-        if (*PATH, "yield_stress") in keys and metal.yield_stress != flow:
-            yield doubt(
-                "yield_stress", "contradicts the table", f"{flow:g} MPa, the first stress of the table, or none"
-            )
+
+
+def _elastic_doubts(metal: Metal) -> Iterator[tuple[str, str, str]]:
+    """Yield key, problem and what is allowed of elastic constants and density that no material has."""
+    low, high = E_RANGE
+    if not low <= metal.youngs_modulus <= high:
+        yield "youngs_modulus", "no material's; is it in GPa?", f"{low:g} to {high:g} MPa"
+    if 0.0 < metal.poissons_ratio < LEAST_POISSONS_RATIO:
+        yield "poissons_ratio", "no metal's", f"0, or {LEAST_POISSONS_RATIO:g} to 0.5"
+    lightest, heaviest = DENSITY
+    if metal.density and not lightest <= metal.density <= heaviest:
+        yield "density", "no metal's; is it in g_per_cm3?", f"{lightest:g} to {heaviest:g} kg_per_m3, 0 if unknown"
+
+
+def _flow_doubts(metal: Metal, keys: Mapping[KeyPath, KeyPath]) -> Iterator[tuple[str, str, str]]:
+    """Yield the same of a yield stress that does not go with the modulus, the law or what the case says of it."""
+    flow = _first_flow(metal)
+    if flow is None:
+        if metal.hardening is not None:
+            yield "yield_stress", "missing, the hardening law starts from it", "yield_stress_MPa"
+        return
+    least, most = (ratio * metal.youngs_modulus for ratio in YIELD_OVER_MODULUS)
+    if E_RANGE[0] <= metal.youngs_modulus <= E_RANGE[1]:  # else the modulus is to blame
+        if flow > most:
+            yield "yield_stress", "too near Young's modulus, check both units", f"< {most:g} MPa"
+        elif flow < least:
+            yield "yield_stress", "no metal's beside Young's modulus, check both units", f"> {least:g} MPa"
+    if not metal.yields:
+        yield "yields", "contradicts the yield stress", "true, or no yield stress and no hardening"
+    given = (*PATH, "yield_stress") in keys
+    if isinstance(metal.hardening, Table) and given and metal.yield_stress != flow:
+        yield "yield_stress", "contradicts the table", f"{flow:g} MPa, the first stress of the table, or none"
+
+
+def _curve_doubts(material: Material, table: Mapping[str, Any]) -> Iterator[Finding]:
+    """Yield what is wrong with a curve whose every number is allowed by itself."""
+    bounds = (
+        (hardened_stress(material), HARDENED_OVER_MODULUS, "the flow stress at a plastic strain of 1"),
+        (steepest_slope(material), STEEPEST_OVER_MODULUS, "the slope of the curve"),
+    )
+    for value, times, what in bounds:
+        if value > times * material.youngs_modulus:
+            problem = f"{what} would be more than {times:g} times Young's modulus, check the units"
+            yield Finding(LAW_PATH, problem, table.get("hardening"), f"up to {times * material.youngs_modulus:g} MPa")
 
 
 def _table_doubts(points: tuple[tuple[float, float], ...]) -> Iterator[Finding]:
@@ -125,6 +166,8 @@ def _table_doubts(points: tuple[tuple[float, float], ...]) -> Iterator[Finding]:
     strains, stresses = ([point[i] for point in points] for i in (0, 1))
     if strains[0] != 0.0 or any(after <= before for before, after in pairwise(strains)):
         yield Finding(path, "the plastic strain must rise from 0", strains, "0 < second < third ...")
+    elif any(after - before < LEAST_STEP for before, after in pairwise(strains)):
+        yield Finding(path, "two strains are as good as the same", strains, f"steps of {LEAST_STEP:g} and more")
     elif any(after < before for before, after in pairwise(stresses)):
         problem = "the stress must not fall: no path of metal that softens could be followed"
         yield Finding(path, problem, stresses, "first <= second <= third ...")

@@ -60,14 +60,14 @@ class Voce(Section):
 
     law: Literal["voce"]
     increment: Annotated[Stress, Ge(0.0)]
-    rate: Positive
+    rate: Annotated[float, Gt(0.0), Le(1e6)]  # at 1e6 the metal hardens within an elastic strain
 
 
 class Swift(Section):
     """sigma = yield * (1 + eps_p / offset)**exponent."""
 
     law: Literal["swift"]
-    offset: Positive
+    offset: Annotated[float, Ge(1e-9)]  # far below any strain that a test resolves
     exponent: Annotated[float, Ge(0.0), Le(1.0)]
 
 
@@ -75,14 +75,14 @@ class RambergOsgood(Section):
     """eps_p = 0.002 * (sigma / yield)**exponent; the yield stress is the 0.2 % proof stress."""
 
     law: Literal["ramberg_osgood"]
-    exponent: Annotated[float, Ge(1.0)]
+    exponent: Annotated[float, Ge(1.0), Le(1e4)]  # at 1e4 as good as ideal plasticity
 
 
 class Table(Section):
     """Pairs of plastic strain and true stress, straight lines between; the first stress is the yield stress."""
 
     law: Literal["table"]
-    points: Annotated[tuple[tuple[Annotated[float, Ge(0.0)], PositiveStress], ...], MinLen(1)]
+    points: Annotated[tuple[tuple[Annotated[float, Ge(0.0), Le(100.0)], PositiveStress], ...], MinLen(1), MaxLen(1000)]
 
 
 HARDENING: dict[str, type[Section]] = {

@@ -1,45 +1,54 @@
 """Reading a case file: TOML, or JSON under the same keys; whatever is wrong becomes lines of one CaseError."""
 
+import codecs
 import json
 import re
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from buckle.case.assemble import Case, assemble
 from buckle.case.keys import Finding
-from buckle.case.locator import KeyPath, json_doubles, json_lines, nearest_line, toml_lines
-from buckle.case.texts import text_findings
-from buckle.errors import CaseError, Fault
-
-LARGEST = 5_000_000
-"""Largest file that is read [bytes]; a case of thousands of pieces stays far below."""
+from buckle.case.locator import KeyPath, nearest_line, toml_lines
+from buckle.case.texts import depth_findings, text_findings
+from buckle.errors import CaseError, Fault, printable
+from buckle.inputs import read_bytes
 
 
 def read_case(path: str | Path) -> Case:
     """Return the validated case of a file; raises CaseError with one line `file:line: key: problem` for each fault."""
-    name, data = str(path), _read_bytes(path)
+    name, data = str(path), read_bytes(path)
     tables, lines = _tables(name, data, "a case file with [material], [shape], [supports], [loads], [analyses]")
     return replace(_assembled(tables, name, name, lines), data=data)
 
 
-def read_tables(path: str | Path, content: str) -> tuple[Mapping[str, Any], Mapping[KeyPath, int]]:
+def read_tables(path: str | Path, content: str) -> tuple[Mapping[str, Any], Mapping[KeyPath, int] | None]:
     """Return the tables of a TOML or JSON file and the line of each key; raises CaseError if it holds no tables.
 
-    `content` says what an empty file should hold.
+    `content` says what an empty file should hold. There are no lines of JSON: whatever writes it may put all on one,
+    and the path of a key tells where it stands.
     """
-    return _tables(str(path), _read_bytes(path), content)
+    return _tables(str(path), read_bytes(path), content)
 
 
-def _tables(name: str, data: bytes, content: str) -> tuple[Mapping[str, Any], Mapping[KeyPath, int]]:
+def _tables(name: str, data: bytes, content: str) -> tuple[Mapping[str, Any], Mapping[KeyPath, int] | None]:
     text = _decoded(name, data)
     if not text.strip():
         raise _file_error(name, 1, "is empty", content)
-    if name.endswith(".json"):
-        return _parse_json(name, text), json_lines(text)
-    return _parse_toml(name, text), toml_lines(text)
+    is_json = name.endswith(".json")
+    tables = (_parse_json if is_json else _parse_toml)(name, text)
+    for finding in depth_findings(tables):  # before its lines are sought, which walks as deep
+        raise findings_error(name, [finding], None if is_json else _line_of_word(text, str(finding.path[0])))
+    return tables, None if is_json else toml_lines(text)
+
+
+def _line_of_word(text: str, word: str) -> Mapping[KeyPath, int]:
+    """Return the line on which a table is opened, by the first place that its name stands at."""
+    found = re.search(rf"^[\s\[\"']*{re.escape(word)}(?![\w-])", text, re.MULTILINE)
+    return {(word,): text.count("\n", 0, found.end()) + 1 if found else 1}
 
 
 def case_from_dict(tables: Mapping[str, Any], name: str = "case") -> Case:
@@ -49,24 +58,12 @@ def case_from_dict(tables: Mapping[str, Any], name: str = "case") -> Case:
 
 def read_text(path: str | Path) -> str:
     """Return the text of an input file; raises CaseError if it is not a readable UTF-8 text of bearable size."""
-    return _decoded(str(path), _read_bytes(path))
-
-
-def _read_bytes(path: str | Path) -> bytes:
-    name = str(path)
-    try:
-        file = Path(path)
-        if file.exists() and not file.is_file():
-            raise _file_error(name, None, "is a directory" if file.is_dir() else "is not a regular file", "a TOML file")
-        if file.exists() and file.stat().st_size > LARGEST:
-            raise _file_error(name, None, "is too large", f"up to {LARGEST} bytes")
-        return file.read_bytes()
-    except (OSError, ValueError) as error:  # ValueError: a null character in the name
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise _file_error(name, None, f"cannot be read: {reason}") from error
+    return _decoded(str(path), read_bytes(path))
 
 
 def _decoded(name: str, data: bytes) -> str:
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        raise _file_error(name, 1, "is not UTF-8 but UTF-16, as its first bytes say", "a text file in UTF-8")
     if b"\0" in data:
         raise _file_error(name, data.count(b"\n", 0, data.index(b"\0")) + 1, "is a binary file", "a text file in UTF-8")
     try:
@@ -115,17 +112,23 @@ def _plain(reason: str) -> str:
 
 def _parse_json(name: str, text: str) -> Mapping[str, Any]:
     try:
-        tables = json.loads(text)
+        tables = json.loads(text, object_pairs_hook=lambda pairs: _table(name, pairs))
     except json.JSONDecodeError as error:
         raise _file_error(name, error.lineno, f"is not valid JSON: {error.msg}") from error
     except (ValueError, RecursionError) as error:
         raise _file_error(name, 1, f"is not valid JSON: {_plain(str(error))}") from error
     if not isinstance(tables, dict):
         raise _file_error(name, 1, "holds no tables", '{"material": {...}, "shape": {...}, ...}')
-    doubled = [Fault(_dotted(path), "given twice", line=line) for path, line in json_doubles(text).items()]
-    if doubled:
-        raise _error(name, doubled)
     return tables
+
+
+def _table(name: str, pairs: Sequence[tuple[str, Any]]) -> dict[str, Any]:
+    """Return a table of a JSON text. Raises CaseError for a key that is given twice, which TOML itself forbids."""
+    table = dict(pairs)
+    if len(table) < len(pairs):
+        doubled = [key for key, times in Counter(key for key, _ in pairs).items() if times > 1]
+        raise _error(name, [Fault(key, "given twice", allowed="once in one table") for key in doubled])
+    return table
 
 
 def _file_error(name: str, line: int | None, problem: str, allowed: str = "") -> CaseError:
@@ -134,8 +137,8 @@ def _file_error(name: str, line: int | None, problem: str, allowed: str = "") ->
 
 def _assembled(tables: Mapping[str, Any], file: str | None, name: str, lines: Mapping[KeyPath, int] | None) -> Case:
     """Return the case of tables; raises CaseError if there are findings, told in the order of the file."""
-    unprintable = list(text_findings(tables))
-    case, findings = (None, unprintable) if unprintable else assemble(tables, file)
+    unspeakable = list(depth_findings(tables)) or list(text_findings(tables))
+    case, findings = (None, unspeakable) if unspeakable else assemble(tables, file)
     if case is not None:
         return case
     raise findings_error(name, findings, lines)
@@ -168,7 +171,8 @@ def _line(path: KeyPath, lines: Mapping[KeyPath, int] | None) -> int | None:
 
 
 def _error(name: str, faults: list[Fault]) -> CaseError:
-    texts = [f"{name}:{fault.line}: {fault}" if fault.line else f"{name}: {fault}" for fault in faults]
+    shown = printable(name)
+    texts = [f"{shown}:{fault.line}: {fault}" if fault.line else f"{shown}: {fault}" for fault in faults]
     return CaseError("\n".join(texts), faults)
 
 

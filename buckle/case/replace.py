@@ -17,7 +17,7 @@ def replace_keys(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[
     """
     changed = deepcopy(dict(tables))
     for key, value in changes.items():
-        *parents, last = re.findall(r"[^.\[\]]+", key)
+        *parents, last = re.findall(r"[^.\[\]]+", key) or [key]  # a key without a name is judged like any other
         table: Any = changed
         for parent in parents:
             table = _inside(table, parent, key)

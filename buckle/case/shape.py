@@ -2,24 +2,25 @@
 
 import inspect
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, reduce
 from typing import Any, Literal, get_type_hints
 
-import numpy as np
 from pydantic import create_model
 
+from buckle.case.internal import Unit
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
 from buckle.case.models import Section
-from buckle.case.validate import check_table, value_at
-from buckle.errors import Fault, ShapeError
+from buckle.case.sizes import THICKNESSES, check_sizes
+from buckle.case.validate import Checked, check_table, value_at
+from buckle.errors import ShapeError
 from buckle.meridian import Meridian
 from buckle.shapes import FAMILIES
+from buckle.units import unit_meant
 
 PATH: KeyPath = ("shape",)
-THICKNESSES = ("thickness", "gauge", "wall_gauge")
 
 
 @dataclass(frozen=True)
@@ -51,9 +52,9 @@ def read_shape(table: object) -> ReadShape:
     if checked.model is None:
         return ReadShape(None, checked.findings, family)
     try:
-        return ReadShape(_build(family, checked.model), (), family, checked.model, checked.keys)
+        return ReadShape(_build(family, checked), (), family, checked.model, checked.keys)
     except ShapeError as error:
-        return ReadShape(None, (_located(error.fault, table, checked.keys),), family, checked.model, checked.keys)
+        return ReadShape(None, (_located(error, table, checked),), family, checked.model, checked.keys)
 
 
 def _model(family: str) -> type[Section]:
@@ -66,30 +67,47 @@ def _model(family: str) -> type[Section]:
     return create_model(f"Shape_{family}", __base__=Section, __doc__=inspect.getdoc(make), **fields)
 
 
-def _build(family: str, model: Any) -> Meridian:
+def _build(family: str, checked: Checked) -> Meridian:
     make = FAMILIES[family].make
     names = inspect.signature(make).parameters
-    meridian = make(**{name: getattr(model, name) for name in names})
-    _check_thinness(meridian, model)
+    meridian = make(**{name: getattr(checked.model, name) for name in names})
+    check_sizes(meridian, dict(_lengths(checked)))
     return meridian
 
 
-def _check_thinness(meridian: Meridian, model: Any) -> None:
-    """Refuse what no shell theory is about: a wall thicker than half of the widest radius."""
-    at = meridian.at_s(np.linspace(0.0, meridian.length, 101))
-    widest, thickest = float(np.max(at.r)), float(np.max(at.thickness))
-    if thickest > 0.5 * widest:
-        key = next((name for name in THICKNESSES if getattr(model, name, None) == thickest), "thickness")
-        raise ShapeError(key, thickest, "no shell is so thick, check the unit", f"(0, {0.5 * widest:.6g}) mm")
+def _lengths(checked: Checked) -> Iterator[tuple[KeyPath, float]]:
+    """Yield every length that the file gives [mm] by its internal path below [shape]."""
+    for path, unit in checked.units.items():
+        value = reduce(_inside, path[1:], checked.model)
+        if unit is not None and unit[0] == "length" and isinstance(value, float):
+            yield path[1:], value
 
 
-def _located(fault: Fault, table: Mapping[str, Any], keys: Mapping[KeyPath, KeyPath]) -> Finding:
+def _inside(value: Any, part: str | int) -> Any:
+    return value[part] if isinstance(part, int) else getattr(value, part)
+
+
+def _located(error: ShapeError, table: Mapping[str, Any], checked: Checked) -> Finding:
     """Turn the fault of a shape, at an argument like `pieces[2].arc` or `cap.thickness`, into one at its key."""
+    fault, keys = error.fault, checked.keys
     parts = [int(part) if part.isdigit() else part for part in re.findall(r"\w+", fault.key)]
     alone = [(*PATH, name) for name in (parts[-1], *(THICKNESSES if parts[-1] == "thickness" else ()))]
-    internal = next((path for path in alone if path in keys), (*PATH, *parts))
+    internal = next((path for path in ((*PATH, *parts), *alone) if path in keys), (*PATH, *parts))
     known = next((internal[:end] for end in range(len(internal), 1, -1) if internal[:end] in keys), PATH)
     path = keys.get(known, PATH)
     problem = fault.problem if known == (*PATH, *parts) else f"{fault.key}: {fault.problem}"
     given = value_at(table, path[1:])
-    return Finding(path, problem, given if known == internal else fault.value, fault.allowed)
+    return Finding(
+        path,
+        problem + _slip(error, checked.units.get(known)),
+        given if known == internal else fault.value,
+        fault.allowed,
+    )
+
+
+def _slip(error: ShapeError, unit: Unit | None) -> str:
+    """Return ', is it in mm?' where a number in another unit of length would do."""
+    if error.likely is None or unit is None or not isinstance(error.fault.value, float):
+        return ""
+    meant = unit_meant(error.fault.value, *unit, error.likely)
+    return f", is it in {meant}?" if meant else ""

@@ -26,11 +26,15 @@ _BOUNDS |= {"less_than_equal": ("<=", "le")}
 
 @dataclass(frozen=True)
 class Checked:
-    """A validated table, or None with its findings; `keys` leads from internal paths back to the file's."""
+    """A validated table, or None with its findings; `keys` leads from internal paths back to the file's.
+
+    `units` are those of the file's keys, by internal path.
+    """
 
     model: Any
     findings: tuple[Finding, ...] = ()
     keys: Mapping[KeyPath, KeyPath] = field(default_factory=dict)
+    units: Mapping[KeyPath, Unit | None] = field(default_factory=dict)
 
 
 def check_table(model: type[BaseModel], table: object, path: KeyPath, base: Mapping[str, Any] | None = None) -> Checked:
@@ -42,8 +46,8 @@ def check_table(model: type[BaseModel], table: object, path: KeyPath, base: Mapp
         checked = model.model_validate({**(base or {}), **read.values})
     except ValidationError as error:
         findings += _told(error.errors(include_url=False), table, path, read, findings)
-        return Checked(None, tuple(findings), read.keys)
-    return Checked(None if findings else checked, tuple(findings), read.keys)
+        return Checked(None, tuple(findings), read.keys, read.units)
+    return Checked(None if findings else checked, tuple(findings), read.keys, read.units)
 
 
 def value_at(table: Any, path: KeyPath) -> object:

@@ -17,15 +17,18 @@ from buckle.analysis import run
 from buckle.batch.processors import available_processors, one_thread_each, serve
 from buckle.case import read_case
 from buckle.commands.codes import MET, NOT_MET, UNFINISHED
-from buckle.commands.output import say, write_json
+from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError
 from buckle.margins import compare
+from buckle.margins.judge import judge
+from buckle.record.margins import verdict_fields
 from buckle.record.quantities import record
 from buckle.report.bench.junit import write_junit
 from buckle.report.bench.table import bench_record, bench_table
 from buckle.report.bench.trial import Trial
 from buckle.results import Outcome, Status
 from buckle.shipped import BENCHMARKS, CASES
+from buckle.units import RECORDED, Units
 
 HERE = Path("cases/benchmarks")
 
@@ -37,7 +40,7 @@ class Bench:
     path: Path | None = None
     junit: Path | None = None
     json_file: str | None = None
-    unit: str = "bar"
+    units: Units = RECORDED
     jobs: int | None = None
     quiet: bool = False
 
@@ -46,13 +49,13 @@ def run_benchmarks(bench: Bench) -> int:
     """Rerun benchmark cases, tell how they compare and return the exit code. Raises CaseError before any work."""
     root = bench.path or default_folder()
     paths, left_out = find_benchmarks(root)
-    _check_writable(bench)
+    check_writable([bench.junit, bench.json_file])
     start = time.perf_counter()
     with _progress(len(paths)) as advance:
         trials = try_all(root, paths, bench.jobs or available_processors(), advance)
     seconds = time.perf_counter() - start
     if not bench.quiet and bench.json_file != "-":
-        say(bench_table(trials, bench.unit, seconds))
+        say(bench_table(trials, bench.units, seconds))
         if left_out:
             say("Left out, since they expect nothing: " + ", ".join(map(str, left_out)) + "\n")
     if bench.junit is not None:
@@ -116,7 +119,8 @@ def try_case(root: Path, path: Path) -> Trial:
     start = time.perf_counter()
     case = read_case(path)
     outcomes = [run(case, kind, estimate_error=False) for kind in case.analyses.run]
-    compared = compare(case, record(case, outcomes, {}))
+    verdict = verdict_fields(judge(case, outcomes, {}))  # without hand values, which decide nothing
+    compared = compare(case, record(case, outcomes, verdict))
     return Trial(case_name(root, path), case.title, time.perf_counter() - start, compared, unfinished(outcomes))
 
 
@@ -174,11 +178,3 @@ def _progress(count: int) -> Iterator[Callable[[], None]]:
     with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
         task = bar.add_task("", total=count)
         yield lambda: bar.advance(task)
-
-
-def _check_writable(bench: Bench) -> None:
-    """Raise CaseError before the work if what it makes has no place to go."""
-    targets = [bench.junit, Path(bench.json_file) if bench.json_file not in (None, "-") else None]
-    for target in targets:
-        if target is not None and (target.is_dir() or not target.parent.is_dir()):
-            raise CaseError(f"{target}: cannot be written; allowed: a file in a folder that exists")

@@ -1,6 +1,8 @@
-"""The work behind `buckle run`: read all, then analyse, judge, write and print case by case."""
+"""The work behind `buckle run`: read all, then analyse, judge, print and write case by case."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import dataclass
 from pathlib import Path
 
 from rich.console import Console
@@ -8,46 +10,70 @@ from rich.console import Console
 from buckle.analysis import run
 from buckle.case import Case, read_case
 from buckle.commands.codes import MET, NOT_MET, UNFINISHED
-from buckle.commands.output import say, write_json
+from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError
-from buckle.margins import Comparison, Judgement, Word, compare, judge
+from buckle.margins import Comparison, Judgement, Word, compare
+from buckle.margins.judge import judge
+from buckle.record.directory import check_target
 from buckle.record.margins import expectation_rows, verdict_fields
-from buckle.record.quantities import Record, record
+from buckle.record.quantities import Fields, Record, record
 from buckle.record.seal import analysis_time
 from buckle.report.console import printed
-from buckle.report.files import check_target, write_results
+from buckle.report.sheet.content import sheet_of
+from buckle.report.sheet.head import sheet_date
 from buckle.results import Outcome, Status
+from buckle.units import RECORDED, Units
+
+Write = Callable[[Path, Case, Sequence[Outcome], Fields, Sequence[Fields], str], Record]
+"""What leaves the files of a run (target, case, outcomes, verdict, expectations, time) and returns its record."""
 
 
-def run_cases(paths: Sequence[Path], out: Path, json_file: str | None, unit: str, *, quiet: bool) -> int:
+@dataclass(frozen=True)
+class Request:
+    """What `buckle run` is asked for."""
+
+    paths: Sequence[Path]
+    out: Path
+    json_file: str | None = None
+    units: Units = RECORDED
+    quiet: bool = False
+
+
+def run_cases(request: Request, write: Write) -> int:
     """Run cases into out/NAME each and print their margins; returns the exit code. Raises CaseError before any work."""
-    cases = read_all(paths)
-    targets = [out / path.stem for path in paths]
+    cases = read_all(request.paths)
+    targets = [request.out / path.stem for path in request.paths]
     for target in targets:
         check_target(target.resolve())
+    check_writable([request.json_file], [request.out, *targets])
+    loud = not request.quiet and request.json_file != "-"
     codes, records = [], []
     for case, target in zip(cases, targets, strict=True):
-        loud = not quiet and json_file != "-"
-        told, code = run_into(target, case, unit if loud else None)
+        made, code = run_into(target, case, request.units, write, loud=loud)
         if loud:
             say(f"Results, tables and pictures: {target}\n")
-        records.append(told)
+        records.append(made)
         codes.append(code)
-    write_json(json_file, records[0] if len(records) == 1 else records)
+    write_json(request.json_file, records[0] if len(records) == 1 else records)
     return max(codes)
 
 
-def run_into(target: Path, case: Case, unit: str | None) -> tuple[Record, int]:
-    """Run a case into a directory; returns its record and exit code. Prints pressures in a unit; None: nothing."""
+def run_into(target: Path, case: Case, units: Units, write: Write, *, loud: bool) -> tuple[Record, int]:
+    """Run a case into a directory; returns its record and exit code, prints in a reader's units if `loud`.
+
+    Margins and verdict are printed before anything is written: pictures take longer than the answer.
+    """
     when = analysis_time()
     outcomes = analyse(case)
     judgement = judge(case, outcomes)
     verdict = verdict_fields(judgement)
     comparisons = compare(case, record(case, outcomes, verdict))
-    if unit is not None:  # the answer first, the pictures take longer
-        say(printed(case, outcomes, judgement, comparisons, unit))
-    told = write_results(target, case, outcomes, verdict, expectation_rows(comparisons), when)
-    return told, exit_code(outcomes, judgement, comparisons)
+    expectations = expectation_rows(comparisons)
+    if loud:
+        say(printed(sheet_of(record(case, outcomes, verdict, expectations), sheet_date()), units))
+    with _progress(f"{case.title}: pictures"):
+        made = write(target, case, outcomes, verdict, expectations, when)
+    return made, exit_code(outcomes, judgement, comparisons)
 
 
 def read_all(paths: Sequence[Path]) -> list[Case]:
@@ -72,14 +98,16 @@ def _twice(names: Sequence[str]) -> list[str]:
 def analyse(case: Case) -> list[Outcome]:
     """Run the analyses of a case in order, with a line of progress on a terminal."""
     outcomes = []
-    console = Console(stderr=True)
     for kind in case.analyses.run:
-        if console.is_terminal:
-            with console.status(f"{case.title}: {kind}"):
-                outcomes.append(run(case, kind))
-        else:
+        with _progress(f"{case.title}: {kind}"):
             outcomes.append(run(case, kind))
     return outcomes
+
+
+def _progress(words: str) -> AbstractContextManager[object]:
+    """Say what is at work as long as it is, if standard error is a terminal."""
+    console = Console(stderr=True)
+    return console.status(words) if console.is_terminal else nullcontext()
 
 
 def exit_code(outcomes: Sequence[Outcome], judgement: Judgement, comparisons: Sequence[Comparison]) -> int:

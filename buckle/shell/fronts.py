@@ -8,8 +8,9 @@ lines between the points, along the meridian and through the wall, it moves by a
 from dataclasses import dataclass
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from buckle.shell.compiled import njit
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]

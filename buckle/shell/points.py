@@ -23,10 +23,10 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from buckle.material import LINEAR, SWIFT, VOCE
+from buckle.shell.compiled import njit
 from buckle.shell.numbering import FieldRow, MetricRow
 
 Array = NDArray[np.float64]

@@ -4,9 +4,9 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from buckle.shell.compiled import njit
 from buckle.shell.model import Shell
 from buckle.shell.recovery import displacements
 

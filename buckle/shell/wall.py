@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from buckle.material import Material
+from buckle.shell.compiled import njit
 from buckle.shell.elements import Elements
 from buckle.shell.fronts import Cells, cells_of
 from buckle.shell.numbering import ALONG, AROUND, TWIST, MetricRow, TwistRow

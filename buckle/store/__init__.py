@@ -1,8 +1,7 @@
-"""Where a batch keeps its results: one file that survives being killed, the table read from it, and its filter."""
+"""Where a batch keeps its results: one file that survives kills and damage, and the table read from it."""
 
-from buckle.store.database import Store
-from buckle.store.expression import Expression, read_expression
-from buckle.store.rows import About, Listed, Result, RowStatus
+from buckle.store.rows import About, DesignRow, Result, RowStatus
+from buckle.store.store import Store
 from buckle.store.table import Table
 
-__all__ = ["About", "Expression", "Listed", "Result", "RowStatus", "Store", "Table", "read_expression"]
+__all__ = ["About", "DesignRow", "Result", "RowStatus", "Store", "Table"]

@@ -1,6 +1,6 @@
 """What the store keeps: a result under the key of its case, and which design of which study it belongs to."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -34,16 +34,33 @@ class About:
 
     study: str
     title: str
-    varied: Sequence[str]
-    keep: Sequence[str]
+    varied: tuple[str, ...]
+    keep: tuple[str, ...]
     count: int
-    random: bool = False  # drawn at random from tolerances, so that shares of rows are probabilities
+    random: bool = False  # random samples of tolerances, so that shares of rows are probabilities
 
 
 @dataclass(frozen=True)
-class Listed:
+class DesignRow:
     """One design of a study: its number from 1, the key of its case and the values of its varied keys."""
 
+    study: str
     number: int
     key: str
     inputs: Mapping[str, object]
+
+
+@dataclass(frozen=True)
+class Pages:
+    """The files that were made of a finished table, {name: SHA-256}; its fingerprint tells it from every other."""
+
+    fingerprint: str
+    files: Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Mended:
+    """All that could not be read before this line is made good."""
+
+
+Row = About | DesignRow | Result | Pages | Mended

@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.errors import CaseError
-from buckle.store.expression import read_expression
+from buckle.expression import Expression, read_expression
+from buckle.study.values import same_quantity, value_in
 
 NUMBER, STATUS, REASON = "design", "status", "reason"
 
@@ -29,7 +30,7 @@ class Table:
     varied: tuple[str, ...]
     quantities: tuple[str, ...]
     rows: tuple[Mapping[str, Any], ...]
-    random: bool = False  # drawn at random from tolerances, so that shares of rows are probabilities
+    random: bool = False  # random samples of tolerances, so that shares of rows are probabilities
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -48,13 +49,15 @@ class Table:
     def where(self, text: str) -> "Table":
         """Return the rows for which an expression such as 'GMNA.limit_pressure_bar > 6.2' is true.
 
-        A row without a quantity that decides is left out. Raises CaseError for an expression that cannot be read or
-        worked out, or names no column.
+        A column may be named in another unit, such as GMNA.limit_pressure_psi. A row without a quantity that decides is
+        left out. Raises CaseError for an expression that cannot be read or worked out, names no column, or is no
+        condition.
         """
         condition = read_expression(text)
         for name in condition.names:
-            self._check(name, text)
-        return replace(self, rows=tuple(row for row in self.rows if condition.value(row) is True))
+            if not any(same_quantity(name, column) for column in self.columns):
+                self._check(name, text)
+        return replace(self, rows=tuple(row for row in self.rows if _holds(condition, row)))
 
     def lines(self) -> Iterator[str]:
         """Yield the lines of the table as comma-separated values; an empty cell is a value that was not found."""
@@ -85,6 +88,13 @@ class Table:
         if name not in self.columns:
             near = "".join(f", did you mean {close!r}?" for close in get_close_matches(name, self.columns, n=1))
             raise CaseError(f"{where}: no column {name!r}{near}; allowed: {', '.join(self.columns)}")
+
+
+def _holds(condition: Expression, row: Mapping[str, Any]) -> bool:
+    held = condition.value({name: value_in(name, row) for name in condition.names})
+    if held is not None and not isinstance(held, bool):
+        raise CaseError(f"{condition.text}: is no condition; allowed: such as {condition.text} > 1")
+    return held is True
 
 
 def _number(value: object) -> float:

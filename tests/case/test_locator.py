@@ -1,4 +1,4 @@
-"""The locator against texts whose lines are known because the test wrote them, and against `tomllib` and `json`."""
+"""The locator against texts whose lines are known because the test wrote them, and against `tomllib`."""
 
 import json
 import tomllib
@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from buckle.case.locator import json_lines, nearest_line, toml_lines
+from buckle.case.locator import nearest_line, toml_lines
 
 NAMES = st.text(st.characters(codec="utf-8", exclude_categories=["Cs", "Cc"]), max_size=6) | st.sampled_from(
     ["a", "b_mm", "a.b", "1", "-", '"', "'", "#", "[x]", "="]
@@ -108,23 +108,6 @@ def test_toml_lines_are_those_written(tree, spread, quote):
     lines = toml_lines(writer.text)
     assert lines == writer.lines
     assert set(lines) == set(paths(tomllib.loads(writer.text)))
-
-
-@settings(max_examples=200, deadline=None)
-@given(
-    data=st.recursive(
-        st.none() | st.booleans() | st.floats(allow_nan=False) | st.text(max_size=5),
-        lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
-    ),
-    indent=st.sampled_from([None, 0, 2]),
-)
-def test_json_lines_hold_the_key_they_name(data, indent):
-    text = json.dumps(data, indent=indent)
-    lines = json_lines(text)
-    assert set(lines) == set(paths(data))
-    for path, line in lines.items():
-        if isinstance(path[-1], str):
-            assert json.dumps(path[-1]) + ":" in text.split("\n")[line - 1]
 
 
 DOTTED = """\

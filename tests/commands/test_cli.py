@@ -2,6 +2,7 @@
 
 import json
 import os
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -159,7 +160,8 @@ def test_help_loads_no_mechanics() -> None:
 
 
 def test_a_reader_that_goes_away_is_no_error(case: Path, tmp_path: Path) -> None:
-    command = f"{sys.executable} -m buckle run {case} --out {tmp_path / 'out'} | head -1; exit ${{PIPESTATUS[0]}}"
+    words = [sys.executable, "-m", "buckle", "run", str(case), "--out", str(tmp_path / "out")]
+    command = f"{shlex.join(words)} | head -1; exit ${{PIPESTATUS[0]}}"
     env = {**os.environ, "PYTHONPATH": str(ROOT)}
     done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, env=env, check=False)
     assert done.returncode == MET
@@ -184,3 +186,67 @@ def test_the_version(capsys) -> None:
     assert stopped.value.code == 0
     assert capsys.readouterr().out == f"buckle {buckle.__version__}\n"
     assert {"read_case", "sweep", "__version__"} <= set(dir(buckle))
+
+
+def test_no_floating_warning_reaches_standard_error() -> None:
+    """Of the command itself; who calls `main` from Python, as the tests do, sees every warning."""
+    code = (
+        "import sys, os, numpy as np; from buckle import cli; from buckle.commands import formula\n"
+        "def shown(*_, **__): np.log(np.zeros(1)); assert os.environ['PYTHONWARNINGS'] == 'ignore::RuntimeWarning'\n"
+        "formula.show_formulas = lambda *a, **k: (shown(), 0)[1]\n"
+        "sys.argv = ['buckle', 'formula']; sys.exit(cli.main(*{arguments}))"
+    )
+    env = {key: value for key, value in os.environ.items() if key != "PYTHONWARNINGS"}
+    for arguments, said in (("[]", ""), ("[['formula']]", "divide by zero")):
+        own = code.replace("{arguments}", arguments)
+        if said:
+            own = own.replace("; assert os.environ['PYTHONWARNINGS'] == 'ignore::RuntimeWarning'", "")
+        command = [sys.executable, "-c", own]
+        done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, env=env, check=False)
+        assert done.returncode == 0
+        assert (said in done.stderr) if said else done.stderr == ""
+
+
+def test_files_that_are_not_there_are_told_before_anything_is_loaded() -> None:
+    """A wrong name costs a start of the interpreter, not seconds of imports; every one of several is told."""
+    code = "import sys, buckle.cli as c\nassert c.main({}) == 2\n"
+    code += "assert not {{'numpy', 'pydantic', 'rich', 'matplotlib'}} & set(sys.modules), sys.modules.keys()"
+    for words in (
+        ["run", "no_1", "no_2"],
+        ["draw", "no_1"],
+        ["review", "no_1"],
+        ["sweep", "no_1"],
+        ["crosscheck", "no_1"],
+    ):
+        done = subprocess.run(
+            [sys.executable, "-c", code.format(words)], capture_output=True, text=True, cwd=ROOT, check=False
+        )
+        assert done.returncode == 0, done.stderr
+        lines = done.stderr.splitlines()
+        names = [word for word in words if word.startswith("no_")]
+        assert [line.startswith(f"{name}: file: cannot be read: ") for line, name in zip(lines, names, strict=True)]
+
+
+def test_the_verdict_is_printed_before_anything_that_draws_is_loaded(case: Path, tmp_path: Path) -> None:
+    code = f"""import sys, buckle.cli, buckle.commands.run as run
+say, seen = run.say, []
+run.say = lambda what: (seen.append('matplotlib' in sys.modules), say(what))
+assert buckle.cli.main(['run', {str(case)!r}, '--out', {str(tmp_path / "out")!r}]) == 0
+assert seen == [False, True], seen"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=False)
+    assert done.returncode == 0, done.stderr
+    assert "VERDICT" in done.stdout
+
+
+@pytest.mark.parametrize(("figures", "suffixes"), [("svg", {".svg"}), ("both", {".svg", ".png"}), ("none", set())])
+def test_pictures_in_the_formats_asked_for(figures: str, suffixes: set[str], case: Path, tmp_path: Path) -> None:
+    """The sheet is written whatever they are, and a review finds nothing missing."""
+    out = tmp_path / "out"
+    assert main(["run", str(case), "--out", str(out), "--quiet", "--figures", figures]) == MET
+    drawn = {path.suffix for path in (out / "cap").iterdir()} & {".svg", ".png"}
+    assert drawn == suffixes
+    sheet = (out / "cap" / "margin-sheet.html").read_text("utf-8")
+    assert ("<svg" in sheet) is bool(suffixes)
+    assert main(["review", str(out / "cap"), "--quiet"]) == MET
+    assert main(["draw", str(case), "--out", str(out), "--quiet", "--figures", figures]) == MET
+    assert {path.suffix for path in out.glob("cap-section.*")} == suffixes

@@ -17,16 +17,17 @@ from pathlib import Path
 import pytest
 
 import buckle
-from buckle.batch.crew import Crew, borrowed, processes
+from buckle.batch.counts import Counts
 from buckle.batch.entry import interrupts
-from buckle.batch.reader import read_study
+from buckle.batch.identity import Identity
+from buckle.batch.pool import WorkerPool, borrowed, processes
 from buckle.batch.runner import run_study
-from buckle.batch.tally import Tally
-from buckle.batch.worker import Task, solve_all
+from buckle.batch.task import Task, solve_all
 from buckle.cli import main
 from buckle.commands.codes import MET, UNFINISHED, WRONG_INPUT
 from buckle.errors import BuckleError, CaseError
 from buckle.store import Result, RowStatus, Store
+from buckle.study.reader import read_study
 from buckle.units import to_unit
 from tests.helpers.cap_case import CAP
 from tests.helpers.paths import ROOT
@@ -101,7 +102,7 @@ def test_only_what_is_missing_is_done(study: Path, tmp_path: Path, capsys, monke
     sweep(study, "--quiet")
     first = (tmp_path / "out" / "results.csv").read_bytes()
     with monkeypatch.context() as patch:
-        patch.setattr(Crew, "start", lambda self: pytest.fail("nothing is to be done"))
+        patch.setattr(WorkerPool, "start", lambda self: pytest.fail("nothing is to be done"))
         assert sweep(study) == MET
     assert "8 kept from before" in capsys.readouterr().out
     assert (tmp_path / "out" / "results.csv").read_bytes() == first
@@ -215,34 +216,34 @@ def faulty(tasks: list[Task]) -> list[Result]:
 
 
 @contextmanager
-def crew_of(solve):
-    with processes(2) as crew:
-        yield replace(crew, solve=solve)
+def pool_of(solve):
+    with processes(2) as pool:
+        yield replace(pool, solve=solve)
 
 
-def worked_off(study: Path, crew: Crew, stopping=lambda: False):
+def worked_off(study: Path, pool: WorkerPool, stopping=lambda: False):
     made = read_study(study)
     with Store(study.parent / "out", create=True) as store:
-        tally = Tally(made.count)
-        complete = run_study(made, store, crew, tally, stopping)
+        counts = Counts(made.count)
+        complete = run_study(Identity(made), store, pool, counts, stopping)
         return complete, store.table()
 
 
 def test_a_worker_that_dies_costs_only_its_own_design(study: Path) -> None:
-    with crew_of(deadly) as crew:
-        complete, table = worked_off(study, crew)
+    with pool_of(deadly) as pool:
+        complete, table = worked_off(study, pool)
     assert complete
     died = {row["design"]: row["reason"] for row in table.rows if row["status"] == RowStatus.DIED}
     assert died == dict.fromkeys((2, 5), "its worker process died: killed, or out of memory")
     assert sum(row["status"] == RowStatus.SOLVED for row in table.rows) == 4
-    with processes(1) as crew:  # tried again, and only they
-        complete, table = worked_off(study, crew)
+    with processes(1) as pool:  # tried again, and only they
+        complete, table = worked_off(study, pool)
     assert [row["status"] for row in table.rows[:6]] == ["solved"] * 6
 
 
 def test_any_other_exception_stops_the_batch_at_once(study: Path) -> None:
-    with crew_of(faulty) as crew, pytest.raises(ZeroDivisionError):
-        worked_off(study, crew)
+    with pool_of(faulty) as pool, pytest.raises(ZeroDivisionError):
+        worked_off(study, pool)
 
 
 def test_an_unforeseen_exception_names_its_design(study: Path, monkeypatch) -> None:
@@ -264,9 +265,9 @@ def test_what_our_own_errors_say_is_a_row(study: Path, monkeypatch) -> None:
 
 
 def test_a_lent_executor_that_breaks_is_an_error(study: Path) -> None:
-    with crew_of(deadly) as crew:
-        executor = crew.hire()
-        broken = replace(crew, hire=lambda: executor, lent=True)
+    with pool_of(deadly) as pool:
+        executor = pool.open()
+        broken = replace(pool, open=lambda: executor, lent=True)
         with pytest.raises(BuckleError, match="has lost its workers"):
             worked_off(study, broken)
         executor.shutdown()

@@ -8,14 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from buckle.batch.crew import dask_cluster
-from buckle.batch.reader import read_study
+from buckle.batch.counts import Counts
+from buckle.batch.identity import Identity
+from buckle.batch.pool import dask_cluster
 from buckle.batch.runner import run_study
-from buckle.batch.tally import Tally
-from buckle.batch.worker import Task, solve_all
+from buckle.batch.task import Task, solve_all
 from buckle.cli import main
 from buckle.commands.codes import MET, WRONG_INPUT
 from buckle.store import Result, Store
+from buckle.study.reader import read_study
 from tests.helpers.cap_case import CAP
 
 dask = pytest.importorskip("dask")
@@ -57,8 +58,8 @@ def deadly(tasks: list[Task]) -> list[Result]:
 
 def run(study: Path, address: str, out: Path, solve=solve_all):
     made = read_study(study)
-    with dask_cluster(address) as crew, Store(out, create=True) as store:
-        assert run_study(made, store, replace(crew, solve=solve), Tally(made.count), lambda: False)
+    with dask_cluster(address) as pool, Store(out, create=True) as store:
+        assert run_study(Identity(made), store, replace(pool, solve=solve), Counts(made.count), lambda: False)
         return store.table()
 
 

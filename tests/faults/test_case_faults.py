@@ -63,6 +63,7 @@ run = ["LA"]
 """
 BASE = (ROOT / "cases/demo/base.toml").read_text()
 CYLINDER = GOOD.replace('"spherical_cap"', '"cylinder"').replace("half_angle_deg = 30.0", "length_mm = 50.0")
+TUBE = CYLINDER.replace("outer_edge", 'start_edge = "clamped"\nouter_edge')
 TEA = """\
 [contents]
 gas = "carbon_dioxide"
@@ -145,9 +146,9 @@ FAULTS = [
     (swap("half_angle_deg = 30.0", "half_angle_deg = 200.0"), "12: shape.half_angle_deg: out of range; got 200.0; allowed: (0, 180) deg"),
     (swap("half_angle_deg = 30.0", "half_angle_deg = 30.0\nheight_mm = 4"), "13: shape.height_mm: give exactly one of half_angle, base_radius, height; got 4"),
     (swap("thickness_mm = 0.25", "thickness_mm = 100"), "13: shape.thickness_mm: cap.thickness: thicker than twice the bend's radius; got 100; allowed: (0, 90) mm"),
-    (swap("thickness_mm = 0.25", "thickness_mm = 15"), "13: shape.thickness_mm: no shell is so thick, check the unit; got 15; allowed: (0, 11.25) mm"),
+    (swap("thickness_mm = 0.25", "thickness_mm = 15"), "13: shape.thickness_mm: no shell is so thick at a widest radius of 22.5 mm, check the unit of both; got 15; allowed: 0.001125 to 4.5 mm"),
     (swap("\ngauge_mm = 0.245 ", "\ngauge_mm = 2.45 ", BASE), "49: shape.gauge_mm: reform groove.thickness: thicker than twice the bend's radius; got 2.45"),
-    (swap("wall_gauge_mm = 0.1 ", "wall_gauge_mm = 60", BASE), "50: shape.wall_gauge_mm: no shell is so thick, check the unit; got 60; allowed: (0, 14.5) mm"),
+    (swap("wall_gauge_mm = 0.1 ", "wall_gauge_mm = 60", BASE), "50: shape.wall_gauge_mm: no shell is so thick at a widest radius of 29 mm, check the unit of both; got 60; allowed: 0.00145 to 5.8 mm"),
     (swap("stand_radius_mm = 22.4", "stand_radius_mm = 28.4", BASE), "39: shape.stand_radius_mm: the shape does not close: inner leg: it has no length left; got 28.4; allowed: ["),
     (swap("stand_radius_mm = 22.4", "stand_radius_mm = 22.4\nstand_diameter_mm = 44.8", BASE), "40: shape.stand_diameter_mm: give exactly one of stand_radius, stand_diameter; got 44.8"),
     (swap("stand_radius_mm = 22.4", "", BASE), "30: shape: stand_radius: give exactly one of stand_radius, stand_diameter"),
@@ -161,6 +162,28 @@ FAULTS = [
     (swap("[0.27, 0.105]", "[0.27]", WALK), "12: shape.pieces[2].thickness_mm: too short; got [0.27]; allowed: more entries"),
     (swap("[0.27, 0.105]", '"thin"', WALK), "12: shape.pieces[2].thickness_mm: must be a number or a list; got 'thin'"),
     (swap("[0.0, 10.4]", "[-3.0, 10.4]", WALK), "5: shape.start_mm: the radius must not be negative; got [-3.0, 10.4]; allowed: r >= 0"),
+    # sizes that make no sense together
+    (swap("wall_height_mm = 30.0", "wall_height_m = 30.0", BASE), "48: shape.wall_height_m: makes a meridian of 30038.2 mm, far too long for a wall of 0.1 mm, is it in mm?; got 30.0; allowed: a meridian of 0.245 to 1702.94 mm"),
+    (swap("\ngauge_mm = 0.245 ", "\ngauge_mm = 2.1e-7 ", BASE), "49: shape.gauge_mm: no shell is so thin at a widest radius of 29 mm, check the unit of both; got 2.1e-07; allowed: 0.00145 to 5.8 mm"),
+    (swap("\ngauge_mm = 0.245 ", "\ngauge_um = 0.245 ", BASE), "49: shape.gauge_um: no shell is so thin at a widest radius of 29 mm, check the unit of both, is it in mm?; got 0.245"),
+    (swap("wall_gauge_mm = 0.1 ", "wall_gauge_mm = 10 ", BASE), "50: shape.wall_gauge_mm: no shell is so thick at a widest radius of 29 mm, check the unit of both; got 10; allowed: 0.00145 to 5.8 mm"),
+    (swap("wall_gauge_mm = 0.1 ", "wall_gauge_mm = 5.5 ", BASE), "50: shape.wall_gauge_mm: 22.4 times the thinnest wall, check the units of both; got 5.5; allowed: up to 4.9 mm"),
+    (swap("thickness_mm = 0.25", "thickness_mm = 5.625"), "13: shape.thickness_mm: no shell is so thick at a widest radius of 22.5 mm"),
+    (swap("[0.27, 0.105]", "[0.27, 10.105]", WALK), "12: shape.pieces[2].thickness_mm[1]: no shell is so thick at a widest radius of 26."),
+    (TUBE.replace("length_mm = 50.0", "length_mm = 1e-6"), "12: shape.length_mm: makes a meridian of 1e-06 mm, far too short for a wall of 0.25 mm; got 1e-06; allowed: a meridian of 0.25 to 3354.1 mm"),
+    (TUBE.replace("length_mm = 50.0", "length_m = 50.0"), "12: shape.length_m: makes a meridian of 50000 mm, far too long for a wall of 0.25 mm, is it in mm?"),
+    (GOOD + "growth_m = 0.5\n", "23: requirements.growth_m: more than the whole meridian is long, check the unit; got 0.5; allowed: up to 23.5619 mm"),
+    (GOOD + "growth_ceiling_m = 0.5\n", "23: requirements.growth_ceiling_m: more than the whole meridian is long"),
+    (TUBE.replace("length_mm = 50.0", "length_mm = 3000.0") + "[numerics]\nmesh_density = 8.0\n", "25: numerics.mesh_density: asks for more than 2000 elements; got 8.0; allowed: <= 3.35"),
+    (TUBE.replace('"clamped"\n[loads]', '"free"\n[loads]\naxial_force_kN = 600'), "18: loads.axial_force_kN: would strain a wall by more than 0.1, check the unit; got 600; allowed: -4.88e+05 to 4.88e+05 N"),
+    (swap("yield_stress_MPa = 262", "yield_stress_MPa = 0.00025"), "7: material.yield_stress_MPa: no metal's beside Young's modulus, check both units; got 0.00025; allowed: > 0.345 MPa"),
+    (swap("density_kg_per_m3 = 2720", "density_kg_per_m3 = 2.72"), "6: material.density_kg_per_m3: no metal's; is it in g_per_cm3?; got 2.72; allowed: 100 to 30000 kg_per_m3, 0 if unknown"),
+    (swap("increment_MPa = 38", "increment_GPa = 380"), "8: material.hardening: the flow stress at a plastic strain of 1 would be more than 2 times Young's modulus, check the units"),
+    (swap("rate = 40", "rate = 1e8"), "8: material.hardening.rate: out of range; got 100000000.0; allowed: <= 1e+06"),
+    (swap("increment_MPa = 38, rate = 40", "increment_GPa = 38, rate = 99999"), "8: material.hardening: the slope of the curve would be more than 10000 times Young's modulus, check the units"),
+    (swap('law = "voce", increment_MPa = 38, rate = 40', 'law = "table", points_MPa = [[0.0, 262], [1e-300, 270]]'), "8: material.hardening.points_MPa: two strains are as good as the same; got [0.0, 1e-300]; allowed: steps of 1e-09 and more"),
+    (swap("poissons_ratio = 0.33", "poissons_ratio = 3e-13"), "5: material.poissons_ratio: no metal's; got 3e-13; allowed: 0, or 0.001 to 0.5"),
+    (swap("line_mm = 1.99", "line_mm = 5e-324", WALK), "11: shape.pieces[1]: a piece of 4.94e-324 mm is lost in round-off; got {'line_mm': 5e-324}; allowed: > 2.59e-05 mm, or none"),
     # supports and loads
     (swap('"clamped"', '"glued"'), "15: supports.outer_edge: unknown word; got 'glued'; allowed: 'clamped', 'pinned'"),
     (swap('outer_edge = "clamped"', 'outer_edge = "clamped"\nstart_edge = "free"'), "16: supports.start_edge: the meridian ends on the axis there and has no edge; got 'free'; allowed: leave it out"),
@@ -192,6 +215,12 @@ FAULTS = [
     (GOOD + TEA.replace("38, 60]", "38, -300]"), "29: contents.temperatures_degC[3]: out of all proportion, check the unit; got -300; allowed: -273.15 to 1000 degC"),
     (GOOD + EXPECT.replace("GNA.", "GNB."), "24: expect[0].quantity: unknown analysis, did you mean 'GNA'?; got 'GNB.limit_pressure_bar'"),
     (GOOD + EXPECT.replace("GNA.", "MNA."), "24: expect[0].quantity: its analysis is not run; got 'MNA.limit_pressure_bar'; allowed: LA, LBA, GNA, GMNA"),
+    (GOOD + EXPECT.replace("limit_pressure_bar", "limit_presure_bar"), "24: expect[0].quantity: unknown quantity, did you mean 'limit_pressure_bar'?; got 'GNA.limit_presure_bar'; allowed: first_yield_pressure_bar, "),
+    (GOOD + EXPECT.replace("GNA.limit_pressure_bar", "mas_g"), "24: expect[0].quantity: unknown quantity, did you mean 'mass_g'?; got 'mas_g'; allowed: reserve_factor, "),
+    (GOOD + EXPECT.replace("GNA.", ""), "24: expect[0].quantity: misses its analysis; got 'limit_pressure_bar'; allowed: such as GNA.limit_pressure_bar"),
+    (GOOD + EXPECT.replace("GNA.", "GNA.GNA."), "24: expect[0].quantity: unknown analysis, did you mean 'GNA'?; got 'GNA.GNA.limit_pressure_bar'; allowed: KIND.quantity"),
+    (GOOD + EXPECT.replace("1.25", '"high"').replace("tolerance_percent = 0.5\n", ""), "25: expect[0].value: GNA.limit_pressure_bar is a number; got 'high'; allowed: a number"),
+    (GOOD + EXPECT.replace("limit_pressure_bar", "status"), "25: expect[0].value: GNA.status is a word; got 1.25; allowed: a word"),
     (GOOD + EXPECT + EXPECT.replace('source = "A. Author, Title, 1999, table 2"\n', ""), "28: expect[1].source: missing"),
     (GOOD + EXPECT.replace("tolerance_percent = 0.5\n", ""), "23: expect[0].tolerance_percent: missing, the value is not a whole number; allowed: >= 0"),
     (GOOD + EXPECT.replace("1.25", "[5, 6]"), "26: expect[0].tolerance_percent: a list or a word is met exactly or not at all; got 0.5"),
@@ -203,6 +232,10 @@ FAULTS = [
     (swap("thickness_mm = 0.25", "thickness_mm = 0,25"), "13: thickness_mm: is not valid TOML: Expected newline or end of document after a statement; got '0,25'"),
     (swap("thickness_mm = 0.25", "thickness_mm 0.25"), "13: file: is not valid TOML: Expected '=' after a key in a key/value pair; got 'thickness_mm 0.25'"),
     (GOOD + "[open", "23: file: is not valid TOML: "),
+    (GOOD + "a." * 3000 + "a = 1", "21: requirements.a: is nested too deep; allowed: up to 16 levels of tables and lists"),
+    (GOOD + "[" + "a." * 3000 + "a]\nb = 1", "23: a.a: is nested too deep"),
+    (GOOD + "deep = " + "[" * 400 + "]" * 400, "21: requirements.deep: is nested too deep"),
+    (GOOD + "y" * 300 + " = 1", "23: requirements." + "y" * 67 + "...: unknown key; got 1"),
     (GOOD + "deep = " + "[" * 20000, "23: deep: is not valid TOML: "),
 ]  # fmt: skip
 
@@ -235,6 +268,37 @@ def test_only_what_is_wrong_is_told(tmp_path):
             read_case(path)
         few = 4 if "nothing" in text[:12] or "[metal]" in text or "[support]" in text else 1
         assert len(caught.value.faults) <= few, f"{message}\n{caught.value}"
+
+
+@pytest.mark.parametrize("depth", [16, 300, 900, 3000, 100_000])
+def test_json_however_deep_is_refused_in_one_line(tmp_path, depth):
+    path = tmp_path / "deep.json"
+    path.write_text('{"x": ' + '{"a": ' * depth + "1" + "}" * depth + "}")
+    with pytest.raises(
+        CaseError, match=r"deep\.json: x\.a: is nested too deep|deep\.json:1: file: is not valid JSON"
+    ) as caught:
+        read_case(path)
+    assert len(str(caught.value)) < len(str(path)) + 200
+
+
+@pytest.mark.parametrize("inner", [lambda deep: [deep], lambda deep: {"a": deep}], ids=["lists", "tables"])
+def test_tables_in_memory_however_deep_are_refused(inner):
+    deep = 1
+    for _ in range(3000):
+        deep = inner(deep)
+    for tables in ({"x": deep}, {"shape": {"family": "cylinder", "radius_mm": deep}}, {"expect": [{"value": deep}]}):
+        with pytest.raises(CaseError, match="is nested too deep; allowed: up to 16 levels"):
+            case_from_dict(tables)
+
+
+@pytest.mark.parametrize("end", ["\n", "\r", "\x0b", "\x85", "\u2028", "\x1b[2J"], ids=ascii)
+def test_a_name_with_a_line_end_makes_no_further_line(tmp_path, end):
+    path = tmp_path / f"ca{end}se.toml"
+    path.write_text(GOOD.replace("45.0", "-45.0"))
+    with pytest.raises(CaseError) as caught:
+        read_case(path)
+    assert str(caught.value).isprintable()
+    assert str(caught.value).endswith("se.toml:11: shape.radius_mm: out of range; got -45.0; allowed: > 0 mm")
 
 
 def test_all_faults_are_told_at_once_in_the_order_of_the_file(tmp_path):
@@ -301,8 +365,8 @@ def test_unreadable_file_is_an_input_error(tmp_path, monkeypatch):
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ('{"shape": {\n"family": "spherical_cap",\n"radius_mm": NaN, "height_mm": 1, "thickness_mm": 0.2}}', ":3: shape.radius_mm: must be a finite number; got nan"),
-        ('{"shape": {},\n"shape": {}}', ":2: shape: given twice"),
+        ('{"shape": {\n"family": "spherical_cap",\n"radius_mm": NaN, "height_mm": 1, "thickness_mm": 0.2}}', ": shape.radius_mm: must be a finite number; got nan"),
+        ('{"shape": {},\n"shape": {}}', ": shape: given twice; allowed: once in one table"),
         ('{"shape": {\n"a": 1,}}', ":2: file: is not valid JSON: "),
         ("[1]", ":1: file: holds no tables"),
         ("[" * 100_000, ":1: file: is not valid JSON: "),
@@ -371,3 +435,35 @@ def _told(tables):
     except CaseError as error:
         return str(error).splitlines(), len(error.faults)
     return [], 0
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-16-le", "utf-16-be", "utf-32"])
+def test_another_encoding_is_refused_by_name_or_as_binary(tmp_path, encoding):
+    path = tmp_path / "case.toml"
+    marks = {"utf-16-le": b"\xff\xfe", "utf-16-be": b"\xfe\xff"}
+    for mark in (b"", marks.get(encoding, b"")):
+        path.write_bytes(mark + GOOD.encode(encoding))
+        with pytest.raises(CaseError, match=r"case\.toml:1: file: is (not UTF-8 but UTF-16|a binary file)") as caught:
+            read_case(path)
+        assert "allowed: a text file in UTF-8" in str(caught.value)
+
+
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_byte_order_mark_and_line_ends_of_another_system_change_nothing(tmp_path, mark, end):
+    path = tmp_path / "case.toml"
+    path.write_bytes(mark + GOOD.replace("\n", end).encode())
+    assert read_case(path).input_hash == case_from_dict(tomllib.loads(GOOD)).input_hash
+    path.write_bytes(mark + GOOD.replace("radius_mm = 45.0", "radius_mm = -45.0").replace("\n", end).encode())
+    with pytest.raises(CaseError, match=r"case\.toml:11: shape\.radius_mm: out of range; got -45\.0"):
+        read_case(path)
+
+
+@pytest.mark.parametrize("end", ["\r", "\x0b", "\x0c", "\x85", "\u2028"], ids=ascii)
+def test_line_ends_that_are_none_in_toml_give_one_fault_on_one_line(tmp_path, end):
+    path = tmp_path / "case.toml"
+    path.write_bytes(GOOD.replace("\n", end).encode())
+    with pytest.raises(CaseError) as caught:
+        read_case(path)
+    assert len(str(caught.value).splitlines()) == 1
+    assert str(caught.value).isprintable()

@@ -5,12 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from buckle.batch.reader import read_study
 from buckle.case import case_from_dict, read_case
 from buckle.cli import main
 from buckle.commands.codes import WRONG_INPUT
 from buckle.errors import CaseError, printable
 from buckle.store import Table
+from buckle.study.reader import read_study
 from tests.helpers.cap_case import CAP
 
 BAD = ["\x1b[31mred", "a\x07bell", "left\u202eright", "one\u2028two", "\x9b2J", "half \ud800"]

@@ -12,11 +12,11 @@ from buckle.results import (
     Balance,
     Event,
     Growth,
+    MidSurface,
     Mode,
     Outcome,
-    PathTable,
+    PathStates,
     PlasticStrain,
-    Section,
     Status,
     Stresses,
 )
@@ -50,9 +50,18 @@ def made_case(**tables: object) -> Case:
     return case_from_dict(own | tables)
 
 
-def made_outcomes(case: Case) -> tuple[Outcome, ...]:
-    """LA, LBA, GNA and GMNA, each with all that its kind may have."""
-    return _stresses(case), _waves(case), _path(case, "GNA", 1.5), _path(case, "GMNA", 1.0)
+def made_outcomes(case: Case, scale: float = 1.0) -> tuple[Outcome, ...]:
+    """LA, LBA, GNA and GMNA, each with all that its kind may have; GMNA passes 0.2 MPa times the scale on its way."""
+    return _stresses(case), _waves(case, scale), _path(case, "GNA", 1.5 * scale), _path(case, "GMNA", scale)
+
+
+def made_collapse(case: Case, scale: float = 1.0) -> Outcome:
+    """MNA whose mechanism grows without end."""
+    pressure, travel = scale * np.array([0.0, 0.1, 0.15, 0.15]), np.array([0.0, -0.1, -1.0, -50.0])
+    zeros = 0.0 * travel
+    table = PathStates(pressure, travel, -travel, zeros, zeros, zeros)
+    limit = Event(LIMIT_POINT, 0.15 * scale)
+    return Outcome("MNA", Status.SOLVED, limit=limit, path=table)
 
 
 def _line(case: Case) -> tuple[Array, Array, Array]:
@@ -75,20 +84,23 @@ def made_mode(case: Case, n: int, pressure: float) -> Mode:
     return Mode(n, pressure, r, z, 0.3 * hump, -0.1 * hump, hump)
 
 
-def _waves(case: Case) -> Outcome:
-    events = tuple(Event(BIFURCATION, p, n, 0.01 if n == 2 else None) for n, p in enumerate([0.5, 0.4, 0.375, 0.45]))
-    return Outcome("LBA", Status.SOLVED, critical=events, modes=(made_mode(case, 2, 0.375), made_mode(case, 1, 0.4)))
+def _waves(case: Case, scale: float) -> Outcome:
+    pressures = [scale * p for p in (0.5, 0.4, 0.375, 0.45)]
+    events = tuple(Event(BIFURCATION, p, n, 0.01 if n == 2 else None) for n, p in enumerate(pressures))
+    modes = made_mode(case, 2, pressures[2]), made_mode(case, 1, pressures[1])
+    return Outcome("LBA", Status.SOLVED, critical=events, modes=modes)
 
 
 def _path(case: Case, kind: str, factor: float) -> Outcome:
-    _, r, z = _line(case)
+    s, r, z = _line(case)
+    hump = np.exp(-((s / (0.4 * s[-1])) ** 2))
     pressure = factor * np.array([0.0, 0.1, 0.2, 0.25, 0.24])
     travel = np.array([0.0, -0.1, -0.3, -0.6, -0.8])
     plastic = np.zeros(5) if kind == "GNA" else np.array([0.0, 0.0, 1e-3, 2e-2, 3e-2])
     drop = None if kind == "GNA" else -0.5 * travel
-    table = PathTable(pressure, travel, -travel, 1234.5 * travel, plastic, np.array([0.0, 3.0, 3.0, 4.0, 3.0]), drop)
+    table = PathStates(pressure, travel, -travel, 1234.5 * travel, plastic, np.array([0.0, 3.0, 3.0, 4.0, 3.0]), drop)
     names = {"unloaded": 0, "service": 1, "required": 2, "bifurcation": 2, "limit point": 3, "beyond the limit": 4}
-    sections = tuple(Section(name, float(pressure[i]), r, z + travel[i] * z / z[0]) for name, i in names.items())
+    sections = tuple(MidSurface(name, float(pressure[i]), r, z + travel[i] * hump) for name, i in names.items())
     outcome = Outcome(
         kind,
         Status.SOLVED,
@@ -103,7 +115,7 @@ def _path(case: Case, kind: str, factor: float) -> Outcome:
     )
     if kind == "GNA":
         return outcome
-    bracket, again = Event(BIFURCATION, 0.19, 4), Event(LIMIT_POINT, 0.26)
+    bracket, again = Event(BIFURCATION, 0.19 * factor, 4), Event(LIMIT_POINT, 0.26 * factor)
     growth = Growth(0.1, 0.1, 0.01), Growth(0.2, 0.3, 0.05, stand_drop=0.15)
     return replace(
         outcome,

@@ -6,8 +6,8 @@ import pytest
 
 import buckle
 from buckle.case import Case, case_from_dict
-from buckle.margins import judge
 from buckle.margins.hand import bulge, hand_calculations
+from buckle.margins.judge import judge
 from tests.helpers.paths import ROOT
 
 KINDS = ("LBA", "GNA", "MNA", "GMNA")

@@ -16,7 +16,8 @@ from buckle.case import Case, case_from_dict, read_case
 from buckle.cli import main
 from buckle.commands.codes import MET, WRONG_INPUT
 from buckle.errors import CaseError
-from buckle.margins import compare, judge
+from buckle.margins import compare
+from buckle.margins.judge import judge
 from buckle.record.margins import expectation_rows, verdict_fields
 from buckle.record.quantities import record
 from buckle.record.stored import read_record
@@ -62,7 +63,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The results of a run as a user makes it, with all pictures."""
     out = tmp_path_factory.mktemp("kept")
     (out / "cap.toml").write_text(CAP)
-    assert main(["run", str(out / "cap.toml"), "--out", str(out), "--quiet"]) == MET
+    assert main(["run", str(out / "cap.toml"), "--out", str(out), "--quiet", "--figures", "both"]) == MET
     return out / "cap"
 
 
@@ -306,6 +307,23 @@ def test_a_record_of_an_earlier_version_says_what_to_do(changed: Path, told: dic
     assert said.endswith("run the case again")
 
 
+def test_a_record_of_another_form_says_what_to_do(changed: Path, told: dict[str, Any], capsys) -> None:
+    """The form before this one had no number of its own, and its numbers of hand values were texts."""
+    seal = {key: value for key, value in told["record"].items() if key != "form"}
+    rewritten(changed, told | {"record": seal})
+    line = refused(changed, capsys)
+    assert "its form is not 2" in line
+    assert line.endswith("run the case again")
+
+
+def test_a_range_that_is_told_as_kept_to_and_is_not_is_refused(changed: Path, told: dict[str, Any], capsys) -> None:
+    margins = json.loads(json.dumps(told["margins"]))
+    row = next(row for row in margins if row.get("ranges"))
+    row["ranges"][0] |= {"met": not row["ranges"][0]["met"]}
+    rewritten(changed, told | {"margins": margins})
+    assert "does not follow from its value" in refused(changed, capsys)
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [
@@ -403,14 +421,44 @@ def failed_late(case: Case) -> list[Outcome]:
 def test_a_record_as_written_is_always_believed(
     case: Case, solver: Callable[[Case], list[Outcome]], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(files, "figures", lambda case, outcomes: iter(()))
-    monkeypatch.setattr(files, "sheet_figures", lambda case, outcomes, told: iter(()))
+    monkeypatch.setattr(files, "figures", lambda *_: iter(()))
+    monkeypatch.setattr(files, "sheet_figures", lambda *_: iter(()))
     outcomes = solver(case)
     rows = verdict_fields(judge(case, outcomes))
     expected = expectation_rows(compare(case, record(case, outcomes, rows)))
     told = write_results(tmp_path / "run", case, outcomes, rows, expected)
     assert read_record(tmp_path / "run") == told
     assert read_case(tmp_path / "run" / "case.json").input_hash == case.input_hash
+
+
+@pytest.mark.parametrize("title", ["", "[case]\ntitle = ''"])
+def test_a_case_without_a_title_is_named_after_its_file_and_believed(title: str, tmp_path: Path, capsys) -> None:
+    """The file is kept under another name, which must not be taken for the title."""
+    source = tmp_path / "layout-3.toml"
+    source.write_text(CAP.replace('[case]\ntitle = "a cap"', title).replace('"LA", "LBA", "GNA", "GMNA"', '"LBA"'))
+    main(["run", str(source), "--out", str(tmp_path), "--quiet"])
+    assert json.loads((tmp_path / "layout-3" / "results.json").read_text("utf-8"))["title"] == "layout-3"
+    capsys.readouterr()
+    main(["review", str(tmp_path / "layout-3"), "--quiet"])
+    assert capsys.readouterr().err == ""
+
+
+def test_a_caution_about_the_body_cannot_be_taken_out(tmp_path: Path, capsys) -> None:
+    source = tmp_path / "thick.toml"
+    source.write_text(CAP.replace("thickness_mm = 0.3", "thickness_mm = 2.0").replace('"LBA", "GNA", "GMNA"', '"LBA"'))
+    main(["run", str(source), "--out", str(tmp_path)])
+    printed = capsys.readouterr().out
+    said = "the widest radius is only 16.1 times the thickest wall, usual are 20 and more"
+    assert f"CAUTION: {said}" in " ".join(printed.split())
+    told = json.loads((tmp_path / "thick" / "results.json").read_text("utf-8"))
+    (caution,) = told["body_cautions"]
+    assert caution.startswith(said)
+    for name in ("margin-sheet.html", "margin-sheet.md"):
+        main(["review", str(tmp_path / "thick"), "--quiet"])
+        assert said in (tmp_path / "thick" / name).read_text("utf-8")
+    del told["body_cautions"]
+    rewritten(tmp_path / "thick", told, resealed=True)
+    assert "body_cautions: is not what the case file gives" in refused(tmp_path / "thick", capsys)
 
 
 def test_a_record_of_another_version_is_held_to_its_own_numbers_alone(changed: Path, told: dict[str, Any]) -> None:

@@ -3,7 +3,6 @@
 import os
 import random
 import signal
-import sqlite3
 import subprocess
 import sys
 import time
@@ -13,9 +12,8 @@ import numpy as np
 import pytest
 
 from buckle.errors import CaseError
-from buckle.store import About, Listed, Result, RowStatus, Store
-from buckle.store.database import FILE
-from buckle.store.place import is_network_drive
+from buckle.store import About, DesignRow, Result, RowStatus, Store
+from buckle.store.store import FILE
 from tests.helpers.paths import ROOT
 
 
@@ -26,9 +24,9 @@ def result(number, **changes):
 
 def begun(directory, count=3, study="one"):
     store = Store(directory, create=True)
-    store.begin(About(study, "a study", ["shape.gauge_mm"], [], count))
-    listed = [Listed(number, f"key {number}", {"shape.gauge_mm": 0.1 * number}) for number in range(1, count + 1)]
-    store.list_designs(study, listed)
+    store.begin(About(study, "a study", ("shape.gauge_mm",), (), count))
+    inputs = {number: {"shape.gauge_mm": 0.1 * number} for number in range(1, count + 1)}
+    store.note_designs([DesignRow(study, number, f"key {number}", given) for number, given in inputs.items()])
     return store
 
 
@@ -66,17 +64,17 @@ def test_only_a_case_whose_worker_died_is_done_again(tmp_path):
 def test_results_are_shared_but_the_rows_of_studies_are_not_mixed(tmp_path):
     with begun(tmp_path) as store:
         store.add([result(1), result(2)])
-        store.begin(About("two", "another", [], [], 2))
-        store.list_designs("two", [Listed(1, "key 2", {}), Listed(2, "key 9", {})])
+        store.begin(About("two", "another", (), (), 2))
+        store.note_designs([DesignRow("two", 1, "key 2", {}), DesignRow("two", 2, "key 9", {})])
         assert [(row["design"], row["p_bar"]) for row in store.table().rows] == [(1, 0.5)]
         assert len(store.table("one")) == 2
-        assert store.listed("two") == {1: "key 2", 2: "key 9"}
+        assert store.design_keys("two") == {1: "key 2", 2: "key 9"}
 
 
 def test_only_columns_asked_for_are_kept(tmp_path):
     with Store(tmp_path, create=True) as store:
-        store.begin(About("one", "a study", [], ["mass_g"], 1))
-        store.list_designs("one", [Listed(1, "key 1", {})])
+        store.begin(About("one", "a study", (), ("mass_g",), 1))
+        store.note_designs([DesignRow("one", 1, "key 1", {})])
         store.add([result(1, quantities={"p_bar": 1.0, "mass_g": 2.0})])
         assert store.table().quantities == ("mass_g",)
 
@@ -88,18 +86,31 @@ def test_filter(tmp_path):
     assert [row["design"] for row in table.where("p_bar > 0.5 or shape.gauge_mm < 0.15").rows] == [1, 3]
     with pytest.raises(CaseError, match="no column 'p_bra', did you mean 'p_bar'"):
         table.where("p_bra > 1")
+    with pytest.raises(CaseError, match="p_bar: is no condition; allowed: such as p_bar > 1"):
+        table.where("p_bar")
+
+
+def test_a_filter_knows_a_column_in_any_unit(tmp_path):
+    """0.5 bar are 7.2519 psi: 6894.757 Pa a psi, by definition of the pound and the inch."""
+    with begun(tmp_path) as store:
+        store.add([result(1), result(2), result(3, quantities={})])
+        table = store.table()
+    assert [row["design"] for row in table.where("p_psi > 7.2518 and shape.gauge_in < 1").rows] == [2]
+    assert [row["design"] for row in table.where("p_psi > 7.2520").rows] == []
+    with pytest.raises(CaseError, match="no column 'p_mm'"):
+        table.where("p_mm > 1")
 
 
 # Two processes, killed processes --------------------------------------------------------------------------------------
 
 WRITER = """
 import sys
-from buckle.store import About, Listed, Result, RowStatus, Store
+from buckle.store import About, DesignRow, Result, RowStatus, Store
 first, count, directory = int(sys.argv[1]), int(sys.argv[2]), sys.argv[3]
 with Store(directory, create=True) as store:
-    store.begin(About("one", "a study", [], [], 10**6))
+    store.begin(About("one", "a study", (), (), 10**6))
     for number in range(first, first + count):
-        store.list_designs("one", [Listed(number, f"key {number}", {})])
+        store.note_designs([DesignRow("one", number, f"key {number}", {})])
         store.add([Result(f"key {number}", RowStatus.SOLVED, "", {"p_bar": number / 4, "text": "x" * 200})])
         print(number, flush=True)
 """
@@ -112,14 +123,12 @@ def writer(directory, first, count):
 
 
 def check_whole(directory, reported):
-    """Every reported row is there and right, every row that is there is whole, and the file is sound."""
+    """Every reported row is there and right, every row that is there is whole, and every line of the file is."""
     with Store(directory) as store:
         found = {row["design"]: row for row in store.table().rows}
+        assert store.unreadable == 0
     assert set(reported) <= set(found)
     assert all(row["p_bar"] == number / 4 and row["text"] == "x" * 200 for number, row in found.items())
-    connection = sqlite3.connect(directory / FILE)
-    assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
-    connection.close()
 
 
 def killed_at_random(directory, times, seed):
@@ -154,34 +163,44 @@ def test_two_processes_write_at_once(tmp_path):
     check_whole(tmp_path, range(100))
 
 
-# Places and files that will not do ------------------------------------------------------------------------------------
+# Directories and files that will not do; damage is in tests/faults/test_store_damage.py -----------------------------
 
 
-def test_a_full_disk_is_one_clear_error_and_loses_nothing(tmp_path):
-    """The limit is SQLite's own, which reports the same as a full drive."""
+def test_a_full_disk_is_one_clear_error_and_loses_nothing(tmp_path, monkeypatch):
+    """A drive takes half of what is written; the next process writes on behind it."""
     with begun(tmp_path) as store:
         store.add([result(1)])
-        store._connection.execute(
-            f"PRAGMA max_page_count = {store._connection.execute('PRAGMA page_count').fetchone()[0]}"
-        )
-        with pytest.raises(CaseError, match=r"study\.sqlite: cannot be used: the disk is full") as caught:
-            store.add([result(2), result(3, quantities={"text": "x" * 100_000})])
+        with monkeypatch.context() as patch:
+            whole = os.write
+            patch.setattr("buckle.store.journal.os.write", lambda file, data: whole(file, data[: len(data) // 2]))
+            with pytest.raises(CaseError, match=r"study\.jsonl: cannot be used: No space left on device") as caught:
+                store.add([result(2), result(3, quantities={"text": "x" * 100_000})])
         assert len(str(caught.value).splitlines()) == 1
-        assert [row["design"] for row in store.table().rows] == [1]
+        assert [row["design"] for row in store.table().rows] == [1, 2]  # whose line was whole already
+        store.add([result(3)])
+        assert [row["design"] for row in store.table().rows] == [1, 2, 3]
+        assert store.unreadable == 1
+        store.mended()
+    with Store(tmp_path) as store:
+        assert store.unreadable == 0
 
 
 def test_a_file_that_may_only_be_read(tmp_path):
     begun(tmp_path).close()
-    with Store(tmp_path) as store:
-        store._connection.execute("PRAGMA query_only = ON")  # what a read-only drive answers, for the superuser too
-        with pytest.raises(CaseError, match="cannot be used: it may only be read"):
-            store.add([result(1)])
+    with Store(tmp_path) as store, pytest.raises(CaseError, match="cannot be used: "):
+        store.add([result(1)])  # opened to be read: what a drive that takes nothing answers, for the superuser too
 
 
 @pytest.mark.skipif(not Path("/proc/version").is_file(), reason="needs a directory that nobody may write to")
 def test_a_directory_that_cannot_be_written():
     with pytest.raises(CaseError, match="cannot be used: "):
         Store("/proc/buckle", create=True)
+
+
+@pytest.mark.parametrize("create", [False, True])
+def test_a_name_that_no_directory_can_have(create):
+    with pytest.raises(CaseError, match="cannot be used: File name too long"):
+        Store("x" * 1000, create=create)
 
 
 def test_a_directory_without_a_batch(tmp_path):
@@ -192,48 +211,34 @@ def test_a_directory_without_a_batch(tmp_path):
         store.table()
 
 
-def test_a_file_of_something_else(tmp_path):
-    (tmp_path / FILE).write_text("no database at all, but long enough to be looked at " * 20)
-    with pytest.raises(CaseError, match="it is not a file of this program"):
-        Store(tmp_path, create=True)
-    (tmp_path / FILE).unlink()
-    with sqlite3.connect(tmp_path / FILE) as connection:
-        connection.execute("CREATE TABLE mine (x)")
-    connection.close()
-    with pytest.raises(CaseError, match="is a database of another program"):
-        Store(tmp_path, create=True)
+def test_a_study_that_is_begun_again_is_noted_once(tmp_path):
+    begun(tmp_path).close()
+    size = (tmp_path / FILE).stat().st_size
+    with Store(tmp_path, create=True) as store:
+        store.begin(About("one", "a study", ("shape.gauge_mm",), (), 3))
+        assert (tmp_path / FILE).stat().st_size == size
+        store.begin(About("one", "another title", ("shape.gauge_mm",), (), 3))
+        assert store.table().title == "another title"
 
 
-def test_a_file_of_another_version(tmp_path):
+def test_pages_of_a_table(tmp_path):
     with begun(tmp_path) as store:
-        store._connection.execute("PRAGMA user_version = 99")
-    with pytest.raises(CaseError, match=r"another version \(layout 99\)"):
-        Store(tmp_path)
+        store.note_pages("rows", {"map.png": "abc"})
+        assert store.pages("rows") == {"map.png": "abc"}
+        assert store.pages("other rows") == {}
 
 
-def test_a_fault_of_this_program_passes(tmp_path):
-    with begun(tmp_path) as store, pytest.raises(sqlite3.OperationalError), store._told():
-        store._connection.execute("SELECT nonsense")
-
-
-def test_network_drives_are_known(tmp_path, monkeypatch):
-    mounts = tmp_path / "mounts"
-    mounts.write_text(f"/dev/sda1 / ext4 rw 0 0\nserver:/home {tmp_path}/far nfs4 rw 0 0\n")
-    monkeypatch.setattr("buckle.store.place.MOUNTS", mounts)
-    assert is_network_drive(tmp_path / "far" / "batch" / FILE)
-    assert not is_network_drive(tmp_path / "near" / FILE)
-    assert not is_network_drive(tmp_path / "farther" / FILE)
-    with begun(tmp_path / "far") as store:
-        assert store._connection.execute("PRAGMA journal_mode").fetchone() == ("delete",)
-    with begun(tmp_path / "near") as store:
-        assert store._connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+def test_what_another_process_has_done_needs_no_work(tmp_path):
+    with begun(tmp_path) as one, Store(tmp_path, create=True) as other:
+        other.add([result(2)])
+        assert one.finished(["key 1", "key 2"]) == {"key 2": RowStatus.SOLVED}
 
 
 def test_a_hundred_thousand_rows_are_all_there(tmp_path):
     with Store(tmp_path, create=True) as store:
-        store.begin(About("one", "long", ["shape.gauge_mm"], [], 100_000))
+        store.begin(About("one", "long", ("shape.gauge_mm",), (), 100_000))
         for first in range(0, 100_000, 10_000):
             numbers = range(first, first + 10_000)
-            store.list_designs("one", [Listed(at, f"key {at}", {"shape.gauge_mm": at}) for at in numbers])
+            store.note_designs([DesignRow("one", at, f"key {at}", {"shape.gauge_mm": at}) for at in numbers])
             store.add([result(at) for at in numbers])
         assert len(store.table().where("p_bar >= 12500")) == 50_000

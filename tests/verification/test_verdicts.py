@@ -4,7 +4,8 @@ import pytest
 
 import buckle
 from buckle.case import Case, case_from_dict, read_case, replace_keys
-from buckle.margins import Judgement, Word, judge
+from buckle.margins import Judgement, Word
+from buckle.margins.judge import judge
 from tests.helpers.paths import ROOT
 
 DEMO = ROOT / "cases" / "demo"

@@ -10,14 +10,15 @@ import pytest
 
 from buckle.analysis import run
 from buckle.analysis.setup import model_of, run_of
-from buckle.batch.reader import read_study
-from buckle.batch.worker import Task, solve
+from buckle.batch.task import Task
+from buckle.batch.worker import solve
 from buckle.case import Case
 from buckle.errors import CaseError, SolveError
 from buckle.results import Outcome, Status
 from buckle.solve.bifurcation import LOCATED, locate_bifurcation
 from buckle.solve.stability import Watch, Watched, find_bifurcation
 from buckle.solve.trace import trace_path
+from buckle.study.reader import read_study
 from scripts.study.watch.runs import ends, watched
 from tests.helpers.bodies import case
 from tests.helpers.paths import ROOT

@@ -1,11 +1,11 @@
 """What a batch says about its parameters: which vary on their own, exponents, effects, the share that falls short."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import beta
+from scipy.special import betaincinv
 
 from buckle.margins import Word
 from buckle.store import Table
@@ -32,7 +32,9 @@ TELLING = (
 class Batch:
     """The rows of a table that have a governing pressure [bar], as numbers: parameters (rows, names).
 
-    The title tells of rows that have none. `short` (rows,) marks designs whose verdict is that something is not met.
+    Of what varies `names` are numbers that vary on their own, `following` those that follow linearly from them, `texts`
+    what is no number in every row, such as a grade or a support, as {name: text a row}. The title tells of rows without
+    a pressure. `short` (rows,) marks designs whose verdict is that something is not met.
     """
 
     title: str
@@ -43,6 +45,19 @@ class Batch:
     demand: float | None  # bar, partial factor included, if it is the same for all
     short: NDArray[np.bool_]
     mass: Array | None
+    texts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    following: tuple[str, ...] = ()
+
+    @property
+    def parameters(self) -> tuple[str, ...]:
+        """Return the names of all that varies on its own, numbers first."""
+        return (*self.names, *self.texts)
+
+    def kinds(self, but: str = "") -> tuple[tuple[object, ...], ...]:
+        """Return for every row what it has of each parameter but one: rows alike in that differ in the one alone."""
+        columns = [self.values[:, at].tolist() for at, name in enumerate(self.names) if name != but]
+        columns += [list(texts) for name, texts in self.texts.items() if name != but]
+        return tuple(zip(*columns, strict=True)) if columns else ((),) * len(self.pressure)
 
 
 @dataclass(frozen=True)
@@ -69,8 +84,8 @@ class Shortfall:
     def interval(self) -> tuple[float, float]:
         """Return the exact interval of a binomial share, C. J. Clopper and E. S. Pearson, Biometrika 26, 1934."""
         tail, failed = (1.0 - CONFIDENCE) / 2.0, self.short + self.unknown
-        low = 0.0 if failed == 0 else float(beta.ppf(tail, failed, self.count - failed + 1))
-        high = 1.0 if failed == self.count else float(beta.ppf(1.0 - tail, failed + 1, self.count - failed))
+        low = 0.0 if failed == 0 else float(betaincinv(failed, self.count - failed + 1, tail))
+        high = 1.0 if failed == self.count else float(betaincinv(failed + 1, self.count - failed, 1.0 - tail))
         return low, high
 
     @property
@@ -80,8 +95,8 @@ class Shortfall:
         failed = self.short + self.unknown
         unknown = f", {self.unknown} of them in doubt or without a verdict" if self.unknown else ""
         share = 100.0 * failed / self.count
-        told = f"{share:.3g} % fall short ({failed} of {self.count}{unknown})"
-        return f"{told}; with {100 * CONFIDENCE:.0f} % confidence between {low:.2g} and {high:.2g} %"
+        text = f"{share:.3g} % fall short ({failed} of {self.count}{unknown})"
+        return f"{text}; with {100 * CONFIDENCE:.0f} % confidence between {low:.2g} and {high:.2g} %"
 
 
 def governing_column(table: Table) -> str | None:
@@ -98,11 +113,31 @@ def batch_of(table: Table) -> Batch | None:
     found = np.isfinite(pressure)
     if found.sum() < 2:
         return None
-    names = independent({key: table.numbers(key)[found] for key in table.varied})
-    values = np.column_stack([table.numbers(key)[found] for key in names]) if names else np.empty((found.sum(), 0))
+    texts = _texts(table, found)
+    numbers = {key: table.numbers(key)[found] for key in table.varied if key not in texts}
+    names = independent(numbers)
+    values = np.column_stack([numbers[key] for key in names]) if names else np.empty((found.sum(), 0))
     mass = table.numbers(MASS)[found] if MASS in table.quantities else None
     short = np.array([row.get(VERDICT) == Word.NOT_MET for row in table.rows])[found]
-    return Batch(_title(table, found), names, values, name, pressure[found], common_demand(table), short, mass)
+    following = tuple(key for key, column in numbers.items() if key not in names and np.ptp(column) > 0.0)
+    texts = {key: column for key, column in texts.items() if len(set(column)) > 1}
+    made = _title(table, found), names, values, name, pressure[found], common_demand(table), short, mass
+    return Batch(*made, texts, following)
+
+
+def _texts(table: Table, found: NDArray[np.bool_]) -> dict[str, tuple[str, ...]]:
+    """Return what varies and is no number in every row that counts; a value that is not given says so."""
+    rows = [row for row, counts in zip(table.rows, found, strict=True) if counts]
+    columns = {key: [row.get(key) for row in rows] for key in table.varied}
+    return {
+        key: tuple(map(_as_text, column))
+        for key, column in columns.items()
+        if not all(isinstance(value, int | float) and not isinstance(value, bool) for value in column)
+    }
+
+
+def _as_text(value: object) -> str:
+    return f"{value:g}" if isinstance(value, float) else "not given" if value is None else str(value)
 
 
 def _title(table: Table, found: NDArray[np.bool_]) -> str:
@@ -157,6 +192,12 @@ def effects(batch: Batch) -> list[Slope]:
     return sorted(found, key=lambda each: -abs(each.slope))
 
 
+def strongest(batch: Batch, most: int) -> list[str]:
+    """Return the numbers that move the pressure most, in their own order; the first where the rows cannot tell."""
+    ranked = [each.name for each in effects(batch)] or list(batch.names)
+    return sorted(ranked[:most], key=batch.names.index)
+
+
 def _slopes(names: Sequence[str], values: Array, response: Array) -> list[Slope]:
     rows, count = values.shape
     matrix = np.column_stack([np.ones(rows), values - values.mean(axis=0)])
@@ -185,3 +226,8 @@ def label(name: str) -> str:
     stem, _, suffix = words.rpartition("_")
     named = f"{stem}  [{suffix}]" if suffix in suffixes and stem else words
     return named.replace("_", " ")
+
+
+def bare_label(name: str) -> str:
+    """Return a column as a sentence tells it, without its unit."""
+    return label(name).partition("  [")[0]

@@ -1,6 +1,6 @@
 """All figures of a batch by name."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from matplotlib.figure import Figure
@@ -11,11 +11,10 @@ from buckle.report.batch.data import Batch, batch_of, effects, shortfall
 from buckle.report.batch.map import can_map, draw_map
 from buckle.report.batch.scatter import draw_front, draw_matrix
 from buckle.report.batch.tolerance import draw_histogram, draw_tornado
-from buckle.report.figures.all import save_figure
+from buckle.report.figures.all import SVG, save_figure
 from buckle.store import Table
 
 FOR_MATRIX = 20  # designs from which a scatter matrix shows more than the response curves
-MOST_CURVES = 12
 
 
 def batch_figures(table: Table) -> Iterator[tuple[str, Figure]]:
@@ -26,14 +25,14 @@ def batch_figures(table: Table) -> Iterator[tuple[str, Figure]]:
     yield from _over_parameters(batch)
     if batch.mass is not None and batch.mass.min() < batch.mass.max():
         yield "mass", draw_front(batch)
-    if effects(batch):
+    if table.random and effects(batch):  # a standard deviation of a grid means nothing
         yield "tornado", draw_tornado(batch)
     if table.random:
         yield "histogram", draw_histogram(batch, shortfall(table))
 
 
 def _over_parameters(batch: Batch) -> Iterator[tuple[str, Figure]]:
-    if 0 < len(batch.names) <= MOST_CURVES:
+    if batch.parameters:
         yield "responses", draw_responses(batch)
     if can_map(batch):
         yield "map", draw_map(batch)
@@ -41,13 +40,13 @@ def _over_parameters(batch: Batch) -> Iterator[tuple[str, Figure]]:
         yield "scatter", draw_matrix(batch)
 
 
-def write_figures(table: Table, directory: Path) -> list[Path]:
-    """Write every figure of a batch as SVG and PNG; returns the paths of the PNGs. Raises CaseError if it cannot."""
-    written = []
-    for name, figure in batch_figures(table):
+def write_figures(table: Table, directory: Path, formats: Sequence[str] = (SVG,)) -> list[Path]:
+    """Write every figure of a batch in each format; returns the paths. Raises CaseError if it cannot."""
+    written: list[Path] = []
+    for name, figure in batch_figures(table) if formats else ():
         try:
-            save_figure(figure, directory, name)
+            save_figure(figure, directory, name, formats)
         except OSError as error:
             raise CaseError(f"{directory / name}: cannot be written: {error.strerror or error}") from error
-        written.append(directory / f"{name}.png")
+        written += [directory / f"{name}.{each}" for each in formats]
     return written

@@ -7,7 +7,8 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from buckle.report.batch.curves import POINT, dots, draw_demand
-from buckle.report.batch.data import Array, Batch, effects, label
+from buckle.report.batch.data import Array, Batch, label, strongest
+from buckle.report.batch.notes import add_note, following_words, text_words
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import METAL, STYLE
 
@@ -21,10 +22,10 @@ def draw_matrix(batch: Batch) -> Figure:
 
     Of many parameters those are shown that move the pressure most.
     """
-    shown = _strongest(batch)
+    shown = [batch.names.index(name) for name in strongest(batch, MOST)]
     names = (*(batch.names[at] for at in shown), batch.pressure_name)
     values = np.column_stack([batch.values[:, shown], batch.pressure])
-    size = 0.9 + PITCH * len(names)
+    size = 1.05 + PITCH * len(names)
     short = batch.short
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(size, size + 0.4)
@@ -33,17 +34,12 @@ def draw_matrix(batch: Batch) -> Figure:
         add_title(figure, batch.title, f"{which} and the governing pressure against each other{marked}")
         for row in range(len(names)):
             for column in range(row + 1):
-                left, bottom = 0.75 + PITCH * column, 0.6 + PITCH * (len(names) - 1 - row)
+                left, bottom = 0.75 + PITCH * column, 0.75 + PITCH * (len(names) - 1 - row)
                 axes = add_axes(figure, (left, bottom, left + PITCH - 0.2, bottom + PITCH - 0.2))
                 _draw_cell(axes, values[:, column], values[:, row] if row != column else None, short)
                 _label_cell(axes, names, row, column)
+        add_note(figure, [*following_words(batch), *text_words(batch)])
     return figure
-
-
-def _strongest(batch: Batch) -> list[int]:
-    """Columns of the parameters that move the pressure most, in their own order; the first where no row tells."""
-    told = [batch.names.index(each.name) for each in effects(batch)] or list(range(len(batch.names)))
-    return sorted(told[:MOST])
 
 
 def _draw_cell(axes: Axes, x: Array, y: Array | None, short: NDArray[np.bool_]) -> None:

@@ -6,9 +6,12 @@ from matplotlib.figure import Figure
 
 from buckle.report.batch.curves import POINT
 from buckle.report.batch.data import Batch, Shortfall, Slope, effects, label
+from buckle.report.batch.notes import add_note, following_words, text_words
 from buckle.report.batch.scatter import SHORT
-from buckle.report.figures.plot import add_axes, add_title, bar_text, new_figure
+from buckle.report.figures.labels import axis_label, digits
+from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import GUIDE, METAL, STYLE
+from buckle.units import RECORDED
 
 ROW = 0.34  # in for each bar
 WORDS = "One standard deviation of each parameter, others held: up in blue, down in grey; whiskers 2 standard errors"
@@ -17,12 +20,12 @@ WORDS = "One standard deviation of each parameter, others held: up in blue, down
 def draw_tornado(batch: Batch) -> Figure:
     """Return a bar for each parameter: what one standard deviation of it, both ways, does to the pressure [bar]."""
     found = effects(batch)[::-1]
-    height = 1.6 + ROW * len(found)
+    height = 1.8 + ROW * len(found)
     spread = batch.values.std(axis=0, ddof=1)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(6.4, height)
         add_title(figure, batch.title, WORDS)
-        axes = add_axes(figure, (2.5, 0.55, 6.1, height - 0.65))
+        axes = add_axes(figure, (2.5, 0.75, 6.1, height - 0.65))
         for at, each in enumerate(found):
             size = abs(each.slope)
             axes.barh(at, 2.0 * size, left=-size, height=0.6, color=METAL, zorder=2)
@@ -30,11 +33,12 @@ def draw_tornado(batch: Batch) -> Figure:
             axes.errorbar(each.slope, at, xerr=2.0 * each.error, color="0.0", linewidth=0.8, capsize=2, zorder=4)
         axes.axvline(0.0, color="0.0", linewidth=0.8, zorder=5)
         axes.set_yticks(range(len(found)), [_name(each, batch, spread) for each in found])
-        axes.set_xlabel("change of the governing pressure  [bar]")
+        axes.set_xlabel(axis_label("change of the governing pressure", "bar", RECORDED))
         axes.grid(visible=False, axis="y")
         axes.tick_params(axis="y", length=0)
         reach = 1.15 * max(abs(each.slope) + 2.0 * each.error for each in found)
         axes.set_xlim(-reach, reach)
+        add_note(figure, [*following_words(batch), *text_words(batch)])
     return figure
 
 
@@ -45,10 +49,10 @@ def _name(each: Slope, batch: Batch, spread: np.ndarray) -> str:
 def draw_histogram(batch: Batch, shortfall: Shortfall | None) -> Figure:
     """Return how often which pressure comes out, what is required, and the chance of falling short of it."""
     mean, deviation = float(batch.pressure.mean()), float(batch.pressure.std(ddof=1))
-    told = f"mean {bar_text(mean)} bar, standard deviation {deviation:.3g} bar"
+    figures = f"mean {digits(mean, RECORDED)} bar, standard deviation {deviation:.3g} bar"
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(6.0, 4.2)
-        add_title(figure, batch.title, f"Scatter of the governing pressure: {told}")
+        add_title(figure, batch.title, f"Scatter of the governing pressure: {figures}")
         axes = add_axes(figure, (0.75, 0.8, 5.7, 3.55))
         edges = np.histogram_bin_edges(batch.pressure, bins="auto").tolist()
         axes.hist(batch.pressure, bins=edges, color=METAL, edgecolor="white", linewidth=0.5, zorder=2)
@@ -57,7 +61,7 @@ def draw_histogram(batch: Batch, shortfall: Shortfall | None) -> Figure:
             axes.hist(below, bins=edges, color=SHORT, edgecolor="white", linewidth=0.5, zorder=3)
             axes.axvline(batch.demand, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=4)
             axes.annotate(
-                f"{bar_text(batch.demand)} required",
+                f"{digits(batch.demand, RECORDED)} required",
                 (batch.demand, 1.0),
                 (3, -8),
                 xycoords=("data", "axes fraction"),

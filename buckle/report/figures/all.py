@@ -17,19 +17,22 @@ from buckle.report.figures.spectrum import draw_spectrum
 from buckle.report.figures.stress import draw_stresses
 from buckle.report.figures.style import STYLE
 from buckle.results import Outcome
+from buckle.units import RECORDED, Units
 
-DPI = 150
+SVG = "svg"
+"""The format of pictures unless another is asked for: sharp at every size, and what the margin sheet takes in."""
+DPI = 150  # of a PNG, and of what an SVG holds as points of a screen
 
 
-def figures(case: Case, outcomes: Sequence[Outcome]) -> Iterator[tuple[str, Figure]]:
+def figures(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED) -> Iterator[tuple[str, Figure]]:
     """Yield every figure that the outcomes have something to show for, with its name."""
-    yield "section", draw_section(case.meridian, title=case.title, density=case.material.density)
+    yield "section", draw_section(case.meridian, title=case.title, density=case.material.density, units=units)
     for outcome in outcomes:
         if outcome.stresses is not None:
-            yield "stresses", draw_stresses(case, outcome.stresses)
+            yield "stresses", draw_stresses(case, outcome.stresses, units)
     for name, (shows, draw) in _GRAPHS.items():
         if any(shows(outcome) for outcome in outcomes):
-            yield name, draw(case, outcomes)
+            yield name, draw(case, outcomes, units)
 
 
 def _has_path(outcome: Outcome) -> bool:
@@ -48,7 +51,7 @@ def _has_shape(outcome: Outcome) -> bool:
     return len(deformed_states(outcome)) > 1
 
 
-_Graph = tuple[Callable[[Outcome], bool], Callable[[Case, Sequence[Outcome]], Figure]]
+_Graph = tuple[Callable[[Outcome], bool], Callable[[Case, Sequence[Outcome], Units], Figure]]
 _GRAPHS: Mapping[str, _Graph] = {
     "paths": (_has_path, draw_paths),
     "plastic-strain": (has_yielded, draw_plastic_strain),
@@ -58,8 +61,9 @@ _GRAPHS: Mapping[str, _Graph] = {
 }
 
 
-def save_figure(figure: Figure, directory: Path, name: str) -> None:
-    """Save a figure as NAME.svg, the same bytes each time, and NAME.png."""
+def save_figure(figure: Figure, directory: Path, name: str, formats: Sequence[str] = (SVG,)) -> None:
+    """Save a figure as NAME.FORMAT in each format, the same bytes each time. Raises OSError."""
     with matplotlib.rc_context(dict(STYLE)):
-        figure.savefig(directory / f"{name}.svg", metadata={"Date": None})
-        figure.savefig(directory / f"{name}.png", dpi=DPI)
+        for each in formats:
+            metadata = {"Date": None} if each == SVG else None
+            figure.savefig(directory / f"{name}.{each}", dpi=DPI, metadata=metadata)

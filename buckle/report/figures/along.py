@@ -63,8 +63,8 @@ def name_stretches(axes: Axes, meridian: Meridian) -> None:
     named = [stretch for stretch in stretches(meridian) if stretch.name and stretch.end > low and stretch.start < high]
     middles = np.array([0.5 * (max(one.start, low) + min(one.end, high)) for one in named])
     gap = _COLUMN * (high - low) / (RIGHT - LEFT)
-    places = spread(middles, gap, low + 0.5 * gap, high - 0.5 * gap)
+    ats = spread(middles, gap, low + 0.5 * gap, high - 0.5 * gap)
     across = axes.get_xaxis_transform()
-    for one, middle, place in zip(named, middles, places, strict=True):
-        axes.plot([middle, place], [1.0, 1.09], transform=across, color=GUIDE, linewidth=0.5, clip_on=False)
-        axes.text(float(place), 1.11, one.name, transform=across, rotation=90.0, ha="center", va="bottom")
+    for one, middle, at in zip(named, middles, ats, strict=True):
+        axes.plot([middle, at], [1.0, 1.09], transform=across, color=GUIDE, linewidth=0.5, clip_on=False)
+        axes.text(float(at), 1.11, one.name, transform=across, rotation=90.0, ha="center", va="bottom")

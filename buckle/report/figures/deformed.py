@@ -1,4 +1,4 @@
-"""Deformed sections to true scale: unloaded, at what is demanded, at the onset of waves, at the limit, beyond it."""
+"""Deformed sections to true scale: unloaded, at what is demanded, at the onset of waves, at the limit, at the end."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -10,15 +10,17 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from buckle.case import Case
-from buckle.record.quantities import bar
 from buckle.record.states import BEYOND, LIMIT, ONSET, REQUIRED, SERVICE, UNLOADED, deformed_states
+from buckle.report.figures.labels import length_text, pressure_text
 from buckle.report.figures.panel import Box
-from buckle.report.figures.plot import add_title, bar_text
+from buckle.report.figures.plot import add_title
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import STYLE
-from buckle.results import Array, Outcome, Section
+from buckle.results import Array, MidSurface, Outcome
+from buckle.units import RECORDED, Units
 
 ASIDE = 0.06  # of the width: an arrow beside the axis and beside the stand
+SHORT = 0.01  # of the height: a shorter arrow shows nothing
 ON_AXIS = 0.02  # of the largest radius: samples of a section lie a little off its ends
 MOVING = 0.1  # what moves less than this part of the largest travel is left out of sight
 LINES: dict[str, dict[str, Any]] = {
@@ -29,30 +31,32 @@ LINES: dict[str, dict[str, Any]] = {
     LIMIT: {"color": "0.0", "linewidth": 1.2, "linestyle": "-"},
     BEYOND: {"color": "#D55E00", "linewidth": 1.2, "linestyle": (0, (3, 2))},
 }
+WORDS = {BEYOND: "end of the path"}
+"""What a state is called here where its own name may mislead: a path that rises again ends above its first limit."""
 
 
-def draw_deformed(case: Case, outcomes: Sequence[Outcome]) -> Figure:
+def draw_deformed(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED) -> Figure:
     """Return one panel for each analysis with large displacements that came to a state under load."""
-    told = [(outcome.kind, deformed_states(outcome)) for outcome in outcomes]
-    told = [(kind, states) for kind, states in told if len(states) > 1]
+    shapes = [(outcome, deformed_states(outcome)) for outcome in outcomes]
+    shapes = [(outcome, states) for outcome, states in shapes if len(states) > 1]
     with matplotlib.rc_context(dict(STYLE)):
-        view = around([_view(states) for _, states in told])
-        figure, panels = add_shape_panels(view, len(told), title_lines=max(len(states) for _, states in told))
+        view = around([_view(states) for _, states in shapes])
+        figure, panels = add_shape_panels(view, len(shapes), max(len(states) for _, states in shapes), units)
         add_title(figure, case.title, "Deformed sections, axisymmetric path, true scale")
-        for axes, (kind, states) in zip(panels, told, strict=True):
-            _draw(axes, kind, states)
-        shown = [name for name in LINES if any(name in states for _, states in told)]
-        handles = [Line2D([], [], label=name, **LINES[name]) for name in shown]
+        for axes, (outcome, states) in zip(panels, shapes, strict=True):
+            _draw(axes, outcome, states, units)
+        shown = [name for name in LINES if any(name in states for _, states in shapes)]
+        handles = [Line2D([], [], label=WORDS.get(name, name), **LINES[name]) for name in shown]
         figure.legend(handles=handles, loc="lower left", ncols=6, frameon=False, handlelength=2.6, columnspacing=1.3)
     return figure
 
 
-def _travel(states: Mapping[str, Section], name: str) -> Array:
+def _travel(states: Mapping[str, MidSurface], name: str) -> Array:
     start, end = states[UNLOADED], states[name]
     return np.hypot(end.r - start.r, end.z - start.z)
 
 
-def _view(states: Mapping[str, Section]) -> Box:
+def _view(states: Mapping[str, MidSurface]) -> Box:
     """The box around whatever moves in any state, before and after."""
     moved = np.max([_travel(states, name) for name in states], axis=0)
     sections = states.values()
@@ -60,38 +64,52 @@ def _view(states: Mapping[str, Section]) -> Box:
     return view_of(r, z, np.tile(moved, len(states)), MOVING)
 
 
-def _draw(axes: Axes, kind: str, states: Mapping[str, Section]) -> None:
+def _draw(axes: Axes, outcome: Outcome, states: Mapping[str, MidSurface], units: Units) -> None:
     shown = [name for name in LINES if name in states]
     for name in shown:
         axes.plot(states[name].r, states[name].z, **LINES[name])
     loaded = [name for name in shown if name != UNLOADED]
-    told = [f"{name}: {bar_text(bar(states[name].pressure))} bar, {_farthest(states, name)}" for name in loaded]
-    axes.set_title("\n".join([kind, *told]), loc="left", fontsize=7.5)
+    lines = [
+        f"{WORDS.get(name, name)}: {pressure_text(states[name].pressure, units)}, {_farthest(states, name, units)}"
+        for name in loaded
+    ]
+    axes.set_title("\n".join([outcome.kind, *lines]), loc="left", fontsize=7.5)
     largest = next((name for name in (LIMIT, REQUIRED, SERVICE) if name in states), None)
     if largest is not None:
-        _mark_growth(axes, states[UNLOADED], states[largest])
+        stands = outcome.path is not None and outcome.path.stand_drop is not None
+        _mark_growth(axes, states[UNLOADED], states[largest], stands=stands)
 
 
-def _mark_growth(axes: Axes, start: Section, end: Section) -> None:
+def _mark_growth(axes: Axes, start: MidSurface, end: MidSurface, *, stands: bool) -> None:
     """Arrows at what is called growth (of the apex) and drop of the stand, from the unloaded shape to another."""
     if start.r[0] > ON_AXIS * float(np.max(start.r)):
         return
-    _arrow(axes, (0.0, float(start.z[0])), (0.0, float(end.z[0])), "growth")
-    lowest = int(np.argmin(start.z))
-    if 0 < lowest < len(start.z) - 1 and start.z[-1] > start.z[lowest] < start.z[0]:
-        at = float(start.r[lowest])
-        _arrow(axes, (at, float(start.z[lowest])), (at, float(np.min(end.z))), "drop of the stand")
+    _arrow(axes, 0.0, (float(start.z[0]), float(end.z[0])), "growth")
+    if stands:
+        lowest = int(np.argmin(start.z))
+        _arrow(axes, float(start.r[lowest]), (float(start.z[lowest]), float(np.min(end.z))), "drop of the stand")
 
 
-def _arrow(axes: Axes, start: tuple[float, float], end: tuple[float, float], words: str) -> None:
-    """An arrow beside its place, since the lines meet there."""
+def _arrow(axes: Axes, at: float, heights: tuple[float, float], words: str) -> None:
+    """An upright arrow a little inward of its radius, where the lines meet, with its words beyond its head."""
+    start, end = heights
+    if abs(end - start) < SHORT * float(np.ptp(axes.get_ylim())):
+        return
     style = {"arrowstyle": "-|>", "color": "0.0", "linewidth": 0.8, "shrinkA": 0.0, "shrinkB": 0.0, "mutation_scale": 7}
-    aside = ASIDE * float(np.ptp(axes.get_xlim()))
-    axes.annotate("", (end[0] - aside, end[1]), (start[0] - aside, start[1]), arrowprops=style, annotation_clip=False)
+    beside = at - ASIDE * float(np.ptp(axes.get_xlim()))
+    axes.annotate("", (beside, end), (beside, start), arrowprops=style, annotation_clip=False)
+    up = end > start
     axes.annotate(
-        words, (end[0] - aside, end[1]), (0, -4), textcoords="offset points", ha="center", va="top", fontsize=7
+        words,
+        (max(beside - ASIDE * float(np.ptp(axes.get_xlim())), axes.get_xlim()[0]), end),
+        (3, 4 if up else -4),
+        textcoords="offset points",
+        ha="left",
+        va="bottom" if up else "top",
+        fontsize=7,
+        bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.5},
     )
 
 
-def _farthest(states: Mapping[str, Section], name: str) -> str:
-    return f"moved up to {float(np.max(_travel(states, name))):.3g} mm"
+def _farthest(states: Mapping[str, MidSurface], name: str, units: Units) -> str:
+    return f"moved up to {length_text(float(np.max(_travel(states, name))), units)}"

@@ -9,7 +9,6 @@ import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg, RendererAgg
 from matplotlib.lines import Line2D
 from matplotlib.text import Annotation, Text
-from matplotlib.transforms import Bbox
 from numpy.typing import NDArray
 
 from buckle.report.figures.callouts import Callout
@@ -27,7 +26,7 @@ _CLEAR = 0.06  # in kept free around a label
 
 
 @dataclass(frozen=True)
-class _Place:
+class _Spot:
     """Where a label may stand: the end of its leader [mm] and which point of its box is there (0..1 each way)."""
 
     end: tuple[float, float]
@@ -47,7 +46,7 @@ def label_columns(panel: Panel, texts: Sequence[Callout], outline: Array, *, lef
     low, high = _free_stretch(panel, edges, outline)
     heights = spread(np.array([one.z for one in texts]), _LINE * panel.per_inch, low, high)
     for one, height in zip(texts, heights, strict=True):
-        _annotate(panel, one, _Place((edges[1] if left else edges[0], float(height)), (float(left), 0.5)))
+        _annotate(panel, one, _Spot((edges[1] if left else edges[0], float(height)), (float(left), 0.5)))
 
 
 def _free_stretch(panel: Panel, edges: tuple[float, float], outline: Array) -> tuple[float, float]:
@@ -61,17 +60,17 @@ def _free_stretch(panel: Panel, edges: tuple[float, float], outline: Array) -> t
     return (bottom + pad, low - pad) if low - bottom > top - high else (high + pad, top - pad)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class _Obstacles:
-    """What labels must keep off: boxes of text, points along drawn lines and along the metal's outline [pixels]."""
+    """What labels must keep off [pixels]: boxes of text (boxes, 2, 2), points along lines and the metal (points, 2)."""
 
-    boxes: tuple[Bbox, ...]
+    boxes: Array
     lines: Array
     metal: Array
 
-    def joined_by(self, box: Bbox, leader: Array) -> "_Obstacles":
+    def joined_by(self, box: Array, leader: Array) -> "_Obstacles":
         """Return the obstacles with one more label and its leader."""
-        return _Obstacles((*self.boxes, box), np.concatenate([self.lines, leader]), self.metal)
+        return _Obstacles(np.concatenate([self.boxes, box[None]]), np.concatenate([self.lines, leader]), self.metal)
 
 
 def label_beside(panel: Panel, texts: Sequence[Callout], outline: Array) -> None:
@@ -79,32 +78,38 @@ def label_beside(panel: Panel, texts: Sequence[Callout], outline: Array) -> None
     obstacles = _obstacles(panel, outline)
     # The longest first: it has the fewest places to go to.
     for one in sorted(texts, key=lambda one: -len(one.text)):
-        size = _size(panel, one.text)
-        best = _best(panel, one, size, obstacles)
+        best, box, leader = _best(panel, one, obstacles)
         _annotate(panel, one, best)
-        obstacles = obstacles.joined_by(_box(panel, best, size), _leader(panel, one, best))
+        obstacles = obstacles.joined_by(box, leader)
 
 
-def _best(panel: Panel, one: Callout, size: tuple[float, float], obstacles: _Obstacles) -> _Place:
-    """Return the place whose label and leader clash least, the first of equals."""
-    best, least = None, math.inf
-    for place in _places(panel, one):
-        leader = _leader(panel, one, place)
-        weight = _clashes(panel, _box(panel, place, size), leader, obstacles)
-        if weight < least:  # only then is it worth looking along the metal, which takes longest
-            weight += _over_metal(panel, leader, obstacles)
-        if weight < least:
-            best, least = place, weight
-    assert best is not None
-    return best
+def _best(panel: Panel, one: Callout, obstacles: _Obstacles) -> tuple[_Spot, Array, Array]:
+    """Return the place whose label and leader clash least, the first of equals, with its box and leader [pixels].
+
+    Places are looked at closely in the order of what is known of all of them at once, until no other can be better.
+    """
+    spots = _spots(panel, one)
+    ends = panel.axes.transData.transform([spot.end for spot in spots])
+    start = panel.axes.transData.transform((one.r, one.z))
+    boxes = _boxes(panel, ends, np.array([spot.hold for spot in spots]), _size(panel, one.text))
+    bounds = _seen_at_once(panel, boxes, np.linalg.norm(ends - start, axis=1), obstacles)
+    least, best = math.inf, 0
+    for i in np.argsort(bounds, kind="stable"):
+        if bounds[i] > least:
+            break
+        weight = bounds[i] + _clashes(panel, boxes[i], _between(start, ends[i]), obstacles)
+        if (weight, i) < (least, best):
+            least, best = weight, int(i)
+    return spots[best], boxes[best], _between(start, ends[best])
 
 
 def _obstacles(panel: Panel, outline: Array) -> _Obstacles:
     renderer = _renderer(panel)
-    boxes = tuple(Text.get_window_extent(text, renderer) for text in panel.axes.texts if text.get_text())
+    boxes = [Text.get_window_extent(text, renderer).get_points() for text in panel.axes.texts if text.get_text()]
     metal = panel.axes.transData.transform(outline)
-    drawn = [_line_pixels(line) for line in panel.axes.lines]
-    return _Obstacles(boxes, np.concatenate([metal, *drawn, *_leader_pixels(panel)]), metal[::2])
+    lines = [_line_pixels(line) for line in panel.axes.lines]
+    points = np.concatenate([metal, *lines, *_leader_pixels(panel)])
+    return _Obstacles(np.array(boxes).reshape(-1, 2, 2), points, metal[::2])
 
 
 def _renderer(panel: Panel) -> RendererAgg:
@@ -125,13 +130,8 @@ def _size(panel: Panel, text: str) -> tuple[float, float]:
 
 def _leader_pixels(panel: Panel) -> list[Array]:
     """Points along the leaders already drawn [pixels]."""
-    drawn = [text for text in panel.axes.texts if isinstance(text, Annotation) and text.get_text()]
-    return [_between(*panel.axes.transData.transform([text.xy, text.get_position()])) for text in drawn]
-
-
-def _leader(panel: Panel, one: Callout, place: _Place) -> Array:
-    """Points along a leader [pixels]."""
-    return _between(*panel.axes.transData.transform([(one.r, one.z), place.end]))
+    leading = [text for text in panel.axes.texts if isinstance(text, Annotation) and text.get_text()]
+    return [_between(*panel.axes.transData.transform([text.xy, text.get_position()])) for text in leading]
 
 
 def _between(start: Array, end: Array) -> Array:
@@ -145,21 +145,21 @@ def _line_pixels(line: Line2D) -> Array:
     return np.concatenate([a + share * (b - a) for a, b in pairwise(ends)])
 
 
-def _annotate(panel: Panel, one: Callout, place: _Place) -> None:
+def _annotate(panel: Panel, one: Callout, spot: _Spot) -> None:
     leader = {
         "arrowstyle": "-|>,head_length=0.3,head_width=0.12",
         "color": GUIDE,
         "linewidth": 0.6,
         "shrinkA": 1.0,
         "shrinkB": 0.0,
-        "relpos": place.hold,
+        "relpos": spot.hold,
     }
-    across = {0.0: "left", 0.5: "center", 1.0: "right"}[place.hold[0]]
-    up = {0.0: "bottom", 0.5: "center", 1.0: "top"}[place.hold[1]]
-    panel.axes.annotate(one.text, (one.r, one.z), place.end, ha=across, va=up, zorder=7, arrowprops=leader)
+    across = {0.0: "left", 0.5: "center", 1.0: "right"}[spot.hold[0]]
+    up = {0.0: "bottom", 0.5: "center", 1.0: "top"}[spot.hold[1]]
+    panel.axes.annotate(one.text, (one.r, one.z), spot.end, ha=across, va=up, zorder=7, arrowprops=leader)
 
 
-def _places(panel: Panel, one: Callout) -> list[_Place]:
+def _spots(panel: Panel, one: Callout) -> list[_Spot]:
     """Ends of leaders along both normals, the shortest and straightest first."""
     found = []
     for reach in _REACHES:
@@ -169,37 +169,49 @@ def _places(panel: Panel, one: Callout) -> list[_Place]:
                 x, y = math.cos(angle), math.sin(angle)
                 end = one.r + reach * panel.per_inch * x, one.z + reach * panel.per_inch * y
                 if abs(x) > abs(y):
-                    found.append(_Place(end, (float(x < 0.0), 0.5)))
+                    found.append(_Spot(end, (float(x < 0.0), 0.5)))
                 else:
-                    found += [_Place(end, (across, float(y < 0.0))) for across in (0.5, 0.0, 1.0)]
+                    found += [_Spot(end, (across, float(y < 0.0))) for across in (0.5, 0.0, 1.0)]
     return found
 
 
-def _box(panel: Panel, place: _Place, size: tuple[float, float]) -> Bbox:
-    """The label's box with its clearance [pixels]."""
+def _boxes(panel: Panel, ends: Array, holds: Array, size: tuple[float, float]) -> Array:
+    """The boxes (places, 2, 2) of a label held at the ends of leaders, with their clearance [pixels]."""
     clear = _CLEAR * panel.axes.figure.dpi
-    low = panel.axes.transData.transform(place.end) - np.array(size) * place.hold
-    return Bbox([low - clear, low + np.array(size) + clear])
+    low = ends - np.array(size) * holds
+    return np.stack([low - clear, low + size + clear], axis=1)
 
 
-def _clashes(panel: Panel, box: Bbox, leader: Array, obstacles: _Obstacles) -> int:
-    """Weigh what a label and its leader would cover; leaving the axes is the worst, then text on text."""
+def _seen_at_once(panel: Panel, boxes: Array, lengths: Array, obstacles: _Obstacles) -> Array:
+    """Weigh what is seen of all places: leaving the axes is the worst, then text on text, then a long leader."""
     frame = panel.axes.get_window_extent()
-    outside = not (frame.contains(*box.min) and frame.contains(*box.max))
-    on_text = sum(box.overlaps(other) for other in obstacles.boxes)
-    through_text = sum(_any_inside(leader, other) for other in obstacles.boxes)
+    outside = np.any((boxes[:, 0] < frame.min) | (boxes[:, 1] > frame.max), axis=1)
+    apart = (boxes[:, None, 0] > obstacles.boxes[:, 1]) | (boxes[:, None, 1] < obstacles.boxes[:, 0])
+    on_text = np.sum(~np.any(apart, axis=2), axis=1)
+    steps = (lengths / (0.25 * panel.axes.figure.dpi)).astype(int)
+    return np.asarray(1000.0 * outside + 100.0 * on_text + 2.0 * steps)
+
+
+def _clashes(panel: Panel, box: Array, leader: Array, obstacles: _Obstacles) -> float:
+    """Weigh what a label covers and what its leader runs through."""
     on_metal, on_line = _any_inside(obstacles.metal, box), _any_inside(obstacles.lines, box)
-    steps = int(np.linalg.norm(leader[-1] - leader[0]) / (0.25 * panel.axes.figure.dpi))
-    return 1000 * outside + 100 * (on_text + on_metal) + 50 * through_text + 10 * on_line + 2 * steps
+    through_text = np.sum(_any_inside(leader, obstacles.boxes))
+    weight = 100.0 * on_metal + 50.0 * through_text + 10.0 * on_line
+    return float(weight + _over_metal(panel, leader, obstacles))
 
 
-def _any_inside(points: Array, box: Bbox) -> bool:
-    return bool(np.all((points > box.min) & (points < box.max), axis=1).any())
+def _any_inside(points: Array, boxes: Array) -> NDArray[np.bool_]:
+    """Whether any of the points (points, 2) lies in each of the boxes (..., 2, 2)."""
+    low, high = boxes[..., None, 0, :], boxes[..., None, 1, :]
+    return np.asarray(np.any(np.all((points > low) & (points < high), axis=-1), axis=-1))
 
 
 def _over_metal(panel: Panel, leader: Array, obstacles: _Obstacles) -> bool:
     """Whether a leader passes over metal other than what it points at."""
-    dpi = panel.axes.figure.dpi
-    away = leader[np.linalg.norm(leader - leader[0], axis=1) > 0.15 * dpi]
-    gaps = np.linalg.norm(away[:, None, :] - obstacles.metal, axis=2)
-    return bool(gaps.size > 0 and gaps.min() < 0.03 * dpi)
+    near = 0.03 * panel.axes.figure.dpi
+    away = leader[np.linalg.norm(leader - leader[0], axis=1) > 5.0 * near]
+    if away.size == 0:
+        return False
+    around = np.all((obstacles.metal > away.min(axis=0) - near) & (obstacles.metal < away.max(axis=0) + near), axis=1)
+    gaps = np.linalg.norm(away[:, None, :] - obstacles.metal[around], axis=2)
+    return bool(gaps.size > 0 and gaps.min() < near)

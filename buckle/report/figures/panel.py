@@ -8,6 +8,9 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 from numpy.typing import NDArray
 
+from buckle.report.figures.labels import show_length
+from buckle.units import Units
+
 Array = NDArray[np.float64]
 _TICK = 0.4  # in between ticks
 Box = tuple[float, float, float, float]  # left, bottom, right, top
@@ -25,11 +28,11 @@ class Margins:
 
 @dataclass(frozen=True)
 class Panel:
-    """Axes whose data are millimetres, how many millimetres an inch of paper shows, and what is drawn to scale."""
+    """Axes whose data are millimetres, how many millimetres an inch of paper shows, and the box they are to show."""
 
     axes: Axes
     per_inch: float
-    drawn: Box
+    shown: Box
 
     @property
     def frame(self) -> Box:
@@ -38,35 +41,36 @@ class Panel:
         return left, bottom, right, top
 
     def shows(self, r: float, z: float) -> bool:
-        """Whether a point lies well inside the axes."""
-        left, bottom, right, top = self.frame
-        edge = 0.15 * self.per_inch
-        return left + edge < r < right - edge and bottom + edge < z < top - edge
+        """Whether a point lies in the box that is shown."""
+        left, bottom, right, top = self.shown
+        return left < r < right and bottom < z < top
 
 
-def add_panel(figure: Figure, place: Box, drawn: Box, margins: Margins) -> Panel:
-    """Add axes at a place [in] that show the box `drawn` [mm] as large as its margins allow, centred."""
-    width, height = place[2] - place[0], place[3] - place[1]
+def add_panel(figure: Figure, area: Box, shown: Box, margins: Margins, units: Units) -> Panel:
+    """Add axes at a place [in] that show the box `shown` [mm] as large as its margins allow, centred."""
+    width, height = area[2] - area[0], area[3] - area[1]
     free = width - margins.left - margins.right, height - margins.bottom - margins.top
-    span = drawn[2] - drawn[0], drawn[3] - drawn[1]
+    span = shown[2] - shown[0], shown[3] - shown[1]
     per_inch = max(span[0] / free[0], span[1] / free[1])
     spare = free[0] * per_inch - span[0], free[1] * per_inch - span[1]
-    left = drawn[0] - margins.left * per_inch - 0.5 * spare[0]
-    bottom = drawn[1] - margins.bottom * per_inch - 0.5 * spare[1]
+    left = shown[0] - margins.left * per_inch - 0.5 * spare[0]
+    bottom = shown[1] - margins.bottom * per_inch - 0.5 * spare[1]
     across, up = figure.get_size_inches()
-    axes = figure.add_axes((place[0] / across, place[1] / up, width / across, height / up))
+    axes = figure.add_axes((area[0] / across, area[1] / up, width / across, height / up))
     axes.set_xlim(left, left + width * per_inch)
     axes.set_ylim(bottom, bottom + height * per_inch)
-    axes.set_xlabel("r  [mm]")
-    axes.set_ylabel("z  [mm]")
-    _keep_ticks_beside(axes, drawn, per_inch)
-    return Panel(axes, per_inch, drawn)
+    show_length(axes.xaxis, "r", units)
+    show_length(axes.yaxis, "z", units)
+    _keep_ticks_beside(axes, shown, per_inch, units)
+    return Panel(axes, per_inch, shown)
 
 
-def _keep_ticks_beside(axes: Axes, drawn: Box, per_inch: float) -> None:
+def _keep_ticks_beside(axes: Axes, shown: Box, per_inch: float, units: Units) -> None:
     """Keep only the ticks that lie beside the drawing: margins are no coordinates."""
-    axes.set_xticks(_ticks(drawn[0], drawn[2], per_inch))
-    axes.set_yticks(_ticks(drawn[1], drawn[3], per_inch))
+    times = units.number(1.0, "mm")
+    left, bottom, right, top = (times * edge for edge in shown)
+    axes.set_xticks([tick / times for tick in _ticks(left, right, times * per_inch)])
+    axes.set_yticks([tick / times for tick in _ticks(bottom, top, times * per_inch)])
 
 
 def _ticks(low: float, high: float, per_inch: float) -> list[float]:
@@ -82,13 +86,13 @@ def _ticks(low: float, high: float, per_inch: float) -> list[float]:
 def spread(wanted: Array, gap: float, low: float, high: float) -> Array:
     """Return places in the order of the wanted ones, at least a gap apart, within the limits if there is room."""
     order = np.argsort(wanted, kind="stable")
-    places = np.array(wanted, dtype=np.float64)
-    floor = low
+    spots = np.array(wanted, dtype=np.float64)
+    least = low
     for i in order:
-        places[i] = floor = max(float(places[i]), floor)
-        floor += gap
-    ceiling = high
+        spots[i] = least = max(float(spots[i]), least)
+        least += gap
+    most = high
     for i in order[::-1]:
-        places[i] = ceiling = min(float(places[i]), ceiling)
-        ceiling -= gap
-    return places
+        spots[i] = most = min(float(spots[i]), most)
+        most -= gap
+    return spots

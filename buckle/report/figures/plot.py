@@ -56,10 +56,10 @@ def new_figure(width: float, height: float) -> Figure:
     return figure
 
 
-def add_axes(figure: Figure, place: Box) -> Axes:
+def add_axes(figure: Figure, area: Box) -> Axes:
     """Add axes with the place left, bottom, right, top [in]."""
     width, height = figure.get_size_inches()
-    left, bottom, right, top = place
+    left, bottom, right, top = area
     axes = figure.add_axes((left / width, bottom / height, (right - left) / width, (top - bottom) / height))
     axes.spines[["top", "right"]].set_visible(False)
     axes.grid(visible=True, color="0.92", linewidth=0.5)
@@ -80,15 +80,10 @@ def name_values(axes: Axes, named: Sequence[Named]) -> None:
     right = axes.get_xlim()[1]
     height = axes.get_position().height * float(axes.get_figure(root=True).get_size_inches()[1])  # type: ignore[union-attr]
     shares = np.array([(one.value - low) / (high - low) for one in named])
-    places = spread(shares, ROW / height, 0.0, 1.0 + 0.5 * ROW / height)
+    heights = spread(shares, ROW / height, 0.0, 1.0 + 0.5 * ROW / height)
     thin: dict[str, Any] = {"color": GUIDE, "linewidth": 0.5, "zorder": 1.5}
-    for one, share, place in zip(named, shares, places, strict=True):
+    for one, share, area in zip(named, shares, heights, strict=True):
         if one.x is not None:
             axes.plot([one.x, right], [one.value, one.value], **thin)
-        axes.plot([1.0, 1.045], [share, place], transform=axes.transAxes, clip_on=False, **thin)
-        axes.text(1.055, float(place), one.text, transform=axes.transAxes, va="center")
-
-
-def bar_text(bar: float) -> str:
-    """Return a pressure [bar] as a graph tells it: two decimals, three digits below 1."""
-    return f"{bar:.2f}" if bar >= 1.0 else f"{bar:#.3g}"
+        axes.plot([1.0, 1.045], [share, area], transform=axes.transAxes, clip_on=False, **thin)
+        axes.text(1.055, float(area), one.text, transform=axes.transAxes, va="center")

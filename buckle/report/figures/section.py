@@ -2,11 +2,13 @@
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import matplotlib
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.patches import Polygon, Rectangle
 from numpy.typing import NDArray
 
 from buckle.meridian import Meridian, Station
@@ -14,6 +16,7 @@ from buckle.report.figures.callouts import SEPARATOR, Callout, callouts, caption
 from buckle.report.figures.leaders import column_width, label_beside, label_columns
 from buckle.report.figures.panel import Box, Margins, Panel, add_panel
 from buckle.report.figures.style import GUIDE, METAL, OUTLINE, PAGE, STYLE
+from buckle.units import RECORDED, Units
 
 Array = NDArray[np.float64]
 
@@ -21,30 +24,32 @@ _LEAST, _MOST = 3.2, 6.4  # in, height of what is drawn
 _FLAT = 0.45  # a section lower than this part of its width shares its height evenly with its detail
 _LEVEL = 0.5  # sine of the slope below which a piece is labelled above or below instead of at the side
 _ROW, _STEP = 0.26, 0.34  # in, a row of diameters; a step of heights
+_ROOM = 0.06  # around the tight bends in the frame of a detail, as a part of their larger side
+_DASHED: dict[str, Any] = {"color": OUTLINE, "linewidth": 0.7, "linestyle": (0, (3, 2)), "zorder": 5}
 
 
-def draw_section(meridian: Meridian, *, title: str = "", density: float = 0.0) -> Figure:
+def draw_section(meridian: Meridian, *, title: str = "", density: float = 0.0, units: Units = RECORDED) -> Figure:
     """Return a figure of the half section with its axis, dimensions and detail; density [kg/m3] gives the mass."""
     with matplotlib.rc_context(dict(STYLE)):
         tight = tight_pieces(meridian)
-        outline, texts = _outline(meridian), callouts(meridian)
-        places = _places(_extent(outline), bool(tight))
-        figure = Figure(figsize=places.size)
+        outline, texts = _outline(meridian), callouts(meridian, units)
+        layout = _layout(_extent(outline), bool(tight))
+        figure = Figure(figsize=layout.size)
         FigureCanvasAgg(figure)
-        panel = _draw_whole(figure, places.whole, meridian)
+        panel = _draw_whole(figure, layout.whole, meridian, units)
         if tight:
-            detail = _draw_detail(figure, places.detail, meridian, tight, texts)
+            detail = _draw_detail(figure, layout.detail, meridian, tight, texts, units)
             _mark_detail(panel, detail)
             texts = tuple(one for one in texts if not detail.shows(one.r, one.z))
         label_beside(panel, texts, outline)
-        _write_around(figure, title, caption(meridian, density))
+        _write_around(figure, title, caption(meridian, density, units), units)
     return figure
 
 
-def _write_around(figure: Figure, title: str, words: str) -> None:
+def _write_around(figure: Figure, title: str, words: str, units: Units) -> None:
     """Title above, caption and note below."""
     high = figure.get_size_inches()[1]
-    note = "mid-surface dimensions in mm, angles from the axis; drawn to scale"
+    note = f"mid-surface dimensions in {units.unit('mm')}, angles from the axis; drawn to scale"
     figure.text(0.5, 1.0 - 0.28 / high, title, ha="center", va="center", fontsize=10)
     figure.text(0.5, 0.48 / high, _in_two_lines(words), ha="center", va="center")
     figure.text(0.5, 0.18 / high, note, ha="center", va="center", color=GUIDE)
@@ -56,7 +61,7 @@ def _in_two_lines(words: str) -> str:
 
 
 @dataclass(frozen=True)
-class _Places:
+class _Layout:
     """Size of the figure and where the whole section and its detail stand on it [in]."""
 
     size: tuple[float, float]
@@ -64,7 +69,7 @@ class _Places:
     detail: Box
 
 
-def _places(box: Box, with_detail: bool) -> _Places:
+def _layout(box: Box, with_detail: bool) -> _Layout:
     """Put the detail below the section; a figure is no higher than its section needs and fits a page."""
     left, bottom, right, over = 0.65, 1.15, PAGE - 0.2, 0.75
     slender = (box[3] - box[1]) / (box[2] - min(box[0], 0.0))
@@ -72,8 +77,8 @@ def _places(box: Box, with_detail: bool) -> _Places:
     top, size = bottom + high, (PAGE, bottom + high + over)
     if with_detail:
         middle = bottom + (0.48 if slender < _FLAT else 0.42) * high
-        return _Places(size, (left, middle + 0.45, right, top), (left, bottom, right, middle - 0.3))
-    return _Places(size, (left, bottom, right, top), (left, bottom, right, top))
+        return _Layout(size, (left, middle + 0.45, right, top), (left, bottom, right, middle - 0.3))
+    return _Layout(size, (left, bottom, right, top), (left, bottom, right, top))
 
 
 def _samples(meridian: Meridian) -> Station:
@@ -102,17 +107,20 @@ def _extent(points: Array) -> Box:
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
-def _draw_metal(panel: Panel, meridian: Meridian) -> None:
+def _draw_metal(panel: Panel, outline: Array) -> Polygon:
+    (metal,) = panel.axes.fill(
+        outline[:, 0], outline[:, 1], facecolor=METAL, edgecolor=OUTLINE, linewidth=0.6, zorder=3
+    )
+    return metal
+
+
+def _draw_whole(figure: Figure, area: Box, meridian: Meridian, units: Units) -> Panel:
+    diameters, heights = (dimensions(meridian, along, units) for along in ("diameter", "height"))
     outline = _outline(meridian)
-    panel.axes.fill(outline[:, 0], outline[:, 1], facecolor=METAL, edgecolor=OUTLINE, linewidth=0.6, zorder=3)
-
-
-def _draw_whole(figure: Figure, place: Box, meridian: Meridian) -> Panel:
-    diameters, heights = dimensions(meridian, "diameter"), dimensions(meridian, "height")
-    left, bottom, right, top = _extent(_outline(meridian))
+    left, bottom, right, top = _extent(outline)
     margins = Margins(0.25, 0.3 + _ROW * len(diameters), 0.3 + _STEP * len(heights), 0.3)
-    panel = add_panel(figure, place, (min(left, 0.0), bottom, right, top), margins)
-    _draw_metal(panel, meridian)
+    panel = add_panel(figure, area, (min(left, 0.0), bottom, right, top), margins, units)
+    _draw_metal(panel, outline)
     _, low, _, high = panel.frame
     panel.axes.plot([0.0, 0.0], [low, high], color=GUIDE, linewidth=0.7, linestyle=(0, (10, 3, 2, 3)), zorder=1)
     for row, one in enumerate(diameters):
@@ -155,20 +163,39 @@ def _write(panel: Panel, at: tuple[float, float], text: str, rotation: float) ->
     panel.axes.text(*at, text, ha="center", va="center", rotation=rotation, bbox=back, zorder=4)
 
 
-def _draw_detail(figure: Figure, place: Box, meridian: Meridian, tight: range, texts: tuple[Callout, ...]) -> Panel:
+def _draw_detail(
+    figure: Figure, area: Box, meridian: Meridian, tight: range, texts: tuple[Callout, ...], units: Units
+) -> Panel:
+    """The tight bends in a dashed frame, and nothing outside it but their labels."""
+    frame = _frame(meridian, tight)
+    left, right = _sides([one for one in texts if one.piece in tight])
+    panel = add_panel(figure, area, frame, Margins(column_width(left), 0.3, column_width(right), 0.3), units)
+    at, outline = _samples(meridian), _outline(meridian)
+    (middle,) = panel.axes.plot(at.r, at.z, color=OUTLINE, linewidth=0.5, linestyle=(0, (8, 2, 2, 2)), zorder=4)
+    window = Rectangle(frame[:2], frame[2] - frame[0], frame[3] - frame[1], transform=panel.axes.transData)
+    for each in (_draw_metal(panel, outline), middle):
+        each.set_clip_path(window)
+    seen = outline[[panel.shows(r, z) for r, z in outline]]
+    label_columns(panel, left, seen, left=True)
+    label_columns(panel, right, seen, left=False)
+    rest = [one for one in texts if panel.shows(one.r, one.z) and one not in left and one not in right]
+    _draw_frame(panel, frame)
+    label_beside(panel, rest, seen)
+    return panel
+
+
+def _frame(meridian: Meridian, tight: range) -> Box:
+    """The box around the tight bends, with room [mm]."""
     index = np.repeat(np.array(tight), 81)
     share = np.tile(np.linspace(0.0, 1.0, 81), len(tight))
     box = _extent(np.concatenate(_faces(meridian.at(index, share * np.diff(meridian.breaks)[index]))))
-    left, right = _sides([one for one in texts if one.piece in tight])
-    panel = add_panel(figure, place, box, Margins(column_width(left), 0.5, column_width(right), 0.5))
-    _draw_metal(panel, meridian)
-    at, outline = _samples(meridian), _outline(meridian)
-    label_columns(panel, left, outline, left=True)
-    label_columns(panel, right, outline, left=False)
-    rest = [one for one in texts if panel.shows(one.r, one.z) and one not in left and one not in right]
-    label_beside(panel, rest, outline)
-    panel.axes.plot(at.r, at.z, color=OUTLINE, linewidth=0.5, linestyle=(0, (8, 2, 2, 2)), zorder=4)
-    return panel
+    room = _ROOM * max(box[2] - box[0], box[3] - box[1])
+    return box[0] - room, box[1] - room, box[2] + room, box[3] + room
+
+
+def _draw_frame(panel: Panel, frame: Box) -> None:
+    left, bottom, right, top = frame
+    panel.axes.plot([left, right, right, left, left], [bottom, bottom, top, top, bottom], **_DASHED)
 
 
 def _sides(texts: list[Callout]) -> tuple[list[Callout], list[Callout]]:
@@ -180,16 +207,6 @@ def _sides(texts: list[Callout]) -> tuple[list[Callout], list[Callout]]:
 def _mark_detail(panel: Panel, detail: Panel) -> None:
     """Frame on the whole section what its detail shows, and say how much larger it is there."""
     detail.axes.set_title(f"A   enlarged {panel.per_inch / detail.per_inch:.1f} times", loc="left", fontweight="bold")
-    left, bottom, right, top = detail.drawn
-    pad = 0.06 * panel.per_inch
-    across, up = [left - pad, right + pad], [bottom - pad, top + pad]
-    around = [0, 1, 1, 0, 0], [0, 0, 1, 1, 0]
-    panel.axes.plot(
-        [across[i] for i in around[0]],
-        [up[i] for i in around[1]],
-        color=OUTLINE,
-        linewidth=0.7,
-        linestyle=(0, (3, 2)),
-        zorder=5,
-    )
-    panel.axes.text(left - pad, top + pad, "A", ha="right", va="bottom", fontweight="bold", zorder=6)
+    _draw_frame(panel, detail.shown)
+    left, _, _, top = detail.shown
+    panel.axes.text(left, top, "A", ha="right", va="bottom", fontweight="bold", zorder=6)

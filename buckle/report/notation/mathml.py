@@ -4,25 +4,9 @@ import re
 from html import escape
 from itertools import pairwise
 
-from buckle.report.notation.expression import (
-    FUNCTIONS,
-    GREEK,
-    Bracket,
-    Call,
-    Node,
-    Number,
-    Power,
-    Product,
-    Quotient,
-    Relation,
-    Sentence,
-    Sum,
-    Symbol,
-    Words,
-    closing_of,
-    read,
-    text_of,
-)
+from buckle.expression.functions import FUNCTIONS
+from buckle.expression.tree import Bracket, Call, Node, Number, Power, Product, Quotient, Relation, Sum, Symbol, Words
+from buckle.report.notation.expression import GREEK, Sentence, bare, closing_of, read, text_of
 from buckle.report.sheet.hand import LETTERS
 
 _SIGNS = {"<=": "≤", ">=": "≥", "-": "−"}
@@ -71,7 +55,7 @@ def _part(node: Node) -> str:
 def _composed(node: Node) -> str:
     match node:
         case Quotient(over, under):
-            return f"<mfrac>{_row(_bare(over))}{_row(_bare(under))}</mfrac>"
+            return f"<mfrac>{_row(bare(over))}{_row(bare(under))}</mfrac>"
         case Power(base, exponent):
             return f"<msup>{_row(base)}{_raised(exponent)}</msup>"
         case Bracket(opening, parts):
@@ -120,18 +104,10 @@ def _symbol(name: str) -> str:
 
 def _raised(exponent: Node) -> str:
     """Return an exponent without its brackets, a quotient in it with a slash."""
-    bare = _bare(exponent)
-    if isinstance(bare, Quotient):
-        return f"<mrow>{_part(bare.over)}{_operator('/')}{_part(bare.under)}</mrow>"
-    return _row(bare)
-
-
-def _bare(node: Node) -> Node:
-    """Return what stands in round brackets that a fraction line or a raised place makes needless."""
-    match node:
-        case Bracket("(", (inner,)):
-            return inner
-    return node
+    inner = bare(exponent)
+    if isinstance(inner, Quotient):
+        return f"<mrow>{_part(inner.over)}{_operator('/')}{_part(inner.under)}</mrow>"
+    return _row(inner)
 
 
 def _call(call: Call) -> str:
@@ -144,11 +120,11 @@ def _call(call: Call) -> str:
 
 def _product(factors: tuple[Node, ...]) -> str:
     """Return factors side by side, with a dot where two numbers would else run together."""
-    told = _part(factors[0])
+    parts = _part(factors[0])
     for before, after in pairwise(factors):
         dot = _starts_with_number(after) or (_only_numbers(before) and _only_numbers(after))
-        told += (_operator("·") if dot else "<mspace width='0.17em'></mspace>") + _part(after)
-    return told
+        parts += (_operator("·") if dot else "<mspace width='0.17em'></mspace>") + _part(after)
+    return parts
 
 
 def _starts_with_number(node: Node) -> bool:
@@ -167,5 +143,5 @@ def _only_numbers(node: Node) -> bool:
 
 def _sum(terms: tuple[tuple[str, Node], ...]) -> str:
     first, *rest = terms
-    told = ("" if first[0] == "+" else _operator("−")) + _part(first[1])
-    return told + "".join(_operator(_SIGNS.get(sign, sign)) + _part(each) for sign, each in rest)
+    parts = ("" if first[0] == "+" else _operator("−")) + _part(first[1])
+    return parts + "".join(_operator(_SIGNS.get(sign, sign)) + _part(each) for sign, each in rest)

@@ -2,14 +2,12 @@
 
 import re
 
+from buckle.expression.functions import CONSTANTS, FUNCTIONS
 from buckle.formulas.base import Formula
 
-FUNCTIONS = ("sqrt", "exp", "ln", "max", "min", "sin", "cos", "tan", "arccos", "pi")
 _WORD = re.compile(r"[A-Za-z_][A-Za-z_0-9]*")
 _NAMED = re.compile(r"[\w/]+")
-_NO_ARITHMETIC = re.compile(
-    r"[<>]|\b(?!sqrt|exp|ln|max|min|sin|cos|tan|arccos)[A-Za-z]\w*\("
-)  # a table's P(lambda, nu)
+_NO_ARITHMETIC = re.compile(rf"[<>]|\b(?!{'|'.join(FUNCTIONS)})[A-Za-z]\w*\(")  # a table's P(lambda, nu)
 _RELATION = re.compile(r"[=<>]")
 _PRODUCT = re.compile(r"(?<=[\w.)]) (?=[\w(])")  # a blank between two factors
 
@@ -17,22 +15,22 @@ _PRODUCT = re.compile(r"(?<=[\w.)]) (?=[\w(])")  # a blank between two factors
 def numbers_put_in(worked: Formula) -> list[str]:
     """Return each clause 'x = ...' of the expression with numbers for letters, where numbers stand for all of them."""
     numbers = {quantity.symbol: f"{quantity.value:.6g}" for quantity in (*worked.inputs, *worked.steps)}
-    told = []
+    found = []
     for clause in clauses(worked.expression):
         left, equals, right = clause.partition(" = ")
-        words = set(_WORD.findall(right)) - set(FUNCTIONS)
+        words = set(_WORD.findall(right)) - {*FUNCTIONS, *CONSTANTS}
         if equals and words and words <= set(numbers) and _NAMED.fullmatch(left) and not _NO_ARITHMETIC.search(right):
-            told.append(f"{left} = {_with_numbers(right, numbers)}")
-    return told
+            found.append(f"{left} = {_with_numbers(right, numbers)}")
+    return found
 
 
 def clauses(expression: str) -> list[str]:
     """Return the parts between commas and semicolons that stand in no bracket; remarks in a row are one part."""
-    told: list[str] = []
+    found: list[str] = []
     for part in divided(expression, ",;"):
-        remarks = told and not _RELATION.search(told[-1]) and not _RELATION.search(part)
-        told[-1:] = [f"{told[-1]}, {part}"] if remarks else [*told[-1:], part]
-    return told
+        remarks = found and not _RELATION.search(found[-1]) and not _RELATION.search(part)
+        found[-1:] = [f"{found[-1]}, {part}"] if remarks else [*found[-1:], part]
+    return found
 
 
 def divided(text: str, marks: str) -> list[str]:

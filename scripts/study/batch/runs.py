@@ -6,13 +6,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from buckle.batch.crew import processes
+from buckle.batch.counts import Counts
+from buckle.batch.identity import Identity
+from buckle.batch.pool import processes
 from buckle.batch.progress import BatchProgress
-from buckle.batch.reader import read_study
 from buckle.batch.runner import run_study
-from buckle.batch.tally import Tally
 from buckle.report.batch.text import Cause, causes, counts
 from buckle.store import Store
+from buckle.study.reader import read_study
 from scripts.paths import CASES
 
 STUDIES = CASES / "studies"
@@ -76,9 +77,9 @@ def run(name: str, jobs: int, count: int = 256, kind: str = "GMNA") -> Run:
     with TemporaryDirectory() as folder:
         path = Path(folder) / "study.toml"
         path.write_text(text, encoding="utf-8")
-        study, memory = read_study(path), Memory()
-        with Store(Path(folder) / "out", create=True) as store, processes(jobs) as crew:
-            tally = Tally(study.count, memory)
-            run_study(study, store, crew, tally, lambda: False)
-            table, seconds = store.table(study.digest), tally.progress.seconds
-    return Run(study.title.split(",")[0], kind, counts(table), causes(table), seconds, tally.work, memory)
+        identity, memory = Identity(read_study(path)), Memory()
+        with Store(Path(folder) / "out", create=True) as store, processes(jobs) as pool:
+            made = Counts(identity.study.count, memory)
+            run_study(identity, store, pool, made, lambda: False)
+            table, seconds = store.table(identity.digest), made.progress.seconds
+    return Run(identity.study.title.split(",")[0], kind, counts(table), causes(table), seconds, made.work, memory)

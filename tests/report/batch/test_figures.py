@@ -5,8 +5,10 @@ import math
 import numpy as np
 import pytest
 
+from buckle.report.batch.curves import draw_responses
 from buckle.report.batch.data import Shortfall, batch_of, effects, exponents, label, shortfall
 from buckle.report.batch.figures import batch_figures, write_figures
+from buckle.report.batch.map import draw_map
 from buckle.report.batch.scatter import pareto
 from buckle.report.batch.text import causes
 from buckle.store import Table
@@ -125,7 +127,7 @@ def test_labels(name, words):
 @pytest.mark.parametrize(
     ("rows", "random", "names"),
     [
-        (GRID, False, ["responses", "map", "mass", "tornado"]),
+        (GRID, False, ["responses", "map", "mass"]),
         (GRID * 2, True, ["responses", "map", "scatter", "mass", "tornado", "histogram"]),
         ([{GAUGE: 0.2, YIELD: 250.0, "status": "failed"}], False, []),
     ],
@@ -146,8 +148,8 @@ def test_figures_show_the_designs(tmp_path):
     ]
     assert len(drawn["scatter"].axes) == 6  # three by three, the lower half
     assert "fall short" in drawn["histogram"].texts[-1].get_text()
-    paths = write_figures(table(GRID), tmp_path)
-    assert [path.name for path in paths] == ["responses.png", "map.png", "mass.png", "tornado.png"]
+    assert write_figures(table(GRID), tmp_path) == [tmp_path / f"{name}.svg" for name in ("responses", "map", "mass")]
+    assert {path.suffix for path in tmp_path.iterdir()} == {".svg"}
     first = (tmp_path / "map.svg").read_bytes()
     write_figures(table(GRID), tmp_path)
     assert (tmp_path / "map.svg").read_bytes() == first
@@ -162,3 +164,98 @@ def test_a_matrix_of_many_parameters_shows_those_that_matter_most():
     told = [axes.get_xlabel() for axes in figure.axes if axes.get_xlabel()]
     assert told[:-1] == [f"key{at}  [mm]" for at in (1, 3, 4, 6, 7, 8)]
     assert any("The 6 parameters that matter most" in text.get_text() for text in figure.texts)
+
+
+GRADE, EDGE = "material.grade", "supports.outer_edge"
+GRADES = {
+    f"{grade} {edge}": [row | {GRADE: grade, EDGE: edge, PRESSURE: factor * row[PRESSURE]} for row in GRID]
+    for grade, edge, factor in (("hard", "clamped", 1.1), ("hard", "pinned", 1.05), ("soft", "clamped", 0.9))
+}
+VARIED = (GAUGE, YIELD, GRADE, EDGE)
+
+
+def joined(axes):
+    """The points of every line of a graph that joins designs."""
+    lines = [line.get_xydata() for line in axes.lines if line.get_marker() == "None" and line.get_color() == "0.6"]
+    return [[(round(float(x), 9), float(y)) for x, y in points] for points in lines]
+
+
+def test_lines_join_only_what_is_alike_in_all_else():
+    """Grades and supports are no numbers, but designs that differ in them differ."""
+    rows = [row for each in GRADES.values() for row in each]
+    batch = batch_of(table(rows, varied=VARIED))
+    assert batch.parameters == VARIED
+    gauge, stress, grade, edge = draw_responses(batch).axes
+    assert [axes.get_xlabel() for axes in (gauge, stress, grade, edge)] == [label(name) for name in VARIED]
+    pressure = {(row[GAUGE], row[YIELD], row[GRADE], row[EDGE]): row[PRESSURE] for row in rows}
+    wanted = [
+        [(x, pressure[x, stress_of, *kind]) for x in (0.2, 0.22, 0.24, 0.26)]
+        for kind in (("hard", "clamped"), ("hard", "pinned"), ("soft", "clamped"))
+        for stress_of in (240.0, 260.0, 280.0)
+    ]
+    assert sorted(joined(gauge)) == sorted(wanted)
+    assert [len(line) for line in joined(stress)] == [3] * 12
+    assert [text.get_text() for text in grade.get_xticklabels()] == ["hard", "soft"]
+    assert [len(line) for line in joined(grade)] == [2] * 12  # clamped ones; no soft one is pinned
+    assert [len(line) for line in joined(edge)] == [2] * 12
+
+
+def test_a_batch_of_texts_alone_has_a_picture():
+    rows = [GRADES[name][0] for name in GRADES]
+    assert [name for name, _ in batch_figures(table(rows, varied=(GRADE, EDGE)))] == ["responses"]
+
+
+def test_a_map_mixes_no_grades_and_says_what_it_leaves_out():
+    """Each combination of texts has a map of its own, all in the same greys; three designs in a row make none."""
+    rows = [*GRADES["hard clamped"], *GRADES["soft clamped"], *GRADES["hard pinned"][:3]]
+    figure = draw_map(batch_of(table(rows, varied=VARIED)))
+    assert [axes.get_title(loc="left") for axes in figure.axes] == ["hard, clamped", "soft, clamped"]
+    for axes, kind in zip(figure.axes, ("hard clamped", "soft clamped"), strict=True):
+        points = axes.lines[-1].get_xydata()
+        assert {tuple(point) for point in points.tolist()} == {(row[GAUGE], row[YIELD]) for row in GRADES[kind]}
+    assert note(figure) == "3 designs in other combinations of grade and supports outer edge are left out"
+
+
+def note(figure):
+    """What stands at the foot of a picture."""
+    return " ".join(text.get_text() for text in reversed(figure.texts[2:]))
+
+
+def test_pictures_say_what_follows_and_what_they_leave_out():
+    rows = [{**row, "shape.wall_gauge_mm": 0.4 * row[GAUGE]} for row in GRADES["hard clamped"]]
+    rows += [{**row, "shape.wall_gauge_mm": 0.4 * row[GAUGE]} for row in GRADES["soft clamped"]]
+    drawn = dict(batch_figures(table(rows, varied=(GAUGE, "shape.wall_gauge_mm", YIELD, GRADE))))
+    assert note(drawn["responses"]) == "wall gauge follows from the others"
+    assert note(drawn["scatter"]) == "wall gauge follows from the others; grade is no number and has no graph here"
+    assert "lines join designs alike in all others" in drawn["responses"].texts[1].get_text()
+
+
+def test_lines_that_would_be_too_many_are_left_out_and_it_is_said():
+    rows = [power_law(0.2 + 0.01 * at, 200.0 + each) for at in range(2) for each in range(61)]
+    figure = draw_responses(batch_of(table(rows)))
+    assert [len(joined(axes)) for axes in figure.axes] == [0, 2]
+    assert note(figure).startswith("against gauge more than 60 lines are left out")
+
+
+def test_ends_of_lines_are_named_where_one_other_parameter_varies():
+    figure = draw_responses(batch_of(table(GRID)))
+    ends = [[text.get_text() for text in axes.texts if text.get_text()[0].isdigit()] for axes in figure.axes]
+    assert [each for each in ends[0] if "required" not in each] == ["240", "260", "280"]
+    assert [each for each in ends[1] if "required" not in each] == ["0.2", "0.22", "0.24", "0.26"]
+
+
+def test_a_grid_has_no_tornado():
+    """One standard deviation of values that somebody listed means nothing."""
+    assert "tornado" not in dict(batch_figures(table(GRID * 2)))
+    assert "tornado" in dict(batch_figures(table(GRID * 2, random=True)))
+
+
+def test_of_very_many_parameters_the_strongest_have_graphs():
+    names = tuple(f"shape.key{at}_mm" for at in range(14))
+    values = np.random.default_rng(7).uniform(1.0, 2.0, (40, 14))
+    weights = np.arange(14.0, 0.0, -1.0)
+    rows = [{**dict(zip(names, row, strict=True)), PRESSURE: float(row @ weights)} for row in values.tolist()]
+    figure = draw_responses(batch_of(table(rows, varied=names)))
+    assert len(figure.axes) == 12
+    assert note(figure) == "2 parameters that move the pressure less have no graph"
+    assert figure.texts[1].get_text().endswith("no two designs differ in one alone")

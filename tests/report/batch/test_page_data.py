@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from buckle.case import read_case
-from buckle.margins import judge
+from buckle.margins.judge import judge
 from buckle.report.batch.explorer import outline, write_explorer
 from buckle.report.batch.page_data import NO_EVENT, page_data
 from buckle.results import Outcome, Status

@@ -119,6 +119,9 @@ def test_labels_do_not_cover_the_metal(name):
     renderer = figure.canvas.get_renderer()
     for axes in figure.axes:
         metal = axes.transData.transform(axes.patches[0].get_xy())
+        window = axes.patches[0].get_clip_box()  # a detail shows nothing outside its frame
+        metal = metal[np.all((metal > window.min) & (metal < window.max), axis=1)]
+        assert len(metal) > 20
         for text in axes.texts:
             if text.get_text() and isinstance(text, Annotation):
                 box = Text.get_window_extent(text, renderer)
@@ -133,6 +136,24 @@ def test_every_panel_is_to_scale(name):
         (x0, y0), (x1, y1) = axes.transData.transform([(0.0, 0.0), (1.0, 1.0)])
         assert x1 - x0 == pytest.approx(y1 - y0, rel=1e-9)
         assert axes.get_xlabel() == "r  [mm]"
+
+
+@pytest.mark.parametrize("name", ["base", "end", "torisphere"])
+def test_a_detail_shows_what_its_frame_holds_on_the_whole_section(name):
+    """Both draw the same dashed rectangle, and the detail's metal and middle line end at it."""
+    whole, detail = draw_section(BODIES[name]).axes
+    corners = [line.get_xydata() for axes in (whole, detail) for line in axes.lines if len(line.get_xydata()) == 5]
+    assert len(corners) == 2
+    np.testing.assert_array_equal(*corners)
+    frame = detail.transData.transform(corners[0])
+    for shown in (detail.patches[0], detail.lines[0]):
+        window = shown.get_clip_box()
+        np.testing.assert_allclose([window.min, window.max], [frame.min(axis=0), frame.max(axis=0)], rtol=1e-12)
+    meridian = BODIES[name]
+    for i in tight_pieces(meridian):
+        ends = meridian.at_s(meridian.breaks[i : i + 2])
+        for point in zip(ends.r, ends.z, strict=True):
+            assert np.all((corners[0].min(axis=0) < point) & (point < corners[0].max(axis=0)))
 
 
 def test_outline_has_the_true_thickness():

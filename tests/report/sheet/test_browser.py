@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from buckle.margins import judge
+from buckle.margins.judge import judge
 from buckle.record.margins import verdict_fields
 from buckle.report.files import write_results
 from tests.helpers.made_run import made_case, made_outcomes

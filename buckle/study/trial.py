@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator, Mapping
 
-from buckle.batch.study import Design, Study
 from buckle.case.keys import Finding
 from buckle.case.locator import KeyPath
 from buckle.errors import CaseError, Fault
+from buckle.study.study import Design, Study
 
 TRIES = 9
 
 
-def probe_keys(study: Study, places: Mapping[str, KeyPath]) -> Iterator[Finding]:
+def try_keys(study: Study, places: Mapping[str, KeyPath]) -> Iterator[Finding]:
     """Yield a finding for each key that is at fault in every one of a few designs spread over the study.
 
     A value that only does not go with some others is no fault of the key: it makes designs that cannot be built.

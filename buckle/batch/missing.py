@@ -3,32 +3,33 @@
 from collections.abc import Iterator
 from itertools import islice
 
-from buckle.batch.study import Design, Study
-from buckle.batch.tally import Tally
-from buckle.batch.worker import Task
+from buckle.batch.counts import Counts
+from buckle.batch.identity import Identity
+from buckle.batch.task import Task
 from buckle.case import Case
 from buckle.errors import CaseError
-from buckle.store import Listed, Result, RowStatus, Store
+from buckle.store import DesignRow, Result, RowStatus, Store
+from buckle.study.study import Design, Study
 
 LOOK_AHEAD = 8
-"""Designs validated, listed and looked up at a time."""
+"""Designs validated, noted and looked up at a time."""
 
 
-def missing(study: Study, store: Store, tally: Tally) -> Iterator[Task | Result]:
+def missing_work(identity: Identity, store: Store, counts: Counts) -> Iterator[Task | Result]:
     """Yield a task for each design that the store lacks, or its result where it cannot be built; count the others."""
-    listed = store.listed(study.digest)
+    study = identity.study
+    noted = store.design_keys(identity.digest)
     designs = study.designs()
     while some := list(islice(designs, LOOK_AHEAD)):
-        built = {each.number: _build(study, each) for each in some if each.number not in listed}
-        keys = {each.number: listed.get(each.number) or _key(study, each, built[each.number]) for each in some}
-        store.list_designs(
-            study.digest, [Listed(each.number, keys[each.number], each.inputs) for each in some if each.number in built]
-        )
+        built = {each.number: _build(study, each) for each in some if each.number not in noted}
+        keys = {each.number: noted.get(each.number) or _key(identity, each, built[each.number]) for each in some}
+        fresh = [each for each in some if each.number in built]
+        store.note_designs([DesignRow(identity.digest, each.number, keys[each.number], each.inputs) for each in fresh])
         finished = store.finished(list(keys.values()))
         for each in some:
             key = keys[each.number]
             if key in finished:
-                tally.keep(finished[key])
+                counts.keep(finished[key])
             else:
                 yield _work(study, each, key, built.get(each.number) or _build(study, each))
 
@@ -40,8 +41,8 @@ def _build(study: Study, design: Design) -> Case | CaseError:
         return error
 
 
-def _key(study: Study, design: Design, built: Case | CaseError) -> str:
-    return study.key(built) if isinstance(built, Case) else study.key_without_case(design)
+def _key(identity: Identity, design: Design, built: Case | CaseError) -> str:
+    return identity.key(built) if isinstance(built, Case) else identity.key_without_case(design)
 
 
 def _work(study: Study, design: Design, key: str, built: Case | CaseError) -> Task | Result:

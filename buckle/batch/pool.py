@@ -10,7 +10,7 @@ from importlib import import_module
 from multiprocessing import get_context, resource_tracker
 
 from buckle.batch.processors import available_processors, one_thread_each, serve
-from buckle.batch.worker import Task, ready, solve_all
+from buckle.batch.task import Task, ready, solve_all
 from buckle.errors import BuckleError, CaseError
 from buckle.store import Result
 
@@ -22,10 +22,10 @@ BROKEN = "the executor that was lent has lost its workers and cannot be used aga
 
 
 @dataclass(frozen=True)
-class Crew:
+class WorkerPool:
     """How to get an executor, how many chunks it works on at a time, what a worker does, what its death looks like."""
 
-    hire: Callable[[], Executor]
+    open: Callable[[], Executor]
     jobs: int
     deaths: tuple[type[BaseException], ...] = (BrokenExecutor,)
     lent: bool = False  # the executor is the caller's, to be left open
@@ -33,7 +33,7 @@ class Crew:
 
     def start(self) -> Executor:
         """Return an executor whose workers have answered. Raises BuckleError if they cannot start."""
-        executor = self.hire()
+        executor = self.open()
         try:
             with _interrupts_held():
                 answer = executor.submit(ready)
@@ -47,28 +47,28 @@ class Crew:
         with _interrupts_held():
             return executor.submit(self.solve, tasks)
 
-    def dismiss(self, executor: Executor) -> None:
+    def stop(self, executor: Executor) -> None:
         """End the workers; what they have not begun is dropped."""
         if not self.lent:
             executor.shutdown(cancel_futures=True)
 
 
 @contextmanager
-def processes(jobs: int | None = None) -> Iterator[Crew]:
-    """Lend a crew of processes with one thread of linear algebra each (None: one a processor)."""
+def processes(jobs: int | None = None) -> Iterator[WorkerPool]:
+    """Lend a pool of processes with one thread of linear algebra each (None: one a processor)."""
     count = jobs or available_processors()
     context = get_context("spawn")  # the same everywhere; a fork would copy threads and locks of the parent
     with one_thread_each():
-        yield Crew(lambda: ProcessPoolExecutor(count, context, serve, (os.getpid(),)), count)
+        yield WorkerPool(lambda: ProcessPoolExecutor(count, context, serve, (os.getpid(),)), count)
 
 
-def borrowed(executor: Executor, jobs: int | None = None) -> Crew:
-    """Return a crew around an executor of the caller's."""
-    return Crew(lambda: executor, jobs or available_processors(), lent=True)
+def borrowed(executor: Executor, jobs: int | None = None) -> WorkerPool:
+    """Return a pool around an executor of the caller's."""
+    return WorkerPool(lambda: executor, jobs or available_processors(), lent=True)
 
 
 @contextmanager
-def dask_cluster(address: str | None) -> Iterator[Crew]:
+def dask_cluster(address: str | None) -> Iterator[WorkerPool]:
     """Lend the workers of a dask scheduler. Raises CaseError without an address, without dask or without an answer."""
     if address is None:
         raise CaseError("--executor dask: needs --address; allowed: such as tcp://127.0.0.1:8786")
@@ -83,7 +83,7 @@ def dask_cluster(address: str | None) -> Iterator[Crew]:
     try:
         jobs = max(1, sum(client.nthreads().values()))
         executor = client.get_executor(pure=False)
-        yield Crew(lambda: executor, jobs, (BrokenExecutor, distributed.KilledWorker), lent=True)
+        yield WorkerPool(lambda: executor, jobs, (BrokenExecutor, distributed.KilledWorker), lent=True)
     finally:
         client.close()
 

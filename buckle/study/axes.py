@@ -7,10 +7,10 @@ from typing import Annotated, Any
 from annotated_types import Ge, Gt, Le
 from pydantic import ConfigDict, create_model
 
-from buckle.batch.study import LARGEST
 from buckle.case.keys import Finding
 from buckle.case.locator import KeyPath
 from buckle.case.validate import check_table
+from buckle.study.study import LARGEST
 
 STRICT = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
 _RANGE: dict[str, Any] = {

@@ -1,4 +1,4 @@
-"""Counts of a batch as they grow, and whom to tell."""
+"""Counts of a batch as they grow, and who hears of them."""
 
 from collections import Counter
 from collections.abc import Callable
@@ -12,11 +12,11 @@ WITHOUT_VERDICT = (RowStatus.FAILED, RowStatus.DIED)
 
 
 @dataclass
-class Tally:
+class Counts:
     """Designs by status, those kept from before, and the work that the others took [s]."""
 
     total: int
-    tell: Callable[[BatchProgress], None] = lambda progress: None
+    report: Callable[[BatchProgress], None] = lambda progress: None
     counts: Counter[RowStatus] = field(default_factory=Counter)
     kept: int = 0
     solved: int = 0
@@ -27,14 +27,14 @@ class Tally:
         """Count a design that needs no work."""
         self.counts[status] += 1
         self.kept += 1
-        self.tell(self.progress)
+        self.report(self.progress)
 
     def add(self, result: Result) -> None:
         """Count a design that is done."""
         self.counts[result.status] += 1
         self.solved += result.seconds > 0.0
         self.work += result.seconds
-        self.tell(self.progress)
+        self.report(self.progress)
 
     @property
     def progress(self) -> BatchProgress:

@@ -6,15 +6,15 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.batch.dotted import leaves
-from buckle.batch.listed import Read
-from buckle.batch.models import Correlation, Fill, SpreadTable, Tolerance
-from buckle.batch.samples import Spread, draw, fill
-from buckle.batch.values import value_in
 from buckle.case.internal import is_number
 from buckle.case.keys import Finding
 from buckle.case.locator import KeyPath
 from buckle.case.validate import check_table
+from buckle.study.dotted import leaves
+from buckle.study.models import FARTHEST, Correlation, Fill, SpreadTable, Tolerance
+from buckle.study.samples import Spread, draw, fill
+from buckle.study.value_blocks import Read
+from buckle.study.values import value_in
 
 NEEDS = {"normal": ("deviation",), "truncated": ("deviation", "half_width"), "uniform": ("half_width",)}
 
@@ -46,7 +46,7 @@ def read_fill(table: Any) -> Read:
 def _is_interval(pair: Any) -> bool:
     if not isinstance(pair, list) or len(pair) != 2 or not all(map(is_number, pair)):
         return False
-    return bool(-np.inf < pair[0] < pair[1] < np.inf)
+    return bool(-FARTHEST < pair[0] < pair[1] < FARTHEST)
 
 
 def read_tolerance(table: Any, base: Mapping[str, Any]) -> Read:

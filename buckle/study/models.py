@@ -4,10 +4,13 @@ from typing import Annotated, Literal
 
 from annotated_types import Ge, Gt, Le, Lt, MaxLen, MinLen
 
-from buckle.batch.study import LARGEST
 from buckle.case.models import Kind, Section
+from buckle.study.study import LARGEST
 
 Count = Annotated[int, Ge(1), Le(LARGEST)]
+FARTHEST = 1e150
+"""Beyond any number that a case takes in any unit, and near enough that samples about it stay finite."""
+Distance = Annotated[float, Gt(0.0), Lt(FARTHEST)]
 Seed = Annotated[int, Ge(0), Lt(2**32)]
 
 
@@ -40,9 +43,9 @@ class SpreadTable(Section):
     """How one key of [tolerance.keys] scatters; the mean is the base case's value unless given."""
 
     distribution: Literal["normal", "truncated", "uniform"]
-    mean: float | None = None
-    deviation: Annotated[float, Gt(0.0)] | None = None
-    half_width: Annotated[float, Gt(0.0)] | None = None
+    mean: Annotated[float, Gt(-FARTHEST), Lt(FARTHEST)] | None = None
+    deviation: Distance | None = None
+    half_width: Distance | None = None
 
 
 class Correlation(Section):

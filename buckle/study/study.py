@@ -1,19 +1,15 @@
 """A study: a base case, blocks of values for some of its keys, and the designs that all of them together make."""
 
-import hashlib
-import json
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from buckle.batch.code import code_sha256
-from buckle.batch.values import base_values, value_in
 from buckle.case import Case, case_from_dict, replace_keys
 from buckle.errors import CaseError
-from buckle.record.quantities import versions
-from buckle.store import About, Expression
+from buckle.expression import Expression
+from buckle.study.values import base_values, value_in
 
 LARGEST = 1_000_000
 """Most designs of a study; more is taken for a slip."""
@@ -25,7 +21,7 @@ class Block:
 
     keys: tuple[str, ...]
     rows: Sequence[Sequence[Any]]
-    kind: str = "values"  # "values", "fill" (bounds filled evenly) or "tolerance" (drawn at random)
+    kind: str = "values"  # "values", "fill" (bounds filled evenly) or "tolerance" (random samples)
 
 
 @dataclass(frozen=True)
@@ -58,25 +54,10 @@ class Study:
         """Return the number of designs."""
         return math.prod(len(block.rows) for block in self.blocks)
 
-    @cached_property
-    def settings(self) -> str:
-        """Return what beside the case decides the numbers; part of every key."""
-        told = {"versions": versions(), "code": code_sha256(), "estimate_error": self.estimate_error}
-        return json.dumps(told, sort_keys=True)
-
     @property
-    def about(self) -> About:
-        """Return what the store notes of a study."""
-        random = all(block.kind == "tolerance" or len(block.rows) == 1 for block in self.blocks)
-        return About(self.digest, self.title, self.varied, self.keep, self.count, random and self.count > 1)
-
-    @cached_property
-    def digest(self) -> str:
-        """Return what tells this study from every other: SHA-256 of base case, settings, and every design."""
-        told = hashlib.sha256(f"{self.base.input_hash} {self.settings}".encode())
-        for design in self.designs():
-            told.update(json.dumps(dict(design.inputs)).encode())
-        return told.hexdigest()
+    def random(self) -> bool:
+        """Tell whether the designs are random samples, so that shares of them are probabilities."""
+        return self.count > 1 and all(block.kind == "tolerance" or len(block.rows) == 1 for block in self.blocks)
 
     def designs(self) -> Iterator[Design]:
         """Yield every design."""
@@ -98,15 +79,6 @@ class Study:
         if design.problem:
             raise CaseError(design.problem)
         return case
-
-    def key(self, case: Case) -> str:
-        """Return the key under which the results of a case are kept."""
-        return hashlib.sha256(f"{case.input_hash} {self.settings}".encode()).hexdigest()
-
-    def key_without_case(self, design: Design) -> str:
-        """Return the key of a design that cannot be built."""
-        told = json.dumps([self.base.input_hash, self.settings, dict(design.inputs)], sort_keys=True)
-        return f"not-built-{hashlib.sha256(told.encode()).hexdigest()}"
 
     @cached_property
     def _known(self) -> Mapping[str, Any]:

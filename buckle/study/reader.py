@@ -1,19 +1,15 @@
 """Reading a study file; whatever is wrong becomes lines of one CaseError, as with a case file."""
 
 import math
+import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from importlib import import_module
 from itertools import combinations
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 
-from buckle.batch.dotted import leaves
-from buckle.batch.drawn import read_fill, read_tolerance
-from buckle.batch.listed import read_csv_block, read_grid, read_paired
-from buckle.batch.models import Header
-from buckle.batch.probe import probe_keys
-from buckle.batch.study import LARGEST, Block, Study
-from buckle.batch.values import base_values, same_quantity, value_in
 from buckle.case import Case, case_from_dict, read_case, replace_keys
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
@@ -21,9 +17,18 @@ from buckle.case.reader import findings_error, read_tables
 from buckle.case.texts import text_findings
 from buckle.case.validate import check_table
 from buckle.errors import CaseError
-from buckle.store import Expression, read_expression
+from buckle.expression import Expression, read_expression
+from buckle.study.dotted import leaves
+from buckle.study.models import Header
+from buckle.study.study import LARGEST, Block, Study
+from buckle.study.trial import try_keys
+from buckle.study.value_blocks import read_csv_block, read_grid, read_paired
+from buckle.study.values import base_values, same_quantity, value_in
 
 TABLES = ("study", "vary", "paired", "designs", "fill", "tolerance", "derived")
+
+LONGEST_PROBLEM = 400
+"""Longest sentence about a file that is not there, whose name may be of any length [characters]."""
 
 
 @dataclass(frozen=True)
@@ -32,7 +37,7 @@ class _Source:
 
     name: str
     tables: Mapping[str, Any]
-    lines: Mapping[KeyPath, int]
+    lines: Mapping[KeyPath, int] | None
 
     def refuse(self, findings: Sequence[Finding]) -> None:
         """Raise CaseError if there are findings."""
@@ -56,7 +61,7 @@ def read_study(path: str | Path) -> Study:
     source.refuse([*findings, *more, *_clashes(blocks, derived), *_size(blocks)])
     title = header.title or Path(path).stem
     study = Study(title, base, tuple(blocks.values()), derived, header.keep, header.estimate_error)
-    source.refuse(list(probe_keys(study, _places(blocks, derived))))
+    source.refuse(list(try_keys(study, _places(blocks, derived))))
     return study
 
 
@@ -80,8 +85,8 @@ def _header(source: _Source) -> Any:
 def _base(source: _Source, header: Any, folder: Path) -> Case:
     """Return the base case with the study's analyses; what it expects says nothing of its variants and is left out."""
     file = folder / header.base_case
-    if not file.is_file():
-        problem = f"no such file: {file}"
+    if not os.path.isfile(file):  # unlike Path's, False for a name that no file can have
+        problem = f"no such file: {file}"[:LONGEST_PROBLEM]
         source.refuse([Finding(("study", "base_case"), problem, header.base_case, "a path from the study file")])
     whole = read_case(file).tables
     tables = {name: table for name, table in whole.items() if name != "expect"}
@@ -91,8 +96,8 @@ def _base(source: _Source, header: Any, folder: Path) -> Case:
         return case_from_dict(replace_keys(tables, {"analyses.run": list(header.analyses)}))
     except CaseError as error:
         path = ("study", "analyses")
-        told = [Finding(path, fault.problem, fault.value, fault.allowed) for fault in error.faults]
-        raise findings_error(source.name, told, source.lines) from error
+        findings = [Finding(path, fault.problem, fault.value, fault.allowed) for fault in error.faults]
+        raise findings_error(source.name, findings, source.lines) from error
 
 
 def _blocks(tables: Mapping[str, Any], base: Case, folder: Path) -> tuple[dict[KeyPath, Block], list[Finding]]:
@@ -103,8 +108,8 @@ def _blocks(tables: Mapping[str, Any], base: Case, folder: Path) -> tuple[dict[K
         ("vary", read_grid),
         ("paired", read_paired),
         ("designs", lambda table: read_csv_block(table, folder)),
-        ("fill", read_fill),
-        ("tolerance", lambda table: read_tolerance(table, base_values(base))),
+        ("fill", lambda table: _sampling().read_fill(table)),
+        ("tolerance", lambda table: _sampling().read_tolerance(table, base_values(base))),
     )
     for name, reader in readers:
         if name in tables:
@@ -112,6 +117,11 @@ def _blocks(tables: Mapping[str, Any], base: Case, folder: Path) -> tuple[dict[K
             blocks |= found
             findings += wrong
     return blocks, findings
+
+
+def _sampling() -> ModuleType:
+    """Return what reads samples, loaded for a study that has some: its statistics take longer than all else here."""
+    return import_module("buckle.study.sampled_blocks")
 
 
 def _derived(table: Any, blocks: Mapping[KeyPath, Block], base: Case) -> tuple[dict[str, Expression], list[Finding]]:
@@ -149,8 +159,8 @@ def _clashes(blocks: Mapping[KeyPath, Block], derived: Mapping[str, Expression])
     given += [(key, ("derived",)) for key in derived]
     for (one, first), (other, second) in combinations(given, 2):
         if same_quantity(one, other):
-            place = second if second[-1] == other else (*second, other)
-            yield Finding(place, f"varies already in [{first[0]}]", one, "one place for each quantity")
+            path = second if second[-1] == other else (*second, other)
+            yield Finding(path, f"varies already in [{first[0]}]", one, "one place for each quantity")
 
 
 def _size(blocks: Mapping[KeyPath, Block]) -> Iterator[Finding]:

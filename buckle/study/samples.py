@@ -1,4 +1,4 @@
-"""Blocks drawn by number: space-filling designs between bounds, samples of tolerances; a seed repeats them."""
+"""Blocks made by number: space-filling designs between bounds, random samples of tolerances; a seed repeats them."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -7,10 +7,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import norm, qmc, truncnorm
 
-from buckle.batch.study import Block
+from buckle.study.study import Block
 
 DIGITS = 10
-"""Significant digits of a drawn value: what a drawing could state, and the same on every machine."""
+"""Significant digits of a sampled value: what a drawing could state, and the same on every machine."""
 
 
 @dataclass(frozen=True)

@@ -6,13 +6,12 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from buckle.batch.code import code_sha256
-from buckle.batch.reader import read_study
-from buckle.batch.samples import Spread, draw
-from buckle.batch.study import vary
-from buckle.batch.values import same_quantity
 from buckle.case import read_case
 from buckle.errors import CaseError
+from buckle.study.reader import read_study
+from buckle.study.samples import Spread, draw
+from buckle.study.study import vary
+from buckle.study.values import same_quantity
 from tests.helpers.paths import ROOT
 
 BASE = ROOT / "cases/demo/base.toml"
@@ -138,41 +137,6 @@ def test_the_case_of_a_design_is_the_base_case_with_its_values(tmp_path):
     assert case.dimensions["gauge"] == 0.254
     assert case.analyses.run == ("GMNA",)
     assert case.material == read_case(BASE).material
-
-
-def test_keys_and_digest_tell_what_can_change_a_number(tmp_path):
-    text = '[vary]\n"shape.gauge_mm" = [0.23, 0.25]'
-    made = study(tmp_path, text)
-    same = study(tmp_path, text.replace("0.23", "0.230"))
-    assert same.digest == made.digest
-    assert same.key(same.case(same.design(1))) == made.key(made.case(made.design(1)))
-    other = study(tmp_path, '[vary]\n"shape.gauge_um" = [230, 250]')  # the same cases, told in other words
-    assert other.key(other.case(other.design(1))) == made.key(made.case(made.design(1)))
-    for changed in (study(tmp_path, text, head="estimate_error = true"), study(tmp_path, text.replace("0.23", "0.24"))):
-        assert changed.digest != made.digest
-        assert changed.key(changed.case(changed.design(1))) != made.key(made.case(made.design(1)))
-    assert made.key_without_case(made.design(1)) != made.key_without_case(made.design(2))
-
-
-@pytest.mark.parametrize("what", ["versions", "code_sha256"])
-def test_other_versions_and_other_code_have_other_keys(what: str, tmp_path, monkeypatch):
-    made = study(tmp_path, '[vary]\n"shape.gauge_mm" = [0.23]')
-    key = made.key(made.base)
-    monkeypatch.setattr(f"buckle.batch.study.{what}", lambda: "another")
-    other = study(tmp_path, '[vary]\n"shape.gauge_mm" = [0.23]')
-    assert other.key(other.base) != key
-
-
-def test_code_is_told_apart_by_names_and_bytes(tmp_path):
-    def told(**files: str) -> str:
-        package = tmp_path / str(len(list(tmp_path.iterdir())))
-        package.mkdir()
-        for name, text in files.items():
-            (package / f"{name}.py").write_text(text)
-        return code_sha256(package)
-
-    assert told(a="x = 1", b="y = 2") == told(b="y = 2", a="x = 1")
-    assert len({told(a="x = 1"), told(a="x = 2"), told(b="x = 1"), told(a="x = 1", b="")}) == 4
 
 
 def test_what_the_base_case_expects_is_not_asked_of_its_variants(tmp_path):

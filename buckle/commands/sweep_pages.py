@@ -1,0 +1,39 @@
+"""The pictures and the page of a finished batch; loaded when there is something to draw."""
+
+from collections.abc import Iterator
+
+from buckle.commands.output import say
+from buckle.commands.sweep import Finished, Request
+from buckle.record.seal import file_sha256
+from buckle.report.batch.explorer import Outline, outline, write_explorer
+from buckle.report.batch.figures import write_figures
+from buckle.store import RowStatus, Store, Table
+from buckle.study.study import Study
+
+PAGE = "explorer.html"
+EXPLORED = 10_000  # designs that one page shows without becoming slow: it answers in a quarter of a second
+
+
+def write_pages(request: Request, finished: Finished) -> None:
+    """Write pictures and page of a finished batch and say where. Raises CaseError if they cannot be written."""
+    study, table = finished.study, finished.table
+    pictures = write_figures(table, request.out, request.formats)
+    page = [request.out / PAGE] if study.count <= EXPLORED else []
+    for path in page:
+        write_explorer(path, table, dict(_outlines(study, table)), request.units.pressure, request.units.length)
+    files = [*(request.out / f"{name}.{format}" for name in pictures for format in request.formats), *page]
+    with Store(request.out, create=True) as store:
+        store.note_pages(finished.fingerprint, {path.name: file_sha256(path) for path in files})
+    if request.prints:
+        say(
+            f"Pictures: {len({path.stem for path in pictures})} in {request.out}"
+            + "".join(f"; page: {path}" for path in page)
+            + "\n"
+        )
+
+
+def _outlines(study: Study, table: Table) -> Iterator[tuple[int, Outline]]:
+    """Yield the outline of every design that could be built, by number."""
+    for row in table.rows:
+        if row["status"] != RowStatus.NOT_BUILT:
+            yield row["design"], outline(study.case(study.design(row["design"])).meridian)
