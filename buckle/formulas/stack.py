@@ -33,6 +33,7 @@ _IGNORES = (
 _CONDITIONS = (
     "every container carries one above: columns, or a sheet that spreads the load alike",
     "psi is 1 at rest; it multiplies all weights above",
+    "weights are mass times standard gravity: 9.80665e-3 N for each gram",
 )
 _ONTO = 1e-9
 """Round-off up to which a count that should be whole is taken for it."""

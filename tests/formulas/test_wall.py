@@ -145,6 +145,40 @@ def test_outside_pressure_takes_its_share():
     assert axial.axial_force_with_outside_pressure(**args, outside_pressure=0.011).value is None
 
 
+def lateral_bifurcation(force):
+    """Pressure [MPa] on the side of R 100, t 1, L 200, ends held round and free to rotate, under an axial force [N].
+
+    Half of it to its plane of symmetry, as cases/benchmarks/cylinder/lba-lateral-with-axial-compression.toml, whose
+    independent reference keeps 0.5482 of the pressure at half of the classical force.
+    """
+    case = case_from_dict(
+        {
+            "material": {"youngs_modulus_GPa": 200.0, "poissons_ratio": 0.3},
+            "shape": {"family": "cylinder", "radius_mm": 100.0, "length_mm": 100.0, "thickness_mm": 1.0},
+            "supports": {"start_edge": "guided", "outer_edge": "diaphragm"},
+            "loads": {"pressure_side": "outside", "end_thrust": False, "axial_force_N": -force},
+            "analyses": {"run": ["LBA"], "wave_numbers": [1, 20]},
+        }
+    )
+    return buckle.run(case, "LBA").lowest_critical.pressure
+
+
+def test_the_straight_line_between_force_and_outside_pressure_is_below_the_engines_curve():
+    """R_c + R_p = 1 on perfect capacities: at a quarter and at half of the classical force more pressure is left.
+
+    And the force matters: at half of it some pressure is lost.
+    """
+    alone = lateral_bifurcation(0.0)
+    classical = axial.axial_force(youngs_modulus=200e3, poissons_ratio=0.3, radius=100.0, thickness=1.0).value
+    for share in (0.25, 0.5):
+        line = axial.axial_force_with_outside_pressure(
+            force_capacity=classical, pressure_capacity=alone, outside_pressure=(1.0 - share) * alone
+        )
+        assert line.value == pytest.approx(share * classical)
+        found = lateral_bifurcation(share * classical)
+        assert (1.0 - share) * alone < found < 0.99 * alone
+
+
 # Plasticity -----------------------------------------------------------------------------------------------------------
 
 MODULI = {"youngs_modulus": 1.0, "secant_modulus": 0.5, "tangent_modulus": 0.125, "poissons_ratio": 0.0}
@@ -288,6 +322,14 @@ def test_pressurised_capacity_worked_by_hand(pressure, stress, governs):
     assert found.number(governs) == min(found.number("alpha_e"), found.number("alpha_p"))
     outer = found.value * 2.0 * math.pi * 400.0 + pressure * math.pi * 400.0**2
     assert found.number("F") == pytest.approx(outer, rel=1e-12)
+
+
+def test_a_wall_that_the_pressure_all_but_yields_has_no_capacity():
+    """u = 0.9975, alpha_p = 0.0048: lambda_p = 0.11 lies below lambda_0, where the curve would say that it squashes."""
+    wall = {"radius": 60.0, "thickness": 1.0, "length": 120.0, "quality": 25.0}
+    found = resistance.cylinder_axial_pressurised(pressure=3.99, youngs_modulus=210e3, yield_stress=240.0, **wall)
+    assert found.value is None
+    assert "lambda_p - lambda_0" in found.reason
 
 
 def test_aluminium_worked_by_hand():

@@ -138,8 +138,14 @@ def cylinder_axial_design_force(
             Interval("omega", low=0.5),
             Interval("Q", 16.0, 40.0),
             Interval("u", high=0.999),
+            Interval("lambda_p - lambda_0", low=1e-6),
         ),
-        ignores=(NOT_COMPLIANCE, "hardening", "nu other than 0.3"),
+        ignores=(
+            NOT_COMPLIANCE,
+            "hardening",
+            "nu other than 0.3",
+            "yielding of a stocky wall under both stresses at once: cylinder.axial_squash_force",
+        ),
         conditions=(
             _STEEL,
             "what may be compared with it is the wall's own compression: of a closed cylinder the outer force less the"
@@ -174,7 +180,8 @@ def cylinder_axial_pressurised(
     dent, alpha = imperfection(radius / thickness, quality)
     relieved = _relieved(alpha.value, around / critical)
     crushed = _crushed(around / yield_stress, radius / (400.0 * thickness), yield_stress / critical)
-    chi, own = reduced(yield_stress, critical, axial_curve(max(0.0, min(relieved, crushed))))
+    curve = axial_curve(max(0.0, min(relieved, crushed)))
+    chi, own = reduced(yield_stress, critical, curve)
     stress = chi * yield_stress
     force = 2.0 * math.pi * radius * thickness * stress + pressure * math.pi * radius**2
     steps = (
@@ -185,6 +192,7 @@ def cylinder_axial_pressurised(
         Quantity("s", radius / (400.0 * thickness)),
         Quantity("alpha_e", relieved),
         Quantity("alpha_p", crushed),
+        Quantity("lambda_p - lambda_0", curve.plastic_limit - curve.squash_limit),
     )
     return Worked(stress, (*shell, *steps, *own, Quantity("F", force, "N")))
 
