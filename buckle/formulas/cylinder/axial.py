@@ -170,8 +170,8 @@ def axial_force(
         ignores=("yielding", "the size of the actual imperfections", _ELSEWHERE),
         conditions=(
             _CLOSED,
-            "some 200 tests of 1928 to 1960 with R/t 80 to 4150 and L/R 0.5 to 5 are behind it, on walls made with"
-            " care: a wall that was dented afterwards may carry less",
+            "some 200 tests of 1928 to 1960 with R/t 80 to 4150 and L/R 0.5 to 5 are behind it; a wall that was dented"
+            " afterwards may carry less",
         ),
     ),
     example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105},
