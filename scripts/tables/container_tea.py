@@ -46,7 +46,6 @@ class Container:
     body: Meridian
     end: Meridian
     parts: tuple[Part, ...]
-    end_density: float
 
     @property
     def mass(self) -> float:
@@ -63,7 +62,7 @@ def container() -> Container:
     body = _body(base, end, height)
     parts = parts_of(body, ("wall", "neck"), base.material.density)
     own = Part("end", without_stub(end.meridian, FAMILIES[end.family]), end.material.density)
-    return Container(body, end.meridian, (*parts, own), end.material.density)
+    return Container(body, end.meridian, (*parts, own))
 
 
 def _body(base: Case, end: Case, height: float) -> Meridian:
