@@ -236,7 +236,8 @@ def _bench(options: argparse.Namespace) -> int:
 
 
 def _review(options: argparse.Namespace) -> int:
-    check_readable([path for path in options.paths if not path.is_dir()])
+    if not any(path.exists() for path in options.paths):  # else the faults of all are told at once
+        check_readable(options.paths)
     from buckle.commands.review import Review, review
 
     return review(

@@ -259,10 +259,15 @@ class Meridian:
         return float(2.0 * np.pi * np.sum(at.r * weights))
 
     @property
+    def swept_volume(self) -> float:
+        """Volume [mm3] over the mid-surface up to the plane where the walk ends, less that of its start, signed."""
+        at, weights = self._gauss
+        return float(np.pi * np.sum(at.r**2 * np.sin(at.heading) * weights))
+
+    @property
     def enclosed_volume(self) -> float:
         """Volume between the mid-surface and the planes of its ends [mm3]: |pi * integral of r^2 dz|."""
-        at, weights = self._gauss
-        return float(abs(np.pi * np.sum(at.r**2 * np.sin(at.heading) * weights)))
+        return abs(self.swept_volume)
 
     @property
     def metal_volume(self) -> float:

@@ -19,7 +19,7 @@ LAYERS = [
     "units cautions bands inputs shipped expression",
     "increasing material meridian formulas demand",
     "shapes landmarks proportions",
-    "case mesh imperfection",
+    "case mesh imperfection container",
     "shell results study",
     "solve solid",
     "analysis",

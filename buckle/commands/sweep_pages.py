@@ -21,9 +21,8 @@ def write_pages(request: Request, finished: Finished) -> None:
     page = [request.out / PAGE] if study.count <= EXPLORED else []
     for path in page:
         write_explorer(path, table, dict(_outlines(study, table)), request.units.pressure, request.units.length)
-    files = [*pictures, *page]
     with Store(request.out, create=True) as store:
-        store.note_pages(finished.fingerprint, {path.name: file_sha256(path) for path in files})
+        store.note_pages(finished.fingerprint, {path.name: file_sha256(path) for path in [*pictures, *page]})
     if request.prints:
         say(
             f"Pictures: {len({path.stem for path in pictures})} in {request.out}"

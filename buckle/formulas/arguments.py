@@ -5,7 +5,7 @@ from typing import Annotated
 from annotated_types import Ge, Gt, Le, Lt, MultipleOf
 
 from buckle.formulas.base import Symbol
-from buckle.units import Angle, PositiveLength, PositivePressure, PositiveStress
+from buckle.units import Angle, Force, PositiveLength, PositivePressure, PositiveStress, Pressure
 
 YoungsModulus = Annotated[PositiveStress, Symbol("E")]
 PoissonsRatio = Annotated[float, Symbol("nu"), Ge(0.0), Lt(0.5)]
@@ -16,6 +16,8 @@ Thickness = Annotated[PositiveLength, Symbol("t")]
 CylinderLength = Annotated[PositiveLength, Symbol("L")]
 HalfAngle = Annotated[Angle, Symbol("phi"), Gt(0.0)]
 AppliedPressure = Annotated[PositivePressure, Symbol("p")]
+InsidePressure = Annotated[Pressure, Symbol("p"), Ge(0.0)]
+AxialForce = Annotated[Force, Symbol("F"), Gt(0.0)]
 ElasticPressure = Annotated[PositivePressure, Symbol("p_el")]
 PlasticPressure = Annotated[PositivePressure, Symbol("p_pl")]
 WaveNumber = Annotated[float, Symbol("n"), Ge(2.0), MultipleOf(1.0)]

@@ -113,10 +113,10 @@ def curve(
     squash_limit: SquashLimit,
 ) -> Worked:
     """Characteristic pressure from the elastic critical and the plastic reference pressure."""
-    return _resistance(elastic_pressure, plastic_pressure, Curve(alpha, beta, eta, squash_limit))
+    return resistance(elastic_pressure, plastic_pressure, Curve(alpha, beta, eta, squash_limit))
 
 
-def _resistance(elastic: float, plastic: float, parameters: Curve, steps: tuple[Quantity, ...] = ()) -> Worked:
+def resistance(elastic: float, plastic: float, parameters: Curve, steps: tuple[Quantity, ...] = ()) -> Worked:
     """Return chi p_pl with its steps [MPa]."""
     slenderness = math.sqrt(plastic / elastic)
     gap = parameters.plastic_limit - parameters.squash_limit
@@ -238,4 +238,4 @@ def _dome_resistance(edge: EdgeFactors, classical: float, squash: float, ratio: 
         Quantity("dw/t", dent),
         Quantity("alpha", alpha),
     )
-    return _resistance(elastic, plastic, replace(PERFECT_DOME, alpha=alpha), steps)
+    return resistance(elastic, plastic, replace(PERFECT_DOME, alpha=alpha), steps)

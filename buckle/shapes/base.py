@@ -104,6 +104,7 @@ DOMED_BASE = Family(
     dome="dome",
     dome_held_by="what the dome stands on",
     stand="nose",
+    stub_from="heel top",
     from_below=True,
     on_dome_curve=True,
 )

@@ -26,6 +26,7 @@ class Family:
     dome: str = ""  # the piece that is part of a sphere, and that formulas of spheres and caps are about
     dome_held_by: str = ""  # what holds the dome, in words; "" of one that ends at the body's edge
     stand: str = ""  # how the names of the pieces begin that it stands on
+    stub_from: str = ""  # the point from which it carries along a piece of its neighbour, as a base of the wall
     panel: str = ""  # the point where a panel at its centre ends that other pieces hold
     ellipse: str = ""  # the outline of a head, in words, that formulas take for a torisphere
 

@@ -1,10 +1,10 @@
 """Write everything that is made from the code, the cases and stored tables: scripts/pages."""
 
-from scripts.tables import demand, meshes, schema, stored, validation, verification
+from scripts.tables import container, demand, meshes, schema, stored, validation, verification
 
 
 def main() -> None:
-    for each in (schema, meshes, demand, stored, validation, verification):
+    for each in (schema, meshes, container, demand, stored, validation, verification):
         each.main()
 
 

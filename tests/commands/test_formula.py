@@ -87,7 +87,7 @@ def test_outside_its_range_the_sheet_says_why_and_the_exit_code_is_nought(capsys
         (["sphere.clasical_pressure"], ["unknown formula, did you mean 'sphere.classical_pressure'?"]),
         (
             ["nonsense", "a=1"],
-            ["nonsense: unknown formula; allowed: names from the list of cap, capacity, cylinder, edge"],
+            ["nonsense: unknown formula; allowed: names from the list of blank, cap, capacity, cylinder, edge"],
         ),
         ([NAME, *SPHERE, "radius_in=1.8"], ["radius_in: one quantity in two units", "radius_mm"]),
         ([NAME, *SPHERE[:1], "thicknes_in=0.0106", *SPHERE[2:]], ["thicknes_in: unknown key, did you mean"]),
@@ -138,7 +138,7 @@ def test_quiet_prints_nothing_and_json_goes_to_a_file(capsys, tmp_path):
     assert told["in_range"] is True
     listed = json.loads(said(capsys, "--json", "-"))
     assert [entry["name"] for entry in listed] == list(FORMULAS)
-    assert listed[0]["keys"]["radius"][0] == "radius_mm"
+    assert next(each for each in listed if each["name"] == NAME)["keys"]["radius"][0] == "radius_mm"
 
 
 def settings(name: str) -> list[str]:
@@ -165,6 +165,8 @@ NAMES = {
     "sqrt": math.sqrt,
     "exp": math.exp,
     "ln": math.log,
+    "log10": math.log10,
+    "abs": abs,
     "max": max,
     "min": min,
     "pi": math.pi,

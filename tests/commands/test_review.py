@@ -83,7 +83,7 @@ def test_the_error_told_follows_from_the_convergence(case: Path, tmp_path: Path)
     changes = told["LBA.convergence_percent"]
     assert set(changes) == {"all coarser"}
     trust = TRUST["LBA", "bifurcation"]
-    error = math.hypot(trust.times * changes["all coarser"], trust.floor)
+    error = math.hypot(trust.times * changes["all coarser"], trust.least)
     assert error == pytest.approx(told["LBA.numerical_error_percent"], rel=1e-12)
 
 

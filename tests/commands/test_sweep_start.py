@@ -62,7 +62,7 @@ def test_a_worker_loads_no_pictures() -> None:
 
 def test_pictures_are_drawn_again_only_where_they_are_not_those_of_the_rows(swept: Path) -> None:
     """One is lost, the page is altered, the title of the study changes: each time all is as it should be again."""
-    pictures = {path.name for path in (swept / "out").glob("*.png")}
+    pictures = {path.name for path in (swept / "out").glob("*.svg")}
     page, picture = swept / "out" / "explorer.html", swept / "out" / min(pictures)
     before = page.stat().st_mtime_ns
     assert main(command(swept)) == MET

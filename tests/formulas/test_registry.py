@@ -18,13 +18,19 @@ from buckle.formulas.registry import FORMULAS
 from tests.helpers.paths import ROOT
 
 EXAMPLES = {name: dict(rule.example) for name, rule in FORMULAS.items()}
-UNITS = {"MPa": "stress", "mm": "length", "-": "number"}
+UNITS = {"MPa": "stress", "mm": "length", "N": "force", "-": "number"}
 every_formula = pytest.mark.parametrize("name", list(FORMULAS))
 
 
 def scaled(name, lengths=1.0, stresses=1.0):
     """The example's arguments with all lengths and all stresses and pressures multiplied."""
-    by = {"length": lengths, "stress": stresses, "pressure": stresses}
+    by = {
+        "length": lengths,
+        "volume": lengths**3,
+        "stress": stresses,
+        "pressure": stresses,
+        "force": lengths**2 * stresses,
+    }
     arguments = FORMULAS[name].arguments
     return {key: value * by.get(arguments[key].dimension, 1.0) for key, value in EXAMPLES[name].items()}
 
@@ -133,9 +139,9 @@ def test_every_argument_stands_in_the_expression(name):
 @every_formula
 @given(factor=st.floats(0.01, 100.0))
 def test_similar_bodies_carry_the_same_stress(name, factor):
-    """All lengths times k: pressures, stresses and numbers stay, lengths grow with k."""
+    """All lengths times k: pressures, stresses and numbers stay, lengths grow with k, forces with k^2."""
     before, after = FORMULAS[name](**EXAMPLES[name]), FORMULAS[name](**scaled(name, lengths=factor))
-    expected = before.value * (factor if before.unit == "mm" else 1.0)
+    expected = before.value * {"mm": factor, "N": factor**2}.get(before.unit, 1.0)
     # Every example lies well inside its range, so that rounding cannot leave it; 1e-9 is the search for a root.
     assert after.value == pytest.approx(expected, rel=1e-9)
 
@@ -143,16 +149,18 @@ def test_similar_bodies_carry_the_same_stress(name, factor):
 @every_formula
 @given(factor=st.floats(0.9, 1.1))
 def test_stiffer_and_stronger_metal_carries_proportionally_more(name, factor):
-    """All moduli, yield stresses and pressures times k: stresses grow with k, lengths and numbers stay."""
+    """All moduli, yield stresses, pressures and forces times k: stresses and forces grow with k, the rest stays."""
     before, after = FORMULAS[name](**EXAMPLES[name]), FORMULAS[name](**scaled(name, stresses=factor))
-    expected = before.value * (factor if before.unit == "MPa" else 1.0)
+    expected = before.value * (factor if before.unit in ("MPa", "N") else 1.0)
     assert after.value == pytest.approx(expected, rel=1e-9)
 
 
 THICKER_IS_STRONGER = [
     name
     for name in EXAMPLES
-    if "thickness" in EXAMPLES[name] and FORMULAS[name].statement.unit == "MPa" and "pressure" not in EXAMPLES[name]
+    if "thickness" in EXAMPLES[name]
+    and FORMULAS[name].statement.unit in ("MPa", "N")
+    and "pressure" not in EXAMPLES[name]
 ]
 
 
@@ -218,6 +226,7 @@ def test_forms_of_standards_say_that_they_are_no_statement():
 
 EDITIONS = {
     "EN 1993-1-6": r"EN 1993-1-6:20(07|25)",
+    "EN 1999-1-5": r"EN 1999-1-5:2007",
     "EN 13445-3": r"2002 to 2021",
     "ASME BPVC": r"edition",
     "DNV-RP-C202": r"edition not known",

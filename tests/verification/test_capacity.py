@@ -44,7 +44,7 @@ def groove(half_gap: float, leg: float, thickness: float) -> Case:
 def test_a_base_stops_at_half_its_depth() -> None:
     outcome = buckle.run(case_from_dict(SERIES_BASE), "GMNA", **QUICK)
     assert outcome.capacity.kind == GROWTH_CEILING
-    assert any("the apex has moved by 5.4 mm, the stand by" in note for note in outcome.notes)
+    assert any("the apex has moved by [5.4 mm], the stand by" in note for note in outcome.notes)
 
 
 @pytest.mark.parametrize("ceiling", [1.0, 3.0])
@@ -64,7 +64,7 @@ def test_a_stand_drop_ceiling_comes_first_where_it_is_lower() -> None:
     near = buckle.run(changed(stand_drop_ceiling_mm=1.0), "GMNA", **QUICK)
     assert near.capacity.kind == far.capacity.kind == GROWTH_CEILING
     assert near.capacity.pressure < far.capacity.pressure
-    assert any("the stand by 1 mm" in note for note in near.notes)
+    assert any("the stand by [1 mm]" in note for note in near.notes)
 
 
 def test_a_higher_ceiling_never_lowers_the_capacity() -> None:

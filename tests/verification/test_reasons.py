@@ -413,7 +413,7 @@ def test_a_loaded_tube_is_explained_by_its_force_and_an_unloaded_one_by_hardenin
     assert sentences["MNA", "tube.open_limit"].startswith("the axial force")
     assert "hardening" not in sentences["GMNA", "tube.open_limit"]
     assert sentences["GMNA", "tube.open_limit"].startswith(("the axial force", UNKNOWN))
-    assert told(loaded(0.0, VOCE))["GMNA", "tube.open_limit"].startswith("hardening: from 25 to")
+    assert told(loaded(0.0, VOCE))["GMNA", "tube.open_limit"].startswith("hardening: from [25 bar] to")
 
 
 def test_the_force_of_a_tube_is_worked_out_as_the_analysis_finds_it() -> None:

@@ -104,6 +104,11 @@ def axial_stress(
     return Worked(stress, steps)
 
 
+def lower_bound_factor(ratio: float) -> float:
+    """Return gamma of axial compression; `ratio` is R/t. Source: NASA/SP-8007-2020/REV 2, equations 9 and 10 (read)."""
+    return 1.0 - 0.901 * (1.0 - math.exp(-math.sqrt(ratio) / 16.0))
+
+
 @formula(
     Statement(
         name="cylinder.axial_knock_down",
@@ -126,8 +131,7 @@ def axial_stress(
 )
 def axial_knock_down(*, radius: Radius, thickness: Thickness) -> Worked:
     """Lower-bound factor on the classical axial buckling stress."""
-    phi = math.sqrt(radius / thickness) / 16.0
-    return Worked(1.0 - 0.901 * (1.0 - math.exp(-phi)), (Quantity("R/t", radius / thickness),))
+    return Worked(lower_bound_factor(radius / thickness), (Quantity("R/t", radius / thickness),))
 
 
 @formula(

@@ -19,14 +19,14 @@ _ELASTIC_IGNORES = (NOT_COMPLIANCE, "yielding", "departures from the perfect sha
 _CAPACITY_IGNORES = (NOT_COMPLIANCE, "hardening", "interaction with other loads", "nu other than 0.3")
 _THIN = Interval("R/t", 20.0, 5000.0)
 _OMEGA = "omega = L / sqrt(R t)"
-_CURVE = (
+CURVE_TEXT = (
     "lambda = sqrt(sigma_y / sigma_cr), lambda_p = sqrt(alpha / (1 - beta)); chi = 1 up to lambda_0,"
     " chi = 1 - beta (lambda - lambda_0) / (lambda_p - lambda_0) up to lambda_p, chi = alpha / lambda^2 beyond"
 )
 
 # Axial ----------------------------------------------------------------------------------------------------------------
 
-_CX = (
+AXIAL_FACTOR_TEXT = (
     "C_x = 1.36 - 1.83/omega + 2.07/omega^2 for omega <= 1.7, 1 up to omega = R/(2 t),"
     f" max(0.6, 1 + 0.2 (1 - 2 omega t/R)) beyond, {_OMEGA}"
 )
@@ -43,7 +43,7 @@ def axial_factor(omega: float, ratio: float) -> float:
     return 1.0 if omega <= 0.5 * ratio else max(0.6, 1.0 + 0.2 * (1.0 - 2.0 * omega / ratio))
 
 
-def _axial(youngs_modulus: float, radius: float, thickness: float, length: float) -> tuple[Quantity, ...]:
+def axial_steps(youngs_modulus: float, radius: float, thickness: float, length: float) -> tuple[Quantity, ...]:
     """Return R/t, omega, C_x and sigma_cr."""
     ratio, omega = radius / thickness, length / math.sqrt(radius * thickness)
     factor = axial_factor(omega, ratio)
@@ -60,7 +60,7 @@ def _axial(youngs_modulus: float, radius: float, thickness: float, length: float
     Statement(
         name="cylinder.form_axial_stress",
         unit="MPa",
-        expression=f"sigma = 0.605 E C_x t/R, {_CX}",
+        expression=f"sigma = 0.605 E C_x t/R, {AXIAL_FACTOR_TEXT}",
         source=_AXIAL_SOURCE,
         kind="design form",
         answers="linear bifurcation",
@@ -73,7 +73,7 @@ def form_axial_stress(
     *, youngs_modulus: YoungsModulus, radius: Radius, thickness: Thickness, length: CylinderLength
 ) -> Worked:
     """Elastic critical axial stress of a cylinder, short, medium or long, by the form of EN 1993-1-6."""
-    steps = _axial(youngs_modulus, radius, thickness, length)
+    steps = axial_steps(youngs_modulus, radius, thickness, length)
     return Worked(steps[-1].value, steps[:-1])
 
 
@@ -82,8 +82,8 @@ def form_axial_stress(
         name="capacity.cylinder_axial",
         unit="MPa",
         expression=(
-            f"sigma = chi sigma_y, sigma_cr = 0.605 E C_x t/R, {_CX}; dw/t = sqrt(R/t) / Q,"
-            f" alpha = 0.62 / (1 + 1.91 (dw/t)^1.44), beta = 0.60, lambda_0 = 0.20; {_CURVE}"
+            f"sigma = chi sigma_y, sigma_cr = 0.605 E C_x t/R, {AXIAL_FACTOR_TEXT}; dw/t = sqrt(R/t) / Q,"
+            f" alpha = 0.62 / (1 + 1.91 (dw/t)^1.44), beta = 0.60, lambda_0 = 0.20; {CURVE_TEXT}"
         ),
         source=_AXIAL_SOURCE,
         kind="design form",
@@ -111,15 +111,24 @@ def cylinder_axial(
     quality: Quality,
 ) -> Worked:
     """Characteristic axial buckling stress of a cylinder by the capacity curve of EN 1993-1-6."""
-    steps = _axial(youngs_modulus, radius, thickness, length)
-    dent = math.sqrt(radius / thickness) / quality
-    alpha = 0.62 / (1.0 + 1.91 * dent**1.44)
-    shown = (*steps, Quantity("dw/t", dent), Quantity("alpha", alpha))
-    chi, own = _reduced(yield_stress, steps[-1].value, Curve(alpha, beta=0.60, eta=1.0, squash_limit=0.20))
-    return Worked(chi * yield_stress, (*shown, *own))
+    steps = axial_steps(youngs_modulus, radius, thickness, length)
+    imperfect = imperfection(radius / thickness, quality)
+    chi, own = reduced(yield_stress, steps[-1].value, axial_curve(imperfect[-1].value))
+    return Worked(chi * yield_stress, (*steps, *imperfect, *own))
 
 
-def _reduced(yield_stress: float, critical: float, curve: Curve) -> tuple[float, tuple[Quantity, ...]]:
+def imperfection(ratio: float, quality: float) -> tuple[Quantity, Quantity]:
+    """Return dw/t and alpha of axial compression; `ratio` is R/t. Source: as `cylinder_axial`."""
+    dent = math.sqrt(ratio) / quality
+    return Quantity("dw/t", dent), Quantity("alpha", 0.62 / (1.0 + 1.91 * dent**1.44))
+
+
+def axial_curve(alpha: float) -> Curve:
+    """Return the capacity curve of axial compression for an imperfection factor. Source: as `cylinder_axial`."""
+    return Curve(alpha, beta=0.60, eta=1.0, squash_limit=0.20)
+
+
+def reduced(yield_stress: float, critical: float, curve: Curve) -> tuple[float, tuple[Quantity, ...]]:
     """Return chi and the steps to it."""
     slenderness = math.sqrt(yield_stress / critical)
     chi = curve.reduction(slenderness)
@@ -222,7 +231,7 @@ def _capacity(name: str, ends: Ends) -> Statement:
     return Statement(
         name=f"capacity.cylinder_lateral_{name}",
         unit="MPa",
-        expression=f"p = chi sigma_y t/R, {_lateral_text(ends)}; beta = 0.60, lambda_0 = 0.40; {_CURVE}",
+        expression=f"p = chi sigma_y t/R, {_lateral_text(ends)}; beta = 0.60, lambda_0 = 0.40; {CURVE_TEXT}",
         source=_LATERAL_SOURCE,
         kind="design form",
         answers="characteristic resistance",
@@ -286,5 +295,5 @@ def cylinder_lateral_clamped(
 
 
 def _side_capacity(yield_stress: float, alpha: float, steps: tuple[Quantity, ...]) -> Worked:
-    chi, own = _reduced(yield_stress, steps[-1].value, Curve(alpha, beta=0.60, eta=1.0, squash_limit=0.40))
+    chi, own = reduced(yield_stress, steps[-1].value, Curve(alpha, beta=0.60, eta=1.0, squash_limit=0.40))
     return Worked(chi * yield_stress / steps[0].value, (*steps, *own))

@@ -8,6 +8,7 @@ from scipy.optimize import minimize_scalar
 
 from buckle.formulas.arguments import AppliedPressure, CylinderLength, PoissonsRatio, Radius, Thickness, YoungsModulus
 from buckle.formulas.base import Interval, Quantity, Statement, Symbol, Worked, formula
+from buckle.formulas.cylinder.buckling import lower_bound_factor
 from buckle.formulas.elastic import bending_stiffness, classical_factor
 
 PressureIncrement = Annotated[float, Symbol("dgamma"), Ge(0.0)]
@@ -17,7 +18,8 @@ _HELD_ROUND = "ends held round, free to rotate and to warp"
 _Z = "Z = L^2 / (R t) sqrt(1 - nu^2)"
 
 
-def _batdorf(nu: float, radius: float, thickness: float, length: float) -> float:
+def batdorf(nu: float, radius: float, thickness: float, length: float) -> float:
+    """Return Z = L^2 / (R t) sqrt(1 - nu^2)."""
     return length**2 / (radius * thickness) * math.sqrt(1.0 - nu**2)
 
 
@@ -39,7 +41,7 @@ def batdorf_parameter(
     *, poissons_ratio: PoissonsRatio, radius: Radius, thickness: Thickness, length: CylinderLength
 ) -> Worked:
     """Length of a cylinder against its boundary layer, squared."""
-    return Worked(_batdorf(poissons_ratio, radius, thickness, length), (Quantity("R/t", radius / thickness),))
+    return Worked(batdorf(poissons_ratio, radius, thickness, length), (Quantity("R/t", radius / thickness),))
 
 
 def _donnell(name: str, axial: str, side: str) -> Statement:
@@ -98,7 +100,7 @@ def batdorf_hydrostatic(
 def _least(shell: tuple[float, float, float, float], length: float, axial_share: float) -> Worked:
     """Return the least pressure over the wave length; `shell` is (E, nu, R, t)."""
     youngs_modulus, nu, radius, thickness = shell
-    Z = _batdorf(nu, radius, thickness, length)
+    Z = batdorf(nu, radius, thickness, length)
 
     def factor(logarithm: float) -> float:
         square = math.exp(2.0 * logarithm)
@@ -270,7 +272,7 @@ def pressurised_axial_stress(
 ) -> Worked:
     """Lower bound to the axial stress that an outer force may add to a cylinder under inside pressure."""
     phi = math.sqrt(radius / thickness) / 16.0
-    gamma = 1.0 - 0.901 * (1.0 - math.exp(-phi))
+    gamma = lower_bound_factor(radius / thickness)
     own = youngs_modulus * thickness / radius * (gamma * classical_factor(poissons_ratio) + increment)
     thrust = 0.5 * pressure * radius / thickness
     steps = (

@@ -8,7 +8,7 @@ import pytest
 from buckle.case import Case, case_from_dict
 from buckle.formulas.base import Formula
 from buckle.formulas.registry import FORMULAS
-from buckle.margins.hand import BY_FAMILY, bulge, hand_calculations
+from buckle.margins.hand import BY_FAMILY, bulge, cylinder, hand_calculations
 from buckle.margins.hand.dimensions import flow
 from buckle.material import Hardening
 from buckle.report.sheet.ladder import dome_curve
@@ -159,6 +159,59 @@ def test_tube_waves_under_the_pressure_that_its_ends_see(thrust: bool, rule: str
     case = body(TUBE, "outside", "diaphragm", loads={"end_thrust": thrust})
     assert names(case) == {"LBA": [f"cylinder.{rule}_pressure"], "GNA": [f"cylinder.{rule}_pressure"]}
     assert one(case, "LBA", f"cylinder.{rule}_pressure").number("L") == 50.0
+
+
+LONG_TUBE = {"family": "cylinder", "radius_mm": 33.0, "length_mm": 90.0, "thickness_mm": 0.105}
+
+
+def pushed(side: str, pressure: float = 0.0, **loads: object) -> Case:
+    """The long tube as an axial force increases under a pressure [MPa] that stays."""
+    along = {"increases": "axial_force", "axial_force_N": -1.0, "pressure_MPa": pressure}
+    return body(LONG_TUBE, side, "free", loads=along | loads)
+
+
+def test_tube_is_crushed_along_its_axis() -> None:
+    """What increases is asked of the body's module; under a constant inside pressure its thrust is in every number."""
+    case = pushed("inside")
+    force, bound, squash = (f"cylinder.axial_{name}" for name in ("force", "force_lower_bound", "squash_force"))
+    assert names(case) == {"LBA": [force], "GNA": [force, bound], "MNA": [squash], "GMNA": [bound, squash]}
+    free, pressed = (hand_calculations(pushed("inside", pressure)) for pressure in (0.0, 0.2))
+    thrust = 0.2 * np.pi * 33.0**2
+    for kind, at in (("LBA", 0), ("GNA", 1)):
+        before, after = free[kind][at].value, pressed[kind][at].value
+        assert before is not None
+        assert after == pytest.approx(before + thrust)
+    assert pressed["MNA"][0].value < free["MNA"][0].value
+
+
+def test_open_tube_under_constant_inside_pressure_has_no_force_by_hand() -> None:
+    assert names(pushed("inside", 0.2, end_thrust=False)) == {}
+    assert "LBA" in names(pushed("inside", end_thrust=False))
+
+
+def test_a_pull_and_other_bodies_have_no_force_by_hand() -> None:
+    assert names(pushed("inside", axial_force_N=1.0)) == {}
+    along = {"increases": "axial_force", "axial_force_N": -1.0}
+    head = {"family": "circular_plate", "radius_mm": 30.0, "thickness_mm": 0.3}
+    assert names(body(head, "inside", "free", loads=along)) == {}
+
+
+def test_tube_under_constant_outside_pressure_keeps_a_share_of_its_lower_bound() -> None:
+    assert names(pushed("outside", 0.004)) == {
+        kind: ["cylinder.axial_force_with_outside_pressure"] for kind in ("GNA", "GMNA")
+    }
+    left = hand_calculations(pushed("outside", 0.004))["GNA"][0]
+    alone = hand_calculations(pushed("outside"))["GNA"][1].value
+    assert left.number("F_c") == alone
+    assert left.number("p_c") == pytest.approx(0.75 * 0.92 * 210e3 * (0.105 / 33.0) ** 2.5 * 33.0 / 90.0, rel=4e-3)
+
+
+def test_resistance_from_own_analyses_takes_the_best_fabrication_and_the_factor_of_the_case() -> None:
+    """Quality A; without [requirements] partial_factor the design force is the characteristic one."""
+    characteristic, design = cylinder.resistances(body(LONG_TUBE, "inside", "free"), 8000.0, 5400.0)
+    assert characteristic.number("Q") == 40.0
+    assert design.number("gamma_M1") == 1.0
+    assert design.value == characteristic.value
 
 
 @pytest.mark.parametrize(
