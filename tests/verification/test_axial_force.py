@@ -211,7 +211,7 @@ def test_waves_of_metal_that_yields_begin_by_deformation_theory_first() -> None:
     """Deformation theory, flow theory and the limit in this order, between first yield and where rings would begin.
 
     A uniform wall begins to ring at (t/R) 2 E / sqrt(3 ((5 - 4 nu) E/E_t - (1 - 2 nu)^2)) by flow theory (S. C.
-    Batterman, 1965, from memory; 2 sqrt(D k) of the tangent moduli, derived here again): bending at the ends comes before.
+    Batterman, 1965, from memory; 2 sqrt(D k) of the tangent moduli, derived here): bending at the ends comes before.
     """
     ratio, times, nu = 30.0, 10.0, 0.3
     rings = 2.0 * E / ratio / math.sqrt(3.0 * ((5.0 - 4.0 * nu) * times - (1.0 - 2.0 * nu) ** 2))

@@ -15,6 +15,7 @@ from buckle.batch.worker import solve
 from buckle.case import Case
 from buckle.errors import CaseError, SolveError
 from buckle.results import Outcome, Status
+from buckle.shell.model import Load
 from buckle.solve.bifurcation import LOCATED, locate_bifurcation
 from buckle.solve.stability import Watch, Watched, find_bifurcation
 from buckle.solve.trace import trace_path
@@ -181,6 +182,7 @@ class MadeStep:
     length: float = 1.0
     slope: float = 1.0
     asked: int = 0
+    model = SimpleNamespace(load=Load())  # of a pressure, for the words of what could not be placed
 
     @property
     def stable(self) -> SimpleNamespace:
