@@ -12,8 +12,8 @@ from typing import Any
 from buckle.commands.codes import CRASHED, WRONG_INPUT
 from buckle.errors import BuckleError, printable
 from buckle.inputs import check_readable
+from buckle.units import LENGTH_UNITS, PRESSURE_UNITS, Units
 
-PRESSURE_UNITS = ("bar", "psi", "MPa", "kPa")
 FIGURES = {"svg": ("svg",), "both": ("svg", "png"), "none": ()}
 """Word of --figures -> formats of every picture; the margin sheet is made of the SVG."""
 
@@ -188,7 +188,13 @@ def _common(parser: argparse.ArgumentParser) -> None:
 def _printing(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", metavar="FILE", help="the same content machine-readable; - is standard output")
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
-    parser.add_argument("--pressure-unit", choices=PRESSURE_UNITS, default="bar", help="unit of printed pressures")
+    for what, known in (("pressure", PRESSURE_UNITS), ("length", LENGTH_UNITS)):
+        told = f"unit in which people read {what}s (default: {known[0]}); machine-readable content keeps its own"
+        parser.add_argument(f"--{what}-unit", choices=known, default=known[0], help=told)
+
+
+def _units(options: argparse.Namespace) -> Units:
+    return Units(options.pressure_unit, options.length_unit)
 
 
 def _count(text: str) -> int:
@@ -201,29 +207,31 @@ def _draw(options: argparse.Namespace) -> int:
     check_readable([options.case])
     from buckle.commands.draw import draw_case
 
-    return draw_case(options.case, options.out, FIGURES[options.figures], options.json, quiet=options.quiet)
+    return draw_case(
+        options.case, options.out, FIGURES[options.figures], options.json, _units(options), quiet=options.quiet
+    )
 
 
 def _run(options: argparse.Namespace) -> int:
     check_readable(options.cases)
     from buckle.commands.run import Request, run_cases
 
-    request = Request(options.cases, options.out, options.json, options.pressure_unit, options.quiet)
-    return run_cases(request, partial(_write_results, FIGURES[options.figures]))
+    request = Request(options.cases, options.out, options.json, _units(options), options.quiet)
+    return run_cases(request, partial(_write_results, FIGURES[options.figures], request.units))
 
 
-def _write_results(formats: tuple[str, ...], *made: Any) -> Any:
+def _write_results(formats: tuple[str, ...], units: Units, *made: Any) -> Any:
     """Leave the files of a run; what draws is loaded when the verdict stands on the screen."""
-    from buckle.report.files import write_results
+    from buckle.report.files import Shown, write_results
 
-    return write_results(*made, formats=formats)
+    return write_results(*made, shown=Shown(formats, units))
 
 
 def _bench(options: argparse.Namespace) -> int:
     from buckle.commands.bench import Bench, run_benchmarks
 
     return run_benchmarks(
-        Bench(options.path, options.junit, options.json, options.pressure_unit, options.jobs, options.quiet)
+        Bench(options.path, options.junit, options.json, _units(options), options.jobs, options.quiet)
     )
 
 
@@ -232,7 +240,7 @@ def _review(options: argparse.Namespace) -> int:
     from buckle.commands.review import Review, review
 
     return review(
-        options.paths, Review(options.out, options.json, options.pressure_unit, options.revision or "", options.quiet)
+        options.paths, Review(options.out, options.json, _units(options), options.revision or "", options.quiet)
     )
 
 
@@ -240,9 +248,18 @@ def _sweep(options: argparse.Namespace) -> int:
     check_readable([options.study])
     from buckle.commands.sweep import Request, sweep_study
 
-    who = (options.jobs, options.executor, options.address, options.dry_run)
-    how = {"json_file": options.json, "unit": options.pressure_unit, "quiet": options.quiet}
-    request = Request(options.study, options.out, *who, formats=FIGURES[options.figures], **how)
+    request = Request(
+        options.study,
+        options.out,
+        options.jobs,
+        options.executor,
+        options.address,
+        dry_run=options.dry_run,
+        formats=FIGURES[options.figures],
+        json_file=options.json,
+        units=_units(options),
+        quiet=options.quiet,
+    )
     code, finished = sweep_study(request)
     if finished is not None:
         from buckle.commands.sweep_pages import write_pages
@@ -254,7 +271,7 @@ def _sweep(options: argparse.Namespace) -> int:
 def _table(options: argparse.Namespace) -> int:
     from buckle.commands.sweep import show_table
 
-    how = (options.where, options.csv, options.json, options.pressure_unit)
+    how = (options.where, options.csv, options.json, _units(options))
     return show_table(options.directory, *how, quiet=options.quiet)
 
 
@@ -262,15 +279,16 @@ def _crosscheck(options: argparse.Namespace) -> int:
     check_readable([options.case])
     from buckle.commands.crosscheck import Request, crosscheck_case
 
-    how = (options.full, options.json, options.pressure_unit, options.quiet)
-    return crosscheck_case(Request(options.case, *how))
+    return crosscheck_case(
+        Request(options.case, options.full, options.json, units=_units(options), quiet=options.quiet)
+    )
 
 
 def _demand(options: argparse.Namespace) -> int:
     check_readable([options.case])
     from buckle.commands.demand import show_demand
 
-    return show_demand(options.case, options.out, options.json, options.pressure_unit, quiet=options.quiet)
+    return show_demand(options.case, options.out, options.json, _units(options), quiet=options.quiet)
 
 
 def _examples(options: argparse.Namespace) -> int:
@@ -282,7 +300,7 @@ def _examples(options: argparse.Namespace) -> int:
 def _formula(options: argparse.Namespace) -> int:
     from buckle.commands.formula import show_formulas
 
-    return show_formulas(options.words, options.json, options.pressure_unit, quiet=options.quiet)
+    return show_formulas(options.words, options.json, _units(options), quiet=options.quiet)
 
 
 if __name__ == "__main__":

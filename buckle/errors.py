@@ -3,12 +3,18 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from buckle.marked import plain
+
 SHOWN = 80
 """Longest value or key that a message repeats in full, in characters."""
 
 
 class BuckleError(Exception):
     """Base of all errors that a user can mend."""
+
+    def __str__(self) -> str:
+        """Return what is wrong, quantities in bar and mm."""
+        return plain(super().__str__())
 
 
 class CaseError(BuckleError):

@@ -52,7 +52,7 @@ class Mode:
 
 
 @dataclass(frozen=True, eq=False)
-class PathTable:
+class PathStates:
     """States along the equilibrium path, all arrays of equal length."""
 
     pressure: Array  # MPa
@@ -65,7 +65,7 @@ class PathTable:
 
 
 @dataclass(frozen=True, eq=False)
-class Section:
+class MidSurface:
     """The mid-surface at one state."""
 
     name: str
@@ -160,8 +160,8 @@ class Outcome:
     first_yield_error: float | None = None  # per cent
     stresses: Stresses | None = None
     plastic_strain: PlasticStrain | None = None  # at the governing event; of MNA, whose collapse has no size, none
-    path: PathTable | None = None
-    sections: tuple[Section, ...] = ()
+    path: PathStates | None = None
+    sections: tuple[MidSurface, ...] = ()
     modes: tuple[Mode, ...] = ()
     growth: tuple[Growth, ...] = ()  # at the service and the required pressure
     at_capacity: Growth | None = None

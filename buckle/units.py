@@ -15,6 +15,7 @@ from typing import Annotated, NamedTuple, get_args
 from annotated_types import Ge, Gt
 
 from buckle.errors import CaseError
+from buckle.marked import four_digits, mark, rewritten
 
 
 @dataclass(frozen=True)
@@ -160,6 +161,101 @@ def _unit(dimension: str, suffix: str) -> Unit:
     return units[suffix]
 
 
+def bar(pressure: float) -> float:
+    """Return a pressure [MPa] in bar, the unit of records, as the shortest decimals of both have it: 0.62 is 6.2."""
+    return to_unit(pressure, "pressure", "bar")
+
+
+PER_MPA = 10.0  # bar
+"""Rows of margins hold bar that are this product, which may differ from `bar` in the last digit."""
+
+
+def margin_bar(pressure: float | None) -> float | None:
+    """Return a pressure of a margin [MPa] as its row holds it [bar]."""
+    return None if pressure is None else PER_MPA * pressure
+
+
+def margin_pressure(recorded: float | None) -> float | None:
+    """Return a pressure of a margin [MPa] from that of its row [bar]."""
+    return None if recorded is None else recorded / PER_MPA
+
+
 def pressure_text(pressure: float) -> str:
-    """Return a pressure [MPa] for a message: '0.62 MPa (6.2 bar)'."""
-    return f"{pressure:.4g} MPa ({to_unit(pressure, 'pressure', 'bar'):.4g} bar)"
+    """Return a pressure [MPa] as a part of a text, marked so that a reader may exchange its unit."""
+    return mark(bar(pressure), "bar")
+
+
+def length_text(length: float) -> str:
+    """Return a length [mm] as a part of a text, marked so that a reader may exchange its unit."""
+    return mark(length, "mm")
+
+
+# What people read -----------------------------------------------------------------------------------------------------
+
+PRESSURE_UNITS = ("bar", "psi", "MPa", "kPa")
+LENGTH_UNITS = ("mm", "in")
+NONE = "–"
+_DECIMALS = {"mm": 3, "in": 5}
+"""Of a movement: a micron, or the hundred-thousandth of an inch, which is the nearest that is no coarser."""
+_POWERS = {"mm": 1, "mm2": 2}
+
+
+@dataclass(frozen=True)
+class Units:
+    """The units in which a person reads pressures and lengths; records and other machine-readable content keep theirs.
+
+    A value comes with its own unit: 'bar' or 'MPa' of a pressure, 'mm' or 'mm2'. Any other unit is left as it is, that
+    of a stress too, which is no pressure.
+    """
+
+    pressure: str = PRESSURE_UNITS[0]
+    length: str = LENGTH_UNITS[0]
+
+    def unit(self, own: str) -> str:
+        """Return the unit that a value is read in instead of its own."""
+        if own in ("bar", "MPa"):
+            return self.pressure
+        return self.length + own.removeprefix("mm") if own in _POWERS else own
+
+    def number(self, value: float, own: str) -> float:
+        """Return a value in the unit that it is read in."""
+        read = self.unit(own)
+        if read == own:
+            return value
+        if own in _POWERS:
+            return value / float(UNITS["length"][self.length].factor) ** _POWERS[own]
+        return to_unit(convert(value, "pressure", own), "pressure", read)
+
+    def digits(self, value: float | None, own: str) -> str:
+        """Return a pressure, a movement or a bare number in as many digits as it is worth, without its unit."""
+        if value is None:
+            return NONE
+        read = self.number(value, own)
+        if own == "mm":
+            return f"{read:.{_DECIMALS[self.length]}f}"
+        return f"{read:.3g}" if own == "" else four_digits(read)
+
+    def text(self, value: float | None, own: str) -> str:
+        """Return a pressure, a movement or a bare number with its unit."""
+        unit = self.unit(own)
+        return self.digits(value, own) + (f" {unit}" if unit and value is not None else "")
+
+    def words(self, text: str) -> str:
+        """Return a text with its quantities in these units."""
+        return rewritten(text, self.text)
+
+    def quantity(self, key: str) -> str:
+        """Return for a reader the name of a quantity that ends in its unit, such as 'GMNA.limit_pressure_bar'."""
+        name, _, own = key.rpartition("_")
+        return f"{name}_{self.unit(own)}" if name and own in NAMED else key
+
+    def of_quantity(self, key: str, value: float) -> float:
+        """Return the value of a quantity of a record for a reader."""
+        own = key.rpartition("_")[2]
+        return self.number(value, own) if own in NAMED else value
+
+
+NAMED = ("bar", "mm", "mm2")
+"""Units at the end of a name that a reader's take the place of."""
+RECORDED = Units()
+"""The units of everything machine-readable."""

@@ -14,6 +14,7 @@ from tests.helpers.paths import ROOT
 
 PACKAGE = ROOT / "buckle"
 LAYERS = [
+    "marked",
     "errors",
     "units cautions bands inputs shipped expression",
     "material meridian formulas demand",

@@ -7,8 +7,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buckle.errors import CaseError
-from buckle.units import UNITS, Angle, Dimension, PositiveLength, convert, dimension_of, preferred_suffix, to_unit
+from buckle.errors import CaseError, SolveError
+from buckle.marked import plain
+from buckle.units import (
+    RECORDED,
+    UNITS,
+    Angle,
+    Dimension,
+    PositiveLength,
+    Units,
+    convert,
+    dimension_of,
+    length_text,
+    preferred_suffix,
+    pressure_text,
+    to_unit,
+)
 
 PAIRS = [(dimension, suffix) for dimension, units in UNITS.items() for suffix in units]
 
@@ -81,3 +95,43 @@ def test_dimension_is_found_on_the_type(annotation, dimension):
 
 def test_preferred_suffix_is_the_internal_or_trade_unit():
     assert [preferred_suffix(name) for name in ("length", "pressure", "volume", "angle")] == ["mm", "bar", "ml", "deg"]
+
+
+# What people read -----------------------------------------------------------------------------------------------------
+
+INCH = Units("psi", "in")
+
+
+def test_a_reader_in_inches() -> None:
+    """By hand: 6.2 bar / 0.06894757 bar a psi = 89.92; 1 mm = 0.03937 in; 1 in = 25.4 mm; 645.16 mm2 = 1 in2."""
+    assert INCH.text(6.2, "bar") == "89.92 psi"
+    assert INCH.text(0.62, "MPa") == "89.92 psi"
+    assert INCH.text(1.0, "mm") == "0.03937 in"
+    assert INCH.number(25.4, "mm") == 1.0
+    assert INCH.number(645.16, "mm2") == pytest.approx(1.0, rel=1e-15)
+    assert INCH.text(0.04, "") == "0.04"
+    assert INCH.text(None, "bar") == "–"
+    assert Units("kPa").text(150.0, "bar") == "15000 kPa"
+    assert [INCH.unit(own) for own in ("bar", "MPa", "mm", "mm2", "ml", "")] == ["psi", "psi", "in", "in2", "ml", ""]
+
+
+def test_what_is_recorded_is_read_to_the_last_bit() -> None:
+    assert [RECORDED.number(value, "bar") for value in (6.2, 0.1 + 0.2, 7.433123)] == [6.2, 0.1 + 0.2, 7.433123]
+
+
+def test_names_that_end_in_a_unit() -> None:
+    assert INCH.quantity("GMNA.limit_pressure_bar") == "GMNA.limit_pressure_psi"
+    assert INCH.quantity("shape.gauge_mm") == "shape.gauge_in"
+    assert INCH.quantity("GMNA.bifurcation_wave_number") == "GMNA.bifurcation_wave_number"
+    assert INCH.of_quantity("growth_mm", 2.54) == pytest.approx(0.1, rel=1e-15)
+    assert INCH.of_quantity("mass_g", 4.2) == 4.2
+
+
+def test_quantities_in_a_text_change_their_unit_and_nothing_else_does() -> None:
+    """Pressures in four digits, movements to the micron; brackets that hold no quantity are a reader's own."""
+    text = f"a limit at {pressure_text(0.62)} is passed [3 of 4], the body moves {length_text(1.0)} [5 bolts]"
+    assert text == "a limit at [6.2 bar] is passed [3 of 4], the body moves [1 mm] [5 bolts]"
+    assert INCH.words(text) == "a limit at 89.92 psi is passed [3 of 4], the body moves 0.03937 in [5 bolts]"
+    assert plain(text) == "a limit at 6.2 bar is passed [3 of 4], the body moves 1.000 mm [5 bolts]"
+    assert RECORDED.words(text) == plain(text)
+    assert str(SolveError(text, "less")) == f"{plain(text)}; try: less"

@@ -13,7 +13,7 @@ from buckle.analysis.stops import stops_of
 from buckle.analysis.unload import Grown, grown, loaded, moved
 from buckle.analysis.views import axial_balance, describe, path_table, plastic_strain_view, point_section, yielded_at
 from buckle.errors import SolveError
-from buckle.results import BIFURCATION, LIMIT_POINT, Event, Outcome, Section, Status
+from buckle.results import BIFURCATION, LIMIT_POINT, Event, MidSurface, Outcome, Status
 from buckle.solve.path import PathPoint
 from buckle.solve.trace import Beyond, Stops, Trace, is_path_end, trace_path, trace_plateau
 
@@ -155,7 +155,7 @@ def _with_movement(followed: Followed, capacity: Event) -> Followed:
         return followed.noting(f"movement: {error.reason}")
 
 
-def _sections(trace: Trace, between: tuple[Section, ...]) -> tuple[Section, ...]:
+def _sections(trace: Trace, between: tuple[MidSurface, ...]) -> tuple[MidSurface, ...]:
     """Shapes at the start of the path, at states on its way, at its limit and at its end."""
     sections = (point_section(trace.shell, trace.points[0], "unloaded"), *between)
     if trace.limit is not None:

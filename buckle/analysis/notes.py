@@ -11,7 +11,7 @@ from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WALLS_TOUCH
 from buckle.shell.touch import least_gap
 from buckle.solve.path import PathPoint
 from buckle.solve.trace import Trace
-from buckle.units import pressure_text
+from buckle.units import length_text, pressure_text
 
 Array = NDArray[np.float64]
 MUCH = 0.05  # plastic strain that may have to do with a path that cannot be followed
@@ -45,11 +45,11 @@ def _passed(trace: Trace, movement: Movement) -> Iterator[str]:
         onward = next((at for at, point in enumerate(after) if point.pressure > limit.pressure), None)
         if onward is None:
             continue
-        dip = 10.0 * (limit.pressure - min(point.pressure for point in (limit, *after[:onward])))
+        dip = pressure_text(limit.pressure - min(point.pressure for point in (limit, *after[:onward])))
         regained = _regained((limit, *after)[onward], after[onward], limit.pressure)
-        moved = movement.growth(regained) - movement.growth(limit.at.x)
+        moved = length_text(movement.growth(regained) - movement.growth(limit.at.x))
         passing = f"a limit at {pressure_text(limit.pressure)} is passed"
-        yield f"{passing}: it is {dip:.2g} bar deep, the body moves {moved:.2g} mm, then pressure rises on"
+        yield f"{passing}: it is {dip} deep, the body moves {moved}, then pressure rises on"
 
 
 def _regained(before: PathPoint, after: PathPoint, pressure: float) -> Array:
@@ -64,7 +64,7 @@ def _stopped(trace: Trace, movement: Movement) -> Iterator[str]:
     if trace.stopped is None or trace.highest is not last:
         return
     if trace.stopped.kind == GROWTH_CEILING:
-        apex = f"the apex has moved by {movement.growth(last.at.x):.3g} mm"
+        apex = f"the apex has moved by {length_text(movement.growth(last.at.x))}"
         yield f"{apex}{_ring(movement, last)}: the ceiling is reached"
     if trace.stopped.kind == STRAIN_CEILING:
         yield f"plastic strain has reached {face_strain(trace.shell, last.at):.0%}: no capacity is counted beyond it"
@@ -75,7 +75,8 @@ def _stopped(trace: Trace, movement: Movement) -> Iterator[str]:
 def _ring(movement: Movement, point: PathPoint) -> str:
     if movement.ring is None:
         return ""
-    return f", the {'stand' if movement.ring.ahead else 'countersink'} by {movement.ring_travel(point.at.x):.3g} mm"
+    name = "stand" if movement.ring.ahead else "countersink"
+    return f", the {name} by {length_text(movement.ring_travel(point.at.x))}"
 
 
 def _where(trace: Trace, point: PathPoint) -> str:
@@ -87,7 +88,7 @@ def _where(trace: Trace, point: PathPoint) -> str:
 
 def _named(trace: Trace, s: float) -> str:
     name = trace.shell.elements.mesh.meridian.piece_at(s).name
-    return name if name else f"the place {s:.4g} mm along the meridian"
+    return name if name else f"the place {length_text(s)} along the meridian"
 
 
 def _broken(trace: Trace) -> Iterator[str]:

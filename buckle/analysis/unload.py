@@ -8,7 +8,7 @@ from buckle.analysis.strained import face_strain, middle_strain
 from buckle.analysis.views import section_view, stand_drop
 from buckle.case import Case
 from buckle.errors import SolveError
-from buckle.results import Growth, Section
+from buckle.results import Growth, MidSurface
 from buckle.shell.model import Model, Shell
 from buckle.shell.operators import Evaluation
 from buckle.solve.path import ArcLength, PathPoint, solve_equilibrium
@@ -26,7 +26,7 @@ class Grown:
     states: tuple[tuple[str, float, Evaluation], ...] = ()  # what the pressure is called, pressure, state
     notes: tuple[str, ...] = ()
 
-    def sections(self, shell: Shell) -> tuple[Section, ...]:
+    def sections(self, shell: Shell) -> tuple[MidSurface, ...]:
         """Deformed sections at the pressures."""
         return tuple(section_view(shell, at, pressure, name) for name, pressure, at in self.states)
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from buckle.analysis.movement import Movement, movement_of
 from buckle.analysis.setup import Level
-from buckle.results import WIDEN, Balance, Mode, PathTable, PlasticStrain, Section
+from buckle.results import WIDEN, Balance, MidSurface, Mode, PathStates, PlasticStrain
 from buckle.shell.elements import DEGREE
 from buckle.shell.model import Model, Shell
 from buckle.shell.operators import Evaluation, residual
@@ -16,7 +16,7 @@ from buckle.shell.supports import SUPPORTS
 from buckle.solve.path import PathPoint
 
 
-def path_table(model: Model, points: Sequence[PathPoint]) -> PathTable:
+def path_table(model: Model, points: Sequence[PathPoint]) -> PathStates:
     """Columns of the path, one row a state."""
     shell, side = model.shell, model.load.side
     stations, movement = sampled(shell), movement_of(model)
@@ -33,7 +33,7 @@ def path_table(model: Model, points: Sequence[PathPoint]) -> PathTable:
         for point in points
     ]
     drops = [stand_drop(movement, point.at.x) for point in points]
-    table = PathTable(*np.array(rows).T)
+    table = PathStates(*np.array(rows).T)
     return table if None in drops else replace(table, stand_drop=np.array(drops))
 
 
@@ -50,14 +50,14 @@ def _enclosed(stations: Shell, side: int, x: np.ndarray) -> float:
     return float(side * np.pi * np.sum(0.5 * (r[1:] ** 2 + r[:-1] ** 2) * np.diff(z)))
 
 
-def section_view(shell: Shell, at: Evaluation, pressure: float, name: str) -> Section:
+def section_view(shell: Shell, at: Evaluation, pressure: float, name: str) -> MidSurface:
     """Deformed mid-surface at a state under a pressure [MPa]."""
     elements = sampled(shell).elements
     moved = displacements(elements, at.x)
-    return Section(name, pressure, elements.station.r + moved.u, elements.station.z + moved.w)
+    return MidSurface(name, pressure, elements.station.r + moved.u, elements.station.z + moved.w)
 
 
-def point_section(shell: Shell, point: PathPoint, name: str) -> Section:
+def point_section(shell: Shell, point: PathPoint, name: str) -> MidSurface:
     """Deformed mid-surface at a state of the path."""
     return section_view(shell, point.at, point.pressure, name)
 

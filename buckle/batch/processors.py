@@ -11,6 +11,8 @@ ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_
 """Read by the linear algebra when a process starts: workers that share the cores must not each take all of them."""
 
 LOOK_EVERY = 0.5  # s
+GRACE = 5.0
+"""Seconds that a worker goes on after SIGTERM: a row takes tenths of one, a system that shuts down waits for ten."""
 
 
 def available_processors() -> int:
@@ -34,14 +36,21 @@ def one_thread_each() -> Iterator[None]:
 
 
 def serve(parent: int) -> None:
-    """Begin the life of a worker of a process: what ends the parent ends it too, and nothing else that is sent to all.
+    """Begin the life of a worker: what ends its parent ends it too, and nothing at once that is sent to all.
 
     A terminal sends Ctrl-C, and a system that shuts down SIGTERM, to every process of a group; what then becomes of the
-    work in hand is for the parent to say. However the parent ended, a worker that it left behind would hold its output.
+    work in hand is for the parent to say. But a pool that has lost a worker sends SIGTERM to the others and waits for
+    their end. However the parent ended, a worker that it left behind would hold its output.
     """
-    for number in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(number, signal.SIG_IGN)
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, lambda *_: _end_after(GRACE))
     threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
+
+
+def _end_after(seconds: float) -> None:
+    timer = threading.Timer(seconds, os._exit, (1,))
+    timer.daemon = True
+    timer.start()
 
 
 def _end_with(parent: int) -> None:

@@ -8,6 +8,7 @@ from buckle.batch.task import Task
 from buckle.case import Case
 from buckle.errors import BuckleError
 from buckle.margins.judge import judge
+from buckle.marked import plain
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import record
 from buckle.results import Outcome, Status
@@ -46,7 +47,7 @@ def solve(task: Task) -> Result:
         quantities = dict(_quantities(task.case, outcomes))
     except BuckleError as error:
         return Result(task.key, RowStatus.FAILED, str(error), {}, perf_counter() - start)
-    reasons = [f"{each.kind}: {each.reason}" for each in outcomes if each.status is not Status.SOLVED]
+    reasons = [plain(f"{each.kind}: {each.reason}") for each in outcomes if each.status is not Status.SOLVED]
     status = RowStatus(next(status for status in _WORST if status in {each.status for each in outcomes}))
     return Result(task.key, status, "; ".join(reasons), quantities, perf_counter() - start)
 
@@ -61,12 +62,12 @@ def _quantities(case: Case, outcomes: Sequence[Outcome]) -> Iterator[tuple[str, 
     judgement = judge(case, outcomes, hands={})
     for name, value in record(case, outcomes, verdict_fields(judgement)).items():
         if isinstance(value, float | int | str | bool) and name not in ABOUT:
-            yield name, value
+            yield name, plain(value) if isinstance(value, str) else value
     for outcome in outcomes:
         if outcome.notes:
-            yield f"{outcome.kind}.notes", "; ".join(outcome.notes)
+            yield f"{outcome.kind}.notes", plain("; ".join(outcome.notes))
     if judgement.doubts or judgement.unjudged:
-        yield "verdict_reason", "; ".join((*judgement.doubts, *judgement.unjudged))
+        yield "verdict_reason", plain("; ".join((*judgement.doubts, *judgement.unjudged)))
     growth = next((margin for margin in judgement.margins if margin.limit_state == GROWTH), None)
     if growth is not None and growth.size is not None and growth.size.found is not None:
         yield "growth_mm", growth.size.found

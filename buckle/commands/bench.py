@@ -28,6 +28,7 @@ from buckle.report.bench.table import bench_record, bench_table
 from buckle.report.bench.trial import Trial
 from buckle.results import Outcome, Status
 from buckle.shipped import BENCHMARKS, CASES
+from buckle.units import RECORDED, Units
 
 HERE = Path("cases/benchmarks")
 
@@ -39,7 +40,7 @@ class Bench:
     path: Path | None = None
     junit: Path | None = None
     json_file: str | None = None
-    unit: str = "bar"
+    units: Units = RECORDED
     jobs: int | None = None
     quiet: bool = False
 
@@ -54,7 +55,7 @@ def run_benchmarks(bench: Bench) -> int:
         trials = try_all(root, paths, bench.jobs or available_processors(), advance)
     seconds = time.perf_counter() - start
     if not bench.quiet and bench.json_file != "-":
-        say(bench_table(trials, bench.unit, seconds))
+        say(bench_table(trials, bench.units, seconds))
         if left_out:
             say("Left out, since they expect nothing: " + ", ".join(map(str, left_out)) + "\n")
     if bench.junit is not None:

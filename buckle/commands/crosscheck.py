@@ -11,7 +11,9 @@ from buckle.case import read_case
 from buckle.commands.codes import MET, UNFINISHED
 from buckle.commands.output import check_writable, say, write_json
 from buckle.crosscheck import crosscheck
+from buckle.marked import plain
 from buckle.report.crosscheck import crosscheck_record, crosscheck_text
+from buckle.units import RECORDED, Units
 
 
 @dataclass(frozen=True)
@@ -21,7 +23,7 @@ class Request:
     path: Path
     full: bool = False
     json_file: str | None = None
-    unit: str = "bar"
+    units: Units = RECORDED
     quiet: bool = False
 
 
@@ -32,10 +34,10 @@ def crosscheck_case(request: Request) -> int:
     """
     case = read_case(request.path)
     check_writable([request.json_file])
-    with _progress(case.title, quiet=request.quiet) as told:
-        both = crosscheck(case, full=request.full, told=told)
+    with _progress(case.title, quiet=request.quiet) as tell:
+        both = crosscheck(case, full=request.full, told=tell)
     if not request.quiet and request.json_file != "-":
-        say(crosscheck_text(both, request.unit))
+        say(crosscheck_text(both, request.units))
     write_json(request.json_file, crosscheck_record(both))
     return MET if both.met else UNFINISHED
 
@@ -48,4 +50,4 @@ def _progress(title: str, *, quiet: bool) -> Iterator[Callable[[str], None]]:
         yield lambda _: None
         return
     with console.status(title) as status:
-        yield lambda what: status.update(f"{title}: {what}")
+        yield lambda what: status.update(f"{title}: {plain(what)}")

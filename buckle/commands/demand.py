@@ -6,14 +6,16 @@ from buckle.case import Case, read_case, refusal
 from buckle.commands.output import say, write_json
 from buckle.demand.conditions import Demand
 from buckle.errors import CaseError
+from buckle.marked import plain
 from buckle.record.demand import condition_fields, demand_fields, step_fields
-from buckle.record.quantities import Record, bar, plain_mapping
+from buckle.record.quantities import Record, plain_mapping
 from buckle.report.demand import demand_sheet
 from buckle.report.figures.all import save_figure
 from buckle.report.figures.demand import draw_demand
+from buckle.units import Units, bar
 
 
-def show_demand(path: Path, out: Path | None, json_file: str | None, unit: str, *, quiet: bool) -> int:
+def show_demand(path: Path, out: Path | None, json_file: str | None, units: Units, *, quiet: bool) -> int:
     """Print what the contents of a case make, with its picture if `out` is given; returns the exit code.
 
     Raises CaseError for a case without contents, and where the picture cannot be written.
@@ -24,10 +26,10 @@ def show_demand(path: Path, out: Path | None, json_file: str | None, unit: str, 
         raise refusal(case, ("contents", ""), problem, "a table [contents]")
     loud = not quiet and json_file != "-"
     if loud:
-        say(demand_sheet(case, case.demand, unit))
+        say(demand_sheet(case, case.demand, units))
     if out is not None:
         name = f"{path.stem}-demand"
-        _draw(case, out, name)
+        _draw(case, out, name, units)
         if loud:
             say(f"Picture: {out / name}.svg")
     write_json(json_file, told(case, case.demand))
@@ -49,16 +51,21 @@ def told(case: Case, demand: Demand) -> Record:
             "steps": step_fields(demand),
             "required_pressure_bar": None if asked is None else bar(asked),
             "judged_pressure_bar": None if judged is None else bar(judged),
-            "in_words": fields["demand_in_words"],
-            "assumptions": fields["demand_assumptions"],
-            "cautions": fields["demand_cautions"],
+            "in_words": plain(str(fields["demand_in_words"])),
+            "assumptions": _plain(fields["demand_assumptions"]),
+            "cautions": _plain(fields["demand_cautions"]),
         }
     )
 
 
-def _draw(case: Case, out: Path, name: str) -> None:
+def _plain(texts: object) -> list[str] | None:
+    """Return texts with their quantities in bar and mm."""
+    return [plain(each) for each in texts] if isinstance(texts, list) else None
+
+
+def _draw(case: Case, out: Path, name: str, units: Units) -> None:
     try:
         out.mkdir(parents=True, exist_ok=True)
-        save_figure(draw_demand(case), out, name)
+        save_figure(draw_demand(case, units=units), out, name)
     except OSError as error:
         raise CaseError(f"{out}: cannot be written: {error.strerror or error}") from error

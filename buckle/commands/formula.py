@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any, get_type_hints
 
 from pydantic import BaseModel, ConfigDict, create_model
@@ -17,15 +18,16 @@ from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError, Fault
 from buckle.formulas.base import Formula, Interval, Quantity, Rule
 from buckle.formulas.registry import FORMULAS
-from buckle.report.notation.ranges import told_range
+from buckle.report.notation.ranges import read_range
 from buckle.report.notation.substitution import numbers_put_in
-from buckle.units import UNITS, to_unit
+from buckle.report.notation.units import System, system_of
+from buckle.units import UNITS, Units, convert, to_unit
 
 STRICT = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
 Fields = dict[str, object]
 
 
-def show_formulas(words: Sequence[str], json_file: str | None, unit: str, *, quiet: bool) -> int:
+def show_formulas(words: Sequence[str], json_file: str | None, units: Units, *, quiet: bool) -> int:
     """List the formulas, all or those of one body, or work one out; returns the exit code 0.
 
     A formula outside its range is an answer, not a fault: the sheet gives the reason and no value. Raises CaseError for
@@ -42,7 +44,7 @@ def show_formulas(words: Sequence[str], json_file: str | None, unit: str, *, qui
     rule = _rule(words[0])
     worked = rule(**read_settings(rule, words[1:]))
     if loud:
-        say(sheet(rule, worked, unit))
+        say(sheet(rule, in_system(worked, system_of(units)), units.pressure))
     write_json(json_file, fields(rule, worked))
     return 0
 
@@ -133,13 +135,36 @@ def sheet(rule: Rule[Any], worked: Formula, unit: str) -> RenderableType:
     rest = [step for step in worked.steps if not any(line.startswith(f"{step.symbol} = ") for line in lines)]
     if rest:
         parts += _block("Also worked out", [_quantities(rest)])
-    parts += _block("Value", [Text(_value(worked, unit), style="bold")])
+    parts += _block("Value", [Text(_value(rule, worked, unit), style="bold")])
     parts += _block("Range of use", [Text(line) for line in _ranges(worked)])
     parts += _block("Answers", [Text(worked.answers)])
     parts += _block("Kind", [Text(worked.kind)])
     parts += _block("Source", [Text(worked.source)])
     parts += _block("Leaves out", [Text(f"- {each}") for each in worked.ignores])
     return Group(*parts, Text(" ".join(CAUTIONS), style="dim"))
+
+
+def in_system(worked: Formula, system: System) -> Formula:
+    """Return a calculation with all its numbers in another system of units, in which it holds as well."""
+    quantities, bounds = system.quantity, [_interval(worked, each, system) for each in worked.statement.ranges]
+    value = None if worked.value is None else quantities(Quantity("", worked.value, worked.unit))
+    unit = quantities(Quantity("", 1.0, worked.unit)).unit
+    return replace(
+        worked,
+        statement=replace(worked.statement, unit=unit, ranges=tuple(bounds)),
+        value=None if value is None else value.value,
+        inputs=tuple(map(quantities, worked.inputs)),
+        steps=tuple(map(quantities, worked.steps)),
+    )
+
+
+def _interval(worked: Formula, interval: Interval, system: System) -> Interval:
+    """Return a range in a system; one whose number was not worked out keeps its own."""
+    found = next((each for each in (*worked.inputs, *worked.steps) if each.symbol == interval.symbol), None)
+    if found is None:
+        return interval
+    low, high = (system.quantity(replace(found, value=end)).value for end in (interval.low, interval.high))
+    return Interval(interval.symbol, low, high)
 
 
 def _block(heading: str, lines: Sequence[RenderableType]) -> list[RenderableType]:
@@ -172,14 +197,15 @@ def with_unit(quantity: Quantity) -> str:
     return f"{quantity.value:.6g}" + ("" if quantity.unit == "-" else f" {quantity.unit}")
 
 
-def _value(worked: Formula, unit: str) -> str:
+def _value(rule: Rule[Any], worked: Formula, unit: str) -> str:
     """Return the value in its unit; a pressure in the unit asked for first."""
     if worked.value is None:
         return f"out of range: {worked.reason}"
     own = with_unit(Quantity("", worked.value, worked.unit))
-    if not worked.statement.is_pressure or unit == worked.unit:
+    if not rule.statement.is_pressure or unit == worked.unit:
         return own
-    return f"{to_unit(worked.value, 'pressure', unit):.6g} {unit} = {own}"
+    pressure = to_unit(convert(worked.value, "pressure", worked.unit), "pressure", unit)
+    return f"{pressure:.6g} {unit} = {own}"
 
 
 def _ranges(worked: Formula) -> list[str]:
@@ -191,7 +217,7 @@ def _judged(worked: Formula, interval: Interval) -> str:
     found = [each for each in (*worked.inputs, *worked.steps) if each.symbol == interval.symbol]
     if not found:
         return f"{interval}: not reached"
-    text, value, unit = told_range(interval, found[0].value, found[0].unit)
+    text, value, unit = read_range(interval, found[0].value, found[0].unit)
     ending = f" {unit}" if unit else ""
     words = "met" if interval.contains(found[0].value) else "NOT MET"
     return f"{text}{ending}: {words} with {interval.symbol} = {value}{ending}"

@@ -33,14 +33,14 @@ def _write(text: str) -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-def write_json(json_file: str | None, told: Record | list[Record]) -> None:
+def write_json(json_file: str | None, recorded: Record | list[Record]) -> None:
     """Write the machine-readable content to a file or, for '-', to standard output. Raises CaseError if it cannot."""
     if json_file is None:
         return
     if json_file == "-":
-        _write(_json(told, ensure_ascii=not (sys.stdout.encoding or "").lower().startswith("utf")))
+        _write(_json(recorded, ensure_ascii=not (sys.stdout.encoding or "").lower().startswith("utf")))
         return
-    text = _json(told, ensure_ascii=False)
+    text = _json(recorded, ensure_ascii=False)
     try:
         Path(json_file).write_text(text, encoding="utf-8", newline="\n")
     except OSError as error:

@@ -3,11 +3,11 @@
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
 from rich.console import Group, RenderableType
-from rich.table import Table as Printed
 from rich.text import Text
 
 from buckle.case import Case, read_case
@@ -17,18 +17,21 @@ from buckle.commands.output import check_writable, say, write_json
 from buckle.commands.run import code_of, run_into
 from buckle.errors import CaseError
 from buckle.margins import Word
+from buckle.marked import plain
 from buckle.record.artefacts import SHEET
 from buckle.record.directory import check_target
 from buckle.record.quantities import Record
 from buckle.record.reading import rows_of
 from buckle.record.stored import read_record
-from buckle.report.files import write_results
+from buckle.report.console import printed_table
+from buckle.report.files import Shown, write_results
 from buckle.report.sheet.comparison import RunComparison, Side, body_table, change_table, compare_runs, moved_table
 from buckle.report.sheet.content import sheet_of
-from buckle.report.sheet.page import html_of, json_of, markdown_of, rendered, sheet_date
-from buckle.report.sheet.tables import Cell, Table, expectation_table, margin_table
+from buckle.report.sheet.head import sheet_date
+from buckle.report.sheet.page import html_of, json_of, markdown_of, rendered
+from buckle.report.sheet.tables import expectation_table, margin_table
 from buckle.shapes import FAMILIES, described
-from buckle.units import convert, to_unit
+from buckle.units import RECORDED, Units
 
 COMPARISON = "comparison"
 
@@ -39,7 +42,7 @@ class Review:
 
     out: Path
     json_file: str | None = None
-    unit: str = "bar"
+    units: Units = RECORDED
     revision: str = ""
     quiet: bool = False
 
@@ -50,7 +53,7 @@ class _Reviewed:
 
     name: str
     directory: Path
-    told: Record
+    recorded: Record
     code: int
     stored: bool
 
@@ -70,12 +73,12 @@ def review(paths: Sequence[Path], wanted: Review) -> int:
         write_json(wanted.json_file, json_of(sides[0].sheet, runs[0].directory))
         return runs[0].code
     found = [compare_runs(before, after) for before, after in pairwise(sides)]
-    told = _comparison_record(found, sides)
-    _write_comparison(wanted.out, found, told)
+    recorded = _comparison_record(found, sides)
+    _write_comparison(wanted, found, recorded)
     if loud:
-        say(Group(*(_printed_comparison(each, wanted.unit) for each in found)))
+        say(Group(*(_printed_comparison(each, wanted.units) for each in found)))
         say(f"Comparison: {wanted.out / COMPARISON}.html\n")
-    write_json(wanted.json_file, told)
+    write_json(wanted.json_file, recorded)
     return max(run.code for run in runs)
 
 
@@ -88,12 +91,12 @@ class _Source:
 
     directory: Path
     case: Case | None = None
-    told: Record | None = None
+    recorded: Record | None = None
 
     @property
     def family(self) -> str:
         """Family of the body."""
-        return self.case.family if self.case is not None else str((self.told or {})["family"])
+        return self.case.family if self.case is not None else str((self.recorded or {})["family"])
 
 
 def _sources(paths: Sequence[Path], out: Path) -> Mapping[str, _Source]:
@@ -103,7 +106,7 @@ def _sources(paths: Sequence[Path], out: Path) -> Mapping[str, _Source]:
     for path, name in zip(paths, names(paths), strict=True):
         try:
             found[name] = (
-                _Source(path, told=read_record(path)) if path.is_dir() else _Source(out / name, read_case(path))
+                _Source(path, recorded=read_record(path)) if path.is_dir() else _Source(out / name, read_case(path))
             )
             if found[name].case is not None:
                 check_target((out / name).resolve())
@@ -139,19 +142,21 @@ def names(paths: Sequence[Path]) -> list[str]:
 def _reviewed(name: str, source: _Source, wanted: Review) -> _Reviewed:
     """Run a case and leave its results, or take those that are there."""
     if source.case is None:
-        assert source.told is not None
-        return _Reviewed(name, source.directory, source.told, stored_code(source.told), stored=True)
+        assert source.recorded is not None
+        return _Reviewed(name, source.directory, source.recorded, stored_code(source.recorded), stored=True)
     loud = not wanted.quiet and wanted.json_file != "-"
-    told, code = run_into(source.directory, source.case, wanted.unit if loud else None, write_results)
-    return _Reviewed(name, source.directory, told, code, stored=False)
+    recorded, code = run_into(
+        source.directory, source.case, wanted.units, partial(write_results, shown=Shown(units=wanted.units)), loud=loud
+    )
+    return _Reviewed(name, source.directory, recorded, code, stored=False)
 
 
-def stored_code(told: Record) -> int:
+def stored_code(recorded: Record) -> int:
     """Return the exit code that the run of a record had."""
-    if "failed" in {value for key, value in told.items() if key.endswith(".status")}:
+    if "failed" in {value for key, value in recorded.items() if key.endswith(".status")}:
         return UNFINISHED
-    missed = any(row.get("met") is False for row in rows_of(told.get("expectations")))
-    return code_of(Word(str(told["verdict"])), required=bool(told.get("required")), missed=missed)
+    missed = any(row.get("met") is False for row in rows_of(recorded.get("expectations")))
+    return code_of(Word(str(recorded["verdict"])), required=bool(recorded.get("required")), missed=missed)
 
 
 # Sheets ---------------------------------------------------------------------------------------------------------------
@@ -159,15 +164,20 @@ def stored_code(told: Record) -> int:
 
 def _with_sheet(run: _Reviewed, wanted: Review, *, loud: bool) -> Side:
     """Write a run's sheet in its three forms and say where it lies; the margins too, if no run has told them."""
-    sheet = sheet_of(run.told, sheet_date(), wanted.revision)
-    _write(run.directory, SHEET, html_of(sheet, run.directory), markdown_of(sheet, run.directory))
+    sheet = sheet_of(run.recorded, sheet_date(), wanted.revision)
+    _write(
+        run.directory,
+        SHEET,
+        html_of(sheet, run.directory, wanted.units),
+        markdown_of(sheet, run.directory, wanted.units),
+    )
     _write_text(run.directory / f"{SHEET}.json", _json(json_of(sheet, run.directory)))
     if loud:
         if run.stored:
-            say(_printed_table(margin_table(sheet), wanted.unit))
+            say(printed_table(margin_table(sheet, wanted.units)))
             if sheet.expectations:
-                say(_printed_table(expectation_table(sheet), wanted.unit))
-        say(Text(sheet.opening, style="bold"))
+                say(printed_table(expectation_table(sheet, wanted.units)))
+        say(Text(wanted.units.words(sheet.opening), style="bold"))
         say(f"Margin sheet: {run.directory / SHEET}.html, .md and .json\n")
     return Side(run.name, sheet)
 
@@ -176,29 +186,35 @@ def _comparison_record(found: Sequence[RunComparison], sides: Sequence[Side]) ->
     return {
         "names": [side.name for side in sides],
         "date": sheet_date(),
-        "comparisons": [asdict(each) for each in found],
+        "comparisons": [_plain_comparison(each) for each in found],
         "cautions": list(CAUTIONS),
     }
 
 
-def _write_comparison(out: Path, found: Sequence[RunComparison], told: Record) -> None:
+def _plain_comparison(found: RunComparison) -> Record:
+    """Return a comparison as plain data in the units of the records."""
+    return {**asdict(found), "opening": plain(found.opening), "openings": list(map(plain, found.openings))}
+
+
+def _write_comparison(wanted: Review, found: Sequence[RunComparison], recorded: Record) -> None:
     tables = [
         {
             "comparison": each,
             "inputs": change_table("Inputs that changed", each.inputs, each.names),
             "versions": change_table("Versions that changed", each.versions, each.names),
-            "margins": moved_table(each),
-            "body": body_table(each),
+            "margins": moved_table(each, wanted.units),
+            "body": body_table(each, wanted.units),
         }
         for each in found
     ]
-    content = {**told, "comparisons": tables}
-    _write(out, COMPARISON, rendered(f"{COMPARISON}.html.j2", content), rendered(f"{COMPARISON}.md.j2", content))
-    _write_text(out / f"{COMPARISON}.json", _json(told))
+    content = {**recorded, "comparisons": tables, "units": wanted.units}
+    html, markdown = (rendered(f"{COMPARISON}.{kind}.j2", content) for kind in ("html", "md"))
+    _write(wanted.out, COMPARISON, html, markdown)
+    _write_text(wanted.out / f"{COMPARISON}.json", _json(recorded))
 
 
-def _json(told: Record) -> str:
-    return json.dumps(told, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+def _json(recorded: Record) -> str:
+    return json.dumps(recorded, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
 
 
 def _write(directory: Path, name: str, html: str, markdown: str) -> None:
@@ -217,25 +233,9 @@ def _write_text(path: Path, text: str) -> None:
 # What is printed ------------------------------------------------------------------------------------------------------
 
 
-def _printed_comparison(found: RunComparison, unit: str) -> RenderableType:
+def _printed_comparison(found: RunComparison, units: Units) -> RenderableType:
     return Group(
-        Text(found.opening, style="bold"),
-        _printed_table(change_table("Inputs that changed", found.inputs, found.names), unit),
-        _printed_table(moved_table(found), unit),
+        Text(units.words(found.opening), style="bold"),
+        printed_table(change_table("Inputs that changed", found.inputs, found.names)),
+        printed_table(moved_table(found, units)),
     )
-
-
-def _printed_table(shown: Table, unit: str) -> Printed:
-    made = Printed(title=shown.caption, title_justify="left")
-    for name in shown.columns:
-        made.add_column(Text(name), overflow="fold")
-    for row in shown.rows:
-        made.add_row(*(Text(_in_unit(cell, unit)) for cell in row))
-    return made
-
-
-def _in_unit(cell: Cell, unit: str) -> str:
-    """Return a cell with a pressure in the unit asked for."""
-    if cell.value is None or not cell.text.endswith(" bar") or unit == "bar":
-        return cell.text
-    return f"{to_unit(convert(cell.value, 'pressure', 'bar'), 'pressure', unit):.4g} {unit}"

@@ -19,7 +19,10 @@ from buckle.record.margins import expectation_rows, verdict_fields
 from buckle.record.quantities import Fields, Record, record
 from buckle.record.seal import analysis_time
 from buckle.report.console import printed
+from buckle.report.sheet.content import sheet_of
+from buckle.report.sheet.head import sheet_date
 from buckle.results import Outcome, Status
+from buckle.units import RECORDED, Units
 
 Write = Callable[[Path, Case, Sequence[Outcome], Fields, Sequence[Fields], str], Record]
 """What leaves the files of a run (target, case, outcomes, verdict, expectations, time) and returns its record."""
@@ -32,7 +35,7 @@ class Request:
     paths: Sequence[Path]
     out: Path
     json_file: str | None = None
-    unit: str = "bar"
+    units: Units = RECORDED
     quiet: bool = False
 
 
@@ -46,7 +49,7 @@ def run_cases(request: Request, write: Write) -> int:
     loud = not request.quiet and request.json_file != "-"
     codes, records = [], []
     for case, target in zip(cases, targets, strict=True):
-        made, code = run_into(target, case, request.unit if loud else None, write)
+        made, code = run_into(target, case, request.units, write, loud=loud)
         if loud:
             say(f"Results, tables and pictures: {target}\n")
         records.append(made)
@@ -55,8 +58,8 @@ def run_cases(request: Request, write: Write) -> int:
     return max(codes)
 
 
-def run_into(target: Path, case: Case, unit: str | None, write: Write) -> tuple[Record, int]:
-    """Run a case into a directory; returns its record and exit code. Prints pressures in a unit; None: nothing.
+def run_into(target: Path, case: Case, units: Units, write: Write, *, loud: bool) -> tuple[Record, int]:
+    """Run a case into a directory; returns its record and exit code, prints in a reader's units if `loud`.
 
     Margins and verdict are printed before anything is written: pictures take longer than the answer.
     """
@@ -65,10 +68,11 @@ def run_into(target: Path, case: Case, unit: str | None, write: Write) -> tuple[
     judgement = judge(case, outcomes)
     verdict = verdict_fields(judgement)
     comparisons = compare(case, record(case, outcomes, verdict))
-    if unit is not None:
-        say(printed(case, outcomes, judgement, comparisons, unit))
+    expectations = expectation_rows(comparisons)
+    if loud:
+        say(printed(sheet_of(record(case, outcomes, verdict, expectations), sheet_date()), units))
     with _progress(f"{case.title}: pictures"):
-        made = write(target, case, outcomes, verdict, expectation_rows(comparisons), when)
+        made = write(target, case, outcomes, verdict, expectations, when)
     return made, exit_code(outcomes, judgement, comparisons)
 
 

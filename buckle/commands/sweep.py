@@ -34,6 +34,7 @@ from buckle.report.batch.text import (
 from buckle.store import Result, Store, Table
 from buckle.study.reader import read_study
 from buckle.study.study import Study
+from buckle.units import RECORDED, Units
 
 CSV = "results.csv"
 SHOWN = 5
@@ -51,7 +52,7 @@ class Request:
     dry_run: bool = False
     formats: Sequence[str] = ("svg",)  # of pictures
     json_file: str | None = None
-    unit: str = "bar"
+    units: Units = RECORDED
     quiet: bool = False
 
     @property
@@ -111,8 +112,8 @@ def _run(request: Request, identity: Identity, pool: WorkerPool) -> tuple[int, F
 
 
 def _fingerprint(identity: Identity, table: Table, request: Request) -> str:
-    way = f"{code_sha256(kinds=DRAWING)} {request.unit} {','.join(request.formats)}"
-    text = hashlib.sha256(f"{identity.digest} {way} {table.title}\n".encode())
+    how = f"{request.units.pressure} {request.units.length} {' '.join(request.formats)}"
+    text = hashlib.sha256(f"{identity.digest} {code_sha256(kinds=DRAWING)} {how} {table.title}\n".encode())
     for line in table.lines():
         text.update(line.encode())
     return text.hexdigest()
@@ -151,7 +152,7 @@ def _forecast(request: Request, study: Study, pool: WorkerPool) -> int:
     mean = sum(each.seconds for each in results) / len(results) if results else None
     forecast = Forecast(study.title, study.count, len(results), mean, pool.jobs, first)
     if request.prints:
-        say(forecast_text(forecast))
+        say(forecast_text(forecast, request.units))
     write_json(request.json_file, forecast.record)
     return MET
 
@@ -170,7 +171,7 @@ def _timed(study: Study, number: int, pool: WorkerPool, executor: Executor) -> I
 
 
 def show_table(
-    directory: Path, where: str | None, csv_file: Path | None, json_file: str | None, unit: str, *, quiet: bool
+    directory: Path, where: str | None, csv_file: Path | None, json_file: str | None, units: Units, *, quiet: bool
 ) -> int:
     """Print the rows of a batch for which an expression holds; returns 0.
 
@@ -184,7 +185,7 @@ def show_table(
     if csv_file is not None:
         table.to_csv(csv_file)
     if not quiet and json_file != "-":
-        say(table_text(table, len(whole), unit))
+        say(table_text(table, len(whole), units))
         if unreadable:
             say(f"{unreadable_text(unreadable)}\n")
     write_json(json_file, table_record(table, len(whole), where, unreadable))

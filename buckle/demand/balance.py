@@ -11,6 +11,7 @@ from buckle.demand.gases import GAS_CONSTANT
 from buckle.demand.limits import ALTITUDES, FREEZING, TEMPERATURES
 from buckle.demand.water import vapour_pressure
 from buckle.errors import ContentsError
+from buckle.units import pressure_text
 
 HIGHEST = 5.0
 """MPa; no container of sheet comes near it, and the second virial coefficient alone does not reach farther."""
@@ -132,7 +133,7 @@ def _without_state(filling: Filling, temperature: float, room: float) -> Content
     """Return the refusal of contents that leave no room [mm3] at the highest pressure, or come to more than that."""
     body = filling.body
     if room > 0.0:
-        problem = f"the contents come to more than {10 * HIGHEST:.0f} bar at {temperature:g} degC"
+        problem = f"the contents come to more than {pressure_text(HIGHEST)} at {temperature:g} degC"
     else:
         expansion = 1e-3 * (body.liquid_at(temperature) - body.liquid)
         problem = f"the liquid fills the container at {temperature:g} degC: it expands by {expansion:.3g} ml"

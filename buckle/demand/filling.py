@@ -9,6 +9,7 @@ from buckle.demand.gases import AIR, GAS_CONSTANT, VOLUME, Gas, carbon_dioxide, 
 from buckle.demand.limits import FREEZING
 from buckle.demand.water import density, moles, vapour_pressure
 from buckle.errors import ContentsError
+from buckle.units import pressure_text
 
 Swelling = Callable[[float], float]
 """Volume [mm3] that a container gains over the volume at closing, against the gauge pressure [MPa]; never falling."""
@@ -111,7 +112,7 @@ def closed_in_air(body: Body, drink: Drink) -> Filling:
 def _balanced(gas: Gas, partial: float, body: Body) -> Charge:
     """Return a gas with its amount at a partial pressure [MPa] in balance at the fill temperature."""
     held = gas.in_liquid(partial, body.water, body.kelvin, partial)
-    told = f"at {10 * partial:.4g} bar in headspace and liquid, in balance at {body.fill_temperature:g} degC"
+    told = f"at {pressure_text(partial)} in headspace and liquid, in balance at {body.fill_temperature:g} degC"
     return Charge(gas, held + gas.in_headspace(partial, body.headspace, body.kelvin), told)
 
 

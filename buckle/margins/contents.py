@@ -6,35 +6,38 @@ from buckle.case import Case
 from buckle.demand.conditions import Condition, Demand
 from buckle.margins.held import metal_temperature, softening_of
 from buckle.margins.holding import Holding
-from buckle.units import to_unit
+from buckle.units import pressure_text
 
 
-def demand_sentence(case: Case, demand: Demand, unit: str = "bar") -> str:
-    """Return the demand in one sentence, and whether it or what the case requires is judged."""
+def demand_sentence(case: Case, demand: Demand) -> str:
+    """Return the demand in one sentence, and whether it or what the case requires is judged; pressures are marked."""
     if demand.acting <= 0.0:
-        return f"None: the contents make no pressure that acts from the {demand.side}; {_extremes(demand, unit)}."
-    told = f"{_pressure(demand.acting, unit)} {unit} from the {demand.side} at {where(demand.governing.condition)}"
+        return f"None: the contents make no pressure that acts from the {demand.side}; {_extremes(demand)}."
+    told = f"{pressure_text(demand.acting)} from the {demand.side} at {where(demand.governing.condition)}"
     asked = case.asked.pressure
     if asked is None:
         return f"{told}; it is judged: the case requires no other pressure."
     if asked >= demand.acting:
-        return f"{told}; the case requires {_pressure(asked, unit)} {unit}, which is not lower and is judged."
-    return f"{told}; it is judged: it is higher than the {_pressure(asked, unit)} {unit} that the case requires."
+        return f"{told}; the case requires {pressure_text(asked)}, which is not lower and is judged."
+    return f"{told}; it is judged: it is higher than the {pressure_text(asked)} that the case requires."
 
 
-def _extremes(demand: Demand, unit: str) -> str:
+def _extremes(demand: Demand) -> str:
     lowest, highest = demand.emptiest, demand.fullest
     return (
-        f"gauge {_pressure(lowest.state.gauge, unit)} {unit} at {where(lowest.condition)} to"
-        f" {_pressure(highest.state.gauge, unit)} {unit} at {where(highest.condition)}"
+        f"gauge {pressure_text(lowest.state.gauge)} at {where(lowest.condition)} to"
+        f" {pressure_text(highest.state.gauge)} at {where(highest.condition)}"
     )
 
 
-def holding_sentence(holding: Holding, unit: str = "bar") -> str:
-    """Return up to which temperature the contents are held, in one sentence, with what the metal is taken as."""
+def holding_sentence(holding: Holding) -> str:
+    """Return up to which temperature the contents are held, in one sentence, with what the metal is taken as.
+
+    Pressures are marked.
+    """
     held = holding.held
     factor = "" if holding.partial_factor == 1.0 else f", over the partial factor {holding.partial_factor:g},"
-    carried = f"{_pressure(holding.capacity, unit)} {unit}{factor} with its metal at {holding.metal:g} degC"
+    carried = f"{pressure_text(holding.capacity)}{factor} with its metal at {holding.metal:g} degC"
     metal = "softening as the contents warm" if holding.softened else "not softening: how it does is not known"
     basis = f"(it carries {carried}, {metal}; altitude {holding.altitude:g} m)"
     if held.temperature is None:
@@ -70,7 +73,3 @@ def where(condition: Condition) -> str:
     """Return a condition in words."""
     name = f" ({condition.name})" if condition.name else ""
     return f"{condition.temperature:g} degC, {condition.altitude:g} m{name}"
-
-
-def _pressure(pressure: float, unit: str) -> str:
-    return f"{to_unit(pressure, 'pressure', unit):.4g}"

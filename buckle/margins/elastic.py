@@ -23,6 +23,7 @@ from buckle.margins.again import (
 )
 from buckle.margins.pair import Pair, cut_off
 from buckle.margins.reason import GOOD_PART, LEAST, Reason, moved
+from buckle.units import pressure_text
 
 LIKE = 0.2
 """By how much, in logarithms, a mechanism worked out by hand may be off what is computed and still lend it its name."""
@@ -165,7 +166,7 @@ def _below_hinged(pair: Pair, computed: float) -> str:
     hinged = cap.hinged_bifurcation(**_cap_numbers(pair.formula)).value
     if hinged is None:
         return ""
-    return f" ({'below' if computed < hinged else 'above'} an immovable hinge, {10.0 * hinged:.4g} bar)"
+    return f" ({'below' if computed < hinged else 'above'} an immovable hinge, {pressure_text(hinged)})"
 
 
 def _cap_numbers(formula: Formula) -> dict[str, float]:

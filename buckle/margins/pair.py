@@ -7,7 +7,7 @@ import numpy as np
 
 from buckle.case import Case
 from buckle.formulas.base import Formula
-from buckle.results import GROWTH_CEILING, WALLS_TOUCH, WIDEN, Event, Outcome, PathTable
+from buckle.results import GROWTH_CEILING, WALLS_TOUCH, WIDEN, Event, Outcome, PathStates
 from buckle.shapes import FAMILIES, Family
 
 
@@ -93,7 +93,7 @@ def _capacity(outcome: Outcome | None) -> float | None:
     return None if outcome is None or outcome.capacity is None else outcome.capacity.pressure
 
 
-def _up_to(elastic: PathTable | None, plastic: PathTable | None, pressure: float) -> float | None:
+def _up_to(elastic: PathStates | None, plastic: PathStates | None, pressure: float) -> float | None:
     """Highest pressure of an elastic path before it moves further than an elastic-plastic one at a pressure."""
     if elastic is None or plastic is None:
         return None

@@ -18,6 +18,7 @@ from buckle.margins.elastic import plain_dome, stand_rolls, yields_in_stand
 from buckle.margins.pair import Pair, cut_off
 from buckle.margins.reason import Reason, moved
 from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT
+from buckle.units import length_text
 
 TRESCA_FIT = (1.02 * 1.06, 1.26 * 1.08)
 """What von Mises' limit by analysis is of the fit's value, least and most: both factors stand in the fit's source."""
@@ -80,8 +81,8 @@ def of_rolling(pair: Pair) -> Iterator[Reason]:
     if pair.event.kind == GROWTH_CEILING and path is not None and rolls:
         growth = float(path.growth[np.argmin(np.abs(path.pressure - pair.computed))])
         if pair.formula.number("travel") > growth:
-            travel = f"{pair.formula.number('travel'):.3g} mm"
-            yield Reason(f"the ceiling on growth, {growth:.3g} mm: the formula's highest comes at {travel}", -1)
+            travel = length_text(pair.formula.number("travel"))
+            yield Reason(f"the ceiling on growth, {length_text(growth)}: the formula's highest comes at {travel}", -1)
 
 
 def of_head_waves(pair: Pair) -> Iterator[Reason]:

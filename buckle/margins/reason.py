@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from buckle.units import to_unit
+from buckle.units import length_text, pressure_text
 
 CLOSE = 0.05
 """Relative difference up to which two values are said to agree; the error estimates of both lie well within."""
@@ -48,11 +48,11 @@ class Reason:
         return self.moves is None or abs(self.moves) >= max(LEAST + doubt, GOOD_PART * abs(gap))
 
     def text(self, unit: str) -> str:
-        """Return the words and what it makes of the number; unit 'MPa' is told in bar, 'mm' as it is."""
+        """Return the words and what it makes of the number, a pressure ('MPa') or a length ('mm')."""
         if self.without is None or self.having is None:
             return self.words
-        before, after = (_told(value, unit) for value in (self.without, self.having))
-        return f"{self.words}: from {before} to {after} {'bar' if unit == 'MPa' else unit}"
+        told = {"MPa": pressure_text, "mm": length_text}[unit]
+        return f"{self.words}: from {told(self.without)} to {told(self.having)}"
 
 
 def moved(words: str, without: float, having: float) -> Reason:
@@ -85,7 +85,3 @@ def sentence(reasons: Iterable[Reason], hand: float, computed: float, unit: str)
         return UNKNOWN
     beyond = sum(abs(reason.moves or 0.0) for reason in told) > (1.0 + GOOD_PART) * abs(math.log(computed / hand))
     return "; ".join((*(reason.text(unit) for reason in told), *([AGAINST] if beyond else [])))
-
-
-def _told(value: float, unit: str) -> str:
-    return f"{to_unit(value, 'pressure', 'bar'):.4g}" if unit == "MPa" else f"{value:.3g}"

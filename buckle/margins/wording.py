@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from buckle.margins.margin import Margin
 from buckle.margins.verdict import Judgement, Word
-from buckle.units import to_unit
+from buckle.units import length_text, pressure_text
 
 
 @dataclass(frozen=True)
@@ -48,8 +48,8 @@ def said(judgement: Judgement) -> Said:
     )
 
 
-def sentence(verdict: Said, unit: str = "bar") -> str:
-    """Return the verdict, why, and what governs by how much; pressures in a unit."""
+def sentence(verdict: Said) -> str:
+    """Return the verdict, why, and what governs by how much; quantities in it are marked."""
     because = {
         Word.MET: (),
         Word.DOUBT: verdict.doubts,
@@ -58,19 +58,12 @@ def sentence(verdict: Said, unit: str = "bar") -> str:
     }[verdict.word]
     why = f": {'; '.join(because)}" if because else ""
     first = f"{verdict.word.upper()}{why}."
-    return first if verdict.governing is None else f"{first} {_governs(verdict, verdict.governing, unit)}"
+    return first if verdict.governing is None else f"{first} {_governs(verdict, verdict.governing)}"
 
 
 def event_words(event: str, wave_number: int | None) -> str:
     """Return an event with its number of waves."""
     return event if wave_number is None else f"{event}, n = {wave_number}"
-
-
-def size_text(value: float | None, unit: str) -> str:
-    """Return a movement or a strain with its unit."""
-    if value is None:
-        return "–"
-    return f"{value:.3f} mm" if unit == "mm" else f"{value:.3g}"
 
 
 def governing_of(margin: Margin) -> Governing:
@@ -89,10 +82,10 @@ def governing_of(margin: Margin) -> Governing:
     )
 
 
-def _governs(verdict: Said, line: Governing, unit: str) -> str:
-    parts = [_where(line, unit)]
+def _governs(verdict: Said, line: Governing) -> str:
+    parts = [_where(line)]
     if line.demand is not None:
-        parts.append(f"demand {_pressure(line.demand, unit)}")
+        parts.append(f"demand {pressure_text(line.demand)}")
     if line.partial_factor != 1.0:
         parts.append(f"partial factor {line.partial_factor:g}")
     parts.append("no demand given" if line.reserve is None else f"reserve factor {line.reserve:.3f}")
@@ -101,13 +94,12 @@ def _governs(verdict: Said, line: Governing, unit: str) -> str:
     return f"{lead}: {'; '.join(parts)}."
 
 
-def _where(line: Governing, unit: str) -> str:
+def _where(line: Governing) -> str:
     beyond = "more than " if line.at_least else ""
-    at = "no pressure" if line.capacity is None else f"{beyond}{_pressure(line.capacity, unit)}"
+    at = "no pressure" if line.capacity is None else f"{beyond}{pressure_text(line.capacity)}"
     if line.allowed is not None:
-        return (
-            f"{line.limit_state}, of which {size_text(line.allowed, line.unit)} is allowed, up to {at} ({line.method})"
-        )
+        allowed = length_text(line.allowed) if line.unit == "mm" else f"{line.allowed:.3g}"
+        return f"{line.limit_state}, of which {allowed} is allowed, up to {at} ({line.method})"
     return f"{line.limit_state} at {at} ({', '.join(each for each in (line.event, line.method) if each)})"
 
 
@@ -116,7 +108,3 @@ def _waves(wave_numbers: Sequence[int]) -> str:
         return "waves not examined"
     low, high = wave_numbers
     return f"waves n = {low} to {high} examined"
-
-
-def _pressure(pressure: float, unit: str) -> str:
-    return f"{to_unit(pressure, 'pressure', unit):.4g} {unit}"

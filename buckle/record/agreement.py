@@ -4,14 +4,16 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from buckle.case import Case
+from buckle.formulas.base import Interval
 from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
 from buckle.margins.movement import LIMITS
 from buckle.margins.names import BY_DEFORMATION, PASSED
 from buckle.margins.verdict import Word, word_of
-from buckle.record.margins import PER_MPA, margin_of, size_of
+from buckle.record.margins import hand_method, margin_of, size_of
 from buckle.record.reading import number_of, rows_of, texts_of
 from buckle.results import BIFURCATION, LIMIT_POINT
+from buckle.units import margin_bar
 
 Fields = Mapping[str, object]
 
@@ -23,14 +25,14 @@ _EVENTS = ("limit", "bifurcation", "critical", "capacity", "governing", "first_y
 """Pressures of an analysis, `KIND.NAME_pressure_bar`, each of which is the capacity of one margin."""
 _LOWEST = {"limit": LIMIT_POINT, "bifurcation": BIFURCATION, "critical": BIFURCATION}
 """Pressures of which the lowest governs an analysis, and what comes there."""
-_STATES = {"growth": "growth under pressure", "permanent_growth": "growth that stays", "axial_force": "axial crush"}
+_STATES = {need: kind.words for need, kind in LIMITS.items()} | {"axial_force": "axial crush"}
 """Requirements beside the pressure, and the limit state that each makes."""
 
 
-def disagreements(told: Fields, rows: Sequence[Fields]) -> Iterator[str]:
+def disagreements(recorded: Fields, rows: Sequence[Fields]) -> Iterator[str]:
     """Yield what does not follow from the rest of a record with these margins, each as 'place: what is wrong'."""
-    inputs = {row.get("key"): row.get("value") for row in rows_of(told.get("inputs"))}
-    decider = next((kind for kind in FIDELITY if f"{kind}.status" in told and kind != "LA"), "")
+    inputs = {row.get("key"): row.get("value") for row in rows_of(recorded.get("inputs"))}
+    decider = next((kind for kind in FIDELITY if f"{kind}.status" in recorded and kind != "LA"), "")
     computed: Margin | None = None
     margins = []
     for index, row in enumerate(rows):
@@ -40,16 +42,16 @@ def disagreements(told: Fields, rows: Sequence[Fields]) -> Iterator[str]:
             continue
         computed = margin_of(row)
         margins.append(computed)
-        if f"{computed.method}.status" not in told and computed.method != NO_ANALYSIS:
+        if f"{computed.method}.status" not in recorded and computed.method != NO_ANALYSIS:
             yield f"{place}: is of no analysis of this record and stands beside none"
         if not _alike(row.get("reserve_factor"), computed.reserve):
             yield f"{place}: reserve_factor {row.get('reserve_factor')} is not that of its capacity and demand"
         if not agrees(computed, decider, inputs):
             yield f"{place}: verdict {computed.verdict} does not follow from its capacity and demand"
-    yield from _wave_disagreements(told)
-    yield from _event_disagreements(told, margins)
-    yield from _verdict_disagreements(told, margins, decider)
-    yield from _growth_disagreements(told, margins)
+    yield from _wave_disagreements(recorded)
+    yield from _event_disagreements(recorded, margins)
+    yield from _verdict_disagreements(recorded, margins, decider)
+    yield from _growth_disagreements(recorded, margins)
 
 
 def agrees(margin: Margin, decider: str, inputs: Mapping[object, object]) -> bool:
@@ -88,30 +90,46 @@ def _hand_disagreements(place: str, row: Fields, computed: Margin | None) -> Ite
     if computed is None or computed.compared is None or row["limit_state"] != computed.limit_state:
         yield f"{place}: stands beside no computed margin"
         return
-    key, factor = ("capacity_bar", PER_MPA) if computed.size is None else (f"found_{computed.size.unit}", 1.0)
+    if computed.size is None:
+        key, beside, demand = "capacity_bar", margin_bar(computed.compared), margin_bar(computed.demand)
+    else:
+        key, beside, demand = f"found_{computed.size.unit}", computed.compared, None
+    assert beside is not None  # as just seen
     value = number_of(row.get(key))
-    demand = computed.demand and PER_MPA * computed.demand if computed.size is None else None
     if row["beside"] != computed.method or not _alike(number_of(row.get("demand_bar")), demand):
         yield f"{place}: its analysis or demand is not that of the margin it stands beside"
-    if not _alike(row.get("ratio_hand_to_computed"), value and value / (factor * computed.compared)):
-        told = row.get("ratio_hand_to_computed")
-        yield f"{place}: ratio_hand_to_computed {told} is not that of its two values"
+    if not _alike(row.get("ratio_hand_to_computed"), value and value / beside):
+        recorded = row.get("ratio_hand_to_computed")
+        yield f"{place}: ratio_hand_to_computed {recorded} is not that of its two values"
     reserve = value / (computed.partial_factor * demand) if value and demand else None
     if not _alike(row.get("reserve_factor"), reserve):
         yield f"{place}: reserve_factor {row.get('reserve_factor')} is not that of its capacity and demand"
+    if row["method"] != hand_method(str(row.get("formula")), str(row.get("kind"))):
+        yield f"{place}: formula {row.get('formula')} and kind {row.get('kind')} are not those of its method"
+    yield from _range_disagreements(place, row)
+
+
+def _range_disagreements(place: str, row: Fields) -> Iterator[str]:
+    """Yield ranges of use of a hand value that are told as kept to, or as left, and are not."""
+    for each in rows_of(row.get("ranges")):
+        value, symbol = number_of(each.get("value")), str(each["symbol"])
+        low, high = number_of(each.get("low")), number_of(each.get("high"))
+        inside = Interval(symbol, -math.inf if low is None else low, math.inf if high is None else high)
+        if each.get("met") != (None if value is None else inside.contains(value)):
+            yield f"{place}: range of {symbol}: met {each.get('met')} does not follow from its value"
 
 
 def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
     """Yield demands of a record that the requirements of its case do not make, and those of the case that it lacks."""
     needs = case.requirements
-    pressures = [PER_MPA * each for each in (needs.pressure, needs.service_pressure) if each is not None]
+    pressures = [margin_bar(each) for each in (needs.pressure, needs.service_pressure) if each is not None]
     for index, row in enumerate(rows):
         place = f"margins[{index}] ({row['limit_state']}, {row['method']})"
-        told = row.get("demand_bar")
+        recorded = row.get("demand_bar")
         size = size_of(row) if "beside" not in row else None
         wanted = pressures if size is not None else pressures[:1] if needs.pressure is not None else []
-        if told is not None and not any(_alike(told, each) for each in wanted):
-            yield f"{place}: demand {told} is none of the case file"
+        if recorded is not None and not any(_alike(recorded, each) for each in wanted):
+            yield f"{place}: demand {recorded} is none of the case file"
         factor = needs.partial_factor if size is None and row["method"] not in ("LA", NO_ANALYSIS) else 1.0
         if "beside" not in row and row.get("capacity_bar") is not None and row.get("partial_factor") != factor:
             yield f"{place}: partial_factor {row.get('partial_factor')} is not that of the case file"
@@ -132,76 +150,75 @@ def _sizes(case: Case) -> list[float]:
     return [size for need in LIMITS if (size := getattr(case.requirements, need)) is not None]
 
 
-_STATES = {need: kind.words for need, kind in LIMITS.items()} | {"axial_force": "axial crush"}
-
-
-def _wave_disagreements(told: Fields) -> Iterator[str]:
+def _wave_disagreements(recorded: Fields) -> Iterator[str]:
     """Yield what the lowest of the linear bifurcations is not."""
-    waves = list(rows_of(told.get("LBA.by_wave_number")))
+    waves = list(rows_of(recorded.get("LBA.by_wave_number")))
     lowest = min(waves, key=lambda row: number_of(row["pressure_bar"]) or 0.0, default={})
     for key, own in (("critical_pressure_bar", "pressure_bar"), ("wave_number", "wave_number")):
-        if not _alike(told.get(f"LBA.{key}"), lowest.get(own)):
-            yield f"LBA.{key} {told.get(f'LBA.{key}')}: is not that of the lowest in LBA.by_wave_number"
+        if not _alike(recorded.get(f"LBA.{key}"), lowest.get(own)):
+            yield f"LBA.{key} {recorded.get(f'LBA.{key}')}: is not that of the lowest in LBA.by_wave_number"
 
 
-def _event_disagreements(told: Fields, margins: Sequence[Margin]) -> Iterator[str]:
+def _event_disagreements(recorded: Fields, margins: Sequence[Margin]) -> Iterator[str]:
     """Yield pressures of analyses that no margin shows, and governing events that are not the lowest."""
     for kind in FIDELITY:
-        shown = [10.0 * each.capacity for each in margins if each.method == kind and each.capacity is not None]
+        shown = [margin_bar(each.capacity) for each in margins if each.method == kind]
         for event in _EVENTS:
             key = f"{kind}.{event}_pressure_bar"
-            if key in told and not any(_alike(told[key], each) for each in shown):
-                yield f"{key} {told[key]}: no margin of {kind} has it; one is missing or was changed"
-        found = {name: told.get(f"{kind}.{name}_pressure_bar") for name in _LOWEST}
+            if key in recorded and not any(_alike(recorded[key], each) for each in shown):
+                yield f"{key} {recorded[key]}: no margin of {kind} has it; one is missing or was changed"
+        found = {name: recorded.get(f"{kind}.{name}_pressure_bar") for name in _LOWEST}
         lowest = min(filter(None, map(number_of, found.values())), default=None)
-        if not _alike(told.get(f"{kind}.governing_pressure_bar"), lowest):
+        if not _alike(recorded.get(f"{kind}.governing_pressure_bar"), lowest):
             yield f"{kind}.governing_pressure_bar: is not the lowest of {', '.join(_LOWEST)}"
         words = {word for name, word in _LOWEST.items() if lowest is not None and _alike(found[name], lowest)}
-        if told.get(f"{kind}.governing_event", "none") not in (words or {"none"}):
-            yield f"{kind}.governing_event {told.get(f'{kind}.governing_event')}: is not what comes at that pressure"
+        if recorded.get(f"{kind}.governing_event", "none") not in (words or {"none"}):
+            came = recorded.get(f"{kind}.governing_event")
+            yield f"{kind}.governing_event {came}: is not what comes at that pressure"
 
 
-def _verdict_disagreements(told: Fields, margins: Sequence[Margin], decider: str) -> Iterator[str]:
+def _verdict_disagreements(recorded: Fields, margins: Sequence[Margin], decider: str) -> Iterator[str]:
     """Yield what is wrong with the verdict, with what governs, and with the capacity that they rest on."""
     verdicts = [each.verdict for each in margins]
-    doubts, missing = (texts_of(told.get(key)) for key in ("doubts", "not_judged"))
+    doubts, missing = (texts_of(recorded.get(key)) for key in ("doubts", "not_judged"))
     judged = [each for each in margins if each.verdict in JUDGED and each.verdict is not Verdict.DOUBT]
     word = Word.NO_VERDICT if Verdict.NO_VERDICT in verdicts else word_of(verdicts, doubts, missing)
-    if told.get("verdict") != word:
-        yield f"verdict {told.get('verdict')}: is not what the margins, doubts and what is not judged come to"
+    if recorded.get("verdict") != word:
+        yield f"verdict {recorded.get('verdict')}: is not what the margins, doubts and what is not judged come to"
     if Verdict.NO_VERDICT in verdicts and not (missing or any(each in verdicts for each in OPEN)):
         yield "not_judged: says nothing of why there is no verdict"
-    failed = [key for key, value in told.items() if key.endswith(".status") and value == "failed"]
+    failed = [key for key, value in recorded.items() if key.endswith(".status") and value == "failed"]
     if failed and not missing:
         yield f"not_judged: says nothing of {failed[0].removesuffix('.status')}, which failed"
     if Verdict.DOUBT in verdicts and not doubts:
         yield "doubts: says nothing of a margin that is in doubt"
-    yield from _governing_disagreements(told, margins, judged)
-    yield from _capacity_disagreements(told, margins, decider)
+    yield from _governing_disagreements(recorded, margins, judged)
+    yield from _capacity_disagreements(recorded, margins, decider)
 
 
-def _governing_disagreements(told: Fields, margins: Sequence[Margin], judged: Sequence[Margin]) -> Iterator[str]:
+def _governing_disagreements(recorded: Fields, margins: Sequence[Margin], judged: Sequence[Margin]) -> Iterator[str]:
     """Yield what is wrong with the margin that governs, and with the least reserve factor."""
     least = min((each.reserve for each in judged if each.reserve is not None), default=None)
-    if not _alike(told.get("reserve_factor"), least):
-        yield f"reserve_factor {told.get('reserve_factor')}: is not the least of the margins"
+    if not _alike(recorded.get("reserve_factor"), least):
+        yield f"reserve_factor {recorded.get('reserve_factor')}: is not the least of the margins"
     governing = [each for each in margins if each.governs]
     if len(governing) > 1 or (judged and not governing):
         yield f"margins: {len(governing)} govern; allowed: one"
     for each in governing:
         if least is not None and not _alike(each.reserve, least):
             yield f"margins ({each.limit_state}): governs, but has not the least reserve factor"
-        if told.get("governing_limit_state") != each.limit_state:
-            yield f"governing_limit_state {told.get('governing_limit_state')}: is not that of the margin that governs"
+        if recorded.get("governing_limit_state") != each.limit_state:
+            named = recorded.get("governing_limit_state")
+            yield f"governing_limit_state {named}: is not that of the margin that governs"
 
 
-def _capacity_disagreements(told: Fields, margins: Sequence[Margin], decider: str) -> Iterator[str]:
+def _capacity_disagreements(recorded: Fields, margins: Sequence[Margin], decider: str) -> Iterator[str]:
     """Yield a capacity that is not that of a margin, with its event and its numerical error."""
-    capacity = told.get(f"{decider}.capacity_pressure_bar")
-    error, event = (told.get(f"{decider}.{key}") for key in ("numerical_error_percent", "capacity_event"))
+    capacity = recorded.get(f"{decider}.capacity_pressure_bar")
+    error, event = (recorded.get(f"{decider}.{key}") for key in ("numerical_error_percent", "capacity_event"))
     if capacity is not None and not any(
         each.method == decider
-        and _alike(capacity, each.capacity and PER_MPA * each.capacity)
+        and _alike(capacity, margin_bar(each.capacity))
         and (event, each.size) == (each.event, None)
         and _alike(error, each.error_percent)
         for each in margins
@@ -209,10 +226,10 @@ def _capacity_disagreements(told: Fields, margins: Sequence[Margin], decider: st
         yield f"{decider}.capacity_pressure_bar {capacity}: no margin has it with this event and error"
 
 
-def _growth_disagreements(told: Fields, margins: Sequence[Margin]) -> Iterator[str]:
+def _growth_disagreements(recorded: Fields, margins: Sequence[Margin]) -> Iterator[str]:
     """Yield movements and strains whose size the record does not hold elsewhere."""
     keys = ("growth_mm", "permanent_growth_mm", "stand_drop_mm", "face_strain")
-    known = [row.get(key) for row in rows_of(told.get("growth_at_bar")) for key in keys]
+    known = [row.get(key) for row in rows_of(recorded.get("growth_at_bar")) for key in keys]
     for each in margins:
         found = None if each.size is None else each.size.found
         if found is not None and not any(_alike(found, one) for one in known):

@@ -6,7 +6,7 @@ from buckle.case import Case
 from buckle.demand.conditions import Demand, Met
 from buckle.demand.steps import PRESSURE, Step, steps
 from buckle.margins.contents import demand_sentence, metal_words
-from buckle.units import to_unit
+from buckle.units import bar
 
 Fields = Mapping[str, object]
 
@@ -17,8 +17,8 @@ def demand_fields(case: Case) -> Fields:
     if demand is None:
         return {}
     return {
-        "demand_bar": _bar(demand.pressure),
-        "demand_vacuum_bar": _bar(demand.vacuum),
+        "demand_bar": bar(demand.pressure),
+        "demand_vacuum_bar": bar(demand.vacuum),
         "demand_conditions": [condition_fields(each) for each in demand.met],
         "demand_assumptions": list(demand.assumptions) or None,
         "demand_cautions": [*demand.cautions, *metal_words(case)] or None,
@@ -30,19 +30,19 @@ def condition_fields(met: Met) -> Fields:
     """Return a condition with its pressure, the parts of it inside, and the other solubility where there is one."""
     condition, state = met.condition, met.state
     other = None if met.by_weiss is None else met.by_weiss.gauge
-    parts = {f"{share.name.replace(' ', '_')}_bar": _bar(share.pressure) for share in state.shares}
+    parts = {f"{share.name.replace(' ', '_')}_bar": bar(share.pressure) for share in state.shares}
     return {
         "temperature_degC": condition.temperature,
         "altitude_m": condition.altitude,
-        "pressure_bar": _bar(state.gauge),
+        "pressure_bar": bar(state.gauge),
         "name": condition.name or None,
         "time_min": condition.time,
-        "absolute_pressure_bar": _bar(state.absolute),
-        "outside_pressure_bar": _bar(state.outside),
-        "water_vapour_bar": _bar(state.vapour),
+        "absolute_pressure_bar": bar(state.absolute),
+        "outside_pressure_bar": bar(state.outside),
+        "water_vapour_bar": bar(state.vapour),
         **parts,
         "headspace_ml": 1e-3 * state.headspace,
-        "by_weiss_bar": None if other is None else _bar(other),
+        "by_weiss_bar": None if other is None else bar(other),
     }
 
 
@@ -52,9 +52,5 @@ def step_fields(demand: Demand) -> list[Fields]:
 
 
 def _step(step: Step) -> Fields:
-    value, unit = (_bar(step.value), "bar") if step.unit == PRESSURE else (step.value, step.unit)
+    value, unit = (bar(step.value), "bar") if step.unit == PRESSURE else (step.value, step.unit)
     return {"name": step.name, "symbol": step.symbol, "value": value, "unit": unit, "source": step.source or None}
-
-
-def _bar(pressure: float) -> float:
-    return to_unit(pressure, "pressure", "bar")

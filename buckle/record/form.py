@@ -5,9 +5,10 @@ from collections.abc import Iterator, Mapping
 from typing import Annotated
 
 from annotated_types import Ge, Le
-from pydantic import BaseModel, ConfigDict, StringConstraints, ValidationError
+from pydantic import BaseModel, ConfigDict, StringConstraints, ValidationError, model_validator
 
 from buckle.margins import Verdict, Word
+from buckle.record.margins import OUT_OF_RANGE
 from buckle.record.quantities import KINDS, Fields
 from buckle.record.seal import KEPT
 from buckle.results import Status
@@ -25,8 +26,9 @@ NotNegative = Annotated[float, Ge(0.0), Le(LARGEST_NUMBER)]
 Waves = Annotated[int, Ge(0), Le(1_000_000)]
 Sha256 = Annotated[str, StringConstraints(pattern="^[0-9a-f]{64}$")]
 FileName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,200}$")]
-Worked = Annotated[str, StringConstraints(pattern=r"^(-?\d+(\.\d+)?(e[+-]?\d+)?|-?inf|nan)( .*)?$")]
-VERDICTS = "|".join([*Verdict, "out of range"])
+UNIT = r"^(-|rad|((1|N|mm|MPa)\d?)( (N|mm|MPa)\d?)*(/(N|mm|MPa)\d?( (N|mm|MPa)\d?)*)?)$"
+"""What formulas calculate in: products and quotients of N, mm and MPa, an angle, or '-' for a bare number."""
+VERDICTS = "|".join([*Verdict, OUT_OF_RANGE])
 _NO_TEXT = re.compile("[\ud800-\udfff]")
 
 
@@ -47,6 +49,7 @@ class CaseFile(Part):
 class Seal(Part):
     """What binds a record to its files and its time."""
 
+    form: int
     case_file: CaseFile
     analysed_at: Annotated[str, StringConstraints(pattern=r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ$")]
     artefacts_sha256: dict[FileName, Sha256]
@@ -60,6 +63,25 @@ class InputRow(Part):
     value: object
     origin: str
     source: str = ""
+
+
+class QuantityRow(Part):
+    """A number of a hand calculation under its letter; without a value where it is not finite."""
+
+    symbol: Annotated[str, StringConstraints(min_length=1)]
+    value: Number | None = None
+    unit: Annotated[str, StringConstraints(pattern=UNIT)]
+
+
+class RangeRow(Part):
+    """A range of use, the number that must lie in it, and whether it does."""
+
+    symbol: Annotated[str, StringConstraints(min_length=1)]
+    low: Number | None = None
+    high: Number | None = None
+    value: Number | None = None
+    unit: Annotated[str, StringConstraints(pattern=UNIT)] = "-"
+    met: bool | None = None
 
 
 class MarginRow(Part):
@@ -86,9 +108,20 @@ class MarginRow(Part):
     beside: str = ""
     ratio_hand_to_computed: Number | None = None
     expression: str = ""
-    numbers: dict[str, Worked] = {}
-    range: str = ""
+    formula: str = ""
+    kind: str = ""
+    inputs: list[QuantityRow] = []
+    steps: list[QuantityRow] = []
+    ranges: list[RangeRow] = []
+    conditions: list[str] = []
     ignores: list[str] = []
+
+    @model_validator(mode="after")
+    def _range_is_of_hand_values(self) -> "MarginRow":
+        """Refuse a computed margin that is out of range. Raises ValueError."""
+        if self.verdict == OUT_OF_RANGE and "beside" not in self.model_fields_set:
+            raise ValueError(f"{OUT_OF_RANGE!r} is said of hand values alone")
+        return self
 
 
 class ExpectationRow(Part):
@@ -233,19 +266,19 @@ class RecordForm(Part):
     blank_diameter_mm: Positive | None = None
 
 
-def form_faults(told: Fields) -> Iterator[str]:
+def form_faults(recorded: Fields) -> Iterator[str]:
     """Yield what a record may not look like, each as 'place: what is wrong'."""
-    yield from _value_faults(told, "", 0)
-    yield from _model_faults(RecordForm, told, "")
+    yield from _value_faults(recorded, "", 0)
+    yield from _model_faults(RecordForm, recorded, "")
     for kind in KINDS:
-        own = {key.removeprefix(f"{kind}."): value for key, value in told.items() if key.startswith(f"{kind}.")}
+        own = {key.removeprefix(f"{kind}."): value for key, value in recorded.items() if key.startswith(f"{kind}.")}
         if own:
             yield from _model_faults(KindFields, own, f"{kind}.")
 
 
-def _model_faults(model: type[BaseModel], told: Fields, before: str) -> Iterator[str]:
+def _model_faults(model: type[BaseModel], recorded: Fields, before: str) -> Iterator[str]:
     try:
-        model.model_validate(told)
+        model.model_validate(recorded)
     except ValidationError as error:
         for each in error.errors(include_url=False, include_input=False, include_context=False):
             yield f"{before}{_place(each['loc'])}: {_line(each['msg'])}"

@@ -5,13 +5,13 @@ from collections.abc import Mapping
 from buckle.demand.reached import Held
 from buckle.margins.contents import holding_sentence
 from buckle.margins.holding import Holding
-from buckle.record.quantities import Fields, bar
+from buckle.record.quantities import Fields
 from buckle.record.reading import number_of
-from buckle.units import convert
+from buckle.units import bar, convert
 
 
 def holding_fields(holding: Holding | None) -> Fields:
-    """Return up to which temperature the contents are held; nothing where that could not be told."""
+    """Return up to which temperature the contents are held; nothing where that could not be recorded."""
     if holding is None:
         return {}
     return {
@@ -29,9 +29,9 @@ def holding_fields(holding: Holding | None) -> Fields:
     }
 
 
-def holding_of(told: Fields) -> Holding | None:
-    """Return what a record holds of how far the contents are held; None where that was not told."""
-    given = told.get("holds_to")
+def holding_of(recorded: Fields) -> Holding | None:
+    """Return what a record holds of how far the contents are held; None where that was not recorded."""
+    given = recorded.get("holds_to")
     if not isinstance(given, Mapping):
         return None
     factor, metal, altitude, capacity = (
@@ -41,5 +41,5 @@ def holding_of(told: Fields) -> Holding | None:
     at_least, full, softens = (
         bool(given.get(key)) for key in ("at_least", "liquid_fills_the_container", "metal_softens")
     )
-    held = Held(number_of(told.get("holds_to_temperature_degC")), at_least, full)
+    held = Held(number_of(recorded.get("holds_to_temperature_degC")), at_least, full)
     return Holding(held, convert(capacity, "pressure", "bar"), factor, metal, altitude, softens, at_least)

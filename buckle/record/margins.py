@@ -2,16 +2,18 @@
 
 from collections.abc import Iterator, Sequence
 
-from buckle.formulas.base import Formula
+from buckle.formulas.base import Formula, Interval, Quantity
 from buckle.margins.compare import Comparison
 from buckle.margins.margin import Hand, Margin, Size, Verdict, reserve_factor
 from buckle.margins.verdict import Judgement
 from buckle.record.holding import holding_fields
 from buckle.record.quantities import Fields
 from buckle.record.reading import number_of
+from buckle.units import margin_bar, margin_pressure
 
+OUT_OF_RANGE = "out of range"
+"""Verdict of a hand row whose formula does not hold for its numbers."""
 COMPUTED = "finite elements, shell of revolution (this calculation)"
-PER_MPA = 10.0  # bar
 
 
 def margin_rows(judgement: Judgement) -> list[dict[str, object]]:
@@ -27,7 +29,7 @@ def verdict_fields(judgement: Judgement) -> dict[str, object]:
         "reserve_factor": judgement.reserve,
         "governing_limit_state": None if governing is None else governing.limit_state,
         "required": judgement.required,
-        "required_pressure_bar": None if judgement.demand is None else PER_MPA * judgement.demand,
+        "required_pressure_bar": margin_bar(judgement.demand),
         "decided_by": judgement.decided_by or None,
         "wave_numbers_examined": list(judgement.wave_numbers),
         "doubts": list(judgement.doubts) or None,
@@ -86,14 +88,18 @@ def _hand_row(margin: Margin, hand: Hand) -> dict[str, object]:
         "limit_state": margin.limit_state,
         **sizes,
         "reserve_factor": reserve,
-        "method": f"hand calculation: {formula.name} ({formula.kind})",
+        "method": hand_method(formula.name, formula.kind),
+        "formula": formula.name,
+        "kind": formula.kind,
         "source": formula.source,
-        "verdict": str(Verdict.FOR_COMPARISON) if formula.in_range else "out of range",
+        "verdict": str(Verdict.FOR_COMPARISON) if formula.in_range else OUT_OF_RANGE,
         "beside": margin.method,
         "ratio_hand_to_computed": hand.ratio,
         "expression": formula.expression,
-        "numbers": _numbers(formula),
-        "range": formula.validity,
+        "inputs": list(map(_quantity, formula.inputs)),
+        "steps": list(map(_quantity, formula.steps)),
+        "ranges": [_range(formula, interval) for interval in formula.statement.ranges],
+        "conditions": list(formula.statement.conditions),
         "ignores": list(formula.ignores),
         "reason": hand.why,
     }
@@ -101,8 +107,8 @@ def _hand_row(margin: Margin, hand: Hand) -> dict[str, object]:
 
 def _pressures(margin: Margin, capacity: float | None) -> dict[str, object]:
     return {
-        "capacity_bar": None if capacity is None else PER_MPA * capacity,
-        "demand_bar": None if margin.demand is None else PER_MPA * margin.demand,
+        "capacity_bar": margin_bar(capacity),
+        "demand_bar": margin_bar(margin.demand),
     }
 
 
@@ -114,19 +120,37 @@ def _size(margin: Margin) -> dict[str, object]:
     return {f"found{suffix}": margin.size.found, f"allowed{suffix}": margin.size.allowed}
 
 
-def _numbers(formula: Formula) -> dict[str, str]:
-    return {each.symbol: f"{each.value:.6g} {each.unit}" for each in (*formula.inputs, *formula.steps)}
+def hand_method(name: str, kind: str) -> str:
+    """Return the method of a hand row: the formula's name, and what sort of claim its value is."""
+    return f"hand calculation: {name} ({kind})"
+
+
+def _quantity(quantity: Quantity) -> dict[str, object]:
+    """A number of a formula; unit '-' is none, and a number that is not finite has no value."""
+    return {"symbol": quantity.symbol, "value": quantity.value, "unit": quantity.unit}
+
+
+def _range(formula: Formula, interval: Interval) -> dict[str, object]:
+    """A range of use beside the number that must lie in it; neither value nor `met` where that was not worked out."""
+    found = next((each for each in (*formula.inputs, *formula.steps) if each.symbol == interval.symbol), None)
+    return {
+        "symbol": interval.symbol,
+        "low": interval.low,
+        "high": interval.high,
+        "value": None if found is None else found.value,
+        "unit": None if found is None else found.unit,
+        "met": None if found is None else interval.contains(found.value),
+    }
 
 
 def margin_of(row: Fields) -> Margin:
     """Return the margin of a computed row: pressures in MPa again, without its hand values."""
-    capacity, demand = number_of(row.get("capacity_bar")), number_of(row.get("demand_bar"))
     return Margin(
         limit_state=str(row["limit_state"]),
         method=str(row["method"]),
         event=str(row.get("event", "")),
-        capacity=None if capacity is None else capacity / PER_MPA,
-        demand=None if demand is None else demand / PER_MPA,
+        capacity=margin_pressure(number_of(row.get("capacity_bar"))),
+        demand=margin_pressure(number_of(row.get("demand_bar"))),
         verdict=Verdict(str(row["verdict"])),
         governs=bool(row.get("governs")),
         wave_number=int(waves) if (waves := number_of(row.get("wave_number"))) is not None else None,

@@ -49,13 +49,13 @@ def solid_mesh(case: Case) -> MeshFile:
     return MeshFile(_in_plane(*elements.position.T), "quad8", elements.nodes, data)
 
 
-def write_mesh(path: Path, mesh: MeshFile, told: Mapping[str, str]) -> None:
+def write_mesh(path: Path, mesh: MeshFile, recorded: Mapping[str, str]) -> None:
     """Write a mesh and what is told of it; every double comes back as it is."""
     made = meshio.Mesh(mesh.points, [(mesh.kind, mesh.cells)], point_data=dict(mesh.point_data))
     meshio.write(path, made, file_format="vtu")
     before, beginning, after = path.read_text(encoding="utf-8").partition(BEGINNING)
-    fields = "".join(_field(name, text) for name, text in told.items())
-    comment = "<!--" + "; ".join(f"{name}: {text}" for name, text in told.items()) + "-->\n"
+    fields = "".join(_field(name, text) for name, text in recorded.items())
+    comment = "<!--" + "; ".join(f"{name}: {text}" for name, text in recorded.items()) + "-->\n"
     path.write_text(f"{before}{comment}{beginning}\n<FieldData>\n{fields}</FieldData>{after}", encoding="utf-8")
 
 
@@ -65,8 +65,8 @@ def read_mesh(path: Path) -> tuple[MeshFile, dict[str, str]]:
     if len(read.cells) != 1:
         raise CaseError(f"{path}: holds {len(read.cells)} blocks of cells; allowed: one")
     block = read.cells[0]
-    told = {name: bytes(np.atleast_1d(values)).decode() for name, values in read.field_data.items()}
-    return MeshFile(read.points, block.type, block.data, read.point_data), told
+    recorded = {name: bytes(np.atleast_1d(values)).decode() for name, values in read.field_data.items()}
+    return MeshFile(read.points, block.type, block.data, read.point_data), recorded
 
 
 def _in_plane(r: Array, z: Array) -> Array:

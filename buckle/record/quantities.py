@@ -15,7 +15,7 @@ from buckle.cautions import CAUTIONS
 from buckle.proportions import unusual
 from buckle.record.demand import demand_fields
 from buckle.results import Event, Growth, Outcome, Status
-from buckle.units import to_unit
+from buckle.units import bar, to_unit
 
 Record = dict[str, object]
 Fields = Mapping[str, object]
@@ -32,10 +32,11 @@ PACKAGES = ("buckle", "numpy", "scipy", "numba", "scikit-fem")
 def record(case: Case, outcomes: Sequence[Outcome], verdict: Fields, expectations: Sequence[Fields] = ()) -> Record:
     """Return the record of a run as plain data; no value in it is None, NaN or infinite.
 
-    Pressures are in bar, lengths in mm; verdict (with its margins) and expectations are what the caller has worked out.
+    Pressures are in bar, lengths in mm, in texts too, where they are marked; verdict (with its margins) and
+    expectations are what the caller has worked out.
     """
     kinds = {f"{outcome.kind}.{key}": value for outcome in outcomes for key, value in _kind_fields(outcome).items()}
-    told = {
+    recorded = {
         **_name_fields(case),
         "versions": versions(),
         "benchmarks": benchmarks(),
@@ -48,7 +49,7 @@ def record(case: Case, outcomes: Sequence[Outcome], verdict: Fields, expectation
         "inputs": _inputs(case),
         "cautions": CAUTIONS,
     }
-    return plain_mapping(told)
+    return plain_mapping(recorded)
 
 
 def of_case(case: Case) -> Record:
@@ -66,11 +67,6 @@ def benchmarks() -> dict[str, int]:
     """Return how the benchmark suite of this version stands: cases, expectations and how many of these are met."""
     counts: dict[str, int] = json.loads((Path(__file__).parent / SUITE).read_text(encoding="utf-8"))
     return counts
-
-
-def bar(pressure: float) -> float:
-    """Return a pressure [MPa] in bar."""
-    return to_unit(pressure, "pressure", "bar")
 
 
 @cache
@@ -113,7 +109,7 @@ def _linear_fields(outcome: Outcome) -> Fields:
 def _event_fields(outcome: Outcome) -> Fields:
     """Limits, bifurcations, the one of them that governs, and the capacity with its numerical error."""
     governing, capacity = outcome.governing, outcome.capacity
-    told = capacity if outcome.kind in WITH_CAPACITY else None
+    recorded = capacity if outcome.kind in WITH_CAPACITY else None
     return {
         "limit_pressure_bar": _pressure(outcome.limit),
         "highest_limit_pressure_bar": _pressure(outcome.highest_limit),
@@ -124,8 +120,8 @@ def _event_fields(outcome: Outcome) -> Fields:
         "deformation_theory_bifurcation_wave_number": _wave_number(outcome.deformation_bifurcation),
         "governing_pressure_bar": _pressure(governing),
         "governing_event": None if governing is None else governing.kind,
-        "capacity_pressure_bar": _pressure(told),
-        "capacity_event": None if told is None else told.kind,
+        "capacity_pressure_bar": _pressure(recorded),
+        "capacity_event": None if recorded is None else recorded.kind,
         "at_least_pressure_bar": bar(outcome.reached)
         if outcome.status is Status.NO_LIMIT and outcome.reached
         else None,
@@ -167,7 +163,7 @@ def _growth_fields(case: Case, outcomes: Sequence[Outcome]) -> Fields:
     source = growth_source(outcomes)
     if source is None:
         return {}
-    told = [
+    recorded = [
         {
             "pressure_bar": bar(each.pressure),
             "growth_mm": each.loaded,
@@ -180,7 +176,7 @@ def _growth_fields(case: Case, outcomes: Sequence[Outcome]) -> Fields:
         }
         for name, each in states(case, source)
     ]
-    return {"growth_at_bar": told or None, "permanent_growth_mm": _permanent(case, source.growth)}
+    return {"growth_at_bar": recorded or None, "permanent_growth_mm": _permanent(case, source.growth)}
 
 
 def states(case: Case, source: Outcome) -> Iterator[tuple[str, Growth]]:

@@ -19,10 +19,13 @@ SEAL = "record"
 DIGEST = "digest_sha256"
 KEPT = ("case.toml", "case.json")
 """Names under which a results directory keeps the case file, whatever its own name is."""
+FORM = 2
+"""Of results.json; raised when a reader of the one before could not read it. 2: numbers and ranges of hand values are
+rows with symbol, value and unit, and quantities in texts are marked."""
 _LAST_SECOND = 253402300799  # of the year 9999
 
 
-def with_origin(told: Fields, case: Case, when: str) -> Record:
+def with_origin(recorded: Fields, case: Case, when: str) -> Record:
     """Return a record with the case file that it came from and the time of its analysis."""
     name = kept_name(case)
     file = {
@@ -30,24 +33,24 @@ def with_origin(told: Fields, case: Case, when: str) -> Record:
         "kept_as": name,
         "sha256": hashlib.sha256(case_bytes(case)).hexdigest(),
     }
-    return {**told, SEAL: {"case_file": file, "analysed_at": when}}
+    return {**recorded, SEAL: {"form": FORM, "case_file": file, "analysed_at": when}}
 
 
-def sealed(told: Fields, artefacts: Iterable[Path]) -> Record:
+def sealed(recorded: Fields, artefacts: Iterable[Path]) -> Record:
     """Return a record that has an origin with the SHA-256 of the files beside it, and of itself."""
-    seal = {**_seal(told), "artefacts_sha256": {path.name: file_sha256(path) for path in sorted(artefacts)}}
-    return {**told, SEAL: {**seal, DIGEST: digest_of({**told, SEAL: seal})}}
+    seal = {**_seal(recorded), "artefacts_sha256": {path.name: file_sha256(path) for path in sorted(artefacts)}}
+    return {**recorded, SEAL: {**seal, DIGEST: digest_of({**recorded, SEAL: seal})}}
 
 
-def digest_of(told: Fields) -> str:
+def digest_of(recorded: Fields) -> str:
     """Return the SHA-256 of a record's canonical JSON (sorted keys, no blanks, ASCII), its own digest left out."""
-    bare = {**told, SEAL: {key: value for key, value in _seal(told).items() if key != DIGEST}}
+    bare = {**recorded, SEAL: {key: value for key, value in _seal(recorded).items() if key != DIGEST}}
     text = json.dumps(bare, sort_keys=True, separators=(",", ":"), allow_nan=False)
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def _seal(told: Fields) -> Fields:
-    seal = told[SEAL]
+def _seal(recorded: Fields) -> Fields:
+    seal = recorded[SEAL]
     assert isinstance(seal, Mapping)  # made above, or its form has been seen to
     return seal
 

@@ -19,7 +19,7 @@ from buckle.record.holding import holding_fields
 from buckle.record.margins import expectation_rows, margin_of
 from buckle.record.quantities import Fields, Record, of_case, plain_mapping, versions
 from buckle.record.reading import rows_of
-from buckle.record.seal import DIGEST, SEAL, digest_of, file_sha256
+from buckle.record.seal import DIGEST, FORM, SEAL, digest_of, file_sha256
 
 LARGEST = 50_000_000
 """Largest results.json that is read [bytes]."""
@@ -38,18 +38,21 @@ def read_record(directory: Path) -> Record:
     agree with itself, its case file or the files beside it.
     """
     path = directory / RECORD
-    told = _parsed(path)
-    if not isinstance(told, dict) or not {"title", "input_sha256", "margins"} <= set(told):
+    recorded = _parsed(path)
+    if not isinstance(recorded, dict) or not {"title", "input_sha256", "margins"} <= set(recorded):
         raise CaseError(f"{path}: is not the record of a run; allowed: {_ALLOWED}")
-    if SEAL not in told:
+    if SEAL not in recorded:
         raise CaseError(
             f"{path}: has no {SEAL!r}: an earlier version wrote it, or it was taken out; its numbers cannot be"
             f" checked; {_AGAIN}"
         )
-    _refuse(path, form_faults(told))
-    _refuse(path, chain(disagreements(told, list(rows_of(told["margins"]))), _case_faults(directory, told)))
-    _refuse(path, chain(_file_faults(directory, told), _digest_faults(told)))
-    return told
+    form = recorded[SEAL].get("form") if isinstance(recorded[SEAL], dict) else None
+    if form != FORM:
+        raise CaseError(f"{path}: its form is not {FORM} ({SEAL}.form), so that another version wrote it; {_AGAIN}")
+    _refuse(path, form_faults(recorded))
+    _refuse(path, chain(disagreements(recorded, list(rows_of(recorded["margins"]))), _case_faults(directory, recorded)))
+    _refuse(path, chain(_file_faults(directory, recorded), _digest_faults(recorded)))
+    return recorded
 
 
 def _parsed(path: Path) -> object:
@@ -100,8 +103,8 @@ def _refuse(path: Path, found: Iterator[str]) -> None:
         raise CaseError(f"{path}: does not agree: {said}{others}; changed after the run? {_AGAIN}")
 
 
-def _seal(told: Fields) -> Mapping[str, Any]:
-    seal = told[SEAL]
+def _seal(recorded: Fields) -> Mapping[str, Any]:
+    seal = recorded[SEAL]
     assert isinstance(seal, Mapping)  # its form has been seen to
     return seal
 
@@ -109,81 +112,81 @@ def _seal(told: Fields) -> Mapping[str, Any]:
 # The case file --------------------------------------------------------------------------------------------------------
 
 
-def _case_faults(directory: Path, told: Fields) -> Iterator[str]:
+def _case_faults(directory: Path, recorded: Fields) -> Iterator[str]:
     """Yield what does not follow from the case file that the directory keeps."""
-    kept = _seal(told)["case_file"]
+    kept = _seal(recorded)["case_file"]
     path = directory / str(kept["kept_as"])
     fault = _file_fault(path, str(kept["sha256"]))
     if fault:
         yield fault
-    elif _version(told) == versions()["buckle"]:  # another version may read it otherwise
+    elif _version(recorded) == versions()["buckle"]:  # another version may read it otherwise
         try:
             case = read_case(path)
         except CaseError as error:
             yield f"{path.name}: can no longer be read: {str(error).splitlines()[0]}"
         else:
-            yield from _case_disagreements(case, told)
+            yield from _case_disagreements(case, recorded)
 
 
-def _version(told: Fields) -> object:
-    made = told["versions"]
+def _version(recorded: Fields) -> object:
+    made = recorded["versions"]
     return made.get("buckle") if isinstance(made, Mapping) else None
 
 
-def _case_disagreements(case: Case, told: Fields) -> Iterator[str]:
-    own = {**of_case(case), "title": _title(case, told)}
+def _case_disagreements(case: Case, recorded: Fields) -> Iterator[str]:
+    own = {**of_case(case), "title": _title(case, recorded)}
     for key in own:
-        yield from _differences(key, own[key], told.get(key))
-    run = [key.removesuffix(".status") for key in told if key.endswith(".status")]
+        yield from _differences(key, own[key], recorded.get(key))
+    run = [key.removesuffix(".status") for key in recorded if key.endswith(".status")]
     if sorted(run) != sorted(case.analyses.run):
         yield f"analyses: the record has {', '.join(run) or 'none'}, the case file {', '.join(case.analyses.run)}"
-    yield from demand_disagreements(case, list(rows_of(told["margins"])))
-    expected = plain_mapping({"expectations": expectation_rows(compare(case, told))})["expectations"]
-    yield from _holding_disagreements(case, told)
-    yield from _differences("cautions", list(CAUTIONS), told["cautions"])
-    yield from _differences("expectations", expected, told.get("expectations", []))
+    yield from demand_disagreements(case, list(rows_of(recorded["margins"])))
+    expected = plain_mapping({"expectations": expectation_rows(compare(case, recorded))})["expectations"]
+    yield from _holding_disagreements(case, recorded)
+    yield from _differences("cautions", list(CAUTIONS), recorded["cautions"])
+    yield from _differences("expectations", expected, recorded.get("expectations", []))
 
 
-def _title(case: Case, told: Fields) -> str:
+def _title(case: Case, recorded: Fields) -> str:
     """Return the title that a run of the kept file had: without one it is named after its file, if it came from one."""
     if case.tables.get("case", {}).get("title"):
         return case.title
-    return "" if told["title"] == "" else Path(str(_seal(told)["case_file"]["name"])).stem
+    return "" if recorded["title"] == "" else Path(str(_seal(recorded)["case_file"]["name"])).stem
 
 
-def _holding_disagreements(case: Case, told: Fields) -> Iterator[str]:
+def _holding_disagreements(case: Case, recorded: Fields) -> Iterator[str]:
     """Yield what is wrong with the temperature up to which contents are held: it follows from case and margins."""
-    margins = [margin_of(row) for row in rows_of(told["margins"]) if "beside" not in row]
-    own = plain_mapping(holding_fields(holding(case, margins, Word(str(told["verdict"])))))
+    margins = [margin_of(row) for row in rows_of(recorded["margins"]) if "beside" not in row]
+    own = plain_mapping(holding_fields(holding(case, margins, Word(str(recorded["verdict"])))))
     for key in ("holds_to_temperature_degC", "holds_to"):
-        yield from _differences(key, own.get(key), told.get(key))
+        yield from _differences(key, own.get(key), recorded.get(key))
 
 
-def _differences(place: str, own: object, told: object) -> Iterator[str]:
+def _differences(place: str, own: object, recorded: object) -> Iterator[str]:
     """Yield the places where data of a record is not what its case file gives."""
-    if isinstance(own, dict) and isinstance(told, dict) and set(own) == set(told):
+    if isinstance(own, dict) and isinstance(recorded, dict) and set(own) == set(recorded):
         for key in own:
-            yield from _differences(f"{place}.{key}", own[key], told[key])
-    elif isinstance(own, list) and isinstance(told, list) and len(own) == len(told):
-        for index, (one, other) in enumerate(zip(own, told, strict=True)):
+            yield from _differences(f"{place}.{key}", own[key], recorded[key])
+    elif isinstance(own, list) and isinstance(recorded, list) and len(own) == len(recorded):
+        for index, (one, other) in enumerate(zip(own, recorded, strict=True)):
             yield from _differences(f"{place}[{index}]", one, other)
-    elif not _same(own, told):
+    elif not _same(own, recorded):
         yield f"{place}: is not what the case file gives"
 
 
-def _same(own: object, told: object) -> bool:
-    numbers = all(isinstance(each, int | float) and not isinstance(each, bool) for each in (own, told))
+def _same(own: object, recorded: object) -> bool:
+    numbers = all(isinstance(each, int | float) and not isinstance(each, bool) for each in (own, recorded))
     if numbers:
-        return math.isclose(own, told, rel_tol=SAME)  # type: ignore[arg-type]  # numbers, as just seen
-    return type(own) is type(told) and own == told
+        return math.isclose(own, recorded, rel_tol=SAME)  # type: ignore[arg-type]  # numbers, as just seen
+    return type(own) is type(recorded) and own == recorded
 
 
 # Files and the record itself ------------------------------------------------------------------------------------------
 
 
-def _file_faults(directory: Path, told: Fields) -> Iterator[str]:
+def _file_faults(directory: Path, recorded: Fields) -> Iterator[str]:
     """Yield artefacts that are gone or changed, and pictures that the run did not write."""
-    artefacts = _seal(told)["artefacts_sha256"]
+    artefacts = _seal(recorded)["artefacts_sha256"]
     for name, sha256 in artefacts.items():
         fault = "" if name == f"{SHEET}.html" else _file_fault(directory / name, sha256)  # a review writes it anew
         if fault:
@@ -203,6 +206,6 @@ def _file_fault(path: Path, sha256: str) -> str:
         return f"{path.name}: cannot be read: {error.strerror or error}"
 
 
-def _digest_faults(told: Fields) -> Iterator[str]:
-    if _seal(told)[DIGEST] != digest_of(told):
+def _digest_faults(recorded: Fields) -> Iterator[str]:
+    if _seal(recorded)[DIGEST] != digest_of(recorded):
         yield f"{SEAL}.{DIGEST}: is not that of this record; a number or text in {RECORD} is not what the run wrote"

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from buckle.meridian import Meridian
 from buckle.record.states import LIMIT, UNLOADED, deformed_states
-from buckle.results import Array, Mode, Outcome, Section
+from buckle.results import Array, MidSurface, Mode, Outcome
 
 STRIDE = 2  # every second station: the shell is sampled seven times an element
 LEAST_AROUND = 72  # points around the circumference ...
@@ -48,7 +48,7 @@ def mode_surface(meridian: Meridian, mode: Mode) -> Revolved:
     return Revolved(_points(r, z, angles), _cells(len(r), len(angles)), angles, data)
 
 
-def limit_surface(meridian: Meridian, unloaded: Section, limit: Section) -> Revolved:
+def limit_surface(meridian: Meridian, unloaded: MidSurface, limit: MidSurface) -> Revolved:
     """Return the unloaded surface with its displacement vectors [mm] at a state, and the thickness."""
     kept = _kept(len(unloaded.r))
     r, z = unloaded.r[kept], unloaded.z[kept]

@@ -4,9 +4,8 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-from buckle.record.quantities import bar
 from buckle.results import Outcome
-from buckle.units import to_unit
+from buckle.units import bar, to_unit
 
 PATH_COLUMNS = (
     "kind",

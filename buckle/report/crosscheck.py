@@ -1,22 +1,24 @@
 """How a cross-check is told: the printed table and the machine-readable content."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from rich.console import Group, RenderableType
-from rich.table import Table
 from rich.text import Text
 
 from buckle.cautions import CAUTIONS
 from buckle.crosscheck import Crosscheck, Line, Moves, Side
-from buckle.record.quantities import Record, bar, versions
-from buckle.units import to_unit
+from buckle.marked import plain
+from buckle.record.quantities import Record, versions
+from buckle.report.console import printed_table
+from buckle.report.sheet.tables import Cell, Row, TableData, sized, table
+from buckle.units import Units, bar, length_text
 
 WORDS = {
     "limit_pressure": "limit",
     "capacity_pressure": "capacity",
     "capacity_event": "... ends in",
     "axisymmetric_capacity_pressure": "capacity without waves",
-    "pressure_at_growth": "pressure at {growth:g} mm of growth",
+    "pressure_at_growth": "pressure at {growth} of growth",
     "bifurcation_pressure": "onset of waves",
     "bifurcation_wave_number": "... waves around",
     "deformation_theory_bifurcation_pressure": "onset by deformation theory",
@@ -24,16 +26,16 @@ WORDS = {
 }
 
 
-def crosscheck_text(both: Crosscheck, unit: str) -> RenderableType:
-    """Return everything printed of a cross-check; pressures in `unit`."""
-    told = [f"{line.quantity}: {line.remark}." for line in both.lines if line.remark]
+def crosscheck_text(both: Crosscheck, units: Units) -> RenderableType:
+    """Return everything printed of a cross-check in a reader's units."""
+    remarks = [f"{line.quantity}: {line.remark}." for line in both.lines if line.remark]
     notes = [f"{name}: {note}." for name, side in _sides(both) for note in side.notes]
-    parts = [*told, *notes, both.expected, *(_discretisation(name, side) for name, side in _sides(both))]
+    parts = [*remarks, *notes, both.expected, *(_discretisation(name, side) for name, side in _sides(both))]
     return Group(
         Text(both.case.title, style="bold"),
-        _table(both, unit),
-        *map(Text, (*parts, *(f"{trouble}." for trouble in both.troubles))),
-        Text(verdict_line(both), style="bold"),
+        printed_table(_table(both, units)),
+        *(Text(units.words(line)) for line in (*parts, *(f"{trouble}." for trouble in both.troubles))),
+        Text(units.words(verdict_line(both)), style="bold"),
         Text(" ".join(CAUTIONS), style="dim"),
         "",
     )
@@ -61,8 +63,8 @@ def crosscheck_record(both: Crosscheck) -> Record:
         "rows": [_row(line, both.moves.get(line.key)) for line in both.lines],
         "expected": both.expected,
         "settings": {name: dict(side.settings) for name, side in _sides(both)},
-        "notes": [f"{name}: {note}" for name, side in _sides(both) for note in side.notes],
-        "unfinished": list(both.troubles),
+        "notes": [plain(f"{name}: {note}") for name, side in _sides(both) for note in side.notes],
+        "unfinished": list(map(plain, both.troubles)),
         "cautions": list(CAUTIONS),
     }
 
@@ -73,8 +75,8 @@ def _sides(both: Crosscheck) -> tuple[tuple[str, Side], tuple[str, Side]]:
 
 def _discretisation(name: str, side: Side) -> str:
     """Elements, layers and what else the numbers depend on, and the time taken."""
-    told = [f"{key.replace('_', ' ')} {_setting(value)}" for key, value in side.settings.items() if value]
-    return f"The {name}: {', '.join(told)}; {side.seconds:.1f} s."
+    remarks = [f"{key.replace('_', ' ')} {_setting(value)}" for key, value in side.settings.items() if value]
+    return f"The {name}: {', '.join(remarks)}; {side.seconds:.1f} s."
 
 
 def _setting(value: object) -> str:
@@ -93,7 +95,7 @@ def _row(line: Line, moves: Moves | None) -> Mapping[str, object]:
         "band_percent": line.band_percent,
         "met": line.met,
     }
-    more = {"growth_mm": line.growth, "remark": line.remark or None}
+    more = {"growth_mm": line.growth, "remark": plain(line.remark) or None}
     if moves is not None:
         more |= {"shell_moves_percent": moves.shell, "solid_moves_percent": moves.solid}
     return row | {key: value for key, value in more.items() if value is not None}
@@ -103,35 +105,38 @@ def _in_bar(value: object, *, pressure: bool) -> object:
     return bar(value) if pressure and isinstance(value, float) else value
 
 
-def _table(both: Crosscheck, unit: str) -> Table:
-    table = Table(title=f"{both.kind} by the shell and by a solid of revolution", title_justify="left")
-    table.add_column("quantity")
-    names = [f"shell [{unit}]", f"solid [{unit}]", "difference", "band"]
-    names += ["shell moves", "solid moves"] if both.moves else []
-    for name in names:
-        table.add_column(name.replace("[", r"\["), justify="right")
-    table.add_column("verdict")
-    for line in both.lines:
-        table.add_row(*map(Text, _cells(both, line, unit)), style="bold" if line.met is False else "")
-    return table
+def _table(both: Crosscheck, units: Units) -> TableData:
+    columns = ["quantity", "shell", "solid", "difference", "band"]
+    columns += ["shell moves", "solid moves"] if both.moves else []
+    return table(
+        f"{both.kind} by the shell and by a solid of revolution",
+        [*columns, "verdict"],
+        [_cells(both, line, units) for line in both.lines],
+        bold=(at for at, line in enumerate(both.lines) if line.met is False),
+    )
 
 
-def _cells(both: Crosscheck, line: Line, unit: str) -> Iterator[str]:
-    yield _words(line)
-    yield from (_value(value, unit, pressure=line.is_pressure) for value in (line.shell, line.solid))
-    yield "" if line.difference_percent is None else f"{line.difference_percent:+.2f} %"
-    yield "" if line.band_percent is None or line.met is None else f"{line.band_percent:.2f} %"
-    if both.moves:
-        moves = both.moves.get(line.key, Moves(None, None))
-        yield from ("" if move is None else f"{move:+.2f} %" for move in (moves.shell, moves.solid))
-    yield {True: "met", False: "NOT MET", None: ""}[line.met]
+def _cells(both: Crosscheck, line: Line, units: Units) -> Row:
+    moves = both.moves.get(line.key, Moves(None, None))
+    return [
+        units.words(_words(line)),
+        *(_value(value, units, pressure=line.is_pressure) for value in (line.shell, line.solid)),
+        _percent(line.difference_percent, "+"),
+        _percent(None if line.met is None else line.band_percent),
+        *([_percent(moves.shell, "+"), _percent(moves.solid, "+")] if both.moves else []),
+        {True: "met", False: "NOT MET", None: ""}[line.met],
+    ]
+
+
+def _percent(value: float | None, sign: str = "") -> Cell:
+    return Cell("" if value is None else f"{value:{sign}.2f} %", value)
 
 
 def _words(line: Line) -> str:
-    return WORDS[line.quantity.partition(".")[2]].format(growth=line.growth)
+    return WORDS[line.quantity.partition(".")[2]].format(growth="" if line.growth is None else length_text(line.growth))
 
 
-def _value(value: object, unit: str, *, pressure: bool) -> str:
-    if value is None:
-        return "none"
-    return f"{to_unit(value, 'pressure', unit):.4g}" if pressure and isinstance(value, float) else str(value)
+def _value(value: object, units: Units, *, pressure: bool) -> Cell:
+    if pressure and isinstance(value, float):
+        return sized(bar(value), "bar", units)
+    return Cell("none" if value is None else str(value))

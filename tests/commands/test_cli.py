@@ -188,6 +188,25 @@ def test_the_version(capsys) -> None:
     assert {"read_case", "sweep", "__version__"} <= set(dir(buckle))
 
 
+def test_no_floating_warning_reaches_standard_error() -> None:
+    """Of the command itself; who calls `main` from Python, as the tests do, sees every warning."""
+    code = (
+        "import sys, os, numpy as np; from buckle import cli; from buckle.commands import formula\n"
+        "def shown(*_, **__): np.log(np.zeros(1)); assert os.environ['PYTHONWARNINGS'] == 'ignore::RuntimeWarning'\n"
+        "formula.show_formulas = lambda *a, **k: (shown(), 0)[1]\n"
+        "sys.argv = ['buckle', 'formula']; sys.exit(cli.main(*{arguments}))"
+    )
+    env = {key: value for key, value in os.environ.items() if key != "PYTHONWARNINGS"}
+    for arguments, said in (("[]", ""), ("[['formula']]", "divide by zero")):
+        own = code.replace("{arguments}", arguments)
+        if said:
+            own = own.replace("; assert os.environ['PYTHONWARNINGS'] == 'ignore::RuntimeWarning'", "")
+        command = [sys.executable, "-c", own]
+        done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, env=env, check=False)
+        assert done.returncode == 0
+        assert (said in done.stderr) if said else done.stderr == ""
+
+
 def test_files_that_are_not_there_are_told_before_anything_is_loaded() -> None:
     """A wrong name costs a start of the interpreter, not seconds of imports; every one of several is told."""
     code = "import sys, buckle.cli as c\nassert c.main({}) == 2\n"
@@ -231,22 +250,3 @@ def test_pictures_in_the_formats_asked_for(figures: str, suffixes: set[str], cas
     assert main(["review", str(out / "cap"), "--quiet"]) == MET
     assert main(["draw", str(case), "--out", str(out), "--quiet", "--figures", figures]) == MET
     assert {path.suffix for path in out.glob("cap-section.*")} == suffixes
-
-
-def test_no_floating_warning_reaches_standard_error() -> None:
-    """Of the command itself; who calls `main` from Python, as the tests do, sees every warning."""
-    code = (
-        "import sys, os, numpy as np; from buckle import cli; from buckle.commands import formula\n"
-        "def shown(*_, **__): np.log(np.zeros(1)); assert os.environ['PYTHONWARNINGS'] == 'ignore::RuntimeWarning'\n"
-        "formula.show_formulas = lambda *a, **k: (shown(), 0)[1]\n"
-        "sys.argv = ['buckle', 'formula']; sys.exit(cli.main(*{arguments}))"
-    )
-    env = {key: value for key, value in os.environ.items() if key != "PYTHONWARNINGS"}
-    for arguments, said in (("[]", ""), ("[['formula']]", "divide by zero")):
-        own = code.replace("{arguments}", arguments)
-        if said:
-            own = own.replace("; assert os.environ['PYTHONWARNINGS'] == 'ignore::RuntimeWarning'", "")
-        command = [sys.executable, "-c", own]
-        done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, env=env, check=False)
-        assert done.returncode == 0
-        assert (said in done.stderr) if said else done.stderr == ""

@@ -128,7 +128,7 @@ def test_an_analysis_that_failed_leaves_no_verdict_in_a_stored_run(case: Path, t
     assert "not_judged: says nothing of LBA, which failed" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize(("value", "code", "word"), [(5, MET, "met"), (4, NOT_MET, "not met")])
+@pytest.mark.parametrize(("value", "code", "word"), [(5, MET, "met"), (4, NOT_MET, "NOT MET")])
 def test_expectations_count_again_when_a_stored_run_is_reviewed(
     value: int, code: int, word: str, tmp_path: Path, capsys
 ) -> None:

@@ -109,7 +109,7 @@ def test_waves_decide_and_the_pressure_without_them_is_kept() -> None:
 def test_waves_of_one_alone_contradict_only_far_below_where_the_other_ends(pressure: float, met: bool) -> None:
     found = line("bifurcation_pressure", replace(SHELL, onset=at(pressure)))
     assert found.met is met
-    assert "the solid has none up to 0.6 MPa" in found.remark
+    assert "the solid has none up to [6 bar]" in found.remark
 
 
 def test_waves_that_were_not_watched_are_not_judged() -> None:

@@ -12,11 +12,11 @@ from buckle.results import (
     Balance,
     Event,
     Growth,
+    MidSurface,
     Mode,
     Outcome,
-    PathTable,
+    PathStates,
     PlasticStrain,
-    Section,
     Status,
     Stresses,
 )
@@ -59,7 +59,7 @@ def made_collapse(case: Case, scale: float = 1.0) -> Outcome:
     """MNA whose mechanism grows without end."""
     pressure, travel = scale * np.array([0.0, 0.1, 0.15, 0.15]), np.array([0.0, -0.1, -1.0, -50.0])
     zeros = 0.0 * travel
-    table = PathTable(pressure, travel, -travel, zeros, zeros, zeros)
+    table = PathStates(pressure, travel, -travel, zeros, zeros, zeros)
     limit = Event(LIMIT_POINT, 0.15 * scale)
     return Outcome("MNA", Status.SOLVED, limit=limit, path=table)
 
@@ -98,9 +98,9 @@ def _path(case: Case, kind: str, factor: float) -> Outcome:
     travel = np.array([0.0, -0.1, -0.3, -0.6, -0.8])
     plastic = np.zeros(5) if kind == "GNA" else np.array([0.0, 0.0, 1e-3, 2e-2, 3e-2])
     drop = None if kind == "GNA" else -0.5 * travel
-    table = PathTable(pressure, travel, -travel, 1234.5 * travel, plastic, np.array([0.0, 3.0, 3.0, 4.0, 3.0]), drop)
+    table = PathStates(pressure, travel, -travel, 1234.5 * travel, plastic, np.array([0.0, 3.0, 3.0, 4.0, 3.0]), drop)
     names = {"unloaded": 0, "service": 1, "required": 2, "bifurcation": 2, "limit point": 3, "beyond the limit": 4}
-    sections = tuple(Section(name, float(pressure[i]), r, z + travel[i] * hump) for name, i in names.items())
+    sections = tuple(MidSurface(name, float(pressure[i]), r, z + travel[i] * hump) for name, i in names.items())
     outcome = Outcome(
         kind,
         Status.SOLVED,

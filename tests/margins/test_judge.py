@@ -8,8 +8,8 @@ import pytest
 from buckle.case import Case, case_from_dict
 from buckle.margins import Judgement, Margin, Verdict, Word
 from buckle.margins.judge import judge
+from buckle.margins.wording import said, sentence
 from buckle.record.margins import margin_rows
-from buckle.report.console import verdict_line
 from buckle.results import BIFURCATION, LIMIT_POINT, Allowed, Event, Growth, Outcome, Status
 
 LIMIT = Event(LIMIT_POINT, 0.72, error_percent=0.2)
@@ -234,7 +234,7 @@ def test_a_partial_factor_divides_the_capacity() -> None:
     judged = judge(base(requirements={"pressure_bar": 6.2, "partial_factor": 1.2}), [outcome()])
     assert judged.word is Word.NOT_MET
     assert judged.reserve == pytest.approx(0.72 / 1.2 / 0.62)
-    assert "partial factor 1.2" in verdict_line(judged, "bar")
+    assert "partial factor 1.2" in sentence(said(judged))
 
 
 @pytest.mark.parametrize(("yields", "word"), [(True, Word.NO_VERDICT), (False, Word.MET)])
@@ -299,7 +299,7 @@ def test_every_combination_gives_the_word_that_its_parts_give(limit: float) -> N
         expected = Word.NO_VERDICT if failed else expected
         told = (limit, onset, lower, growth, cut, gathering, status, counts, factor)
         assert judged.word is expected, told
-        assert verdict_line(judged, "bar").startswith(f"VERDICT: {expected.upper()}"), told
+        assert sentence(said(judged)).startswith(expected.upper()), told
         if expected in (Word.MET, Word.DOUBT):
             assert judged.reserve >= 1.0, told
             assert not judged.missed, told

@@ -23,7 +23,7 @@ from buckle.results import (
     Event,
     Growth,
     Outcome,
-    PathTable,
+    PathStates,
     PlasticStrain,
     Status,
 )
@@ -127,7 +127,7 @@ def test_the_largest_is_told_first_and_what_is_more_than_the_difference_is_said_
         [Reason("c", -1), moved("a", 2.0, 1.8), moved("b", 1.8, 0.9), moved("up", 0.9, 1.0)], hand=2.0, computed=1.4
     )
     assert [reason.words for reason in told] == ["b", "a", "c"]
-    assert sentence(told, 2.0, 1.4, "MPa") == f"b: from 18 to 9 bar; a: from 20 to 18 bar; c; {AGAINST}"
+    assert sentence(told, 2.0, 1.4, "MPa") == f"b: from [18 bar] to [9 bar]; a: from [20 bar] to [18 bar]; c; {AGAINST}"
     assert sentence((), 2.0, 1.4, "MPa") == UNKNOWN
     assert explaining([Reason("c", -1)], hand=1.04, computed=1.0) == ()
     assert sentence((), 1.04, 1.0, "MPa") == "agree within 4.0 %"
@@ -161,11 +161,11 @@ def test_without_the_elastic_path_yielding_is_not_claimed() -> None:
     assert "displacements before buckling" in beside
 
 
-def path(*rows: tuple[float, float]) -> PathTable:
+def path(*rows: tuple[float, float]) -> PathStates:
     """States of a path by pressure and growth."""
     pressure, growth = np.array(rows).T
     none = np.zeros_like(pressure)
-    return PathTable(pressure, growth, growth, none, none, none)
+    return PathStates(pressure, growth, growth, none, none, none)
 
 
 def test_up_to_a_ceiling_on_growth_the_elastic_path_counts_to_the_same_growth() -> None:

@@ -307,6 +307,23 @@ def test_a_record_of_an_earlier_version_says_what_to_do(changed: Path, told: dic
     assert said.endswith("run the case again")
 
 
+def test_a_record_of_another_form_says_what_to_do(changed: Path, told: dict[str, Any], capsys) -> None:
+    """The form before this one had no number of its own, and its numbers of hand values were texts."""
+    seal = {key: value for key, value in told["record"].items() if key != "form"}
+    rewritten(changed, told | {"record": seal})
+    line = refused(changed, capsys)
+    assert "its form is not 2" in line
+    assert line.endswith("run the case again")
+
+
+def test_a_range_that_is_told_as_kept_to_and_is_not_is_refused(changed: Path, told: dict[str, Any], capsys) -> None:
+    margins = json.loads(json.dumps(told["margins"]))
+    row = next(row for row in margins if row.get("ranges"))
+    row["ranges"][0] |= {"met": not row["ranges"][0]["met"]}
+    rewritten(changed, told | {"margins": margins})
+    assert "does not follow from its value" in refused(changed, capsys)
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [
@@ -404,8 +421,8 @@ def failed_late(case: Case) -> list[Outcome]:
 def test_a_record_as_written_is_always_believed(
     case: Case, solver: Callable[[Case], list[Outcome]], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(files, "figures", lambda case, outcomes: iter(()))
-    monkeypatch.setattr(files, "sheet_figures", lambda case, outcomes, told: iter(()))
+    monkeypatch.setattr(files, "figures", lambda *_: iter(()))
+    monkeypatch.setattr(files, "sheet_figures", lambda *_: iter(()))
     outcomes = solver(case)
     rows = verdict_fields(judge(case, outcomes))
     expected = expectation_rows(compare(case, record(case, outcomes, rows)))

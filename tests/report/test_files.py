@@ -15,7 +15,7 @@ from buckle.record.directory import replaced
 from buckle.record.quantities import record
 from buckle.record.tables import PATH_COLUMNS, path_table, wave_table
 from buckle.report import files
-from buckle.report.files import write_results
+from buckle.report.files import Shown, write_results
 from tests.helpers.made_run import made_case, made_outcomes
 
 CASE = made_case()
@@ -27,8 +27,8 @@ ROW = {"limit_state": "collapse", "method": "GMNA", "verdict": "met"}
 @pytest.fixture
 def light(monkeypatch: pytest.MonkeyPatch) -> None:
     """Pictures take most of the time and have their own tests."""
-    monkeypatch.setattr(files, "figures", lambda case, outcomes: iter(()))
-    monkeypatch.setattr(files, "sheet_figures", lambda case, outcomes, told: iter(()))
+    monkeypatch.setattr(files, "figures", lambda *_: iter(()))
+    monkeypatch.setattr(files, "sheet_figures", lambda *_: iter(()))
 
 
 def _content(directory: Path) -> dict[str, bytes]:
@@ -67,7 +67,7 @@ def test_everything_is_written_and_listed(tmp_path: Path) -> None:
     margins = [{**ROW, "capacity_bar": 2.5, "demand_bar": 2.0, "reserve_factor": 1.25}]
     verdict = {"verdict": "met", "margins": margins}
     target = tmp_path / "deep" / "made"
-    told = write_results(target, CASE, OUTCOMES, verdict, formats=("svg", "png"))
+    told = write_results(target, CASE, OUTCOMES, verdict, shown=Shown(("svg", "png")))
     graphs = ["critical-pressures", "deformed", "modes", "paths", "plastic-strain", "section", "stresses"]
     surfaces = ["limit-GMNA", "limit-GNA", "mode-GMNA-n3", "mode-GNA-n3", "mode-LBA-n1", "mode-LBA-n2"]
     names = ["by_wave_number.csv", "case.json", "path.csv", "results.json", *[f"{name}.vtu" for name in surfaces]]

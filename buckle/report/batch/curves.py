@@ -16,6 +16,7 @@ from buckle.report.figures.labels import digits
 from buckle.report.figures.panel import spread
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
+from buckle.units import RECORDED
 
 ACROSS = 3  # graphs in a row
 PITCH = (3.0, 2.6)  # in from one graph to the next
@@ -181,7 +182,7 @@ def draw_demand(axes: Axes, demand: float | None) -> None:
         return
     axes.axhline(demand, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=1.5)
     axes.annotate(
-        f"{digits(demand)} required",
+        f"{digits(demand, RECORDED)} required",
         (1.0, demand),
         (-2, 2),
         xycoords=("axes fraction", "data"),

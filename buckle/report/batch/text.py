@@ -24,9 +24,10 @@ from buckle.report.batch.data import (
     label,
     shortfall,
 )
-from buckle.report.bench.table import quantity_in, value_in
+from buckle.report.sheet.values import quantity_value
 from buckle.store import RowStatus, Table
 from buckle.store.table import NUMBER, REASON, STATUS
+from buckle.units import Units
 
 KEYS = 6  # columns of what varies
 ROWS = 20
@@ -188,9 +189,9 @@ def _cause_table(table: Table) -> list[RenderableType]:
     return [printed, *more]
 
 
-def forecast_text(forecast: Forecast) -> RenderableType:
+def forecast_text(forecast: Forecast, units: Units) -> RenderableType:
     """Return the printed answer of a dry run."""
-    parts: list[RenderableType] = [Text(forecast.title, style="bold"), _first_designs(forecast.first)]
+    parts: list[RenderableType] = [Text(forecast.title, style="bold"), _first_designs(forecast.first, units)]
     told = f"DRY RUN: {forecast.designs} designs; nothing is kept."
     if forecast.mean is None or forecast.seconds is None:
         told += " None of the designs that were tried can be built."
@@ -200,45 +201,45 @@ def forecast_text(forecast: Forecast) -> RenderableType:
     return Group(*parts, Text(told), "")
 
 
-def _first_designs(rows: Sequence[Mapping[str, Any]]) -> Printed:
+def _first_designs(rows: Sequence[Mapping[str, Any]], units: Units) -> Printed:
     """One line a key and one column a design: a study may vary more keys than fit side by side."""
     printed = Printed(title=Text("First designs"), title_justify="left")
     printed.add_column(Text(NUMBER))
     for row in rows:
         printed.add_column(Text(str(row[NUMBER])), justify="right")
     for key in dict.fromkeys(key for row in rows for key in row if key != NUMBER):
-        printed.add_row(Text(key), *[Text(_cell(key, row.get(key), "bar")) for row in rows])
+        printed.add_row(Text(units.quantity(key)), *[Text(_cell(key, row.get(key), units)) for row in rows])
     return printed
 
 
-def table_text(table: Table, whole: int, unit: str) -> RenderableType:
-    """Return the printed rows; pressures in `unit`."""
+def table_text(table: Table, whole: int, units: Units) -> RenderableType:
+    """Return the printed rows in a reader's units."""
     pressure = governing_column(table)
     columns = [NUMBER, *table.varied[:KEYS], *([pressure] if pressure else [])]
     columns += [name for name in BESIDE if name in table.quantities]
     if any(row[STATUS] != RowStatus.SOLVED for row in table.rows):
         columns += [STATUS, REASON]
-    printed = _printed(columns, table.rows[:ROWS], unit, table.title)
+    printed = _printed(columns, table.rows[:ROWS], units, table.title)
     told = f"{len(table)} of {whole} rows" + (f", the first {ROWS} shown." if len(table) > ROWS else ".")
     if len(table.varied) > KEYS:
         told += f" {len(table.varied) - KEYS} more of the keys that vary are in the CSV and the explorer page."
     return Group(printed, Text(told), _cautions())
 
 
-def _printed(columns: Sequence[str], rows: Sequence[Mapping[str, Any]], unit: str, title: str) -> Printed:
+def _printed(columns: Sequence[str], rows: Sequence[Mapping[str, Any]], units: Units, title: str) -> Printed:
     printed = Printed(title=Text(title), title_justify="left")
     for name in columns:
         numeric = any(isinstance(row.get(name), int | float) for row in rows)
-        printed.add_column(Text(quantity_in(name, unit)), justify="right" if numeric else "left", overflow="fold")
+        printed.add_column(Text(units.quantity(name)), justify="right" if numeric else "left", overflow="fold")
     for row in rows:
-        printed.add_row(*[Text(_cell(name, row.get(name), unit)) for name in columns])
+        printed.add_row(*[Text(_cell(name, row.get(name), units)) for name in columns])
     return printed
 
 
-def _cell(name: str, value: object, unit: str) -> str:
+def _cell(name: str, value: object, units: Units) -> str:
     if value is None:
         return ""
-    return value_in(name, tuple(value) if isinstance(value, list) else value, unit)
+    return quantity_value(name, value, units)
 
 
 def _cautions() -> Text:

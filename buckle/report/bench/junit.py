@@ -7,6 +7,7 @@ from xml.etree import ElementTree as Xml
 
 from buckle.errors import CaseError
 from buckle.margins import Comparison
+from buckle.marked import plain
 from buckle.report.bench.trial import Trial
 
 UNSPEAKABLE = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -47,7 +48,7 @@ def _test_case(trial: Trial) -> Xml.Element:
         "testcase", {"classname": _clean(group), "name": _clean(trial.name), "time": f"{trial.seconds:.3f}"}
     )
     if trial.unfinished:
-        _message(element, "error", trial.unfinished)
+        _message(element, "error", list(map(plain, trial.unfinished)))
     elif not trial.met:
         _message(element, "failure", [_told(each) for each in trial.comparisons if not each.met])
     lines = [trial.title, *[_told(each) for each in trial.comparisons]]

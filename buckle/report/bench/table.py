@@ -7,24 +7,25 @@ from rich.table import Table
 from rich.text import Text
 
 from buckle.margins import Comparison
+from buckle.marked import plain
 from buckle.record.quantities import Record, versions
 from buckle.report.bench.trial import Trial
-from buckle.units import convert, to_unit
+from buckle.report.sheet.values import quantity_value
+from buckle.units import Units
 
 COLUMNS = ("case", "quantity", "computed", "expected", "deviation", "tolerance", "", "source")
-PRESSURE_SUFFIX = "_bar"
 
 
-def bench_table(trials: Sequence[Trial], unit: str, seconds: float) -> RenderableType:
-    """Return the table of all expectations and a line that counts them; pressures in `unit`."""
+def bench_table(trials: Sequence[Trial], units: Units, seconds: float) -> RenderableType:
+    """Return the table of all expectations and a line that counts them, in a reader's units."""
     table = Table(title="Benchmarks", title_justify="left")
     for name in COLUMNS:
         numeric = name in ("computed", "expected", "deviation", "tolerance")
         table.add_column(name, overflow="fold", justify="right" if numeric else "left")
     for trial in trials:
-        for cells in _rows(trial, unit):
+        for cells in _rows(trial, units):
             table.add_row(*map(Text, cells), style="" if trial.met else "bold")
-    reasons = [Text(f"{trial.name}: {reason}") for trial in trials for reason in trial.unfinished]
+    reasons = [Text(units.words(f"{trial.name}: {reason}")) for trial in trials for reason in trial.unfinished]
     return Group(table, *reasons, Text(summary_line(trials, seconds), style="bold"), "")
 
 
@@ -48,7 +49,7 @@ def bench_record(trials: Sequence[Trial]) -> Record:
 def _case_fields(trial: Trial) -> Record:
     told: Record = {"name": trial.name, "title": trial.title, "status": trial.status}
     if trial.unfinished:
-        told["reasons"] = list(trial.unfinished)
+        told["reasons"] = list(map(plain, trial.unfinished))
     return {**told, "expectations": [_expectation_fields(each) for each in trial.comparisons]}
 
 
@@ -66,33 +67,15 @@ def _expectation_fields(each: Comparison) -> Record:
     return {key: value for key, value in fields.items() if value is not None}
 
 
-def _rows(trial: Trial, unit: str) -> Iterator[tuple[str, ...]]:
+def _rows(trial: Trial, units: Units) -> Iterator[tuple[str, ...]]:
     for each in trial.comparisons:
         yield (
             trial.name,
-            quantity_in(each.quantity, unit),
-            value_in(each.quantity, each.found, unit),
-            value_in(each.quantity, each.expected, unit),
+            units.quantity(each.quantity),
+            quantity_value(each.quantity, each.found, units),
+            quantity_value(each.quantity, each.expected, units),
             "" if each.deviation_percent is None else f"{each.deviation_percent:.2g} %",
             "" if each.tolerance_percent is None else f"{each.tolerance_percent:g} %",
             "met" if each.met else "NOT MET",
             each.source,
         )
-
-
-def quantity_in(quantity: str, unit: str) -> str:
-    """Return a quantity's name with its pressure unit exchanged."""
-    return quantity.removesuffix(PRESSURE_SUFFIX) + f"_{unit}" if quantity.endswith(PRESSURE_SUFFIX) else quantity
-
-
-def value_in(quantity: str, value: object, unit: str) -> str:
-    """Return a value as printed, a pressure in `unit`, to five digits."""
-    if value is None:
-        return "not found"
-    if isinstance(value, tuple):
-        return " or ".join(value_in(quantity, each, unit) for each in value)
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return str(value)
-    if quantity.endswith(PRESSURE_SUFFIX):
-        value = to_unit(convert(float(value), "pressure", "bar"), "pressure", unit)
-    return f"{value:.5g}"

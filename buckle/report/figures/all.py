@@ -17,21 +17,22 @@ from buckle.report.figures.spectrum import draw_spectrum
 from buckle.report.figures.stress import draw_stresses
 from buckle.report.figures.style import STYLE
 from buckle.results import Outcome
+from buckle.units import RECORDED, Units
 
 SVG = "svg"
 """The format of pictures unless another is asked for: sharp at every size, and what the margin sheet takes in."""
 DPI = 150  # of a PNG, and of what an SVG holds as points of a screen
 
 
-def figures(case: Case, outcomes: Sequence[Outcome]) -> Iterator[tuple[str, Figure]]:
+def figures(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED) -> Iterator[tuple[str, Figure]]:
     """Yield every figure that the outcomes have something to show for, with its name."""
-    yield "section", draw_section(case.meridian, title=case.title, density=case.material.density)
+    yield "section", draw_section(case.meridian, title=case.title, density=case.material.density, units=units)
     for outcome in outcomes:
         if outcome.stresses is not None:
-            yield "stresses", draw_stresses(case, outcome.stresses)
+            yield "stresses", draw_stresses(case, outcome.stresses, units)
     for name, (shows, draw) in _GRAPHS.items():
         if any(shows(outcome) for outcome in outcomes):
-            yield name, draw(case, outcomes)
+            yield name, draw(case, outcomes, units)
 
 
 def _has_path(outcome: Outcome) -> bool:
@@ -50,7 +51,7 @@ def _has_shape(outcome: Outcome) -> bool:
     return len(deformed_states(outcome)) > 1
 
 
-_Graph = tuple[Callable[[Outcome], bool], Callable[[Case, Sequence[Outcome]], Figure]]
+_Graph = tuple[Callable[[Outcome], bool], Callable[[Case, Sequence[Outcome], Units], Figure]]
 _GRAPHS: Mapping[str, _Graph] = {
     "paths": (_has_path, draw_paths),
     "plastic-strain": (has_yielded, draw_plastic_strain),

@@ -16,7 +16,8 @@ from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import add_title
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import STYLE
-from buckle.results import Array, Outcome, Section
+from buckle.results import Array, MidSurface, Outcome
+from buckle.units import RECORDED, Units
 
 ASIDE = 0.06  # of the width: an arrow beside the axis and beside the stand
 SHORT = 0.01  # of the height: a shorter arrow shows nothing
@@ -34,28 +35,28 @@ WORDS = {BEYOND: "end of the path"}
 """What a state is called here where its own name may mislead: a path that rises again ends above its first limit."""
 
 
-def draw_deformed(case: Case, outcomes: Sequence[Outcome]) -> Figure:
+def draw_deformed(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED) -> Figure:
     """Return one panel for each analysis with large displacements that came to a state under load."""
     shapes = [(outcome, deformed_states(outcome)) for outcome in outcomes]
     shapes = [(outcome, states) for outcome, states in shapes if len(states) > 1]
     with matplotlib.rc_context(dict(STYLE)):
         view = around([_view(states) for _, states in shapes])
-        figure, panels = add_shape_panels(view, len(shapes), title_lines=max(len(states) for _, states in shapes))
+        figure, panels = add_shape_panels(view, len(shapes), max(len(states) for _, states in shapes), units)
         add_title(figure, case.title, "Deformed sections, axisymmetric path, true scale")
         for axes, (outcome, states) in zip(panels, shapes, strict=True):
-            _draw(axes, outcome, states)
+            _draw(axes, outcome, states, units)
         shown = [name for name in LINES if any(name in states for _, states in shapes)]
         handles = [Line2D([], [], label=WORDS.get(name, name), **LINES[name]) for name in shown]
         figure.legend(handles=handles, loc="lower left", ncols=6, frameon=False, handlelength=2.6, columnspacing=1.3)
     return figure
 
 
-def _travel(states: Mapping[str, Section], name: str) -> Array:
+def _travel(states: Mapping[str, MidSurface], name: str) -> Array:
     start, end = states[UNLOADED], states[name]
     return np.hypot(end.r - start.r, end.z - start.z)
 
 
-def _view(states: Mapping[str, Section]) -> Box:
+def _view(states: Mapping[str, MidSurface]) -> Box:
     """The box around whatever moves in any state, before and after."""
     moved = np.max([_travel(states, name) for name in states], axis=0)
     sections = states.values()
@@ -63,13 +64,14 @@ def _view(states: Mapping[str, Section]) -> Box:
     return view_of(r, z, np.tile(moved, len(states)), MOVING)
 
 
-def _draw(axes: Axes, outcome: Outcome, states: Mapping[str, Section]) -> None:
+def _draw(axes: Axes, outcome: Outcome, states: Mapping[str, MidSurface], units: Units) -> None:
     shown = [name for name in LINES if name in states]
     for name in shown:
         axes.plot(states[name].r, states[name].z, **LINES[name])
     loaded = [name for name in shown if name != UNLOADED]
     lines = [
-        f"{WORDS.get(name, name)}: {pressure_text(states[name].pressure)}, {_farthest(states, name)}" for name in loaded
+        f"{WORDS.get(name, name)}: {pressure_text(states[name].pressure, units)}, {_farthest(states, name, units)}"
+        for name in loaded
     ]
     axes.set_title("\n".join([outcome.kind, *lines]), loc="left", fontsize=7.5)
     largest = next((name for name in (LIMIT, REQUIRED, SERVICE) if name in states), None)
@@ -78,7 +80,7 @@ def _draw(axes: Axes, outcome: Outcome, states: Mapping[str, Section]) -> None:
         _mark_growth(axes, states[UNLOADED], states[largest], stands=stands)
 
 
-def _mark_growth(axes: Axes, start: Section, end: Section, *, stands: bool) -> None:
+def _mark_growth(axes: Axes, start: MidSurface, end: MidSurface, *, stands: bool) -> None:
     """Arrows at what is called growth (of the apex) and drop of the stand, from the unloaded shape to another."""
     if start.r[0] > ON_AXIS * float(np.max(start.r)):
         return
@@ -109,5 +111,5 @@ def _arrow(axes: Axes, at: float, heights: tuple[float, float], words: str) -> N
     )
 
 
-def _farthest(states: Mapping[str, Section], name: str) -> str:
-    return f"moved up to {length_text(float(np.max(_travel(states, name))))}"
+def _farthest(states: Mapping[str, MidSurface], name: str, units: Units) -> str:
+    return f"moved up to {length_text(float(np.max(_travel(states, name))), units)}"

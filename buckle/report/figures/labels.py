@@ -1,36 +1,80 @@
-"""Labels of axes and values in words: the one place that says in which unit pictures show pressures and lengths."""
+"""Labels of axes and values in words, in a reader's units; what is drawn to scale stays in mm and gets other ticks."""
 
-from buckle.units import to_unit
+from typing import Any
 
-SHOWN = {"pressure": "bar", "length": "mm", "stress": "MPa"}
-"""Dimension -> unit in which pictures show it."""
+import numpy as np
+from matplotlib.axis import Axis
+from matplotlib.ticker import AutoLocator, FuncFormatter, MaxNLocator
+
+from buckle.units import Units
 
 
-def axis_label(words: str, dimension: str) -> str:
+def show_length(axis: Axis, words: str, units: Units, *, most: int | None = None) -> None:
+    """Say on an axis whose data are in mm what it shows, with round numbers of a reader's unit as ticks.
+
+    `most` is the largest number of intervals between ticks; None leaves it to the room there is.
+    """
+    times = units.number(1.0, "mm")
+    axis.set_label_text(axis_label(words, "mm", units))
+    axis.set_major_locator(_RoundAuto(times) if most is None else _RoundMost(times, most))
+    axis.set_major_formatter(length_ticks(units))
+
+
+def length_ticks(units: Units) -> FuncFormatter:
+    """Return what writes a length of an axis [mm] in a reader's unit."""
+    times = units.number(1.0, "mm")
+    return FuncFormatter(lambda value, _: f"{value * times + 0.0:g}".replace("-", "−"))
+
+
+class _RoundAuto(AutoLocator):
+    """Round numbers of `times` the data, as many as there is room for."""
+
+    def __init__(self, times: float) -> None:
+        super().__init__()
+        self.times = times
+
+    def tick_values(self, vmin: float, vmax: float) -> Any:
+        return np.asarray(super().tick_values(vmin * self.times, vmax * self.times)) / self.times
+
+
+class _RoundMost(MaxNLocator):
+    """Round numbers of `times` the data, with no more than so many intervals."""
+
+    def __init__(self, times: float, most: int) -> None:
+        super().__init__(most)
+        self.times = times
+
+    def tick_values(self, vmin: float, vmax: float) -> Any:
+        return np.asarray(super().tick_values(vmin * self.times, vmax * self.times)) / self.times
+
+
+def axis_label(words: str, own: str, units: Units) -> str:
     """Return what an axis says: what it shows and in which unit."""
-    return f"{words}  [{SHOWN[dimension]}]"
+    return f"{words}  [{units.unit(own)}]"
 
 
-def shown_pressure(pressure: float) -> float:
-    """Return a pressure [MPa] as pictures show it."""
-    return to_unit(pressure, "pressure", SHOWN["pressure"])
+def shown_pressure(pressure: float, units: Units) -> float:
+    """Return a pressure [MPa] as graphs show it."""
+    return units.number(pressure, "MPa")
 
 
-def pressure_number(pressure: float) -> str:
+def pressure_number(pressure: float, units: Units) -> str:
     """Return a pressure [MPa] in digits as a graph gives it, without its unit."""
-    return digits(shown_pressure(pressure))
+    return digits(shown_pressure(pressure, units), units)
 
 
-def pressure_text(pressure: float) -> str:
+def pressure_text(pressure: float, units: Units) -> str:
     """Return a pressure [MPa] with its unit."""
-    return f"{pressure_number(pressure)} {SHOWN['pressure']}"
+    return f"{pressure_number(pressure, units)} {units.unit('MPa')}"
 
 
-def length_text(length: float) -> str:
+def length_text(length: float, units: Units) -> str:
     """Return a length [mm] with its unit, three digits."""
-    return f"{to_unit(length, 'length', SHOWN['length']):.3g} {SHOWN['length']}"
+    return f"{units.number(length, 'mm'):.3g} {units.unit('mm')}"
 
 
-def digits(value: float) -> str:
-    """Return a pressure in the unit shown with two decimals, with three digits below 1."""
+def digits(value: float, units: Units) -> str:
+    """Return a pressure in a reader's unit: in bar with two decimals, three digits below 1; else with four digits."""
+    if units.pressure != "bar":
+        return f"{value:.4g}" if abs(value) < 9999.5 else f"{value:.0f}"
     return f"{value:.2f}" if value >= 1.0 else f"{value:#.3g}"

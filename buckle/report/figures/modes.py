@@ -16,6 +16,7 @@ from buckle.report.figures.plot import LOOKS, add_title
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import STYLE
 from buckle.results import Array, Mode, Outcome
+from buckle.units import RECORDED, Units
 
 ACTIVE = 0.03  # what moves less than this part of the largest displacement is left out of sight
 SIZE = 0.12  # largest displacement as drawn, as a part of the wide side of the view
@@ -27,15 +28,15 @@ CUTS: dict[str, dict[str, Any]] = {
 }
 
 
-def draw_modes(case: Case, outcomes: Sequence[Outcome]) -> Figure:
+def draw_modes(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED) -> Figure:
     """Return one panel for each mode: the unloaded mid-surface and the mode in both directions, not to scale."""
     found = [(outcome.kind, mode) for outcome in outcomes for mode in outcome.modes]
     with matplotlib.rc_context(dict(STYLE)):
         view = around([view_of(mode.r, mode.z, _size(mode), ACTIVE) for _, mode in found])
-        figure, panels = add_shape_panels(view, len(found), title_lines=1)
+        figure, panels = add_shape_panels(view, len(found), 1, units)
         add_title(figure, case.title, "Buckling modes in section; displacements have no size and are drawn enlarged")
         for axes, (kind, mode) in zip(panels, found, strict=True):
-            _draw(axes, view, kind, mode)
+            _draw(axes, view, kind, mode, units)
         handles = [Line2D([], [], label=word, **line) for word, line in {"unloaded": UNLOADED, **CUTS}.items()]
         figure.legend(handles=handles, loc="lower left", ncols=3, frameon=False, handlelength=2.8)
     return figure
@@ -45,11 +46,11 @@ def _size(mode: Mode) -> Array:
     return np.sqrt(mode.u**2 + mode.v**2 + mode.w**2)
 
 
-def _draw(axes: Axes, view: Box, kind: str, mode: Mode) -> None:
+def _draw(axes: Axes, view: Box, kind: str, mode: Mode, units: Units) -> None:
     factor = SIZE * max(view[2] - view[0], view[3] - view[1]) / float(np.max(_size(mode)))
     color = LOOKS[kind].color
     axes.plot(mode.r, mode.z, **UNLOADED)
     for sign, cut in zip((factor, -factor), CUTS.values(), strict=True):
         axes.plot(mode.r + sign * mode.u, mode.z + sign * mode.w, **(cut | {"color": color}))
-    text = f"{kind}   n = {mode.wave_number}   {pressure_text(mode.pressure)}"
+    text = f"{kind}   n = {mode.wave_number}   {pressure_text(mode.pressure, units)}"
     axes.set_title(text, loc="left", fontsize=8.5)

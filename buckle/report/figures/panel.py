@@ -8,7 +8,8 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 from numpy.typing import NDArray
 
-from buckle.report.figures.labels import axis_label
+from buckle.report.figures.labels import show_length
+from buckle.units import Units
 
 Array = NDArray[np.float64]
 _TICK = 0.4  # in between ticks
@@ -45,7 +46,7 @@ class Panel:
         return left < r < right and bottom < z < top
 
 
-def add_panel(figure: Figure, area: Box, shown: Box, margins: Margins) -> Panel:
+def add_panel(figure: Figure, area: Box, shown: Box, margins: Margins, units: Units) -> Panel:
     """Add axes at a place [in] that show the box `shown` [mm] as large as its margins allow, centred."""
     width, height = area[2] - area[0], area[3] - area[1]
     free = width - margins.left - margins.right, height - margins.bottom - margins.top
@@ -58,16 +59,18 @@ def add_panel(figure: Figure, area: Box, shown: Box, margins: Margins) -> Panel:
     axes = figure.add_axes((area[0] / across, area[1] / up, width / across, height / up))
     axes.set_xlim(left, left + width * per_inch)
     axes.set_ylim(bottom, bottom + height * per_inch)
-    axes.set_xlabel(axis_label("r", "length"))
-    axes.set_ylabel(axis_label("z", "length"))
-    _keep_ticks_beside(axes, shown, per_inch)
+    show_length(axes.xaxis, "r", units)
+    show_length(axes.yaxis, "z", units)
+    _keep_ticks_beside(axes, shown, per_inch, units)
     return Panel(axes, per_inch, shown)
 
 
-def _keep_ticks_beside(axes: Axes, shown: Box, per_inch: float) -> None:
+def _keep_ticks_beside(axes: Axes, shown: Box, per_inch: float, units: Units) -> None:
     """Keep only the ticks that lie beside the drawing: margins are no coordinates."""
-    axes.set_xticks(_ticks(shown[0], shown[2], per_inch))
-    axes.set_yticks(_ticks(shown[1], shown[3], per_inch))
+    times = units.number(1.0, "mm")
+    left, bottom, right, top = (times * edge for edge in shown)
+    axes.set_xticks([tick / times for tick in _ticks(left, right, times * per_inch)])
+    axes.set_yticks([tick / times for tick in _ticks(bottom, top, times * per_inch)])
 
 
 def _ticks(low: float, high: float, per_inch: float) -> list[float]:

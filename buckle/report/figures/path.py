@@ -12,11 +12,12 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
 from buckle.case import Case
-from buckle.report.figures.labels import axis_label, pressure_number, shown_pressure
+from buckle.report.figures.labels import axis_label, pressure_number, show_length, shown_pressure
 from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
-from buckle.results import LIMIT_POINT, Array, Event, Outcome, PathTable
+from buckle.results import LIMIT_POINT, Array, Event, Outcome, PathStates
 from buckle.shapes import FAMILIES
+from buckle.units import RECORDED, Units
 
 _PITCH = 3.6  # in from one graph down to the next
 CLOSER = 0.5  # what matters below this part of the height is shown again, enlarged
@@ -30,29 +31,29 @@ FAINT = 0.4  # of a path beyond what stops it
 class _Level:
     """A pressure to be named: what is demanded, or an event of a path with its kind, sort and growth [mm]."""
 
-    bar: float
+    shown: float
     text: str
     kind: str = ""
     sort: str = ""  # a key of MARKERS
     growth: float | None = None
 
 
-def draw_paths(case: Case, outcomes: Sequence[Outcome]) -> Figure:
+def draw_paths(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED) -> Figure:
     """Return the graph of all outcomes that have a path; a second one enlarges the lower part where it is crowded."""
     followed = [outcome for outcome in outcomes if outcome.path is not None]
-    levels = [*_demand_levels(case), *(level for outcome in followed for level in _event_levels(outcome))]
-    tops = _tops(followed, levels)
+    levels = [*_demand_levels(case, units), *(level for outcome in followed for level in _event_levels(outcome, units))]
+    tops = _tops(followed, levels, units)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(6.95, 4.6 + _PITCH * (len(tops) - 1))
         add_title(figure, case.title, f"Equilibrium paths: pressure against {growth_words(case)}")
         for i, top in enumerate(tops):
             bottom = 1.05 + _PITCH * (len(tops) - 1 - i)
             axes = add_axes(figure, (0.65, bottom, 4.35, bottom + 2.9))
-            _frame(axes, followed, top)
-            _draw_lines(axes, followed)
-            _draw_levels(axes, [level for level in levels if level.bar <= top], above=max(tops[i + 1 :], default=0.0))
-            axes.set_xlabel(axis_label(growth_words(case), "length"))
-            axes.set_ylabel(axis_label("pressure", "pressure"))
+            _frame(axes, followed, top, units)
+            _draw_lines(axes, followed, units)
+            _draw_levels(axes, [level for level in levels if level.shown <= top], above=max(tops[i + 1 :], default=0.0))
+            show_length(axes.xaxis, growth_words(case), units)
+            axes.set_ylabel(axis_label("pressure", "MPa", units))
         if len(tops) > 1:
             _mark_enlarged(*figure.axes)
         _add_legend(figure, followed, levels)
@@ -65,13 +66,13 @@ def growth_words(case: Case) -> str:
     return FAMILIES[case.family].growth or apex
 
 
-def _demand_levels(case: Case) -> Iterator[_Level]:
+def _demand_levels(case: Case, units: Units) -> Iterator[_Level]:
     for name, pressure in (("required", case.requirements.pressure), ("service", case.requirements.service_pressure)):
         if pressure is not None:
-            yield _Level(shown_pressure(pressure), f"{pressure_number(pressure)}  {name}")
+            yield _Level(shown_pressure(pressure, units), f"{pressure_number(pressure, units)}  {name}")
 
 
-def _event_levels(outcome: Outcome) -> Iterator[_Level]:
+def _event_levels(outcome: Outcome, units: Units) -> Iterator[_Level]:
     events = [
         (LIMIT, outcome.limit),
         (LIMIT, outcome.highest_limit),
@@ -83,8 +84,10 @@ def _event_levels(outcome: Outcome) -> Iterator[_Level]:
         if event is not None and outcome.path is not None:
             waves = f", n = {event.wave_number}" if sort in (FLOW, DEFORMATION) else ""
             name = event.kind if sort == CEILING else sort
-            text = f"{pressure_number(event.pressure)}  {outcome.kind} {name}{waves}"
-            yield _Level(shown_pressure(event.pressure), text, outcome.kind, sort, _growth_at(outcome.path, event))
+            text = f"{pressure_number(event.pressure, units)}  {outcome.kind} {name}{waves}"
+            yield _Level(
+                shown_pressure(event.pressure, units), text, outcome.kind, sort, _growth_at(outcome.path, event)
+            )
 
 
 def _stop(outcome: Outcome) -> Event | None:
@@ -93,15 +96,15 @@ def _stop(outcome: Outcome) -> Event | None:
     return None if found is None or found.kind == LIMIT_POINT else found
 
 
-def _tops(outcomes: Sequence[Outcome], levels: Sequence[_Level]) -> list[float]:
+def _tops(outcomes: Sequence[Outcome], levels: Sequence[_Level], units: Units) -> list[float]:
     """Highest pressure of the graph, and of the enlarged one if what decides lies in a low part of it."""
-    whole = 1.12 * max([_highest(outcomes), *(level.bar for level in levels)])
-    demands = [level.bar for level in levels if not level.kind]
-    close = 1.35 * max([_first_failure(outcomes), *demands])
+    whole = 1.12 * max([_highest(outcomes, units), *(level.shown for level in levels)])
+    demands = [level.shown for level in levels if not level.kind]
+    close = 1.35 * max([_first_failure(outcomes, units), *demands])
     return [whole, close] if 0.0 < close < CLOSER * whole else [whole]
 
 
-def _growth_at(path: PathTable, event: Event) -> float:
+def _growth_at(path: PathStates, event: Event) -> float:
     """Growth [mm] where the path first passes the pressure of an event, else at the state nearest to it."""
     i = _passes(path, event.pressure)
     before, after = path.pressure[max(i - 1, 0)], path.pressure[i]
@@ -111,26 +114,30 @@ def _growth_at(path: PathTable, event: Event) -> float:
     return float(path.growth[i - 1] + share * (path.growth[i] - path.growth[i - 1]))
 
 
-def _passes(path: PathTable, pressure: float) -> int:
+def _passes(path: PathStates, pressure: float) -> int:
     """Index of the state with which the path first comes to a pressure [MPa], else of the state nearest to it."""
     reaches = np.flatnonzero(path.pressure >= pressure)
     return int(reaches[0] if reaches.size else np.argmin(np.abs(path.pressure - pressure)))
 
 
-def _first_failure(outcomes: Sequence[Outcome]) -> float:
-    """Capacity [bar] by the last analysis with one, which knows the most; 0 if there is none."""
+def _first_failure(outcomes: Sequence[Outcome], units: Units) -> float:
+    """Capacity, as shown, by the last analysis with one, which knows the most; 0 if there is none."""
     capacities = [outcome.capacity for outcome in outcomes if outcome.capacity is not None]
-    return shown_pressure(capacities[-1].pressure) if capacities else 0.0
+    return shown_pressure(capacities[-1].pressure, units) if capacities else 0.0
 
 
-def _highest(outcomes: Sequence[Outcome]) -> float:
-    return max(shown_pressure(float(np.max(outcome.path.pressure))) for outcome in outcomes if outcome.path is not None)
+def _highest(outcomes: Sequence[Outcome], units: Units) -> float:
+    return max(
+        shown_pressure(float(np.max(outcome.path.pressure)), units) for outcome in outcomes if outcome.path is not None
+    )
 
 
-def _frame(axes: Axes, outcomes: Sequence[Outcome], top: float) -> None:
+def _frame(axes: Axes, outcomes: Sequence[Outcome], top: float, units: Units) -> None:
     """Show what large-displacement paths reach below the top; a mechanism's growth has no end and does not count."""
     large = [outcome for outcome in outcomes if _has_size(outcome)] or outcomes
-    growth = np.concatenate([_growth_below(outcome.path, top) for outcome in large if outcome.path is not None])
+    growth = np.concatenate(
+        [_growth_below(outcome.path, top / shown_pressure(1.0, units)) for outcome in large if outcome.path is not None]
+    )
     low, high = min(0.0, float(np.min(growth))), float(np.max(growth))
     span = (high - low) or 1.0
     axes.set_xlim(low - 0.03 * span, high + 0.06 * span)
@@ -142,19 +149,19 @@ def _has_size(outcome: Outcome) -> bool:
     return outcome.kind.startswith("G")
 
 
-def _growth_below(path: PathTable, top: float) -> Array:
-    """Growth of the states below a pressure [bar], and where the path leaves it."""
-    below = shown_pressure(1.0) * path.pressure <= top
+def _growth_below(path: PathStates, top: float) -> Array:
+    """Growth of the states below a pressure [MPa], and where the path leaves it."""
+    below = path.pressure <= top
     leaves = np.flatnonzero(below[:-1] & ~below[1:])
-    leaving = [_growth_at(path, Event("", top / shown_pressure(1.0))) for _ in leaves[:1]]
+    leaving = [_growth_at(path, Event("", top)) for _ in leaves[:1]]
     return np.append(path.growth[below], leaving)
 
 
-def _draw_lines(axes: Axes, outcomes: Sequence[Outcome]) -> None:
+def _draw_lines(axes: Axes, outcomes: Sequence[Outcome], units: Units) -> None:
     """Draw every path to its end, faint from where it is stopped; the end of those whose displacements have a size."""
     for outcome in outcomes:
         assert outcome.path is not None
-        growth, pressure = outcome.path.growth, shown_pressure(1.0) * outcome.path.pressure
+        growth, pressure = outcome.path.growth, shown_pressure(1.0, units) * outcome.path.pressure
         stop = _stop(outcome)
         upto = len(growth) if stop is None else 1 + _passes(outcome.path, stop.pressure)
         look = LOOKS[outcome.kind]
@@ -166,20 +173,20 @@ def _draw_lines(axes: Axes, outcomes: Sequence[Outcome]) -> None:
 
 
 def _draw_levels(axes: Axes, levels: Sequence[_Level], above: float) -> None:
-    """Mark all levels; name those above a pressure [bar], the others being named where they are enlarged."""
+    """Mark all levels; name those above a pressure, the others being named where they are enlarged."""
     right = axes.get_xlim()[1]
     for level in levels:
         if level.growth is None:
-            axes.axhline(level.bar, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
+            axes.axhline(level.shown, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
         else:
             color = LOOKS[level.kind].color
             face: dict[str, Any] = {
                 "markerfacecolor": color if level.sort in (LIMIT, CEILING) else "white",
                 "markeredgecolor": color,
             }
-            axes.plot([level.growth], [level.bar], MARKERS[level.sort], markersize=6, zorder=4, **face)
+            axes.plot([level.growth], [level.shown], MARKERS[level.sort], markersize=6, zorder=4, **face)
     starts = [(level, None if level.growth is None else min(level.growth, right)) for level in levels]
-    name_values(axes, [Named(level.bar, level.text, start) for level, start in starts if level.bar > above])
+    name_values(axes, [Named(level.shown, level.text, start) for level, start in starts if level.shown > above])
 
 
 def _mark_enlarged(whole: Axes, close: Axes) -> None:

@@ -8,10 +8,11 @@ from matplotlib.figure import Figure
 
 from buckle.case import Case
 from buckle.report.figures.along import LEFT, RIGHT, draw_faces, height_of_names, name_stretches, shade
-from buckle.report.figures.labels import axis_label, pressure_text
+from buckle.report.figures.labels import pressure_text, show_length
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import STYLE
 from buckle.results import Outcome, PlasticStrain
+from buckle.units import RECORDED, Units
 
 YIELDED = 0.01  # of the largest strain: where there is less, the meridian is out of sight
 HEAD = 1.18  # top of the graph over the largest strain: room for words
@@ -24,7 +25,7 @@ def has_yielded(outcome: Outcome) -> bool:
     return outcome.plastic_strain is not None and bool(np.any(outcome.plastic_strain.equivalent))
 
 
-def draw_plastic_strain(case: Case, outcomes: Sequence[Outcome]) -> Figure:
+def draw_plastic_strain(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED) -> Figure:
     """Return equivalent plastic strain over the arc length, a panel for each outcome that has yielded."""
     shown = [(outcome, outcome.plastic_strain) for outcome in outcomes if has_yielded(outcome)]
     views = [_view(strain, case.meridian.length) for _, strain in shown if strain is not None]
@@ -42,19 +43,19 @@ def draw_plastic_strain(case: Case, outcomes: Sequence[Outcome]) -> Figure:
             axes.set_ylim(0.0, HEAD * 100.0 * float(np.max(strain.equivalent)))
             axes.set_ylabel("plastic strain  [%]")
             axes.ticklabel_format(axis="y", scilimits=(-2, 3))
-            axes.text(0.99, 0.97, _event(outcome), transform=axes.transAxes, ha="right", va="top")
+            axes.text(0.99, 0.97, _event(outcome, units), transform=axes.transAxes, ha="right", va="top")
             axes.tick_params(labelbottom=i == len(shown) - 1)
-        figure.axes[-1].set_xlabel(axis_label("arc length along the meridian", "length"))
+        show_length(figure.axes[-1].xaxis, "arc length along the meridian", units)
         name_stretches(figure.axes[0], case.meridian)
         figure.legend(*figure.axes[0].get_legend_handles_labels(), loc="lower left", ncols=3, frameon=False)
     return figure
 
 
-def _event(outcome: Outcome) -> str:
+def _event(outcome: Outcome, units: Units) -> str:
     governing = outcome.capacity
-    return (
-        outcome.kind if governing is None else f"{outcome.kind}, {governing.kind}, {pressure_text(governing.pressure)}"
-    )
+    if governing is None:
+        return outcome.kind
+    return f"{outcome.kind}, {governing.kind}, {pressure_text(governing.pressure, units)}"
 
 
 def _view(strain: PlasticStrain, length: float) -> tuple[float, float]:

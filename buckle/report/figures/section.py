@@ -16,6 +16,7 @@ from buckle.report.figures.callouts import SEPARATOR, Callout, callouts, caption
 from buckle.report.figures.leaders import column_width, label_beside, label_columns
 from buckle.report.figures.panel import Box, Margins, Panel, add_panel
 from buckle.report.figures.style import GUIDE, METAL, OUTLINE, PAGE, STYLE
+from buckle.units import RECORDED, Units
 
 Array = NDArray[np.float64]
 
@@ -27,28 +28,28 @@ _ROOM = 0.06  # around the tight bends in the frame of a detail, as a part of th
 _DASHED: dict[str, Any] = {"color": OUTLINE, "linewidth": 0.7, "linestyle": (0, (3, 2)), "zorder": 5}
 
 
-def draw_section(meridian: Meridian, *, title: str = "", density: float = 0.0) -> Figure:
+def draw_section(meridian: Meridian, *, title: str = "", density: float = 0.0, units: Units = RECORDED) -> Figure:
     """Return a figure of the half section with its axis, dimensions and detail; density [kg/m3] gives the mass."""
     with matplotlib.rc_context(dict(STYLE)):
         tight = tight_pieces(meridian)
-        outline, texts = _outline(meridian), callouts(meridian)
+        outline, texts = _outline(meridian), callouts(meridian, units)
         layout = _layout(_extent(outline), bool(tight))
         figure = Figure(figsize=layout.size)
         FigureCanvasAgg(figure)
-        panel = _draw_whole(figure, layout.whole, meridian)
+        panel = _draw_whole(figure, layout.whole, meridian, units)
         if tight:
-            detail = _draw_detail(figure, layout.detail, meridian, tight, texts)
+            detail = _draw_detail(figure, layout.detail, meridian, tight, texts, units)
             _mark_detail(panel, detail)
             texts = tuple(one for one in texts if not detail.shows(one.r, one.z))
         label_beside(panel, texts, outline)
-        _write_around(figure, title, caption(meridian, density))
+        _write_around(figure, title, caption(meridian, density, units), units)
     return figure
 
 
-def _write_around(figure: Figure, title: str, words: str) -> None:
+def _write_around(figure: Figure, title: str, words: str, units: Units) -> None:
     """Title above, caption and note below."""
     high = figure.get_size_inches()[1]
-    note = "mid-surface dimensions in mm, angles from the axis; drawn to scale"
+    note = f"mid-surface dimensions in {units.unit('mm')}, angles from the axis; drawn to scale"
     figure.text(0.5, 1.0 - 0.28 / high, title, ha="center", va="center", fontsize=10)
     figure.text(0.5, 0.48 / high, _in_two_lines(words), ha="center", va="center")
     figure.text(0.5, 0.18 / high, note, ha="center", va="center", color=GUIDE)
@@ -113,12 +114,12 @@ def _draw_metal(panel: Panel, outline: Array) -> Polygon:
     return metal
 
 
-def _draw_whole(figure: Figure, area: Box, meridian: Meridian) -> Panel:
-    diameters, heights = dimensions(meridian, "diameter"), dimensions(meridian, "height")
+def _draw_whole(figure: Figure, area: Box, meridian: Meridian, units: Units) -> Panel:
+    diameters, heights = (dimensions(meridian, along, units) for along in ("diameter", "height"))
     outline = _outline(meridian)
     left, bottom, right, top = _extent(outline)
     margins = Margins(0.25, 0.3 + _ROW * len(diameters), 0.3 + _STEP * len(heights), 0.3)
-    panel = add_panel(figure, area, (min(left, 0.0), bottom, right, top), margins)
+    panel = add_panel(figure, area, (min(left, 0.0), bottom, right, top), margins, units)
     _draw_metal(panel, outline)
     _, low, _, high = panel.frame
     panel.axes.plot([0.0, 0.0], [low, high], color=GUIDE, linewidth=0.7, linestyle=(0, (10, 3, 2, 3)), zorder=1)
@@ -162,11 +163,13 @@ def _write(panel: Panel, at: tuple[float, float], text: str, rotation: float) ->
     panel.axes.text(*at, text, ha="center", va="center", rotation=rotation, bbox=back, zorder=4)
 
 
-def _draw_detail(figure: Figure, area: Box, meridian: Meridian, tight: range, texts: tuple[Callout, ...]) -> Panel:
+def _draw_detail(
+    figure: Figure, area: Box, meridian: Meridian, tight: range, texts: tuple[Callout, ...], units: Units
+) -> Panel:
     """The tight bends in a dashed frame, and nothing outside it but their labels."""
     frame = _frame(meridian, tight)
     left, right = _sides([one for one in texts if one.piece in tight])
-    panel = add_panel(figure, area, frame, Margins(column_width(left), 0.3, column_width(right), 0.3))
+    panel = add_panel(figure, area, frame, Margins(column_width(left), 0.3, column_width(right), 0.3), units)
     at, outline = _samples(meridian), _outline(meridian)
     (middle,) = panel.axes.plot(at.r, at.z, color=OUTLINE, linewidth=0.5, linestyle=(0, (8, 2, 2, 2)), zorder=4)
     window = Rectangle(frame[:2], frame[2] - frame[0], frame[3] - frame[1], transform=panel.axes.transData)

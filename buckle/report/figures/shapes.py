@@ -5,13 +5,13 @@ from collections.abc import Sequence
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.ticker import MaxNLocator
 
-from buckle.report.figures.labels import axis_label
+from buckle.report.figures.labels import show_length
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import add_axes, new_figure
 from buckle.report.figures.style import GUIDE, PAGE
 from buckle.results import Array
+from buckle.units import Units
 
 WIDTH = PAGE  # in, the figure
 _LEFT, _BELOW, _LINE = 0.6, 0.55, 0.15  # in around every panel for numbers; a line of its title
@@ -40,7 +40,7 @@ def _box(low: Array, high: Array) -> Box:
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
-def add_shape_panels(view: Box, count: int, title_lines: int) -> tuple[Figure, list[Axes]]:
+def add_shape_panels(view: Box, count: int, title_lines: int, units: Units) -> tuple[Figure, list[Axes]]:
     """Return a figure with axes of the same view, more of them side by side the taller it is."""
     above = 0.1 + _LINE * title_lines
     tallness = (view[3] - view[1]) / (view[2] - view[0])
@@ -53,11 +53,11 @@ def add_shape_panels(view: Box, count: int, title_lines: int) -> tuple[Figure, l
     for i in range(count):
         left = _LEFT + (i % columns) * (WIDTH / columns)
         bottom = _FOOT + _BELOW + (rows - 1 - i // columns) * (height + _BELOW + above)
-        panels.append(_panel(figure, (left, bottom, left + width, bottom + height), view))
+        panels.append(_panel(figure, (left, bottom, left + width, bottom + height), view, units))
     return figure, panels
 
 
-def _panel(figure: Figure, area: Box, view: Box) -> Axes:
+def _panel(figure: Figure, area: Box, view: Box, units: Units) -> Axes:
     """Add axes that show at least the view, and the axis of revolution where it is in sight."""
     axes = add_axes(figure, area)
     wide, tall = area[2] - area[0], area[3] - area[1]
@@ -66,8 +66,6 @@ def _panel(figure: Figure, area: Box, view: Box) -> Axes:
     axes.set_xlim(across - 0.5 * wide * per_inch, across + 0.5 * wide * per_inch)
     axes.set_ylim(up - 0.5 * tall * per_inch, up + 0.5 * tall * per_inch)
     axes.axvline(0.0, color=GUIDE, linewidth=0.7, linestyle=(0, (10, 3, 2, 3)), zorder=1)
-    axes.xaxis.set_major_locator(MaxNLocator(max(3, int(1.6 * wide))))
-    axes.yaxis.set_major_locator(MaxNLocator(max(4, int(2.0 * tall))))
-    axes.set_xlabel(axis_label("r", "length"))
-    axes.set_ylabel(axis_label("z", "length"))
+    show_length(axes.xaxis, "r", units, most=max(3, int(1.6 * wide)))
+    show_length(axes.yaxis, "z", units, most=max(4, int(2.0 * tall)))
     return axes

@@ -14,14 +14,15 @@ from buckle.record.holding import holding_of
 from buckle.record.quantities import Fields
 from buckle.record.states import REQUIRED, SERVICE, UNLOADED, deformed_states
 from buckle.report.figures.demand import draw_demand
-from buckle.report.figures.labels import axis_label, length_text, pressure_text
+from buckle.report.figures.labels import length_text, pressure_text
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.report.figures.surface import draw_surface
-from buckle.report.sheet.ladder import Place, dome_curve, place
-from buckle.results import Mode, Outcome, Section
+from buckle.report.sheet.ladder import OnCurve, dome_curve, on_curve
+from buckle.results import MidSurface, Mode, Outcome
+from buckle.units import RECORDED, Units
 
 STRAIN = 0.10  # plastic strain up to which the material curve is drawn
 WIDEST = 0.12  # largest travel in the magnified picture, as a part of the wide side of the body
@@ -32,21 +33,23 @@ _LINE: dict[str, Any] = {"color": "0.0", "linewidth": 1.3}
 _THIN: dict[str, Any] = {"color": GUIDE, "linewidth": 1.0, "linestyle": (0, (8, 4))}
 
 
-def sheet_figures(case: Case, outcomes: Sequence[Outcome], told: Fields) -> Iterator[tuple[str, Figure]]:
+def sheet_figures(
+    case: Case, outcomes: Sequence[Outcome], recorded: Fields, units: Units = RECORDED
+) -> Iterator[tuple[str, Figure]]:
     """Yield the pictures that the outcomes have something to show for, with their names."""
     if case.material.hardening is not None:
         yield "material", draw_material(case)
     if case.demand is not None:
-        yield "demand", draw_demand(case, holding_of(told))
-    where = place(told)
+        yield "demand", draw_demand(case, holding_of(recorded), units)
+    where = on_curve(recorded)
     if where is not None:
-        yield "capacity", draw_place(case, where)
+        yield "capacity", draw_on_curve(case, where)
     deciding = _deciding(outcomes)
     if deciding is not None:
-        yield "magnified", draw_magnified(case, *deciding)
+        yield "magnified", draw_magnified(case, *deciding, units)
     critical = critical_mode(outcomes)
     if critical is not None:
-        yield "mode", draw_surface(case, *critical)
+        yield "mode", draw_surface(case, *critical, units)
 
 
 def critical_mode(outcomes: Sequence[Outcome]) -> tuple[str, Mode] | None:
@@ -70,7 +73,7 @@ def draw_material(case: Case) -> Figure:
         axes.set_xlim(0.0, STRAIN)
         axes.set_ylim(0.0, 1.15 * float(np.max(stress)))
         axes.set_xlabel("plastic strain, true  [–]")
-        axes.set_ylabel(axis_label("true stress", "stress"))
+        axes.set_ylabel("true stress  [MPa]")
         last = float(stress[-1])
         ends = [Named(hardening.yield_stress, f"{hardening.yield_stress:.4g} MPa  yield", 0.0)]
         if last > hardening.yield_stress * (1.0 + 1e-6):
@@ -79,7 +82,7 @@ def draw_material(case: Case) -> Figure:
     return figure
 
 
-def draw_place(case: Case, where: Place) -> Figure:
+def draw_on_curve(case: Case, where: OnCurve) -> Figure:
     """Return the governing pressure over the plastic reference against relative slenderness, beside simple curves."""
     across = np.linspace(0.02, max(2.0, 1.5 * where.slenderness), 400)
     with matplotlib.rc_context(dict(STYLE)):
@@ -115,28 +118,28 @@ def _at_right(across: np.ndarray, values: np.ndarray, text: str) -> Named:
 class Magnified:
     """A loaded state, the largest travel in it [mm], and how many times its displacements are drawn."""
 
-    state: Section
+    state: MidSurface
     travel: float
     factor: float
 
 
-def _deciding(outcomes: Sequence[Outcome]) -> tuple[str, Section, list[Magnified]] | None:
+def _deciding(outcomes: Sequence[Outcome]) -> tuple[str, MidSurface, list[Magnified]] | None:
     """Return kind, unloaded section and loaded states of the deciding path; None where all travel far as they are.
 
     The states are those at the demanded pressures, or the first loaded one where the path reached none of them.
     """
-    told = {outcome.kind: deformed_states(outcome) for outcome in outcomes}
-    kind = next((kind for kind in ("GMNIA", "GMNA", "GNIA", "GNA") if len(told.get(kind, ())) > 1), None)
+    recorded = {outcome.kind: deformed_states(outcome) for outcome in outcomes}
+    kind = next((kind for kind in ("GMNIA", "GMNA", "GNIA", "GNA") if len(recorded.get(kind, ())) > 1), None)
     if kind is None:
         return None
-    start = told[kind][UNLOADED]
-    demanded = [told[kind][name] for name in (SERVICE, REQUIRED) if name in told[kind]]
-    loaded = demanded or [section for name, section in told[kind].items() if name != UNLOADED][:1]
+    start = recorded[kind][UNLOADED]
+    demanded = [recorded[kind][name] for name in (SERVICE, REQUIRED) if name in recorded[kind]]
+    loaded = demanded or [section for name, section in recorded[kind].items() if name != UNLOADED][:1]
     made = [magnified for magnified in (_magnified(start, state) for state in loaded) if magnified is not None]
     return (kind, start, made) if made else None
 
 
-def _magnified(start: Section, state: Section) -> Magnified | None:
+def _magnified(start: MidSurface, state: MidSurface) -> Magnified | None:
     """Return a state with a round factor; None where it travels far as it is, or not at all."""
     most = float(np.max(_travel(start, state)))
     wide = float(max(np.ptp(start.r), np.ptp(start.z)))
@@ -147,37 +150,37 @@ def _magnified(start: Section, state: Section) -> Magnified | None:
     return Magnified(state, most, max(LEAST, float(np.max(steps[steps <= wanted]))))
 
 
-def _travel(start: Section, state: Section) -> np.ndarray:
+def _travel(start: MidSurface, state: MidSurface) -> np.ndarray:
     return np.hypot(state.r - start.r, state.z - start.z)
 
 
-def draw_magnified(case: Case, kind: str, start: Section, loaded: Sequence[Magnified]) -> Figure:
+def draw_magnified(case: Case, kind: str, start: MidSurface, loaded: Sequence[Magnified], units: Units) -> Figure:
     """Return the unloaded section and loaded ones, each with its displacements times a factor of its own."""
     with matplotlib.rc_context(dict(STYLE)):
         view = around([_view(start, each) for each in loaded])
-        figure, panels = add_shape_panels(view, len(loaded), title_lines=3)
+        figure, panels = add_shape_panels(view, len(loaded), 3, units)
         add_title(figure, case.title, "Deformed sections, axisymmetric path, displacements magnified")
         for axes, each in zip(panels, loaded, strict=True):
             _draw_pair(axes, start, each)
-            words = f"{kind}, {each.state.name}: {pressure_text(each.state.pressure)}"
-            size = f"moved up to {length_text(each.travel)},\ndrawn {each.factor:g} times as far"
+            words = f"{kind}, {each.state.name}: {pressure_text(each.state.pressure, units)}"
+            size = f"moved up to {length_text(each.travel, units)},\ndrawn {each.factor:g} times as far"
             axes.set_title(f"{words}\n{size}", loc="left", fontsize=7.5)
         figure.legend(*panels[0].get_legend_handles_labels(), loc="lower left", ncols=2, frameon=False)
     return figure
 
 
-def _enlarged(start: Section, each: Magnified) -> tuple[np.ndarray, np.ndarray]:
+def _enlarged(start: MidSurface, each: Magnified) -> tuple[np.ndarray, np.ndarray]:
     state, factor = each.state, each.factor
     return start.r + factor * (state.r - start.r), start.z + factor * (state.z - start.z)
 
 
-def _view(start: Section, each: Magnified) -> Box:
+def _view(start: MidSurface, each: Magnified) -> Box:
     """The box around whatever moves, before and as drawn."""
     r, z = _enlarged(start, each)
     moved = np.tile(_travel(start, each.state), 2)
     return view_of(np.concatenate([start.r, r]), np.concatenate([start.z, z]), moved, MOVING)
 
 
-def _draw_pair(axes: Axes, start: Section, each: Magnified) -> None:
+def _draw_pair(axes: Axes, start: MidSurface, each: Magnified) -> None:
     axes.plot(start.r, start.z, color="0.65", linewidth=2.2, label="unloaded")
     axes.plot(*_enlarged(start, each), **_LINE, label="loaded, magnified")

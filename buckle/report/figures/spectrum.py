@@ -12,18 +12,19 @@ from buckle.report.figures.labels import axis_label, digits, pressure_number, sh
 from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import Outcome
+from buckle.units import RECORDED, Units
 
 REACH = 3.0  # how far above the lowest critical pressure the graph goes; all of it is in by_wave_number.csv
 LEAST = 6  # wave numbers at least that the graph spans
 
 
-def draw_spectrum(case: Case, outcomes: Sequence[Outcome]) -> Figure:
+def draw_spectrum(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED) -> Figure:
     """Return the linear critical pressures over the wave numbers, and where nonlinear paths first bifurcate.
 
     The graph spans the wave numbers whose pressures it reaches, and says of those that it leaves out.
     """
-    top = _top(case, outcomes)
-    low, high = _span(case, outcomes, top)
+    top = _top(case, outcomes, units)
+    low, high = _span(case, outcomes, top, units)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(7.0, 4.0)
         add_title(figure, case.title, "Critical pressure against the number of waves around the circumference")
@@ -32,26 +33,26 @@ def draw_spectrum(case: Case, outcomes: Sequence[Outcome]) -> Figure:
         axes.set_ylim(0.0, top)
         axes.xaxis.set_major_locator(MaxNLocator(integer=True))
         axes.set_xlabel(f"waves around the circumference, n{_left_out(outcomes, low, high)}")
-        axes.set_ylabel(axis_label("pressure", "pressure"))
-        named = [one for outcome in outcomes for one in _draw_kind(axes, outcome)]
-        name_values(axes, [*named, *_draw_required(axes, case)])
+        axes.set_ylabel(axis_label("pressure", "MPa", units))
+        named = [one for outcome in outcomes for one in _draw_kind(axes, outcome, units)]
+        name_values(axes, [*named, *_draw_required(axes, case, units)])
     return figure
 
 
-def _top(case: Case, outcomes: Sequence[Outcome]) -> float:
+def _top(case: Case, outcomes: Sequence[Outcome], units: Units) -> float:
     """Highest pressure shown."""
     lowest = [event.pressure for outcome in outcomes if (event := outcome.lowest_critical) is not None]
     highest = [event.pressure for outcome in outcomes for event in outcome.critical]
     points = [outcome.bifurcation.pressure for outcome in outcomes if outcome.bifurcation is not None]
     curve = min(max(highest, default=0.0), REACH * max(lowest, default=0.0))
-    return 1.1 * shown_pressure(max([curve, *points, case.requirements.pressure or 0.0]))
+    return 1.1 * shown_pressure(max([curve, *points, case.requirements.pressure or 0.0]), units)
 
 
-def _span(case: Case, outcomes: Sequence[Outcome], top: float) -> tuple[int, int]:
+def _span(case: Case, outcomes: Sequence[Outcome], top: float, units: Units) -> tuple[int, int]:
     """First and last wave number shown: those whose pressure is in sight, one more on either side, at least LEAST."""
     first, last = case.analyses.wave_numbers
     events = [event for outcome in outcomes for event in (*outcome.critical, outcome.bifurcation) if event is not None]
-    seen = [event.wave_number for event in events if shown_pressure(event.pressure) <= top]
+    seen = [event.wave_number for event in events if shown_pressure(event.pressure, units) <= top]
     low, high = max(first, min(seen) - 1), min(last, max(seen) + 1)
     high = min(last, max(high, low + LEAST))
     return max(first, min(low, high - LEAST)), high
@@ -65,14 +66,14 @@ def _left_out(outcomes: Sequence[Outcome], low: int, high: int) -> str:
     return f"  ({' and '.join(words)} higher)" if words else ""
 
 
-def _draw_kind(axes: Axes, outcome: Outcome) -> list[Named]:
+def _draw_kind(axes: Axes, outcome: Outcome, units: Units) -> list[Named]:
     """Draw what an analysis found, and return its lowest points to be named."""
     look, lowest, named = LOOKS.get(outcome.kind), outcome.lowest_critical, []
     if look is None:
         return []
     if lowest is not None:
         n, pressures = zip(
-            *((event.wave_number, shown_pressure(event.pressure)) for event in outcome.critical), strict=True
+            *((event.wave_number, shown_pressure(event.pressure, units)) for event in outcome.critical), strict=True
         )
         axes.plot(n, pressures, marker=look.marker, markersize=3.5, zorder=3, **look.line)
         named.append((lowest, "lowest"))
@@ -81,7 +82,7 @@ def _draw_kind(axes: Axes, outcome: Outcome) -> list[Named]:
     for event, _ in named:
         axes.plot(
             [event.wave_number],
-            [shown_pressure(event.pressure)],
+            [shown_pressure(event.pressure, units)],
             look.marker,
             markersize=8,
             markerfacecolor="white",
@@ -91,21 +92,21 @@ def _draw_kind(axes: Axes, outcome: Outcome) -> list[Named]:
         )
     return [
         Named(
-            shown_pressure(event.pressure),
-            _text(outcome.kind, word, event.wave_number, event.pressure),
+            shown_pressure(event.pressure, units),
+            _text(outcome.kind, word, event.wave_number, pressure_number(event.pressure, units)),
             event.wave_number,
         )
         for event, word in named
     ]
 
 
-def _text(kind: str, word: str, wave_number: int, pressure: float) -> str:
-    return f"{pressure_number(pressure)}  {kind} {word}, n = {wave_number}"
+def _text(kind: str, word: str, wave_number: int, pressure: str) -> str:
+    return f"{pressure}  {kind} {word}, n = {wave_number}"
 
 
-def _draw_required(axes: Axes, case: Case) -> list[Named]:
+def _draw_required(axes: Axes, case: Case, units: Units) -> list[Named]:
     if case.requirements.pressure is None:
         return []
-    required = shown_pressure(case.requirements.pressure)
+    required = shown_pressure(case.requirements.pressure, units)
     axes.axhline(required, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=2)
-    return [Named(required, f"{digits(required)}  required")]
+    return [Named(required, f"{digits(required, units)}  required")]

@@ -6,15 +6,16 @@ from matplotlib.figure import Figure
 
 from buckle.case import Case
 from buckle.report.figures.along import LEFT, RIGHT, draw_faces, height_of_names, name_stretches, shade
-from buckle.report.figures.labels import axis_label, pressure_text
+from buckle.report.figures.labels import pressure_text, show_length
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import Stresses
+from buckle.units import RECORDED, Units
 
 _PANEL, _GAP = 1.75, 0.25  # in
 
 
-def draw_stresses(case: Case, stresses: Stresses) -> Figure:
+def draw_stresses(case: Case, stresses: Stresses, units: Units = RECORDED) -> Figure:
     """Return meridional, circumferential and von Mises stress over the arc length, the pieces named above.
 
     Without a dead force the linear stresses are told at the required pressure, else at that of the analysis.
@@ -28,18 +29,18 @@ def draw_stresses(case: Case, stresses: Stresses) -> Figure:
     top = 0.7 + _PANEL * len(shown) + _GAP * (len(shown) - 1)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(RIGHT + 0.2, top + height_of_names(case.meridian) + 0.65)
-        words = f"Linear elastic stresses at {pressure_text(pressure)} along the meridian (LA)"
+        words = f"Linear elastic stresses at {pressure_text(pressure, units)} along the meridian (LA)"
         add_title(figure, case.title, words)
         for i, (name, values) in enumerate(shown.items()):
             above = top - i * (_PANEL + _GAP)
             axes = add_axes(figure, (LEFT, above - _PANEL, RIGHT, above))
             draw_faces(axes, stresses.s, values * (pressure / stresses.pressure))
             shade(axes, case.meridian, (0.0, case.meridian.length))
-            axes.set_ylabel(axis_label(name, "stress"))
+            axes.set_ylabel(f"{name}  [MPa]")
             axes.tick_params(labelbottom=i == len(shown) - 1)
         figure.axes[-1].set_ylim(bottom=0.0)
         _mark_yield(figure.axes[-1], case)
-        figure.axes[-1].set_xlabel(axis_label("arc length along the meridian", "length"))
+        show_length(figure.axes[-1].xaxis, "arc length along the meridian", units)
         name_stretches(figure.axes[0], case.meridian)
         figure.legend(*figure.axes[0].get_legend_handles_labels(), loc="lower left", ncols=3, frameon=False)
     return figure

@@ -13,6 +13,7 @@ from buckle.report.figures.plot import add_title, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import Array, Mode
 from buckle.shapes import FAMILIES
+from buckle.units import RECORDED, Units
 
 ALONG, PER_WAVE, AROUND = 56, 12, 120  # patches along the meridian, at least so many in a wave and around
 ACTIVE = 0.02  # what moves less than this part of the largest displacement may be left out of sight
@@ -37,7 +38,7 @@ class _View:
         return quads.reshape(-1, 4, 3)
 
 
-def draw_surface(case: Case, kind: str, mode: Mode) -> Figure:
+def draw_surface(case: Case, kind: str, mode: Mode, units: Units = RECORDED) -> Figure:
     """Return the picture of a mode with a bar of round length for scale."""
     view = _seen(case, mode)
     patches = view.patches
@@ -46,7 +47,7 @@ def draw_surface(case: Case, kind: str, mode: Mode) -> Figure:
     height = _WIDE * float((high[1] - low[1]) / (high[0] - low[0]))
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(_WIDE + 0.4, height + 1.35)
-        which = f"{kind}, n = {mode.wave_number}, {pressure_text(mode.pressure)}; displacements have no size"
+        which = f"{kind}, n = {mode.wave_number}, {pressure_text(mode.pressure, units)}; displacements have no size"
         side = "from below" if _from_below(case) else "from above"
         add_title(figure, case.title, f"Critical mode seen {side}, enlarged. {which}")
         wide, tall = _WIDE + 0.4, height + 1.35
@@ -61,7 +62,7 @@ def draw_surface(case: Case, kind: str, mode: Mode) -> Figure:
                 list(patches[:, :, :2]), facecolors=greys, linewidths=0.0, antialiaseds=False, rasterized=True
             )
         )
-        _add_scale(figure, per_inch=float(high[0] - low[0]) / _WIDE)
+        _add_scale(figure, per_inch=float(high[0] - low[0]) / _WIDE, units=units)
     return figure
 
 
@@ -106,14 +107,17 @@ def _shades(patches: Array) -> Array:
     return _DARK + (_BRIGHT - _DARK) * np.clip(lit, 0.0, 1.0) ** 1.5
 
 
-def _add_scale(figure: Figure, per_inch: float) -> None:
-    """Draw a bar of 1, 2 or 5 times a power of ten millimetres, about an inch and a half long."""
-    power = 10.0 ** np.floor(np.log10(1.5 * per_inch))
-    length = float(max(step for step in (power, 2.0 * power, 5.0 * power) if step <= 1.5 * per_inch))
+def _add_scale(figure: Figure, per_inch: float, units: Units) -> None:
+    """Draw a bar of 1, 2 or 5 times a power of ten of a reader's unit, about an inch and a half long on paper."""
+    shown = units.number(1.5 * per_inch, "mm")
+    power = 10.0 ** np.floor(np.log10(shown))
+    length = float(max(step for step in (power, 2.0 * power, 5.0 * power) if step <= shown))
     wide, tall = figure.get_size_inches()
-    axes = figure.add_axes((0.2 / wide, 0.12 / tall, length / per_inch / wide, 0.12 / tall))
+    axes = figure.add_axes((0.2 / wide, 0.12 / tall, 1.5 * length / shown / wide, 0.12 / tall))
     axes.set_axis_off()
     axes.plot([0.0, 0.0, 1.0, 1.0], [1.0, 0.0, 0.0, 1.0], color="0.0", linewidth=1.0, clip_on=False)
     axes.set_xlim(0.0, 1.0)
     axes.set_ylim(-0.2, 1.2)
-    axes.annotate(f"{length:g} mm", (1.0, 0.4), (6, 0), textcoords="offset points", va="center", color=GUIDE)
+    axes.annotate(
+        f"{length:g} {units.unit('mm')}", (1.0, 0.4), (6, 0), textcoords="offset points", va="center", color=GUIDE
+    )

@@ -2,19 +2,60 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from buckle.expression.functions import FUNCTIONS
 from buckle.expression.tree import Bracket, Call, Node, Number, Power, Product, Quotient, Sum, Symbol
+from buckle.formulas.base import Quantity
 from buckle.report.notation.expression import value_of
+from buckle.units import UNITS, Units
 
 NO_UNIT = "-"
 Exponents = tuple[float, float]  # of newton and of millimetre
 _BARE: Exponents = (0.0, 0.0)
-_NAMED: Mapping[str, Exponents] = {"": _BARE, "-": _BARE, "rad": _BARE, "N": (1.0, 0.0), "mm": (0.0, 1.0)}
+_FORCE, _LENGTH, _STRESS = (1.0, 0.0), (0.0, 1.0), (1.0, -2.0)
+_BASES: Mapping[str, Exponents] = {
+    "N": _FORCE,
+    "lbf": _FORCE,
+    "mm": _LENGTH,
+    "in": _LENGTH,
+    "MPa": _STRESS,
+    "psi": _STRESS,
+    "1": _BARE,
+}
+_NAMED: Mapping[str, Exponents] = {"": _BARE, "-": _BARE, "rad": _BARE}
 _SAME = ("abs", "max", "min")
 """Functions whose value has the unit of their arguments."""
 _CLOSE = 1e-9
-_FACTOR = re.compile(r"(MPa|N|mm|rad|1)(\d*)")
+_FACTOR = re.compile(r"([A-Za-z]+|1)(\d*)")
+
+
+@dataclass(frozen=True)
+class System:
+    """Units of force, length and stress that go together, so that a formula gives the same in any such system."""
+
+    force: str
+    length: str
+    stress: str
+    newtons: float  # of its force
+    millimetres: float  # of its length
+
+    def quantity(self, given: Quantity) -> Quantity:
+        """Return a quantity in N, mm, MPa in the units of this system; angles and bare numbers are the same."""
+        if self is METRIC or given.unit in _NAMED:
+            return given
+        force, length = exponents(given.unit)
+        value = given.value / self.newtons**force / self.millimetres**length
+        return Quantity(given.symbol, value, _unit_text((force, length), self))
+
+
+METRIC = System("N", "mm", "MPa", 1.0, 1.0)
+INCH = System("lbf", "in", "psi", float(UNITS["force"]["lbf"].factor), float(UNITS["length"]["in"].factor))
+
+
+def system_of(units: Units) -> System:
+    """Return the system in which a formula is worked out for a reader of these units: that of the length."""
+    return METRIC if units.length == METRIC.length else INCH
 
 
 def exponents(unit: str) -> Exponents:
@@ -25,10 +66,10 @@ def exponents(unit: str) -> Exponents:
     return _sum(_of_factors(over), _times(_of_factors(under), -1.0)) if under else _of_factors(over)
 
 
-def unit_of(node: Node, units: Mapping[str, str], numbers: Mapping[str, float]) -> str | None:
+def unit_of(node: Node, units: Mapping[str, str], numbers: Mapping[str, float], system: System = METRIC) -> str | None:
     """Return the unit of what is worked out; None where a letter has none or terms of a sum do not go together."""
     try:
-        return _told(_exponents(node, units, numbers))
+        return _unit_text(_exponents(node, units, numbers), system)
     except KeyError:
         return None
 
@@ -39,8 +80,7 @@ def _of_factors(text: str) -> Exponents:
         found = _FACTOR.fullmatch(word)
         if found is None:
             raise KeyError(text)
-        base = {"MPa": (1.0, -2.0), "1": _BARE}.get(found[1]) or _NAMED[found[1]]
-        total = _sum(total, _times(base, float(found[2] or 1)))
+        total = _sum(total, _times({**_BASES, **_NAMED}[found[1]], float(found[2] or 1)))
     return total
 
 
@@ -94,14 +134,15 @@ def _times(part: Exponents, factor: float | None) -> Exponents:
     return factor * part[0], factor * part[1]
 
 
-def _told(found: Exponents) -> str:
-    """Return the unit in words: MPa for a force over an area, else newtons and millimetres."""
-    newton, millimetre = (round(each, 6) for each in found)
-    stress = {(1.0, -2.0): "MPa", (-1.0, 2.0): "1/MPa"}.get((newton, millimetre))
+def _unit_text(found: Exponents, system: System) -> str:
+    """Return the unit in words: MPa for a force over an area, else newtons and millimetres, or those of a system."""
+    force, length = (round(each, 6) for each in found)
+    stress = {_STRESS: system.stress, (-1.0, 2.0): f"1/{system.stress}"}.get((force, length))
     if stress is not None:
         return stress
-    over = " ".join(f"{name}{_power(power)}" for name, power in (("N", newton), ("mm", millimetre)) if power > 0.0)
-    under = " ".join(f"{name}{_power(-power)}" for name, power in (("N", newton), ("mm", millimetre)) if power < 0.0)
+    named = ((system.force, force), (system.length, length))
+    over = " ".join(f"{name}{_power(power)}" for name, power in named if power > 0.0)
+    under = " ".join(f"{name}{_power(-power)}" for name, power in named if power < 0.0)
     return f"{over or 1}/{under}" if under else over or NO_UNIT
 
 

@@ -3,9 +3,10 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from buckle.report.sheet.content import Sheet
-from buckle.report.sheet.tables import NONE, Cell, Row, Table, judged, ratio, sized, table
-from buckle.report.sheet.values import size
+from buckle.marked import mark
+from buckle.report.sheet.content import MarginLine, Sheet
+from buckle.report.sheet.tables import Cell, Row, TableData, judged, ratio, sized, table
+from buckle.units import NONE, Units
 
 ABSENT = "not given"
 HEADED = 60  # characters of a value in a heading
@@ -58,7 +59,7 @@ class Moved:
 
 @dataclass(frozen=True)
 class RunComparison:
-    """Everything that changed from one revision to the next."""
+    """Everything that changed from one revision to the next, in the units of the records; openings are marked."""
 
     opening: str
     unlike: tuple[str, ...]  # what else than the shape differs, so that margins do not differ by the shape alone
@@ -112,19 +113,23 @@ def _clipped(text: str) -> str:
 def _opening(before: Side, after: Side, count: int) -> str:
     """Say first how the governing margin moved, or why that cannot be told."""
     changed = "no input" if not count else "1 input" if count == 1 else f"{count} inputs"
-    told = f"{before.name} to {after.name}: {changed} changed; "
+    opening = f"{before.name} to {after.name}: {changed} changed; "
     old, new = before.sheet.verdict, after.sheet.verdict
     if old is None or new is None:
         without = " and ".join(side.name for side in (before, after) if side.sheet.verdict is None)
-        return f"{told}NO VERDICT of {without}, so that the governing margins cannot be compared."
+        return f"{opening}NO VERDICT of {without}, so that the governing margins cannot be compared."
     was, now = old.governing, new.governing
-    words = [f"governing {size(was.capacity, 'bar')} becomes {size(now.capacity, 'bar')}"]
+    words = [f"governing {_capacity(was)} becomes {_capacity(now)}"]
     if was.reserve_factor is not None and now.reserve_factor is not None:
         words.append(f"reserve factor {was.reserve_factor:.3f} becomes {now.reserve_factor:.3f}")
     if was.limit_state != now.limit_state:
         words.append(f"{was.limit_state} gives way to {now.limit_state}")
     words.append(f"verdict {old.word}" if old.word == new.word else f"verdict {old.word} becomes {new.word}")
-    return f"{told}{', '.join(words)}."
+    return f"{opening}{', '.join(words)}."
+
+
+def _capacity(line: MarginLine) -> str:
+    return "no pressure" if line.capacity is None else mark(line.capacity, "bar")
 
 
 def _inputs(sheet: Sheet) -> Mapping[str, str]:
@@ -193,7 +198,7 @@ def _percent(before: float | None, after: float | None) -> float | None:
 # Tables ---------------------------------------------------------------------------------------------------------------
 
 
-def change_table(caption: str, found: tuple[Change, ...], names: tuple[str, str]) -> Table:
+def change_table(caption: str, found: tuple[Change, ...], names: tuple[str, str]) -> TableData:
     """Inputs or versions that changed."""
     rows: list[Row] = [[each.key, each.before, each.after, _step(each)] for each in found]
     return table(caption, ("key", *names, "change"), rows)
@@ -206,14 +211,14 @@ def _step(change: Change) -> Cell:
         return Cell(NONE)
 
 
-def moved_table(comparison: RunComparison) -> Table:
+def moved_table(comparison: RunComparison, units: Units) -> TableData:
     """Every margin on both sides."""
     rows: list[Row] = [
         [
             each.what,
             each.method,
-            sized(each.before, each.unit),
-            sized(each.after, each.unit),
+            sized(each.before, each.unit, units),
+            sized(each.after, each.unit, units),
             _percent_cell(each.percent),
             ratio(each.reserve_before),
             ratio(each.reserve_after),
@@ -228,18 +233,24 @@ def moved_table(comparison: RunComparison) -> Table:
     return table("Every margin; reserve factor = capacity / partial factor / demand", columns, rows)
 
 
-def body_table(comparison: RunComparison) -> Table:
+def body_table(comparison: RunComparison, units: Units) -> TableData:
     """Mass, volume and area on both sides."""
     rows: list[Row] = [
         [
-            f"{each.what} [{each.unit}]",
-            Cell(NONE if each.before is None else f"{each.before:.5g}", each.before),
-            Cell(NONE if each.after is None else f"{each.after:.5g}", each.after),
+            f"{each.what} [{units.unit(each.unit)}]",
+            *(_body_cell(value, each.unit, units) for value in (each.before, each.after)),
             _percent_cell(each.percent),
         ]
         for each in comparison.body
     ]
     return table("The body", ("quantity", *comparison.names, "change"), rows)
+
+
+def _body_cell(value: float | None, own: str, units: Units) -> Cell:
+    if value is None:
+        return Cell(NONE)
+    read = units.number(value, own)
+    return Cell(f"{read:.5g}", read)
 
 
 def _percent_cell(value: float | None) -> Cell:

@@ -12,9 +12,9 @@ from buckle.record.quantities import KINDS, Fields
 from buckle.record.reading import list_of, number_of, pairs_of, rows_of, texts_of
 from buckle.report.sheet.contents import Contents, contents_of
 from buckle.report.sheet.evidence import Evidence, evidence_of
-from buckle.report.sheet.hand import HandSheet, hand_sheet
+from buckle.report.sheet.hand import Beside, beside_of
 from buckle.report.sheet.head import Head, head_of
-from buckle.report.sheet.ladder import Place, Rung, place, rungs
+from buckle.report.sheet.ladder import OnCurve, Rung, on_curve, rungs
 from buckle.report.sheet.signs import signs
 from buckle.report.sheet.values import percent, value_text
 
@@ -38,7 +38,7 @@ class MarginLine:
     found: float | None = None
     allowed: float | None = None
     size_unit: str | None = None  # None: a pressure has no size
-    hands: tuple[HandSheet, ...] = ()
+    hands: tuple[Beside, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -67,11 +67,11 @@ class Input:
 
 @dataclass(frozen=True)
 class Expected:
-    """A quantity that the case expects, as read, with what was found; sizes beyond the tolerance are not met."""
+    """A quantity that the case expects and what was found (None: nothing), as recorded."""
 
     quantity: str
-    expected: str
-    found: str
+    expected: object
+    found: object
     deviation_percent: float | None
     tolerance_percent: float | None
     met: bool
@@ -94,7 +94,10 @@ class Moving:
 
 @dataclass(frozen=True)
 class Sheet:
-    """A margin sheet; verdict None where there is none to give although something is required: `opening` says why."""
+    """A margin sheet; verdict None where there is none to give although something is required: `opening` says why.
+
+    Numbers are in the units of the record; quantities in texts are marked (`buckle.marked`).
+    """
 
     opening: str
     head: Head
@@ -105,7 +108,7 @@ class Sheet:
     cautions_of_strain: tuple[str, ...]
     contents: Contents | None
     ladder: tuple[Rung, ...]
-    place: Place | None
+    on_curve: OnCurve | None
     inputs: Mapping[str, tuple[Input, ...]]
     evidence: tuple[Evidence, ...]
     expectations: tuple[Expected, ...]
@@ -116,38 +119,38 @@ class Sheet:
     cautions: tuple[str, ...]
 
 
-def sheet_of(told: Fields, date: str, revision: str = "") -> Sheet:
+def sheet_of(recorded: Fields, date: str, revision: str = "") -> Sheet:
     """Return the sheet of a record as results.json holds it."""
-    margins = _margins(told)
-    said = said_of(told)
+    margins = _margins(recorded)
+    said = said_of(recorded)
     return Sheet(
         opening=sentence(said),
-        head=head_of(told, date, revision),
-        verdict=_verdict(told, said, margins),
+        head=head_of(recorded, date, revision),
+        verdict=_verdict(recorded, said, margins),
         margins=margins,
-        movement=tuple(map(_moving, rows_of(told.get("growth_at_bar")))),
-        cautions_of_body=texts_of(told.get("body_cautions")),
-        cautions_of_strain=texts_of(told.get("strain_cautions")),
-        contents=contents_of(told),
-        ladder=rungs(told),
-        place=place(told),
-        inputs=_inputs(told),
-        evidence=tuple(evidence_of(told, kind) for kind in KINDS if f"{kind}.status" in told),
-        expectations=tuple(map(_expected, rows_of(told.get("expectations")))),
-        benchmarks=_benchmarks(told),
-        signs=tuple(signs(_by_key(told))),
-        limits=tuple(_limits(told)),
-        body={key: value for key in _BODY if isinstance(value := told.get(key), float)},
-        cautions=texts_of(told.get("cautions")),
+        movement=tuple(map(_moving, rows_of(recorded.get("growth_at_bar")))),
+        cautions_of_body=texts_of(recorded.get("body_cautions")),
+        cautions_of_strain=texts_of(recorded.get("strain_cautions")),
+        contents=contents_of(recorded),
+        ladder=rungs(recorded),
+        on_curve=on_curve(recorded),
+        inputs=_inputs(recorded),
+        evidence=tuple(evidence_of(recorded, kind) for kind in KINDS if f"{kind}.status" in recorded),
+        expectations=tuple(map(_expected, rows_of(recorded.get("expectations")))),
+        benchmarks=_benchmarks(recorded),
+        signs=tuple(signs(_by_key(recorded))),
+        limits=tuple(_limits(recorded)),
+        body={key: value for key in _BODY if isinstance(value := recorded.get(key), float)},
+        cautions=texts_of(recorded.get("cautions")),
     )
 
 
-def _benchmarks(told: Fields) -> str:
+def _benchmarks(recorded: Fields) -> str:
     """How the benchmark suite stood at the release that made the record: a count that comes with it, no run of it."""
-    counts = told.get("benchmarks")
+    counts = recorded.get("benchmarks")
     if not isinstance(counts, Mapping):
         return "Benchmark suite: not told by the version that made this record."
-    release = dict(pairs_of(told.get("versions"))).get("buckle", "not told")
+    release = dict(pairs_of(recorded.get("versions"))).get("buckle", "not told")
     return (
         "Benchmark suite as it stood at the release (buckle {release}), not run for this sheet: {cases} cases,"
         " {expectations} expectations, {met} met."
@@ -160,36 +163,36 @@ _BODY = ("mass_g", "enclosed_volume_ml", "surface_area_mm2", "blank_diameter_mm"
 # The first lines ----------------------------------------------------------------------------------------------------
 
 
-def said_of(told: Fields) -> Said:
+def said_of(recorded: Fields) -> Said:
     """Return the verdict of a record as data."""
-    margins = [margin_of(row) for row in rows_of(told.get("margins")) if "beside" not in row]
+    margins = [margin_of(row) for row in rows_of(recorded.get("margins")) if "beside" not in row]
     governing = next((margin for margin in margins if margin.governs), None)
     return Said(
-        Word(str(told["verdict"])),
+        Word(str(recorded["verdict"])),
         None if governing is None else governing_of(governing),
         tuple(margin.limit_state for margin in margins if margin.verdict is OfMargin.NOT_MET),
-        texts_of(told.get("doubts")),
-        texts_of(told.get("not_judged")),
-        tuple(int(n) for n in list_of(told.get("wave_numbers_examined")) if isinstance(n, int)),
+        texts_of(recorded.get("doubts")),
+        texts_of(recorded.get("not_judged")),
+        tuple(int(n) for n in list_of(recorded.get("wave_numbers_examined")) if isinstance(n, int)),
     )
 
 
-def _verdict(told: Fields, said: Said, margins: Sequence[MarginLine]) -> Verdict | None:
+def _verdict(recorded: Fields, said: Said, margins: Sequence[MarginLine]) -> Verdict | None:
     line = next((line for line in margins if line.governs), None)
     if line is None or line.capacity is None or (said.word is Word.NO_VERDICT and line.verdict == Word.NO_VERDICT):
         return None
-    return Verdict(said, line, _demand_from(told, line), tuple(_how_sure(told, margins, line)))
+    return Verdict(said, line, _demand_from(recorded, line), tuple(_how_sure(recorded, margins, line)))
 
 
-def _demand_from(told: Fields, line: MarginLine) -> str:
+def _demand_from(recorded: Fields, line: MarginLine) -> str:
     given = [
         each
-        for each in rows_of(told.get("inputs"))
+        for each in rows_of(recorded.get("inputs"))
         if str(each.get("key")) in ("requirements.pressure_bar", "requirements.service_pressure_bar")
         and each.get("value") == line.demand
     ]
-    inside = _by_key(told).get("loads.pressure_side", {}).get("value") == "inside"
-    made = number_of(told.get("demand_bar" if inside else "demand_vacuum_bar"))
+    inside = _by_key(recorded).get("loads.pressure_side", {}).get("value") == "inside"
+    made = number_of(recorded.get("demand_bar" if inside else "demand_vacuum_bar"))
     if not given and made is not None and line.demand is not None and math.isclose(made, line.demand, rel_tol=1e-9):
         return "the contents of the case, which make more than it requires"
     if not given:
@@ -198,8 +201,8 @@ def _demand_from(told: Fields, line: MarginLine) -> str:
     return f"{given[0]['key']} of the case {given[0]['origin']}{source}"
 
 
-def _how_sure(told: Fields, margins: Sequence[MarginLine], line: MarginLine) -> Iterator[str]:
-    yield from (f"Doubt: {doubt}." for doubt in list_of(told.get("doubts")))
+def _how_sure(recorded: Fields, margins: Sequence[MarginLine], line: MarginLine) -> Iterator[str]:
+    yield from (f"Doubt: {doubt}." for doubt in list_of(recorded.get("doubts")))
     error = line.numerical_error_percent
     if error is None:
         yield "Numerical error: not estimated for this event."
@@ -212,7 +215,7 @@ def _how_sure(told: Fields, margins: Sequence[MarginLine], line: MarginLine) -> 
     if line.reason:
         yield f"{line.reason[0].upper()}{line.reason[1:]}."
     yield from _other_events(margins, line)
-    missed = [str(row.get("quantity")) for row in rows_of(told.get("expectations")) if not row.get("met")]
+    missed = [str(row.get("quantity")) for row in rows_of(recorded.get("expectations")) if not row.get("met")]
     if missed:
         yield f"Expectations of the case file missed: {', '.join(missed)} (see Evidence)."
     yield "Limits of the model: see Assumptions and limits."
@@ -229,16 +232,16 @@ def _other_events(margins: Sequence[MarginLine], governing: MarginLine) -> Itera
 # Margins ------------------------------------------------------------------------------------------------------------
 
 
-def _margins(told: Fields) -> tuple[MarginLine, ...]:
+def _margins(recorded: Fields) -> tuple[MarginLine, ...]:
     """Return the computed rows, each with the hand rows that follow it."""
     lines: list[MarginLine] = []
-    for row in rows_of(told.get("margins")):
+    for row in rows_of(recorded.get("margins")):
         if "beside" not in row:
             lines.append(_line(row))
         elif lines and (computed := lines[-1].capacity if lines[-1].size_unit is None else lines[-1].found) is not None:
-            hand = hand_sheet(row, computed, lines[-1].size_unit or "bar")
+            hand = beside_of(row, computed, "bar" if lines[-1].size_unit is None else lines[-1].size_unit)
             earlier = {(each.name, each.numbers) for line in lines for each in line.hands}
-            hand = replace(hand, told_before=(hand.name, hand.numbers) in earlier)
+            hand = replace(hand, shown_before=(hand.name, hand.numbers) in earlier)
             lines[-1] = replace(lines[-1], hands=(*lines[-1].hands, hand))
     return tuple(lines)
 
@@ -279,10 +282,10 @@ def _moving(row: Fields) -> Moving:
 # The rest -----------------------------------------------------------------------------------------------------------
 
 
-def _inputs(told: Fields) -> Mapping[str, tuple[Input, ...]]:
+def _inputs(recorded: Fields) -> Mapping[str, tuple[Input, ...]]:
     """Return the inputs by table of the case file."""
     tables: dict[str, list[Input]] = {}
-    for row in rows_of(told.get("inputs")):
+    for row in rows_of(recorded.get("inputs")):
         table, _, key = str(row["key"]).partition(".")
         source = f": {row['source']}" if row.get("source") else ""
         tables.setdefault(table, []).append(Input(key, value_text(row.get("value")), f"{row['origin']}{source}"))
@@ -292,8 +295,8 @@ def _inputs(told: Fields) -> Mapping[str, tuple[Input, ...]]:
 def _expected(row: Fields) -> Expected:
     return Expected(
         str(row.get("quantity", "")),
-        value_text(row.get("expected")),
-        value_text(row["found"]) if "found" in row else "not found",
+        row.get("expected"),
+        row.get("found"),
         number_of(row.get("deviation_percent")),
         number_of(row.get("tolerance_percent")),
         bool(row.get("met")),
@@ -301,14 +304,14 @@ def _expected(row: Fields) -> Expected:
     )
 
 
-def _by_key(told: Fields) -> dict[str, Fields]:
-    return {str(row["key"]): row for row in rows_of(told.get("inputs"))}
+def _by_key(recorded: Fields) -> dict[str, Fields]:
+    return {str(row["key"]): row for row in rows_of(recorded.get("inputs"))}
 
 
-def _limits(told: Fields) -> Iterator[str]:
+def _limits(recorded: Fields) -> Iterator[str]:
     """Yield the assumptions, those that the inputs decide among them; each says to which side it errs."""
-    inputs = _by_key(told)
-    if not {"GNIA.status", "GMNIA.status"} & set(told):
+    inputs = _by_key(recorded)
+    if not {"GNIA.status", "GMNIA.status"} & set(recorded):
         yield "The shape is perfect: no dents, no ovality, no thinning but what the thickness says. Not conservative."
     yield "Axisymmetric shell of one isotropic metal; tab, score, rivet and lettering are not there. Not conservative."
     metal = inputs.get("material.yield_stress_MPa")

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from buckle.record.quantities import Fields
 from buckle.record.reading import list_of, number_of, pairs_of
 from buckle.report.sheet.ladder import event_words
-from buckle.report.sheet.values import value_text
 
 
 @dataclass(frozen=True)
@@ -15,12 +14,21 @@ class Evidence:
 
     kind: str
     status: str
-    settings: Mapping[str, str]
+    event: str  # of the governing pressure; else empty
+    reason: str
+    remedy: str
+    settings: Mapping[str, object]
     convergence_percent: Mapping[str, float]
     numerical_error_percent: float | None
     applied_N: float | None  # noqa: N815 - keys carry their unit
     reaction_N: float | None  # noqa: N815
     notes: tuple[str, ...]
+
+    @property
+    def ended(self) -> str:
+        """How the analysis ended, with its event or its reason."""
+        more = self.event or self.reason
+        return f"{self.status}: {more}" if more else self.status
 
     @property
     def imbalance(self) -> float | None:
@@ -30,27 +38,21 @@ class Evidence:
         return abs(self.applied_N + self.reaction_N) / (max(abs(self.applied_N), abs(self.reaction_N)) or 1.0)
 
 
-def evidence_of(told: Fields, kind: str) -> Evidence:
+def evidence_of(recorded: Fields, kind: str) -> Evidence:
     """Return the evidence of one analysis."""
-    balance = told.get(f"{kind}.balance")
+    balance = recorded.get(f"{kind}.balance")
     forces = balance if isinstance(balance, Mapping) else {}
-    changes = told.get(f"{kind}.convergence_percent")
+    changes = recorded.get(f"{kind}.convergence_percent")
     return Evidence(
         kind,
-        _status(told, kind),
-        {key: value_text(value) for key, value in pairs_of(told.get(f"{kind}.settings"))},
+        str(recorded[f"{kind}.status"]),
+        event_words(recorded, kind),
+        str(recorded.get(f"{kind}.reason", "")),
+        str(recorded.get(f"{kind}.remedy", "")),
+        dict(pairs_of(recorded.get(f"{kind}.settings"))),
         {key: float(value) for key, value in changes.items()} if isinstance(changes, Mapping) else {},
-        number_of(told.get(f"{kind}.numerical_error_percent")),
+        number_of(recorded.get(f"{kind}.numerical_error_percent")),
         number_of(forces.get("applied_N")),
         number_of(forces.get("reaction_N")),
-        tuple(map(str, list_of(told.get(f"{kind}.notes")))),
+        tuple(map(str, list_of(recorded.get(f"{kind}.notes")))),
     )
-
-
-def _status(told: Fields, kind: str) -> str:
-    """Return how an analysis ended, with its event or its reason."""
-    status = str(told[f"{kind}.status"])
-    if f"{kind}.governing_event" in told:
-        return f"{status}: {event_words(told, kind)}"
-    reason = told.get(f"{kind}.reason")
-    return f"{status}: {reason}" if reason else status

@@ -1,29 +1,29 @@
 """A hand calculation as a reviewer follows it: formula, numbers, formula with the numbers put in, value, range."""
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from buckle.expression.tree import Node, Number, Product, Relation, Symbol, Words
-from buckle.formulas.base import Interval
+from buckle.formulas.base import Interval, Quantity
 from buckle.record.quantities import Fields
+from buckle.record.reading import number_of, rows_of, texts_of
 from buckle.report.notation.expression import put_in, read, text_of, value_of
-from buckle.report.notation.ranges import told_range
-from buckle.report.notation.substitution import clauses, divided
-from buckle.report.notation.units import NO_UNIT, unit_of
+from buckle.report.notation.ranges import read_range
+from buckle.report.notation.substitution import clauses
+from buckle.report.notation.units import NO_UNIT, System, system_of, unit_of
+from buckle.units import Units, convert, to_unit
 
 LETTERS = frozenset({"dw"})
 """Letters of formulas that would else be taken for words."""
 _AFTERWARDS = ("with", "at")  # words behind which a formula only explains its letters
-_RANGE = re.compile(r"(?:(?P<low>-?[\d.e+-]+) <= )?(?P<symbol>.+?)(?: <= (?P<high>-?[\d.e+-]+))?")
 
 
 @dataclass(frozen=True)
 class Put:
-    """A number under its letter."""
+    """A number under its letter, in N, mm, MPa, rad; '-' is no unit, and a number that is not finite has no value."""
 
     symbol: str
-    value: str
+    value: float | None
     unit: str
 
 
@@ -37,17 +37,25 @@ class Line:
 
 @dataclass(frozen=True)
 class Check:
-    """A range or condition of use in the unit of the inputs, and whether the numbers keep to it."""
+    """A range of use, the number that must lie in it (None: not worked out), and whether it does."""
 
-    text: str
-    met: bool | None  # None: for the reader to judge
-    value: str = ""
-    unit: str = ""
+    symbol: str
+    low: float | None
+    high: float | None
+    value: float | None
+    unit: str
+    met: bool | None
+
+    @property
+    def interval(self) -> Interval:
+        """The range, open where it has no end."""
+        bounds = {key: end for key, end in (("low", self.low), ("high", self.high)) if end is not None}
+        return Interval(self.symbol, **bounds)
 
 
 @dataclass(frozen=True)
-class HandSheet:
-    """One hand calculation beside a computed value; sizes in `unit`, None outside the formula's range."""
+class Beside:
+    """One hand calculation beside a computed value; sizes in `unit` ('bar', 'mm', ''), None outside its range."""
 
     name: str
     kind: str
@@ -57,71 +65,89 @@ class HandSheet:
     computed: float
     value: float | None
     ratio: float | None
-    formula: tuple[str, ...]
+    expression: str
     numbers: tuple[Put, ...]
-    put_in: tuple[Line, ...]
     checks: tuple[Check, ...]
+    conditions: tuple[str, ...]
     ignores: tuple[str, ...]
     source: str
     why: str
-    told_before: bool = False  # the same calculation stands beside an earlier event
+    shown_before: bool = False  # the same calculation stands beside an earlier event
+
+    @property
+    def formula(self) -> tuple[str, ...]:
+        """The clauses of the expression."""
+        return tuple(clauses(self.expression))
 
 
-def hand_sheet(row: Fields, computed: float, unit: str) -> HandSheet:
-    """Return the sheet of a hand row of results.json beside a computed capacity [bar] or size [mm]."""
-    name, kind = _name_and_kind(str(row["method"]))
-    numbers = _mapping(row.get("numbers"))
-    puts = tuple(_put(symbol, text) for symbol, text in numbers.items())
-    parts = clauses(str(row.get("expression", "")))
-    return HandSheet(
-        name=name,
-        kind=kind,
+def beside_of(row: Fields, computed: float, unit: str) -> Beside:
+    """Return a hand row of results.json beside a computed capacity [bar] or size [mm]."""
+    return Beside(
+        name=str(row["formula"]),
+        kind=str(row["kind"]),
         limit_state=str(row["limit_state"]),
         beside=str(row.get("beside", "")),
         unit=unit,
         computed=computed,
-        value=_float(row.get("capacity_bar" if unit == "bar" else f"found_{unit}")),
-        ratio=_float(row.get("ratio_hand_to_computed")),
-        formula=tuple(parts),
-        numbers=puts,
-        put_in=tuple(_worked(parts, puts)),
-        checks=tuple(_checks(str(row.get("range", "")), {put.symbol: put for put in puts})),
-        ignores=tuple(map(str, _sequence(row.get("ignores")))),
+        value=number_of(row.get("capacity_bar" if unit == "bar" else f"found_{unit}")),
+        ratio=number_of(row.get("ratio_hand_to_computed")),
+        expression=str(row.get("expression", "")),
+        numbers=tuple(_put(each) for key in ("inputs", "steps") for each in rows_of(row.get(key))),
+        checks=tuple(map(_check, rows_of(row.get("ranges")))),
+        conditions=texts_of(row.get("conditions")),
+        ignores=texts_of(row.get("ignores")),
         source=str(row["source"]),
         why=str(row.get("reason", "")),
     )
 
 
-def _name_and_kind(method: str) -> tuple[str, str]:
-    """Return the parts of 'hand calculation: NAME (KIND)'."""
-    found = re.fullmatch(r"hand calculation: (\S+) \((.*)\)", method)
-    return (found[1], found[2]) if found else (method, "")
+def _put(row: Fields) -> Put:
+    return Put(str(row["symbol"]), number_of(row.get("value")), str(row["unit"]))
 
 
-def _put(symbol: str, text: str) -> Put:
-    value, _, unit = text.partition(" ")
-    return Put(symbol, value, "" if unit == "-" else unit)
+def _check(row: Fields) -> Check:
+    low, high, value = (number_of(row.get(key)) for key in ("low", "high", "value"))
+    met = row.get("met")
+    return Check(
+        str(row["symbol"]), low, high, value, str(row.get("unit", NO_UNIT)), None if met is None else bool(met)
+    )
 
 
-def _worked(parts: Sequence[str], numbers: Sequence[Put]) -> Iterator[Line]:
-    """Yield each clause 'x = ...' as 'x = numbers = value' with its unit, those that others need first."""
+# As it is read --------------------------------------------------------------------------------------------------------
+
+
+def numbers_read(hand: Beside, units: Units) -> tuple[Quantity, ...]:
+    """Return the numbers of a calculation in the system of units that goes with a reader's, in six digits."""
+    system = system_of(units)
+    finite = [Quantity(put.symbol, put.value, put.unit) for put in hand.numbers if put.value is not None]
+    converted = map(system.quantity, finite)
+    return tuple(Quantity(each.symbol, float(f"{each.value:.6g}"), each.unit) for each in converted)
+
+
+def worked_lines(hand: Beside, units: Units) -> list[Line]:
+    """Return each clause 'x = ...' as 'x = numbers = value' with its unit, those that others need first.
+
+    Numbers are those that `numbers_read` gives, so that a reader comes to the same value.
+    """
+    return list(_worked(hand.formula, numbers_read(hand, units), system_of(units)))
+
+
+def _worked(parts: Sequence[str], numbers: Sequence[Quantity], system: System) -> Iterator[Line]:
     equations = [equation for part in parts if (equation := _equation(part)) is not None]
-    known, units = _quotients_solved({put.symbol: float(put.value) for put in numbers}, _units(numbers))
+    known, units = _quotients_solved(
+        {each.symbol: each.value for each in numbers}, {each.symbol: each.unit for each in numbers}, system
+    )
     for _ in equations:  # as many rounds as letters may wait for each other
         for left, right in equations:
             value = value_of(right, known)
             if isinstance(left, Symbol) and left.name not in known and value is not None:
                 known[left.name] = value
-                units |= _as_unit(left.name, unit_of(right, units, known))
+                units |= _as_unit(left.name, unit_of(right, units, known, system))
     for left, right in reversed(equations):
         value = value_of(right, known)
         if value is not None and not isinstance(right, Number | Symbol):
-            given = units.get(text_of(left)) or unit_of(right, units, known) or ""
+            given = units.get(text_of(left)) or unit_of(right, units, known, system) or ""
             yield Line(f"{text_of(left)} = {text_of(put_in(right, known))} = {value:.6g}", given)
-
-
-def _units(numbers: Sequence[Put]) -> dict[str, str]:
-    return {put.symbol: put.unit or NO_UNIT for put in numbers}
 
 
 def _as_unit(name: str, unit: str | None) -> dict[str, str]:
@@ -141,53 +167,55 @@ def _equation(clause: str) -> tuple[Node, Node] | None:
 
 
 def _quotients_solved(
-    numbers: Mapping[str, float], units: Mapping[str, str]
+    numbers: Mapping[str, float], units: Mapping[str, str], system: System
 ) -> tuple[dict[str, float], dict[str, str]]:
     """Return all numbers and units, and x where only 'x/y' and y are given."""
-    known, told = dict(numbers), dict(units)
+    known, solved = dict(numbers), dict(units)
     for symbol, value in numbers.items():
         over, slash, under = symbol.partition("/")
         if slash and over.isidentifier() and over not in numbers and under in numbers:
             known[over] = value * numbers[under]
-            told |= _as_unit(over, unit_of(Product((Symbol(symbol), Symbol(under))), units, numbers))
-    return known, told
+            solved |= _as_unit(over, unit_of(Product((Symbol(symbol), Symbol(under))), units, numbers, system))
+    return known, solved
 
 
-def _checks(text: str, numbers: Mapping[str, Put]) -> Iterator[Check]:
-    """Yield the parts of a range: those about a number that is given are checked, the rest is for the reader."""
-    for part in filter(None, divided(text, ";")):
-        found = _RANGE.fullmatch(part)
-        symbol = found["symbol"] if found else ""
-        if found is None or symbol not in numbers or not (found["low"] or found["high"]):
-            yield Check(part, None)
-            continue
-        put = numbers[symbol]
-        low, high = float(found["low"] or "-inf"), float(found["high"] or "inf")
-        interval = Interval(symbol, low, high)
-        shown = told_range(interval, float(put.value), put.unit)
-        yield Check(shown.text, interval.contains(float(put.value)), shown.value, shown.unit)
+def in_system(hand: Beside, units: Units) -> str:
+    """Return ' (2.617 MPa)': a pressure as its formula gives it, where a reader's unit is another one; else ''."""
+    system = system_of(units)
+    if hand.unit != "bar" or hand.value is None or system.stress == units.pressure:
+        return ""
+    return f" ({to_unit(convert(hand.value, 'pressure', 'bar'), 'stress', system.stress):.6g} {system.stress})"
+
+
+@dataclass(frozen=True)
+class Read:
+    """A range of use as a reader sees it: '20 <= R/t', the number beside it, their unit ('': none)."""
+
+    text: str
+    value: str
+    unit: str
+    met: bool | None  # None: the number was not worked out
+
+    @property
+    def words(self) -> str:
+        """Whether the range is kept to, and by what number."""
+        if self.met is None:
+            return "not reached"
+        return f"{'met' if self.met else 'NOT MET'} with {self.value}{self.unit and f' {self.unit}'}"
+
+
+def checks_read(hand: Beside, units: Units) -> list[Read]:
+    """Return the ranges of use in the units that a reader gives."""
+    return [_read(check, system_of(units)) for check in hand.checks]
+
+
+def _read(check: Check, system: System) -> Read:
+    if check.value is None:
+        return Read(str(check.interval), "", "", None)
+    shown = read_range(check.interval, check.value, check.unit, system)
+    return Read(shown.text, shown.value, shown.unit, check.met)
 
 
 def unit_text(unit: str) -> str:
     """Return a unit as it ends a line; a bare number says that it is one."""
     return f"[{NO_UNIT}]" if unit == NO_UNIT else unit
-
-
-def check_text(check: Check) -> str:
-    """Return a check as one line, signs as people write them."""
-    if check.met is None:
-        return f"{check.text}: for the reader to judge"
-    unit = f" {check.unit}" if check.unit else ""
-    return f"{check.text.replace('<=', '≤')}{unit}: {'met' if check.met else 'NOT MET'} with {check.value}{unit}"
-
-
-def _float(value: object) -> float | None:
-    return float(value) if isinstance(value, int | float) else None
-
-
-def _mapping(value: object) -> Mapping[str, str]:
-    return value if isinstance(value, Mapping) else {}
-
-
-def _sequence(value: object) -> Sequence[object]:
-    return value if isinstance(value, list | tuple) else ()

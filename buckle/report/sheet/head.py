@@ -1,10 +1,11 @@
 """What identifies a margin sheet: title, revision, case file and its SHA-256, when and with what it was analysed."""
 
+import time
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from buckle.record.quantities import Fields
-from buckle.record.seal import SEAL
+from buckle.record.seal import SEAL, fixed_time
 
 
 @dataclass(frozen=True)
@@ -21,16 +22,22 @@ class Head:
     analysed_at: str
 
 
-def head_of(told: Fields, date: str, revision: str) -> Head:
+def sheet_date() -> str:
+    """Return today's date, or that of SOURCE_DATE_EPOCH where a sheet must come out the same again."""
+    fixed = fixed_time()
+    return time.strftime("%Y-%m-%d", time.localtime() if fixed is None else time.gmtime(fixed))
+
+
+def head_of(recorded: Fields, date: str, revision: str) -> Head:
     """Return the head of the sheet of a record."""
-    seal = _mapping(told.get(SEAL))
+    seal = _mapping(recorded.get(SEAL))
     file = _texts(seal.get("case_file"))
     return Head(
-        str(told["title"]),
+        str(recorded["title"]),
         revision,
         date,
-        str(told["input_sha256"]),
-        _texts(told.get("versions")),
+        str(recorded["input_sha256"]),
+        _texts(recorded.get("versions")),
         file.get("name", "not kept"),
         file.get("sha256", "not kept"),
         str(seal.get("analysed_at", "not told")),

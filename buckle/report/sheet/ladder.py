@@ -1,11 +1,11 @@
 """From linear bifurcation to the deciding analysis step by step, and where the body lies on a capacity curve."""
 
 import math
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from buckle.formulas.capacity import FINEST_QUALITY, PERFECT_DOME, Curve, dome_clamped
 from buckle.record.quantities import Fields
+from buckle.record.reading import number_of, rows_of
 from buckle.shapes import described
 
 STEPS = ("LBA", "GNA", "GMNA", "GNIA", "GMNIA")
@@ -31,7 +31,7 @@ class Rung:
 
 
 @dataclass(frozen=True)
-class Place:
+class OnCurve:
     """Relative slenderness and the governing pressure over the plastic reference, beside two simple curves."""
 
     plastic_bar: float  # MNA
@@ -45,15 +45,15 @@ class Place:
     radius_over_thickness: float | None = None
 
 
-def rungs(told: Fields) -> tuple[Rung, ...]:
+def rungs(recorded: Fields) -> tuple[Rung, ...]:
     """Return the ladder of the analyses that found a pressure."""
-    kinds = [kind for kind in STEPS if f"{kind}.governing_pressure_bar" in told]
-    pressures = [_number(told, f"{kind}.governing_pressure_bar") for kind in kinds]
+    kinds = [kind for kind in STEPS if f"{kind}.governing_pressure_bar" in recorded]
+    pressures = [_number(recorded, f"{kind}.governing_pressure_bar") for kind in kinds]
     return tuple(
         Rung(
             kind,
             WORDS[kind],
-            event_words(told, kind),
+            event_words(recorded, kind),
             pressure,
             pressure / pressures[i - 1] if i else None,
             pressure / pressures[0] if i else None,
@@ -62,27 +62,27 @@ def rungs(told: Fields) -> tuple[Rung, ...]:
     )
 
 
-def event_words(told: Fields, kind: str) -> str:
+def event_words(recorded: Fields, kind: str) -> str:
     """Return 'limit point' or 'bifurcation, n = 6' of a kind's governing pressure."""
-    event = str(told.get(f"{kind}.governing_event", ""))
-    wave = told.get(f"{kind}.wave_number", told.get(f"{kind}.bifurcation_wave_number"))
+    event = str(recorded.get(f"{kind}.governing_event", ""))
+    wave = recorded.get(f"{kind}.wave_number", recorded.get(f"{kind}.bifurcation_wave_number"))
     return f"{event}, n = {wave}" if event == "bifurcation" else event
 
 
-def place(told: Fields) -> Place | None:
+def on_curve(recorded: Fields) -> OnCurve | None:
     """Return where the body lies; None without MNA, LBA and one analysis above them."""
-    deciding = [kind for kind in ("GMNIA", "GMNA") if f"{kind}.governing_pressure_bar" in told]
-    if not deciding or "MNA.limit_pressure_bar" not in told or "LBA.critical_pressure_bar" not in told:
+    deciding = [kind for kind in ("GMNIA", "GMNA") if f"{kind}.governing_pressure_bar" in recorded]
+    if not deciding or "MNA.limit_pressure_bar" not in recorded or "LBA.critical_pressure_bar" not in recorded:
         return None
-    plastic, critical = _number(told, "MNA.limit_pressure_bar"), _number(told, "LBA.critical_pressure_bar")
+    plastic, critical = _number(recorded, "MNA.limit_pressure_bar"), _number(recorded, "LBA.critical_pressure_bar")
     slenderness = math.sqrt(plastic / critical)
-    ratio = _radius_over_thickness(told)
+    ratio = _radius_over_thickness(recorded)
     curve = None if ratio is None else dome_curve(ratio)
-    return Place(
+    return OnCurve(
         plastic,
         critical,
         slenderness,
-        _number(told, f"{deciding[0]}.governing_pressure_bar") / plastic,
+        _number(recorded, f"{deciding[0]}.governing_pressure_bar") / plastic,
         deciding[0],
         1.0 / slenderness**2,
         None if curve is None else curve.reduction(slenderness),
@@ -98,18 +98,13 @@ def dome_curve(ratio: float) -> Curve:
     return replace(PERFECT_DOME, alpha=worked.number("alpha"))
 
 
-def _radius_over_thickness(told: Fields) -> float | None:
+def _radius_over_thickness(recorded: Fields) -> float | None:
     """Return R/t of a dome as a hand calculation of the same record used it."""
-    if not described(str(told.get("family"))).on_dome_curve:
+    if not described(str(recorded.get("family"))).on_dome_curve:
         return None
-    margins = told.get("margins")
-    rows: Sequence[Mapping[str, object]] = margins if isinstance(margins, list) else ()
-    for row in rows:
-        numbers = row.get("numbers")
-        if isinstance(numbers, Mapping) and "R/t" in numbers:
-            return float(str(numbers["R/t"]).split()[0])
-    return None
+    steps = (step for row in rows_of(recorded.get("margins")) for step in rows_of(row.get("steps")))
+    return next((number_of(step.get("value")) for step in steps if step.get("symbol") == "R/t"), None)
 
 
-def _number(told: Fields, key: str) -> float:
-    return float(str(told[key]))
+def _number(recorded: Fields, key: str) -> float:
+    return float(str(recorded[key]))

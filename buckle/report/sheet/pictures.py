@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 
+from buckle.marked import mark
 from buckle.report.sheet.content import MarginLine, Sheet
-from buckle.report.sheet.values import size
+from buckle.units import Units
 
 _PROLOGUE = re.compile(r"^.*?(?=<svg\b)", re.DOTALL)
 _METADATA = re.compile(r"\s*<metadata>.*?</metadata>", re.DOTALL)
@@ -23,7 +24,7 @@ _LEAST = 1.05  # the same on a telephone, where a wide picture scrolls and can b
 
 @dataclass(frozen=True)
 class Picture:
-    """A picture by the name of its file, with what it shows and what can be read from it."""
+    """A picture by the name of its file, with what it shows and what can be read from it; quantities are marked."""
 
     name: str
     caption: str
@@ -38,7 +39,7 @@ def pictures(sheet: Sheet, directory: Path) -> Iterator[Picture]:
             yield Picture(name, caption, words(sheet), section)
 
 
-def inlined(picture: Picture, directory: Path) -> str:
+def inlined(picture: Picture, directory: Path, units: Units) -> str:
     """Return a picture's SVG with ids of its own, a title and a description, and nothing that points outside."""
     text = (directory / f"{picture.name}.svg").read_text("utf-8")
     for pattern in (_PROLOGUE, _METADATA, _STYLE, _NAMESPACE):
@@ -51,7 +52,7 @@ def inlined(picture: Picture, directory: Path) -> str:
     limits = f"max-width: {_LARGEST * points:.0f}px; --least: {_LEAST * points:.0f}px"
     opening = f'<svg role="img" aria-labelledby="{own}-title {own}-words" style="{limits}"'
     spoken = f'<title id="{own}-title">{escape(picture.caption)}</title>'
-    spoken += f'<desc id="{own}-words">{escape(picture.words)}</desc>'
+    spoken += f'<desc id="{own}-words">{escape(units.words(picture.words))}</desc>'
     text = _SIZE.sub(opening, text, count=1)
     return text.replace(">", ">" + spoken, 1).strip()
 
@@ -67,8 +68,8 @@ def _width(svg: str) -> float:
 
 
 def _section(sheet: Sheet) -> str:
-    told = ", ".join(f"{each.key} {each.value}" for each in sheet.inputs.get("shape", ()))
-    return f"Half section from the axis outward, with the true thickness. {told}."
+    sizes = ", ".join(f"{each.key} {each.value}" for each in sheet.inputs.get("shape", ()))
+    return f"Half section from the axis outward, with the true thickness. {sizes}."
 
 
 def _material(sheet: Sheet) -> str:
@@ -89,7 +90,7 @@ def _paths(sheet: Sheet) -> str:
 
 def _waves(sheet: Sheet) -> str:
     lowest = [line for line in sheet.margins if "n =" in line.event]
-    return f"Lowest points: {'; '.join(map(_told, lowest)) or 'none'}. All values are in by_wave_number.csv."
+    return f"Lowest points: {'; '.join(map(_event, lowest)) or 'none'}. All values are in by_wave_number.csv."
 
 
 def _deformed(sheet: Sheet) -> str:
@@ -106,7 +107,7 @@ def _magnified(_: Sheet) -> str:
 
 def _modes(sheet: Sheet) -> str:
     waves = [line for line in sheet.margins if "n =" in line.event]
-    return f"Modes in section through a crest and a trough: {'; '.join(map(_told, waves)) or 'none'}."
+    return f"Modes in section through a crest and a trough: {'; '.join(map(_event, waves)) or 'none'}."
 
 
 def _mode(_: Sheet) -> str:
@@ -116,13 +117,13 @@ def _mode(_: Sheet) -> str:
 def _stresses(sheet: Sheet) -> str:
     first = next((line for line in sheet.margins if line.method == "LA"), None)
     return "Meridional, circumferential and von Mises stress at the inside, the middle and the outside of the wall." + (
-        "" if first is None else f" First yield at {size(first.capacity, 'bar')}."
+        "" if first is None else f" First yield at {_pressure(first.capacity)}."
     )
 
 
 def _plastic_strain(sheet: Sheet) -> str:
     governing = "; ".join(
-        f"{rung.kind} {rung.event} at {size(rung.pressure_bar, 'bar')}" for rung in sheet.ladder if "M" in rung.kind
+        f"{rung.kind} {rung.event} at {_pressure(rung.pressure_bar)}" for rung in sheet.ladder if "M" in rung.kind
     )
     return (
         "Equivalent plastic strain of the outermost layers, not extrapolated to the faces, and of the middle, at the"
@@ -131,7 +132,7 @@ def _plastic_strain(sheet: Sheet) -> str:
 
 
 def _capacity(sheet: Sheet) -> str:
-    where = sheet.place
+    where = sheet.on_curve
     if where is None:
         return "Pressure over the plastic reference against relative slenderness."
     reached = f"{where.reached:.3f} of its plastic reference"
@@ -140,11 +141,15 @@ def _capacity(sheet: Sheet) -> str:
 
 def _events(sheet: Sheet, *kinds: str) -> str:
     found = [line for line in sheet.margins if line.method in kinds and line.size_unit is None]
-    return "; ".join(map(_told, found)) or "none"
+    return "; ".join(map(_event, found)) or "none"
 
 
-def _told(line: MarginLine) -> str:
-    return f"{line.method} {line.event or 'no event'} at {size(line.capacity, 'bar')}"
+def _event(line: MarginLine) -> str:
+    return f"{line.method} {line.event or 'no event'} at {_pressure(line.capacity)}"
+
+
+def _pressure(bar: float | None) -> str:
+    return "no pressure" if bar is None else mark(bar, "bar")
 
 
 _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {

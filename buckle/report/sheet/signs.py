@@ -9,7 +9,7 @@ from buckle.shapes import described
 def signs(inputs: dict[str, Fields]) -> Iterator[str]:
     """Yield the conventions that hold for a body, from its inputs by key."""
     family = described(_value(inputs, "shape.family"))
-    yield f"Lengths in mm of the middle surface, angles from the axis; r from the axis outward, {family.axes}."
+    yield f"Lengths are those of the middle surface, angles from the axis; r from the axis outward, {family.axes}."
     side = _value(inputs, "loads.pressure_side") or "side that the case names"
     yield f"Pressure is gauge, above that of the other side, and positive on the {side} of the wall."
     yield "Stresses and forces are positive in tension, an axial force at the edge among them: compression is negative."

@@ -1,45 +1,74 @@
-"""The tables of a margin sheet, the same for every format: cells of text, numbers with their full value beside it."""
+"""The tables of a margin sheet as data, the same on a terminal, a page and in Markdown: numbers with their units."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from buckle.report.sheet.content import MarginLine, Sheet
+from buckle.report.sheet.content import Expected, MarginLine, Sheet
 from buckle.report.sheet.evidence import Evidence
-from buckle.report.sheet.values import percent, size
+from buckle.report.sheet.hand import Beside
+from buckle.report.sheet.values import percent, quantity_value, value_text
+from buckle.units import NONE, Units
 
-NONE = "–"
 LEAST_CHANGE = 1e-3  # % that is still told
 
 
 @dataclass(frozen=True)
 class Cell:
-    """What is read, and the number behind it in full where there is one."""
+    """What is read, and the number behind it in full where there is one, in a unit ('': it has none, or tells it)."""
 
     text: str
     value: float | None = None
+    unit: str = ""
+
+    @property
+    def whole(self) -> str:
+        """The text with its unit."""
+        return f"{self.text} {self.unit}" if self.unit and self.value is not None else self.text
 
 
 @dataclass(frozen=True)
-class Table:
-    """A table with a caption; every row has a cell for each column."""
+class TableData:
+    """A table with a title and what must be known to read it; every row has a cell for each column.
 
-    caption: str
+    `bold` are the rows that matter most.
+    """
+
+    title: str
     columns: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
+    note: str = ""
+    bold: frozenset[int] = frozenset()
+
+    @property
+    def caption(self) -> str:
+        """Title and note."""
+        return f"{self.title}; {self.note}" if self.note else self.title
+
+    def unit(self, column: int) -> str:
+        """Return the one unit of all numbers of a column; '' where they have none, or several."""
+        found = {row[column].unit for row in self.rows if row[column].value is not None}
+        return found.pop() if len(found) == 1 else ""
+
+    def is_numeric(self, column: int) -> bool:
+        """Tell whether a column has numbers."""
+        return any(row[column].value is not None for row in self.rows)
 
 
 Row = Sequence[Cell | str]
 
 
-def table(caption: str, columns: Sequence[str], rows: Iterable[Row]) -> Table:
+def table(
+    title: str, columns: Sequence[str], rows: Iterable[Row], note: str = "", bold: Iterable[int] = ()
+) -> TableData:
     """Return a table of cells or plain texts."""
     made = [tuple(Cell(each) if isinstance(each, str) else each for each in row) for row in rows]
-    return Table(caption, tuple(columns), tuple(made))
+    return TableData(title, tuple(columns), tuple(made), note, frozenset(bold))
 
 
-def sized(value: float | None, unit: str, *, at_least: bool = False) -> Cell:
-    """Return a capacity or demand with its unit."""
-    return Cell(("more than " if at_least else "") + size(value, unit), value)
+def sized(value: float | None, own: str, units: Units, *, at_least: bool = False) -> Cell:
+    """Return a number that is given in its own unit ('bar', 'mm', '') in the unit that it is read in."""
+    before = "> " if at_least else ""
+    return Cell(before + units.digits(value, own), None if value is None else units.number(value, own), units.unit(own))
 
 
 def ratio(value: float | None) -> Cell:
@@ -52,39 +81,26 @@ def share(value: float | None) -> Cell:
     return Cell(NONE if value is None else percent(value), value)
 
 
-def margin_table(sheet: Sheet) -> Table:
+# What is judged -------------------------------------------------------------------------------------------------------
+
+
+def margin_table(sheet: Sheet, units: Units) -> TableData:
     """All computed margins."""
-    columns = ["limit state", "analysis", "event", "capacity", "numerical error", "demand", "reserve factor"]
     sizes = any(line.size_unit is not None for line in sheet.margins)
-    rows = [[*_margin_cells(line, sizes=sizes), judged(line)] for line in sheet.margins]
+    columns = ["limit state", "analysis", "event", "capacity", "numerical error", "demand", "reserve factor"]
     factor = max((line.partial_factor for line in sheet.margins), default=1.0)
     over = f"capacity / partial factor {factor:g} / demand"
-    told = "; of a movement or a strain the capacity is the pressure at which what is allowed of it is reached"
-    caption = f"Margins; reserve factor = {over}, 1 or more is met{told if sizes else ''}"
-    return table(caption, [*columns, *(["found (allowed)"] if sizes else []), "verdict"], rows)
-
-
-def movement_table(sheet: Sheet) -> Table:
-    """How far the body moves and is strained at the pressures that matter."""
-    rows: list[Row] = [
-        [
-            f"{each.at} ({each.analysis})",
-            sized(each.pressure, "bar"),
-            *(sized(size, "mm") for size in (each.growth, each.permanent, each.stand_drop)),
-            *(sized(strain, "") for strain in (each.face_strain, each.middle_strain)),
-        ]
-        for each in sheet.movement
-    ]
-    sizes = ("growth", "growth that stays", "drop of the stand", "strain of a face", "of mid-wall")
-    caption = (
-        "How far it moves and is strained. Growth is the travel of the apex the way pressure pushes it, against the "
-        "foot of the straight wall at the outer edge (that edge, where there is no such wall); strain is the largest "
-        "plastic one, over one thickness along the meridian"
+    note = "; of a movement or a strain the capacity is the pressure at which what is allowed of it is reached"
+    return table(
+        f"Margins (reserve factor = {over})",
+        [*columns, *(["found (allowed)"] if sizes else []), "verdict"],
+        [_margin_row(line, units, sizes=sizes) for line in sheet.margins],
+        f"1 or more is met{note if sizes else ''}",
+        (at for at, line in enumerate(sheet.margins) if line.governs),
     )
-    return table(caption, ("under", "pressure", *sizes), rows)
 
 
-def contents_table(sheet: Sheet) -> Table:
+def contents_table(sheet: Sheet, units: Units) -> TableData:
     """What the contents make of every condition."""
     given = () if sheet.contents is None else sheet.contents.conditions
     rows: list[Row] = [
@@ -93,10 +109,10 @@ def contents_table(sheet: Sheet) -> Table:
             _measured(each.temperature, "degC"),
             _measured(each.altitude, "m"),
             _measured(each.time, "min"),
-            sized(each.pressure, "bar"),
-            sized(each.vapour, "bar"),
+            sized(each.pressure, "bar", units),
+            sized(each.vapour, "bar", units),
             _measured(each.headspace, "ml"),
-            sized(each.by_weiss, "bar"),
+            sized(each.by_weiss, "bar", units),
         ]
         for each in given
     ]
@@ -106,27 +122,29 @@ def contents_table(sheet: Sheet) -> Table:
 
 
 def _measured(value: float | None, unit: str) -> Cell:
-    return Cell(NONE if value is None else f"{value:.4g} {unit}", value)
+    return Cell(NONE if value is None else f"{value:.4g}", value, unit)
 
 
-def _found(line: MarginLine) -> Cell:
-    if line.size_unit is None:
-        return Cell("")
-    allowed = "" if line.allowed is None else f" ({size(line.allowed, line.size_unit)})"
-    return Cell(f"{size(line.found, line.size_unit)}{allowed}", line.found)
-
-
-def _margin_cells(line: MarginLine, *, sizes: bool) -> list[Cell | str]:
+def _margin_row(line: MarginLine, units: Units, *, sizes: bool) -> Row:
     return [
         line.limit_state,
         line.method,
         line.event or NONE,
-        sized(line.capacity, "bar", at_least=line.at_least),
+        sized(line.capacity, "bar", units, at_least=line.at_least),
         share(line.numerical_error_percent),
-        sized(line.demand, "bar"),
+        sized(line.demand, "bar", units),
         ratio(line.reserve_factor),
-        *([_found(line)] if sizes else []),
+        *([_found(line, units)] if sizes else []),
+        judged(line),
     ]
+
+
+def _found(line: MarginLine, units: Units) -> Cell:
+    if line.size_unit is None:
+        return Cell("")
+    allowed = "" if line.allowed is None else f" ({units.text(line.allowed, line.size_unit)})"
+    found = None if line.found is None else units.number(line.found, line.size_unit)
+    return Cell(f"{units.text(line.found, line.size_unit)}{allowed}", found)
 
 
 def judged(line: MarginLine) -> str:
@@ -134,32 +152,81 @@ def judged(line: MarginLine) -> str:
     return f"{line.verdict}, governs" if line.governs else line.verdict
 
 
-def beside_table(sheet: Sheet) -> Table:
-    """Every hand value beside its computed one."""
-    rows = [
+def movement_table(sheet: Sheet, units: Units) -> TableData:
+    """How far the body moves and is strained at the pressures that matter."""
+    stands = any(each.stand_drop is not None for each in sheet.movement)
+    sizes = ["growth", "growth that stays", *(["drop of the stand"] if stands else [])]
+    rows: list[Row] = [
         [
-            f"{hand.limit_state} ({hand.beside}, {line.event})",
-            hand.name,
-            sized(hand.computed, hand.unit),
-            "out of range" if hand.value is None else sized(hand.value, hand.unit),
-            ratio(hand.ratio),
-            hand.why,
+            each.at,
+            sized(each.pressure, "bar", units),
+            *(sized(size, "mm", units) for size in (each.growth, each.permanent)),
+            *([sized(each.stand_drop, "mm", units)] if stands else []),
+            *(_strain(strain) for strain in (each.face_strain, each.middle_strain)),
         ]
-        for line in sheet.margins
-        for hand in line.hands
+        for each in sheet.movement
     ]
-    columns = ("limit state", "hand calculation", "computed", "by hand", "hand / computed", "why they differ")
-    return table("Both values, their ratio and what the results say of the difference", columns, rows)
+    kinds = ", ".join(dict.fromkeys(each.analysis for each in sheet.movement))
+    note = (
+        "growth is the travel of the apex the way pressure pushes it, against the foot of the straight wall at the"
+        " outer edge (that edge, where there is no such wall); strain is the largest plastic one, over one thickness"
+        " along the meridian"
+    )
+    columns = ("under", "pressure", *sizes, "strain of a face", "strain of mid-wall")
+    return table(f"How far it moves and is strained ({kinds})", columns, rows, note)
 
 
-def ladder_table(sheet: Sheet) -> Table:
+def _strain(value: float | None) -> Cell:
+    return Cell(NONE if value is None else f"{value:.2g}", value)
+
+
+def beside_table(sheet: Sheet, units: Units) -> TableData:
+    """Every hand value beside its computed one."""
+    columns = ("analysis", "formula", "computed", "by hand", "hand / computed", "why they differ")
+    rows = [_beside_row(line, hand, units) for line in sheet.margins for hand in line.hands]
+    return table("Hand calculation beside it", columns, rows)
+
+
+def _beside_row(line: MarginLine, hand: Beside, units: Units) -> Row:
+    return [
+        f"{hand.beside}, {line.event}",
+        hand.name,
+        sized(hand.computed, hand.unit, units),
+        "out of range" if hand.value is None else sized(hand.value, hand.unit, units),
+        ratio(hand.ratio),
+        units.words(hand.why),
+    ]
+
+
+def expectation_table(sheet: Sheet, units: Units) -> TableData:
+    """What the case expects, beside what was found."""
+    columns = ("quantity", "computed", "expected", "deviation", "tolerance", "", "source")
+    return table("Expectations of the case file", columns, [_expected(each, units) for each in sheet.expectations])
+
+
+def _expected(each: Expected, units: Units) -> Row:
+    return [
+        units.quantity(each.quantity),
+        quantity_value(each.quantity, each.found, units),
+        quantity_value(each.quantity, each.expected, units),
+        share(each.deviation_percent),
+        Cell(NONE if each.tolerance_percent is None else f"{each.tolerance_percent:g} %", each.tolerance_percent),
+        "met" if each.met else "NOT MET",
+        each.source,
+    ]
+
+
+# Step by step ---------------------------------------------------------------------------------------------------------
+
+
+def ladder_table(sheet: Sheet, units: Units) -> TableData:
     """Pressures step by step."""
     rows: list[Row] = [
         [
             rung.kind,
             rung.words,
             rung.event,
-            sized(rung.pressure_bar, "bar"),
+            sized(rung.pressure_bar, "bar", units),
             ratio(rung.of_previous),
             ratio(rung.of_first),
         ]
@@ -169,14 +236,14 @@ def ladder_table(sheet: Sheet) -> Table:
     return table("From linear bifurcation to the deciding analysis", columns, rows)
 
 
-def place_table(sheet: Sheet) -> Table | None:
+def curve_table(sheet: Sheet, units: Units) -> TableData | None:
     """Relative slenderness and the capacity curve; None without MNA and LBA."""
-    where = sheet.place
+    where = sheet.on_curve
     if where is None:
         return None
     rows: list[Row] = [
-        ["plastic reference (MNA)", sized(where.plastic_bar, "bar")],
-        ["elastic critical (LBA)", sized(where.critical_bar, "bar")],
+        ["plastic reference (MNA)", sized(where.plastic_bar, "bar", units)],
+        ["elastic critical (LBA)", sized(where.critical_bar, "bar", units)],
         ["relative slenderness, square root of MNA / LBA", ratio(where.slenderness)],
         [f"{where.kind} / MNA of this body", ratio(where.reached)],
         ["elastic perfect shell, 1 / slenderness squared", ratio(where.elastic)],
@@ -191,20 +258,33 @@ def place_table(sheet: Sheet) -> Table | None:
     return table("Place on the capacity curve; for orientation, no check against a code", ("quantity", "value"), rows)
 
 
-def input_table(sheet: Sheet) -> Table:
-    """All inputs under the keys of the case file."""
+# Inputs and evidence --------------------------------------------------------------------------------------------------
+
+
+def input_table(sheet: Sheet) -> TableData:
+    """All inputs under the keys of the case file, each in the unit of its key."""
     rows = [[f"{name}.{each.key}", each.value, each.origin] for name, inputs in sheet.inputs.items() for each in inputs]
     return table("Inputs under the keys of the case file", ("key", "value", "origin"), rows)
 
 
-def settings_table(sheet: Sheet) -> Table:
+def settings_table(sheet: Sheet, units: Units) -> TableData:
     """Discretisation of every analysis."""
     keys = list(dict.fromkeys(key for each in sheet.evidence for key in each.settings))
-    rows = [[each.kind, each.status, *(each.settings.get(key, NONE) for key in keys)] for each in sheet.evidence]
-    return table("Analyses and their discretisation", ("analysis", "ended", *(k.replace("_", " ") for k in keys)), rows)
+    rows = [
+        [each.kind, units.words(each.ended), *(_setting(each, key, units) for key in keys)] for each in sheet.evidence
+    ]
+    names = (units.quantity(key).replace("_", " ") for key in keys)
+    return table("Analyses and their discretisation", ("analysis", "ended", *names), rows)
 
 
-def convergence_table(sheet: Sheet) -> Table:
+def _setting(each: Evidence, key: str, units: Units) -> str:
+    value = each.settings.get(key)
+    if isinstance(value, float):
+        value = units.of_quantity(key, value)
+    return NONE if value is None else value_text(value)
+
+
+def convergence_table(sheet: Sheet) -> TableData:
     """What coarser discretisations change."""
     rows: list[Row] = [
         [each.kind, *_changed(each), share(each.numerical_error_percent)]
@@ -224,18 +304,18 @@ def convergence_table(sheet: Sheet) -> Table:
 def _changed(each: Evidence) -> tuple[str, Cell]:
     """What was changed and what that changes."""
     for name, value in each.convergence_percent.items():
-        told = f"{value:+.2g} %" if abs(value) >= LEAST_CHANGE else f"less than {LEAST_CHANGE:g} %"
-        return name, Cell(told, value)
+        change = f"{value:+.2g} %" if abs(value) >= LEAST_CHANGE else f"less than {LEAST_CHANGE:g} %"
+        return name, Cell(change, value)
     return NONE, Cell(NONE)
 
 
-def balance_table(sheet: Sheet) -> Table:
+def balance_table(sheet: Sheet) -> TableData:
     """Axial equilibrium of the last state before the limit."""
     rows: list[Row] = [
         [
             each.kind,
-            Cell(f"{each.applied_N:.6g} N", each.applied_N),
-            Cell(f"{each.reaction_N:.6g} N", each.reaction_N),
+            Cell(f"{each.applied_N:.6g}", each.applied_N, "N"),
+            Cell(f"{each.reaction_N:.6g}", each.reaction_N, "N"),
             Cell(f"{each.imbalance:.1e}", each.imbalance),
         ]
         for each in sheet.evidence
@@ -243,21 +323,3 @@ def balance_table(sheet: Sheet) -> Table:
     ]
     caption = "Equilibrium along the axis: force of pressure and dead load against reaction of the supports"
     return table(caption, ("analysis", "applied", "reaction", "left over / applied"), rows)
-
-
-def expectation_table(sheet: Sheet) -> Table:
-    """What the case expects, beside what was found."""
-    rows: list[Row] = [
-        [
-            each.quantity,
-            each.found,
-            each.expected,
-            share(each.deviation_percent),
-            Cell(NONE if each.tolerance_percent is None else f"{each.tolerance_percent:g} %", each.tolerance_percent),
-            "met" if each.met else "not met",
-            each.source,
-        ]
-        for each in sheet.expectations
-    ]
-    columns = ("quantity", "computed", "expected", "deviation", "tolerance", "", "source")
-    return table("Expectations of the case file", columns, rows)

@@ -1,8 +1,8 @@
-"""How values, sizes and errors are written for people."""
+"""How values, quantities and errors are written for people."""
 
 from collections.abc import Mapping
 
-from buckle.margins.wording import size_text
+from buckle.units import Units
 
 
 def value_text(value: object) -> str:
@@ -17,13 +17,17 @@ def value_text(value: object) -> str:
     return f"{value:.10g}" if isinstance(value, float) else str(value)
 
 
-def size(value: float | None, unit: str) -> str:
-    """Return a pressure [bar], a movement [mm] or a strain (unit '') in as many digits as it is worth."""
+def quantity_value(key: str, value: object, units: Units) -> str:
+    """Return the value of a quantity of a record as printed, to five digits; of several allowed ones all."""
     if value is None:
-        return "–"
-    return f"{value:.4g} bar" if unit == "bar" else size_text(value, unit)
+        return "not found"
+    if isinstance(value, tuple | list):
+        return " or ".join(quantity_value(key, each, units) for each in value)
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return str(value)
+    return f"{units.of_quantity(key, value):.5g}"
 
 
 def percent(value: float) -> str:
     """Return an error estimate in two digits."""
-    return f"{value:.2g} %" if abs(value) >= 0.01 else "less than 0.01 %"
+    return f"{value:.2g} %" if abs(value) >= 0.01 else "< 0.01 %"

@@ -24,6 +24,7 @@ from buckle.report.figures.sheet import sheet_figures
 from buckle.report.figures.spectrum import draw_spectrum
 from buckle.report.figures.stress import draw_stresses
 from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT, Event, Outcome
+from buckle.units import RECORDED, Units
 from tests.helpers.made_run import made_case, made_collapse, made_outcomes
 from tests.helpers.paths import ROOT
 
@@ -290,7 +291,22 @@ def test_looks_differ_without_colour() -> None:
 
 @pytest.mark.parametrize(("value", "text"), [(12.013, "12.01"), (1.0, "1.00"), (0.10951, "0.110"), (0.3, "0.300")])
 def test_digits_of_a_pressure(value: float, text: str) -> None:
-    assert digits(value) == text
+    assert digits(value, RECORDED) == text
+
+
+def test_graphs_in_psi_and_inches_show_what_those_in_bar_and_mm_show() -> None:
+    """1 bar is 14.5038 psi (NIST SP 811, appendix B): the highest pressure is the same, and so is what ticks say."""
+    metric, inch = (draw_paths(CASE, OUTCOMES, units).axes[0] for units in (RECORDED, Units("psi", "in")))
+    assert inch.get_ylim()[1] == pytest.approx(14.503774 * metric.get_ylim()[1], rel=1e-7)
+    assert (inch.get_xlabel()[-4:], inch.get_ylabel()[-5:]) == ("[in]", "[psi]")
+    assert inch.get_xlim() == metric.get_xlim()  # lengths stay in mm; their ticks are round in inches
+    inch.figure.canvas.draw()
+    ticks = {
+        float(label.get_text().replace("−", "-")): at
+        for at, label in zip(inch.get_xticks(), inch.get_xticklabels(), strict=True)
+    }
+    assert len(ticks) > 2
+    assert all(at == pytest.approx(25.4 * told, abs=1e-9) for told, at in ticks.items())
 
 
 def test_nothing_is_drawn_of_what_was_not_run() -> None:

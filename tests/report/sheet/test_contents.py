@@ -1,6 +1,7 @@
 """What contents make, on the margin sheet of a made run: table, picture, words, and a record that keeps to them."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,12 +12,13 @@ from buckle.record.margins import verdict_fields
 from buckle.record.quantities import record
 from buckle.record.seal import sealed
 from buckle.record.stored import read_record
-from buckle.report.demand import contents_lines
+from buckle.report.console import contents_lines
 from buckle.report.files import write_results
 from buckle.report.sheet.content import sheet_of
 from buckle.report.sheet.contents import contents_of
 from buckle.report.sheet.page import markdown_of
 from buckle.report.sheet.tables import contents_table
+from buckle.units import RECORDED
 from tests.helpers.made_run import made_case, made_outcomes
 from tests.helpers.page import check_page, printed_letters, read_page
 
@@ -49,13 +51,13 @@ def test_the_demand_is_that_of_the_contents() -> None:
     assert TOLD["required_pressure_bar"] == pytest.approx(TOLD["demand_bar"], rel=1e-12)
     assert SHEET.verdict is not None
     assert SHEET.verdict.demand_from == "the contents of the case, which make more than it requires"
-    assert "higher than the 1.5 bar that the case requires" in SHEET.contents.demand
+    assert "higher than the 1.5 bar that the case requires" in RECORDED.words(SHEET.contents.demand)
 
 
 def test_every_condition_stands_on_the_sheet() -> None:
-    rows = contents_table(SHEET).rows
-    assert [row[1].text for row in rows] == ["4 degC", "38 degC", "65 degC"]
-    assert [row[3].text for row in rows] == ["–", "–", "12 min"]
+    rows = contents_table(SHEET, RECORDED).rows
+    assert [row[1].whole for row in rows] == ["4 degC", "38 degC", "65 degC"]
+    assert [row[3].whole for row in rows] == ["–", "–", "12 min"]
     assert [row[4].value for row in rows] == [each["pressure_bar"] for each in TOLD["demand_conditions"]]
     assert all(row[7].text == "–" for row in rows)  # a second solubility is known of carbon dioxide alone
 
@@ -67,13 +69,13 @@ def test_the_page_has_table_picture_and_words(directory: Path) -> None:
     assert len(page.all("svg")) == len(list(directory.glob("*.svg")))
     for words in (
         "What the contents make",
-        SHEET.contents.demand,
-        SHEET.contents.holds,
+        RECORDED.words(SHEET.contents.demand),
+        RECORDED.words(SHEET.contents.holds),
         "Assumed: the container is taken",
     ):
         assert words in html
     markdown = markdown_of(SHEET, directory)
-    assert SHEET.contents.demand in markdown
+    assert RECORDED.words(SHEET.contents.demand) in markdown
     assert "`demand.svg`" in markdown
 
 
@@ -108,10 +110,11 @@ def test_the_record_agrees_with_its_case_and_is_refused_otherwise(directory: Pat
 
 
 def test_what_a_run_prints_of_contents() -> None:
-    lines = list(contents_lines(CASE, JUDGED.holding, "bar"))
-    assert lines[0].startswith("DEMAND: 2.0")
+    lines = list(contents_lines(sheet_of(TOLD, "")))
+    assert lines[0].startswith("DEMAND: [2.0")
     assert lines[-1].startswith("Holds ")
-    assert not list(contents_lines(made_case(), None, "bar"))
+    bare = replace(sheet_of(TOLD, ""), contents=None)
+    assert not list(contents_lines(bare))
 
 
 def test_a_case_without_contents_says_nothing_of_any() -> None:

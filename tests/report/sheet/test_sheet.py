@@ -14,10 +14,12 @@ from buckle.record.quantities import Record, record
 from buckle.report.files import write_results
 from buckle.report.sheet.comparison import Side, compare_runs
 from buckle.report.sheet.content import Sheet, sheet_of
-from buckle.report.sheet.page import html_of, json_of, markdown_of, sheet_date
+from buckle.report.sheet.head import sheet_date
+from buckle.report.sheet.page import html_of, json_of, markdown_of
 from buckle.report.sheet.signs import signs
 from buckle.report.sheet.tables import convergence_table
 from buckle.results import LIMIT_POINT, Event, Outcome, Status
+from buckle.units import RECORDED
 from tests.helpers.made_run import made_case, made_outcomes
 from tests.helpers.page import Element, check_page, printed_letters, read_page
 
@@ -79,8 +81,8 @@ def test_every_number_of_the_record_stands_on_the_sheet(page: Element) -> None:
 def test_what_is_read_is_the_number_behind_it(page: Element) -> None:
     """Displayed in four digits or three decimals; the value beside it is the record's."""
     for each in page.all("data"):
-        text = each.text.removeprefix("more than ").replace("−", "-")
-        if text.startswith("less than") or text == "none":
+        text = each.text.removeprefix("> ").replace("−", "-")
+        if text.startswith("<") or text == "none":
             continue
         shown = float(text.split()[0])
         assert shown == pytest.approx(float(each.attributes["value"]), rel=5e-2 if "%" in text else 2e-3, abs=5e-4)
@@ -90,10 +92,10 @@ def test_json_and_markdown_say_the_same(directory: Path) -> None:
     plain = json.loads(json.dumps(json_of(SHEET, directory), allow_nan=False))
     computed = [row for row in TOLD["margins"] if "beside" not in row]
     assert [line["capacity"] for line in plain["margins"]] == [row.get("capacity_bar") for row in computed]
-    assert plain["opening"] == SHEET.opening
+    assert plain["opening"] == RECORDED.words(SHEET.opening)
     assert plain["head"]["input_sha256"] == CASE.input_hash
     markdown = markdown_of(SHEET, directory)
-    assert markdown.startswith(f"**{SHEET.opening}**")
+    assert markdown.startswith(f"**{RECORDED.words(SHEET.opening)}**")
     assert all(hand["source"] in markdown for line in plain["margins"] for hand in line["hands"])
 
 
@@ -115,7 +117,7 @@ def test_the_verdict_comes_first(page: Element) -> None:
 
 def test_a_requirement_missed_is_named() -> None:
     sheet = sheet_of(told_of(made_case(requirements={"pressure_bar": 2.2})), "")
-    assert sheet.opening.startswith("NOT MET: onset of waves. Governing: onset of waves at 2 bar")
+    assert RECORDED.words(sheet.opening).startswith("NOT MET: onset of waves. Governing: onset of waves at 2 bar")
     assert "reserve factor 0.909" in sheet.opening
     assert sheet.verdict is not None
     assert sheet.verdict.said.missed == ("onset of waves",)
@@ -195,18 +197,18 @@ def test_inputs_tell_where_they_come_from(page: Element) -> None:
     assert rows["material.hardening"] == ["law = none", "file"]
 
 
-def test_ladder_and_place_by_hand() -> None:
+def test_ladder_and_capacity_curve_by_hand() -> None:
     """3.75, 3.0 and 2.0 bar; MNA 3.0 bar: slenderness sqrt(3 / 3.75), 2 / 3 of the plastic reference."""
     assert [rung.kind for rung in SHEET.ladder] == ["LBA", "GNA", "GMNA"]
     assert [rung.pressure_bar for rung in SHEET.ladder] == pytest.approx([3.75, 3.0, 2.0])
     assert [rung.of_previous for rung in SHEET.ladder] == [None, pytest.approx(0.8), pytest.approx(2.0 / 3.0)]
     assert SHEET.ladder[2].of_first == pytest.approx(2.0 / 3.75)
-    assert SHEET.place is not None
-    assert SHEET.place.slenderness == pytest.approx(math.sqrt(3.0 / 3.75))
-    assert SHEET.place.reached == pytest.approx(2.0 / 3.0)
-    assert SHEET.place.radius_over_thickness == pytest.approx(50.0 / 0.3, rel=1e-5)  # six digits in the record
-    assert SHEET.place.curve is not None
-    assert SHEET.place.curve < SHEET.place.reached < 1.0
+    assert SHEET.on_curve is not None
+    assert SHEET.on_curve.slenderness == pytest.approx(math.sqrt(3.0 / 3.75))
+    assert SHEET.on_curve.reached == pytest.approx(2.0 / 3.0)
+    assert SHEET.on_curve.radius_over_thickness == pytest.approx(50.0 / 0.3, rel=1e-12)
+    assert SHEET.on_curve.curve is not None
+    assert SHEET.on_curve.curve < SHEET.on_curve.reached < 1.0
 
 
 def test_evidence(page: Element) -> None:
@@ -337,7 +339,7 @@ def test_what_changed_between_two_revisions() -> None:
     assert (onset.verdict_before, onset.verdict_after) == ("met, governs", "not met, governs")
     gone = next(each for each in found.margins if each.method == "MNA")
     assert (gone.before, gone.after, gone.percent) == (3.0, None, None)
-    assert found.opening == (
+    assert RECORDED.words(found.opening) == (
         "DIFFERENT SUPPORTS: supports.outer_edge clamped → pinned."
         " A to B: 1 input changed; governing 2 bar becomes 1.5 bar, reserve factor 1.000 becomes 0.750,"
         " verdict met with doubt becomes not met."

@@ -1,0 +1,35 @@
+"""Texts with quantities in them: '[6.2 bar]' inside a sentence is a number with its unit, which a reader may exchange.
+
+What analyses and margins say in words is kept so, in records too: pressures in bar and lengths in mm, six digits of
+each. Whoever shows a text gives it the reader's units (`buckle.units.Units.words`) or takes the marks off (`plain`).
+"""
+
+import re
+from collections.abc import Callable
+
+_MARK = re.compile(r"\[(-?\d[\d.e+-]*) (bar|mm)\]")
+
+
+def mark(value: float, unit: str) -> str:
+    """Return a pressure [bar] or a length [mm] as a part of a text."""
+    return f"[{value:.6g} {unit}]"
+
+
+def rewritten(text: str, told: Callable[[float, str], str]) -> str:
+    """Return a text in which what `told` says of each value and its unit stands in the place of the mark."""
+    return _MARK.sub(lambda found: told(float(found[1]), found[2]), text)
+
+
+def plain(text: str) -> str:
+    """Return a text with its quantities in bar and mm, without the marks."""
+    return rewritten(text, default_text)
+
+
+def default_text(value: float, unit: str) -> str:
+    """Return a quantity as it is read: a pressure in four digits, a length in three decimals."""
+    return f"{four_digits(value) if unit == 'bar' else f'{value:.3f}'} {unit}"
+
+
+def four_digits(value: float) -> str:
+    """Return a pressure in any unit in four digits, more where it has them before the decimal point."""
+    return f"{value:.4g}" if abs(value) < 9999.5 else f"{value:.0f}"
