@@ -32,7 +32,7 @@ def never(*_: object, **__: object) -> None:
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder with a case and a study, in which no analysis may begin."""
-    monkeypatch.setattr(analysis, "_RUNNERS", dict.fromkeys(analysis.KINDS, never))
+    monkeypatch.setattr(analysis, "run_of", never)
     monkeypatch.setattr(crosscheck, "crosscheck", never)
     monkeypatch.chdir(tmp_path)
     (tmp_path / "cap.toml").write_text(CAP + EXPECT)
