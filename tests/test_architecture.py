@@ -73,7 +73,7 @@ def test_imports_point_down(path: Path) -> None:
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(PACKAGE)))
-def test_each_library_has_its_place(path: Path) -> None:
+def test_each_library_stays_in_its_units(path: Path) -> None:
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         names = []
         if isinstance(node, ast.Import):

@@ -60,7 +60,7 @@ def test_a_worker_loads_no_pictures() -> None:
     assert not {"matplotlib", "jinja2", "meshio"} & loaded_by("from buckle.batch.task import ready\nassert ready()")
 
 
-def test_pictures_are_drawn_again_only_where_they_are_not_those_of_the_rows(swept: Path) -> None:
+def test_pictures_are_made_again_only_where_they_are_not_those_of_the_rows(swept: Path) -> None:
     """One is lost, the page is altered, the title of the study changes: each time all is as it should be again."""
     pictures = {path.name for path in (swept / "out").glob("*.svg")}
     page, picture = swept / "out" / "explorer.html", swept / "out" / min(pictures)

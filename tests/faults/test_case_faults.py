@@ -241,7 +241,7 @@ FAULTS = [
 
 
 @pytest.mark.parametrize(("text", "message"), FAULTS, ids=[re.sub(r"\W+", " ", message)[:60] for _, message in FAULTS])
-def test_fault_is_told_with_its_line(tmp_path, text, message):
+def test_fault_is_said_with_its_line(tmp_path, text, message):
     path = tmp_path / "case.toml"
     path.write_text(text)
     with pytest.raises(CaseError) as caught:
@@ -259,7 +259,7 @@ def test_the_texts_that_the_faults_are_put_into_are_good(tmp_path, text):
     assert read_case(path).material.youngs_modulus == 69e3
 
 
-def test_only_what_is_wrong_is_told(tmp_path):
+def test_only_what_is_wrong_is_said(tmp_path):
     """A misspelt key is one fault: not also a missing one, and not also a wrong value."""
     for text, message in FAULTS:
         path = tmp_path / "case.toml"
@@ -301,7 +301,7 @@ def test_a_name_with_a_line_end_makes_no_further_line(tmp_path, end):
     assert str(caught.value).endswith("se.toml:11: shape.radius_mm: out of range; got -45.0; allowed: > 0 mm")
 
 
-def test_all_faults_are_told_at_once_in_the_order_of_the_file(tmp_path):
+def test_all_faults_are_said_at_once_in_the_order_of_the_file(tmp_path):
     path = tmp_path / "case.toml"
     text = swap("thickness_mm", "thicknes_mm").replace("0.33", "-0.33").replace("[0, 40]", "[4, 2]")
     path.write_text(text.replace('"GMNA"', '"GNIA"').replace("pressure_bar", "pressure").replace('"voce"', '"vice"'))
@@ -327,7 +327,7 @@ def test_bytes_that_are_no_case(tmp_path, data, message):
     assert str(caught.value) == f"{path}{message}"
 
 
-def test_places_that_are_no_file(tmp_path):
+def test_paths_that_are_no_file(tmp_path):
     with pytest.raises(CaseError, match=r"file: is a directory; allowed: a TOML file$"):
         read_case(tmp_path)
     with pytest.raises(CaseError, match=r"none\.toml: file: cannot be read: No such file or directory$"):
@@ -423,12 +423,12 @@ def test_whatever_a_value_is_changed_to_the_answer_is_a_case_or_lines_of_faults(
             del container[key]
         else:
             container[key] = deepcopy(value)
-    told, faults = _told(tables)
-    assert len(told) == faults
-    assert all(line.startswith("case: ") for line in told)
+    lines, faults = _fault_lines(tables)
+    assert len(lines) == faults
+    assert all(line.startswith("case: ") for line in lines)
 
 
-def _told(tables):
+def _fault_lines(tables):
     """Return the lines of a case's error and the number of its faults; any other exception fails the test."""
     try:
         case_from_dict(tables)

@@ -78,7 +78,7 @@ def test_result_carries_what_a_reviewer_needs():
         result.number("no such symbol")
 
 
-def test_default_is_listed_among_the_inputs():
+def test_default_is_named_among_the_inputs():
     result = cylinder.long_tube_pressure(**SPHERE)
     assert result.inputs[-1] == Quantity("n", 2.0)
 

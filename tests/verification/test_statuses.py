@@ -20,7 +20,7 @@ PLATE = {"family": "circular_plate", "radius_mm": 25.0, "hole_radius_mm": 5.0, "
 METAL = {"yield_stress_MPa": 262.0, "hardening": IDEAL}
 
 
-def assert_told(outcome) -> None:
+def assert_explained(outcome) -> None:
     assert outcome.governing is None
     assert outcome.reason
     assert outcome.remedy
@@ -32,7 +32,7 @@ def test_an_unconverged_pressure_is_no_capacity() -> None:
     outcome = run(body, "LBA")
     assert outcome.status is Status.FAILED
     assert "moves by" in outcome.reason
-    assert_told(outcome)
+    assert_explained(outcome)
 
 
 def test_an_unconverged_path_is_no_capacity(monkeypatch) -> None:
@@ -42,7 +42,7 @@ def test_an_unconverged_path_is_no_capacity(monkeypatch) -> None:
     outcome = run(body, "GNA")
     assert outcome.status is Status.FAILED
     assert "not converged" in outcome.reason
-    assert_told(outcome)
+    assert_explained(outcome)
     assert outcome.path is not None  # the path is kept, to be looked at
 
 
@@ -51,7 +51,7 @@ def test_a_path_that_meets_nothing_says_how_far_it_went() -> None:
     outcome = run(case(shape, run="GNA", side="inside", waves=(0, 2)), "GNA")
     assert outcome.status is Status.NO_LIMIT
     assert outcome.reached > 100.0
-    assert_told(outcome)
+    assert_explained(outcome)
 
 
 def test_a_path_that_stalls_is_a_failure_and_no_capacity() -> None:
@@ -177,4 +177,4 @@ def test_a_body_that_pressure_would_push_away_is_refused(kind: str) -> None:
     outcome = run(body, kind)
     assert outcome.status is Status.FAILED
     assert "along its axis" in outcome.reason
-    assert_told(outcome)
+    assert_explained(outcome)
