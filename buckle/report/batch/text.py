@@ -6,7 +6,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from rich.console import Group, RenderableType
-from rich.table import Table as Printed
+from rich.table import Table as PrintedTable
 from rich.text import Text
 
 from buckle.batch.progress import BatchProgress, time_text
@@ -165,7 +165,7 @@ def _exponent_table(found: Sequence[Slope]) -> list[RenderableType]:
     if not found:
         return []
     title = "Exponents d ln p / d ln x of the governing pressure (least squares over all rows)"
-    printed = Printed(title=title, title_justify="left")
+    printed = PrintedTable(title=title, title_justify="left")
     printed.add_column("parameter")
     printed.add_column("exponent", justify="right")
     printed.add_column("standard error", justify="right")
@@ -178,7 +178,7 @@ def _cause_table(table: Table) -> list[RenderableType]:
     found = causes(table)
     if not found:
         return []
-    printed = Printed(title="Designs without a verdict, by cause", title_justify="left")
+    printed = PrintedTable(title="Designs without a verdict, by cause", title_justify="left")
     printed.add_column("designs", justify="right")
     printed.add_column("status", no_wrap=True)
     printed.add_column("such as", justify="right")
@@ -201,9 +201,9 @@ def forecast_text(forecast: Forecast, units: Units) -> RenderableType:
     return Group(*parts, Text(content), "")
 
 
-def _first_designs(rows: Sequence[Mapping[str, Any]], units: Units) -> Printed:
+def _first_designs(rows: Sequence[Mapping[str, Any]], units: Units) -> PrintedTable:
     """One line a key and one column a design: a study may vary more keys than fit side by side."""
-    printed = Printed(title=Text("First designs"), title_justify="left")
+    printed = PrintedTable(title=Text("First designs"), title_justify="left")
     printed.add_column(Text(NUMBER))
     for row in rows:
         printed.add_column(Text(str(row[NUMBER])), justify="right")
@@ -226,8 +226,8 @@ def table_text(table: Table, whole: int, units: Units) -> RenderableType:
     return Group(printed, Text(content), _cautions())
 
 
-def _printed(columns: Sequence[str], rows: Sequence[Mapping[str, Any]], units: Units, title: str) -> Printed:
-    printed = Printed(title=Text(title), title_justify="left")
+def _printed(columns: Sequence[str], rows: Sequence[Mapping[str, Any]], units: Units, title: str) -> PrintedTable:
+    printed = PrintedTable(title=Text(title), title_justify="left")
     for name in columns:
         numeric = any(isinstance(row.get(name), int | float) for row in rows)
         printed.add_column(Text(units.quantity(name)), justify="right" if numeric else "left", overflow="fold")

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from rich.console import Group, RenderableType
-from rich.table import Table
+from rich.table import Table as PrintedTable
 from rich.text import Text
 
 from buckle.margins import Comparison
@@ -18,7 +18,7 @@ COLUMNS = ("case", "quantity", "computed", "expected", "deviation", "tolerance",
 
 def bench_table(trials: Sequence[Trial], units: Units, seconds: float) -> RenderableType:
     """Return the table of all expectations and a line that counts them, in a reader's units."""
-    table = Table(title="Benchmarks", title_justify="left")
+    table = PrintedTable(title="Benchmarks", title_justify="left")
     for name in COLUMNS:
         numeric = name in ("computed", "expected", "deviation", "tolerance")
         table.add_column(name, overflow="fold", justify="right" if numeric else "left")
