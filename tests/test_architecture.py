@@ -48,6 +48,11 @@ RANK = {unit: rank for rank, units in enumerate(LAYERS) for unit in units.split(
 FILES = sorted(PACKAGE.rglob("*.py"))
 MECHANICS = {"shell", "solve", "solid", "analysis"}
 EVERYWHERE = sorted(path for part in ("buckle", "scripts", "tests") for path in (ROOT / part).rglob("*.py"))
+EVERYWHERE += sorted(
+    path
+    for path in (ROOT / "scripts").iterdir()
+    if path.is_file() and path.read_bytes().startswith(b"#!/usr/bin/env python")
+)
 PRIVATE_WORDS = {"crew", "hire", "tally", "probe", "drawn", "listed", "listing", "place", "places", "floor", "told"}
 """What a stranger would not guess the sense of."""
 ONE_SENSE = ("Section", "Table", "Place", "Kind", "Edge")

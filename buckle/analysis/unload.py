@@ -66,10 +66,11 @@ def _growth(model: Model, at: Evaluation, pressure: float, settings: ArcLength) 
 
 def moved(model: Model, at: Evaluation, pressure: float) -> Growth:
     """Movement and plastic strain of a state under a pressure [MPa]."""
-    shell, movement, strains = model.shell, movement_of(model), {}
+    shell, movement = model.shell, movement_of(model)
+    found = {"stand_drop": stand_drop(movement, at.x)}
     if at.history is not None:
-        strains = {"face_strain": face_strain(shell, at), "middle_strain": middle_strain(shell, at)}
-    return Growth(pressure, movement.growth(at.x), stand_drop=stand_drop(movement, at.x), **strains)
+        found |= {"face_strain": face_strain(shell, at), "middle_strain": middle_strain(shell, at)}
+    return Growth(pressure, movement.growth(at.x), **found)
 
 
 def permanent_growth(model: Model, at: Evaluation, pressure: float, settings: ArcLength) -> float:

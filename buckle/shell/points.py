@@ -125,6 +125,7 @@ def respond(line: Line, layers: Layers, metal: Metal, old: History, q: Array) ->
         _refer(i, first, stiffness, by_metric, force, hess)
         if finite:
             _bend(line, i, q, by_metric, hess)
+        if finite and metal.flows:  # elastic layers keep no history, and only of plastic ones is the number even
             _settle(i, metal, layers.inward, e, new)
     return Answer(new, tau, metric, by_metric, force, hess, sound)
 
