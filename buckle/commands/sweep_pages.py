@@ -24,11 +24,8 @@ def write_pages(request: Request, finished: Finished) -> None:
     with Store(request.out, create=True) as store:
         store.note_pages(finished.fingerprint, {path.name: file_sha256(path) for path in [*pictures, *page]})
     if request.prints:
-        say(
-            f"Pictures: {len({path.stem for path in pictures})} in {request.out}"
-            + "".join(f"; page: {path}" for path in page)
-            + "\n"
-        )
+        count = len({path.stem for path in pictures})
+        say(f"Pictures: {count} in {request.out}" + "".join(f"; page: {path}" for path in page) + "\n")
 
 
 def _outlines(study: Study, table: Table) -> Iterator[tuple[int, Outline]]:

@@ -76,3 +76,19 @@ def test_pictures_are_made_again_only_where_they_are_not_those_of_the_rows(swept
     (swept / "study.toml").write_text(STUDY.replace("[vary]", 'title = "another name"\n[vary]'))
     assert main(command(swept)) == MET
     assert "another name" in page.read_text(encoding="utf-8")
+
+
+def test_pictures_of_a_batch_are_left_in_the_formats_asked_for(swept: Path) -> None:
+    """Asked for in another way, they are drawn though the rows are the same; without any the page is there alone."""
+    out = swept / "out"
+    assert main(command(swept)) == MET
+    drawn = {path.stem for path in out.glob("*.svg")}
+    assert drawn
+    assert not list(out.glob("*.png"))
+    assert main(command(swept, "--figures", "both")) == MET
+    assert {path.stem for path in out.glob("*.png")} == drawn
+    for path in out.glob("*.svg"):
+        path.unlink()
+    assert main(command(swept, "--figures", "none")) == MET
+    assert not list(out.glob("*.svg"))
+    assert (out / "explorer.html").is_file()

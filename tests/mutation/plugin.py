@@ -13,6 +13,8 @@ from tests.mutation.mutants import Mutant, mutants_of
 
 SECONDS = 120
 """Processor time for all tests of one mutant; one that takes longer has been noticed."""
+LONGEST = 1.5
+"""Seconds of a single test."""
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -27,18 +29,52 @@ def pytest_runtestloop(session: pytest.Session) -> bool:
     ]
     every = [mutant for path in wanted for mutant in mutants_of(path, _module(path)) if applicable(mutant)]
     chosen = sorted(every, key=lambda mutant: mutant.rank)[: session.config.getoption("mutants")]
-    if _noticed(session, None):
-        raise pytest.UsageError("a test fails without any mutant")
+    file = session.config.getoption("survivors")
+    _sort(session, _seconds(session, file))
     survivors = [mutant.name for mutant in chosen if not _noticed(session, mutant)]
-    session.config.getoption("survivors").write_text(json.dumps(survivors), encoding="utf-8")
+    file.write_text(json.dumps(survivors), encoding="utf-8")
     return True
+
+
+def _seconds(session: pytest.Session, file: Path) -> dict[str, float]:
+    """How long each test takes of the package as it is."""
+    child = os.fork()
+    if child == 0:
+        clock = Clock()
+        session.config.pluginmanager.register(clock)
+        failed = _failed(session, None)
+        file.write_text(json.dumps(clock.seconds), encoding="utf-8")
+        os._exit(failed)
+    _, status = os.waitpid(child, 0)
+    if status != 0:
+        raise pytest.UsageError("a test fails without any mutant")
+    return dict(json.loads(file.read_text(encoding="utf-8")))
+
+
+class Clock:
+    """Seconds of each test with all that is set up for it."""
+
+    def __init__(self) -> None:
+        self.seconds: dict[str, float] = {}
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        self.seconds[report.nodeid] = self.seconds.get(report.nodeid, 0.0) + report.duration
+
+
+def _sort(session: pytest.Session, seconds: dict[str, float]) -> None:
+    """Quick files first, quick tests first in each; those that take longer than LONGEST not at all."""
+    kept = [item for item in session.items if seconds[item.nodeid] <= LONGEST]
+    of_file: dict[Path, float] = {}
+    for item in kept:
+        of_file[item.path] = of_file.get(item.path, 0.0) + seconds[item.nodeid]
+    session.items = sorted(kept, key=lambda item: (of_file[item.path], str(item.path), seconds[item.nodeid]))
 
 
 def _module(path: Path) -> str:
     return ".".join(path.relative_to(ROOT).with_suffix("").parts)
 
 
-def _noticed(session: pytest.Session, mutant: Mutant | None) -> bool:
+def _noticed(session: pytest.Session, mutant: Mutant) -> bool:
     child = os.fork()
     if child == 0:
         os._exit(_failed(session, mutant))

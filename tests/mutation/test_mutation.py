@@ -14,7 +14,13 @@ import pytest
 
 from tests.helpers.paths import ROOT
 
-JUDGING = ("margins/**/*.py", "record/margins.py", "record/agreement.py", "report/console.py", "report/sheet/*.py")
+JUDGING = (
+    "margins/**/*.py",
+    "record/margins.py",
+    "record/agreement.py",
+    "report/console.py",
+    "report/sheet/*.py",
+)
 TESTS = ("tests/margins", "tests/record", "tests/report/sheet")
 COUNT = 60
 HARMLESS = tomllib.loads((Path(__file__).parent / "survivors.toml").read_text(encoding="utf-8"))["harmless"]
