@@ -25,6 +25,12 @@ _EVENTS = ("limit", "bifurcation", "critical", "capacity", "governing", "first_y
 """Pressures of an analysis, `KIND.NAME_pressure_bar`, each of which is the capacity of one margin."""
 _LOWEST = {"limit": LIMIT_POINT, "bifurcation": BIFURCATION, "critical": BIFURCATION}
 """Pressures of which the lowest governs an analysis, and what comes there."""
+_MOVEMENTS = (  # keys of a state in growth_at_bar
+    "growth_mm",
+    "permanent_growth_mm",
+    "stand_drop_mm",
+    "face_strain",
+)
 _STATES = {need: kind.words for need, kind in LIMITS.items()} | {"axial_force": "axial crush"}
 """Requirements beside the pressure, and the limit state that each makes."""
 
@@ -228,8 +234,7 @@ def _capacity_disagreements(recorded: Fields, margins: Sequence[Margin], decider
 
 def _growth_disagreements(recorded: Fields, margins: Sequence[Margin]) -> Iterator[str]:
     """Yield movements and strains whose size the record does not hold elsewhere."""
-    keys = ("growth_mm", "permanent_growth_mm", "stand_drop_mm", "face_strain")
-    known = [row.get(key) for row in rows_of(recorded.get("growth_at_bar")) for key in keys]
+    known = [row.get(key) for row in rows_of(recorded.get("growth_at_bar")) for key in _MOVEMENTS]
     for each in margins:
         found = None if each.size is None else each.size.found
         if found is not None and not any(_alike(found, one) for one in known):

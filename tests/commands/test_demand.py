@@ -6,20 +6,12 @@ import pytest
 
 from buckle.cli import main
 from buckle.commands.codes import MET, WRONG_INPUT
+from tests.helpers import bodies
 from tests.helpers.cap_case import CAP
 from tests.helpers.paths import ROOT
 
 INSIDE = CAP.replace("outside", "inside")
-TEA = """
-[contents]
-gas = "carbon_dioxide"
-carbonation_volumes = 3.8
-liquid_ml = 355
-headspace_ml = 20
-fill_temperature_degC = 4
-temperatures_degC = [4, 20, 38, 60]
-altitude_m = 0
-"""
+TEA = bodies.TEA + "altitude_m = 0\n"
 WATER = TEA + 'drink = "water"\nair_fraction = 0.0\n'
 JUICE = TEA.replace('carbon_dioxide"\ncarbonation_volumes = 3.8', 'air"').replace("_degC = 4\n", "_degC = 85\n")
 

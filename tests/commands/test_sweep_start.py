@@ -79,14 +79,14 @@ def test_pictures_are_made_again_only_where_they_are_not_those_of_the_rows(swept
 
 
 def test_pictures_of_a_batch_are_left_in_the_formats_asked_for(swept: Path) -> None:
-    """Asked for in another way, they are drawn though the rows are the same; without any the page is there alone."""
+    """Asked for in another way, they are made though the rows are the same; without any the page is there alone."""
     out = swept / "out"
     assert main(command(swept)) == MET
-    drawn = {path.stem for path in out.glob("*.svg")}
-    assert drawn
+    pictured = {path.stem for path in out.glob("*.svg")}
+    assert pictured
     assert not list(out.glob("*.png"))
     assert main(command(swept, "--figures", "both")) == MET
-    assert {path.stem for path in out.glob("*.png")} == drawn
+    assert {path.stem for path in out.glob("*.png")} == pictured
     for path in out.glob("*.svg"):
         path.unlink()
     assert main(command(swept, "--figures", "none")) == MET

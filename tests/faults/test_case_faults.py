@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from buckle.case import case_from_dict, read_case
 from buckle.errors import CaseError
+from tests.helpers.bodies import TEA
 from tests.helpers.paths import ROOT
 
 GOOD = """\
@@ -64,15 +65,6 @@ run = ["LA"]
 BASE = (ROOT / "cases/demo/base.toml").read_text()
 CYLINDER = GOOD.replace('"spherical_cap"', '"cylinder"').replace("half_angle_deg = 30.0", "length_mm = 50.0")
 TUBE = CYLINDER.replace("outer_edge", 'start_edge = "clamped"\nouter_edge')
-TEA = """\
-[contents]
-gas = "carbon_dioxide"
-carbonation_volumes = 3.8
-liquid_ml = 355
-headspace_ml = 20
-fill_temperature_degC = 4
-temperatures_degC = [4, 20, 38, 60]
-"""
 EXPECT = """\
 [[expect]]
 quantity = "GNA.limit_pressure_bar"

@@ -21,7 +21,7 @@ from buckle.margins.reason import CLOSE, GOOD_PART, LEAST, UNKNOWN, Reason
 from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT, Outcome
 from scripts.study.errors.bodies import _cases
 from scripts.study.rolling.bodies import feasible, formula_of
-from tests.helpers.bodies import IDEAL
+from tests.helpers.bodies import IDEAL, TUBE
 from tests.helpers.bodies import case as bodies_case
 
 KINDS = ("LBA", "MNA", "GNA", "GMNA")
@@ -394,7 +394,7 @@ def with_waves(case: Case) -> Case:
 def loaded(force: float, law: dict[str, Any]) -> Case:
     """An open tube under inside pressure and a constant axial force [N]."""
     return bodies_case(
-        {"family": "cylinder", "radius_mm": 100.0, "length_mm": 50.0, "thickness_mm": 1.0},
+        TUBE,
         run="GMNA",
         side="inside",
         edges={"start_edge": "roller", "outer_edge": "free"},
