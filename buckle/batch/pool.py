@@ -10,7 +10,8 @@ from importlib import import_module
 from multiprocessing import get_context, resource_tracker
 
 from buckle.batch.processors import available_processors, one_thread_each, serve
-from buckle.batch.task import Task, ready, solve_all
+from buckle.batch.task import Task
+from buckle.batch.work import ready, solve_all
 from buckle.errors import BuckleError, CaseError
 from buckle.store import Result
 

@@ -22,7 +22,8 @@ from buckle.batch.entry import interrupts
 from buckle.batch.identity import Identity
 from buckle.batch.pool import WorkerPool, borrowed, processes
 from buckle.batch.runner import run_study
-from buckle.batch.task import Task, solve_all
+from buckle.batch.task import Task
+from buckle.batch.work import solve_all
 from buckle.cli import main
 from buckle.commands.codes import MET, UNFINISHED, WRONG_INPUT
 from buckle.errors import BuckleError, CaseError

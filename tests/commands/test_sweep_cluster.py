@@ -12,7 +12,8 @@ from buckle.batch.counts import Counts
 from buckle.batch.identity import Identity
 from buckle.batch.pool import dask_cluster
 from buckle.batch.runner import run_study
-from buckle.batch.task import Task, solve_all
+from buckle.batch.task import Task
+from buckle.batch.work import solve_all
 from buckle.cli import main
 from buckle.commands.codes import MET, WRONG_INPUT
 from buckle.store import Result, Store

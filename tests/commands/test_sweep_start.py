@@ -57,7 +57,7 @@ def test_looking_at_a_batch_loads_neither(swept: Path) -> None:
 
 
 def test_a_worker_loads_no_pictures() -> None:
-    assert not {"matplotlib", "jinja2", "meshio"} & loaded_by("from buckle.batch.task import ready\nassert ready()")
+    assert not {"matplotlib", "jinja2", "meshio"} & loaded_by("from buckle.batch.work import ready\nassert ready()")
 
 
 def test_pictures_are_made_again_only_where_they_are_not_those_of_the_rows(swept: Path) -> None:
