@@ -56,6 +56,28 @@ temperatures_degC = [4, 20, 38, 60]
 """
 """Sparkling tea, invented, as it stands in a case file."""
 
+STAND = {
+    "yield_stress": 258.0,
+    "hardening_increment": 37.0,
+    "hardening_rate": 40.0,
+    "youngs_modulus": 69e3,
+    "poissons_ratio": 0.33,
+    "stand_radius": 24.13,
+    "nose_radius_inner": 1.66,
+    "nose_radius_outer": 1.66,
+    "thickness": 0.27,
+    "inner_leg_angle": math.radians(6.0),
+    "leg_length": 1.9903,
+    "dome_corner_radius": 2.3,
+    "dome_radius": 45.7,
+    "dome_half_angle": math.radians(27.4163),
+    "outer_leg_angle": math.radians(28.0),
+    "outer_leg_length": 1.2,
+    "chime_radius": 3.0,
+    "chime_turn": math.radians(30.0),
+}
+"""What the formula of a rolling stand asks of an unreformed base."""
+
 
 def case(
     shape: dict[str, Any],
