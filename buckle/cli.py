@@ -189,8 +189,8 @@ def _printing(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", metavar="FILE", help="the same content machine-readable; - is standard output")
     parser.add_argument("--quiet", action="store_true", help="print nothing but errors")
     for what, known in (("pressure", PRESSURE_UNITS), ("length", LENGTH_UNITS)):
-        told = f"unit in which people read {what}s (default: {known[0]}); machine-readable content keeps its own"
-        parser.add_argument(f"--{what}-unit", choices=known, default=known[0], help=told)
+        words = f"unit in which people read {what}s (default: {known[0]}); machine-readable content keeps its own"
+        parser.add_argument(f"--{what}-unit", choices=known, default=known[0], help=words)
 
 
 def _units(options: argparse.Namespace) -> Units:

@@ -15,9 +15,9 @@ def mark(value: float, unit: str) -> str:
     return f"[{value:.6g} {unit}]"
 
 
-def rewritten(text: str, told: Callable[[float, str], str]) -> str:
-    """Return a text in which what `told` says of each value and its unit stands in the place of the mark."""
-    return _MARK.sub(lambda found: told(float(found[1]), found[2]), text)
+def rewritten(text: str, said: Callable[[float, str], str]) -> str:
+    """Return a text in which what `said` says of each value and its unit stands in the place of the mark."""
+    return _MARK.sub(lambda found: said(float(found[1]), found[2]), text)
 
 
 def plain(text: str) -> str:

@@ -301,7 +301,7 @@ def _frozen(array: Array) -> Array:
     return array
 
 
-def _placed(walked: Walked, start: Array) -> Array:
+def _moved(walked: Walked, start: Array) -> Array:
     """r, z, heading of a walk from a start (r, z, heading), (3, ...)."""
     r, z, heading = start
     c, s = np.cos(heading), np.sin(heading)
@@ -313,7 +313,7 @@ def _placed(walked: Walked, start: Array) -> Array:
 def _stations(piece: AnyPiece, start: Array, distance: Array) -> Array:
     """r, z, heading, curvature, thickness on one piece, (5, ...); r is kept from going below 0 by round-off."""
     walked = piece.walk(distance)
-    r, z, heading = _placed(walked, start)
+    r, z, heading = _moved(walked, start)
     first, last = piece.thickness
     return np.array(
         [np.maximum(r, 0.0), z, heading, walked.curvature, first + (last - first) * distance / piece.length]
@@ -353,7 +353,7 @@ def _smallest_radius(piece: AnyPiece, start: Array, both: float) -> float:
     if both > piece.length:
         return 0.5 * (both - piece.length)
     distance = _SAMPLES * piece.length
-    r, _, heading = _placed(piece.walk(distance), start)
+    r, _, heading = _moved(piece.walk(distance), start)
     inner = float(np.min(r[1:-1]))
     if 2.0 * inner > distance[1]:
         return inner - 0.5 * float(distance[1])
@@ -361,7 +361,7 @@ def _smallest_radius(piece: AnyPiece, start: Array, both: float) -> float:
     for i in np.flatnonzero((outward[:-1] < 0.0) & (outward[1:] >= 0.0)):
         # Radius is stationary there, so that a straight line through the two cosines places it well enough.
         vertical = distance[i] + (distance[i + 1] - distance[i]) * outward[i] / (outward[i] - outward[i + 1])
-        inner = min(inner, float(_placed(piece.walk(np.asarray(vertical)), start)[0]))
+        inner = min(inner, float(_moved(piece.walk(np.asarray(vertical)), start)[0]))
     return inner
 
 
@@ -384,7 +384,7 @@ def _check_pieces(meridian: Meridian) -> None:
 def _check_crossing(meridian: Meridian) -> None:
     """No two pieces may cross; looked for between chords, an eighth of a piece each."""
     starts = meridian._starts
-    at = _placed(_walk_each(meridian.pieces, np.linspace(0.0, 1.0, _CHORDS + 1)[:-1]), starts[:-1].T[:, :, None])
+    at = _moved(_walk_each(meridian.pieces, np.linspace(0.0, 1.0, _CHORDS + 1)[:-1]), starts[:-1].T[:, :, None])
     r, z = np.append(at[0], starts[-1, 0]), np.append(at[1], starts[-1, 1])
     # side[i, j]: on which side of the line through chord i the point j lies, as an area
     side = np.diff(r)[:, None] * (z - z[:-1, None]) - np.diff(z)[:, None] * (r - r[:-1, None])

@@ -91,7 +91,7 @@ def _runs(meridian: Meridian) -> tuple[Array, NDArray[np.bool_]]:
 def _kinks(meridian: Meridian) -> list[float]:
     """Arc lengths at which the heading jumps."""
     inner = zip(meridian.breaks[1:-1], meridian.pieces[1:], strict=True)
-    return [float(place) for place, piece in inner if _turns(piece)]
+    return [float(station) for station, piece in inner if _turns(piece)]
 
 
 def _turns(piece: AnyPiece) -> bool:

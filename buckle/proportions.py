@@ -136,16 +136,16 @@ def _of_body(body: Sizes) -> Iterator[str]:
 def _of_metal(material: Material) -> Iterator[str]:
     modulus, ratio = material.youngs_modulus, material.poissons_ratio
     if not USUAL_MODULUS[0] <= modulus <= USUAL_MODULUS[1]:
-        yield f"Young's modulus is {modulus / 1000.0:.3g} GPa; those of metals are {_told(USUAL_MODULUS, 1e-3)} GPa"
+        yield f"Young's modulus is {modulus / 1000.0:.3g} GPa; those of metals are {_ends(USUAL_MODULUS, 1e-3)} GPa"
     if not USUAL_POISSONS_RATIO[0] <= ratio <= USUAL_POISSONS_RATIO[1]:
-        yield f"Poisson's ratio is {ratio:.3g}; those of metals are {_told(USUAL_POISSONS_RATIO)}"
+        yield f"Poisson's ratio is {ratio:.3g}; those of metals are {_ends(USUAL_POISSONS_RATIO)}"
     if material.hardening is None:
         return
     strain = material.hardening.yield_stress / modulus
     if not USUAL_YIELD_OVER_MODULUS[0] <= strain <= USUAL_YIELD_OVER_MODULUS[1]:
         yield (
             f"the yield stress is {strain:.2g} of Young's modulus; those of metals are "
-            f"{_told(USUAL_YIELD_OVER_MODULUS)} of it"
+            f"{_ends(USUAL_YIELD_OVER_MODULUS)} of it"
         )
     hardened = hardened_stress(material) / modulus
     if hardened > USUAL_HARDENED_OVER_MODULUS:
@@ -171,5 +171,5 @@ def steepest_slope(material: Material) -> float:
     return float(np.max(law.stress_and_slope(strains)[1]))
 
 
-def _told(usual: Range, factor: float = 1.0) -> str:
+def _ends(usual: Range, factor: float = 1.0) -> str:
     return f"{factor * usual[0]:g} to {factor * usual[1]:g}"

@@ -62,7 +62,7 @@ class Event(AtLoad):
     load: float
     wave_number: int = 0
     error_percent: float | None = None  # estimated numerical error
-    place: str = ""  # of a bifurcation: the piece of the meridian in which its mode moves most
+    piece: str = ""  # of a bifurcation: the piece of the meridian in which its mode moves most
     radius: float | None = None  # mm, where that is
     increasing: Increasing = PRESSURE
 

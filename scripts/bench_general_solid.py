@@ -20,7 +20,7 @@ from buckle.mesh import Grading, mesh_meridian
 
 GRADING = Grading(per_decay=0.25, per_turn=0.25)
 LAYERS = 2
-FIRST, LONGEST, TOLERANCE, PLACED = 0.3, 2.0, 1e-5, 1e-6
+FIRST, LONGEST, TOLERANCE, CLOSE_ENOUGH = 0.3, 2.0, 1e-5, 1e-6
 NEWTON = 9
 
 
@@ -51,8 +51,8 @@ def build(meridian: Meridian, material: Material, grading: Grading = GRADING) ->
     middle = flat.facets_satisfying(lambda x: np.abs(x[1]) < 1e-9, normal=np.array([0.0, 1.0]))
     at = meridian.at_s(flat.doflocs[0])
     zeta = 0.5 * at.thickness * flat.doflocs[1]
-    places = np.array([at.r - zeta * np.sin(at.heading), at.z + zeta * np.cos(at.heading)])
-    curved, element = replace(flat, doflocs=places), ElementVector(ElementQuadS2())
+    positions = np.array([at.r - zeta * np.sin(at.heading), at.z + zeta * np.cos(at.heading)])
+    curved, element = replace(flat, doflocs=positions), ElementVector(ElementQuadS2())
     s, _ = Basis(flat, element, intorder=1).doflocs
     radial = np.arange(len(s)) % 2 == 0
     held = (s > (1.0 - 1e-9) * meridian.length) | (radial & (s < 1e-9 * meridian.length))
@@ -110,7 +110,7 @@ def highest(solid: GeneralSolid, before: Point, after: Point, step: float) -> fl
     while True:
         width = high[0] - low[0]
         best = max(low[1].y[-1], high[1].y[-1])
-        if min(low[1].rising, -high[1].rising) * width <= PLACED * best:
+        if min(low[1].rising, -high[1].rising) * width <= CLOSE_ENOUGH * best:
             return float(best)
         share = low[1].rising / (low[1].rising - high[1].rising)
         at = low[0] + width * min(max(share, 0.05), 0.95)

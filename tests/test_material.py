@@ -64,9 +64,9 @@ def test_elastic_constants():
 
 @pytest.mark.parametrize("grade", grades().values(), ids=lambda grade: grade.name)
 def test_every_number_of_a_grade_names_its_source(grade):
-    told = {key.split("_MPa")[0].split("_GPa")[0].split("_kg")[0] for key in grade.values}
-    assert set(grade.sources) == told
-    assert QUANTITIES <= told <= QUANTITIES | {"uniform_strain"}
+    stated = {key.split("_MPa")[0].split("_GPa")[0].split("_kg")[0] for key in grade.values}
+    assert set(grade.sources) == stated
+    assert QUANTITIES <= stated <= QUANTITIES | {"uniform_strain"}
     assert all(len(source) > 8 for source in grade.sources.values())
     assert grade.about
 
@@ -118,6 +118,6 @@ def test_steel_that_is_named_after_en_10202_has_its_strength(name, word, proof, 
     grade = grades()[name]
     assert word in grade.sources["yield_stress"]
     assert "read" in grade.sources["yield_stress"]
-    told = float(re.search(r"Voce to (\d+) MPa tensile", grade.sources["hardening"])[1])
+    stated = float(re.search(r"Voce to (\d+) MPa tensile", grade.sources["hardening"])[1])
     assert grade.values["yield_stress_MPa"] == pytest.approx(proof, abs=10.0)
-    assert told == pytest.approx(tensile, abs=10.0)
+    assert stated == pytest.approx(tensile, abs=10.0)

@@ -56,8 +56,10 @@ def test_an_installed_wheel_works_away_from_its_source(packed, tmp_path: Path) -
     assert call(python, "-c", "import buckle; print(buckle.__file__)", cwd=tmp_path).startswith(str(site))
     assert "base.toml" in call(python, "-m", "buckle", "examples", cwd=tmp_path)
     call(python, "-m", "buckle", "draw", "examples/demo/base.toml", cwd=tmp_path)
-    told = call(python, "-c", "from buckle.commands.bench import default_folder; print(default_folder())", cwd=tmp_path)
-    assert Path(told.strip()) == site / "buckle" / "cases" / "benchmarks"
+    printed = call(
+        python, "-c", "from buckle.commands.bench import default_folder; print(default_folder())", cwd=tmp_path
+    )
+    assert Path(printed.strip()) == site / "buckle" / "cases" / "benchmarks"
 
 
 def test_the_source_distribution_tests_itself(packed, tmp_path: Path) -> None:

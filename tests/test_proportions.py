@@ -63,13 +63,13 @@ def test_no_body_of_a_study_is_refused_for_its_size(monkeypatch: pytest.MonkeyPa
         ({"length_mm": 2000.0}, "200 lengths sqrt(R t) long, usual are up to 150"),
     ],
 )
-def test_an_unusual_body_is_told(changed: dict[str, float], said: str) -> None:
+def test_an_unusual_body_is_said(changed: dict[str, float], said: str) -> None:
     read = tube(**changed)
     (caution,) = unusual(read.meridian, read.material)
     assert said in caution
 
 
-def test_a_thickness_that_jumps_is_told() -> None:
+def test_a_thickness_that_jumps_is_said() -> None:
     pieces = [{"line_mm": 50.0}, {"line_mm": 50.0, "thickness_mm": 0.1}]
     shape = {"family": "meridian", "start_mm": [100.0, 0.0], "heading_deg": 90.0, "inside": "left"}
     read = case({**shape, "thickness_mm": 1.0, "pieces": pieces}, run="LA", edges=EDGES)
@@ -88,7 +88,7 @@ def test_a_thickness_that_jumps_is_told() -> None:
         ({"hardening": linear_hardening(200.0, 20e3)}, "the metal would carry 0.29 of Young's modulus"),
     ],
 )
-def test_an_unusual_metal_is_told(constants: dict[str, object], said: str) -> None:
+def test_an_unusual_metal_is_said(constants: dict[str, object], said: str) -> None:
     read = tube()
     assert unusual(read.meridian, read.material) == ()
     (caution,) = unusual(read.meridian, replace(read.material, **constants))

@@ -26,7 +26,7 @@ TO_ITS_STOPS = ArcLength(largest_strain=float("inf"))
 
 
 @dataclass(frozen=True)
-class Kind:
+class KindSettings:
     """What an analysis kind of EN 1993-1-6 stands for here."""
 
     words: str
@@ -36,11 +36,11 @@ class Kind:
 
 
 KINDS = {
-    "LA": Kind("linear elastic stresses", False, SMALL),
-    "LBA": Kind("linear bifurcation", False, SMALL),
-    "MNA": Kind("plastic collapse at small displacements", True, SMALL, FREE_TO_FLOW),
-    "GNA": Kind("elastic path at large displacements", False, ENGINEERING, ArcLength(largest_strain=0.3)),
-    "GMNA": Kind("elastic-plastic path at large displacements", True, LOGARITHMIC, TO_ITS_STOPS),
+    "LA": KindSettings("linear elastic stresses", False, SMALL),
+    "LBA": KindSettings("linear bifurcation", False, SMALL),
+    "MNA": KindSettings("plastic collapse at small displacements", True, SMALL, FREE_TO_FLOW),
+    "GNA": KindSettings("elastic path at large displacements", False, ENGINEERING, ArcLength(largest_strain=0.3)),
+    "GMNA": KindSettings("elastic-plastic path at large displacements", True, LOGARITHMIC, TO_ITS_STOPS),
 }
 
 

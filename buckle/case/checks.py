@@ -147,14 +147,14 @@ def requirement_findings(requirements: Requirements) -> Iterator[Finding]:
 def ceiling_findings(requirements: Requirements, loads: Loads, meridian: Meridian) -> Iterator[Finding]:
     """What is allowed must be a movement that the body has: of a base's stand, or of an end's countersink."""
     found = ring(meridian, push(meridian, loads.pressure_side))
-    has = {
-        "stand_drop": bool(found and found.ahead),
-        "stand_drop_ceiling": bool(found and found.ahead),
-        "countersink_rise_ceiling": bool(found and not found.ahead),
+    stand = "stand ahead of its apex", bool(found and found.ahead)
+    moving = {
+        "stand_drop": stand,
+        "stand_drop_ceiling": stand,
+        "countersink_rise_ceiling": ("countersink behind its apex", bool(found and not found.ahead)),
     }
-    for name, possible in has.items():
-        if getattr(requirements, name) is not None and not possible:
-            what = "stand ahead of its apex" if name.startswith("stand_drop") else "countersink behind its apex"
+    for name, (what, is_there) in moving.items():
+        if getattr(requirements, name) is not None and not is_there:
             yield _finding(f"the body has no {what}", "leave it out", "requirements", name)
 
 

@@ -40,13 +40,13 @@ def filling_of(contents: Contents) -> Filling:
 def conditions_of(contents: Contents) -> tuple[Condition, ...]:
     """Return every temperature and altitude that the case names, in the order of its keys."""
     own = contents.altitude
-    listed = [Condition(each, own) for each in contents.temperatures]
+    plain = [Condition(each, own) for each in contents.temperatures]
     named = [
         Condition(each.temperature, own if each.altitude is None else each.altitude, each.name)
         for each in contents.conditions
     ]
     soaked = [Condition(each.temperature, own, "pasteuriser", each.time) for each in contents.pasteuriser]
-    return (*listed, *named, *soaked)
+    return (*plain, *named, *soaked)
 
 
 def with_demand(requirements: Requirements, demand: Demand | None) -> Requirements:

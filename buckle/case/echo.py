@@ -62,12 +62,12 @@ def input_hash(data: Mapping[str, Any]) -> str:
 
 def _line(slot: Slot, value: object, path: KeyPath, origins: Origins) -> EchoLine:
     key = ".".join(map(str, (*path, slot.key)))
-    told = canonical(_in_unit(value, slot.annotation, slot))
+    written = canonical(_in_unit(value, slot.annotation, slot))
     if (*path, slot.name) in origins.keys:
-        return EchoLine(key, told, "file")
+        return EchoLine(key, written, "file")
     if slot.name in origins.grade_sources:
-        return EchoLine(key, told, "grade", origins.grade_sources[slot.name])
-    return EchoLine(key, told, "default")
+        return EchoLine(key, written, "grade", origins.grade_sources[slot.name])
+    return EchoLine(key, written, "default")
 
 
 def _in_unit(value: Any, annotation: Any, slot: Slot) -> Any:

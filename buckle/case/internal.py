@@ -43,7 +43,7 @@ class Internal:
 
 
 @dataclass(frozen=True)
-class _Place:
+class _Value:
     """Where a value stands, inside and in the file, the unit of its key, and where its findings go."""
 
     internal: KeyPath
@@ -51,11 +51,11 @@ class _Place:
     unit: Unit | None
     found: Internal
 
-    def item(self, index: int) -> "_Place":
-        """Return the place of one item of a list."""
-        return _Place((*self.internal, index), (*self.path, index), self.unit, self.found).noted()
+    def item(self, index: int) -> "_Value":
+        """Return one item of a list."""
+        return _Value((*self.internal, index), (*self.path, index), self.unit, self.found).noted()
 
-    def noted(self) -> "_Place":
+    def noted(self) -> "_Value":
         """Remember the file's key and unit behind the internal path."""
         self.found.keys[self.internal] = self.path
         self.found.units[self.internal] = self.unit
@@ -65,7 +65,7 @@ class _Place:
 def internalise(model: type[BaseModel], table: object, path: KeyPath) -> Internal:
     """Return a table under internal names in internal units; only its keys and the size of its numbers are judged."""
     found = Internal()
-    found.values.update(_read_table(model, table, _Place(path, path, None, found)))
+    found.values.update(_read_table(model, table, _Value(path, path, None, found)))
     return found
 
 
@@ -74,47 +74,47 @@ def is_number(value: object) -> bool:
     return isinstance(value, int | float) and not isinstance(value, bool)
 
 
-def _read_table(model: type[BaseModel], table: object, place: _Place) -> dict[str, Any]:
+def _read_table(model: type[BaseModel], table: object, at: _Value) -> dict[str, Any]:
     """Return {internal name: internal value} of a table and note its findings."""
-    findings = place.found.findings
+    findings = at.found.findings
     if not isinstance(table, Mapping):
-        findings.append(Finding(place.path, "must be a table", table))
+        findings.append(Finding(at.path, "must be a table", table))
         return {}
     strange = [key for key in table if key not in accepted_keys(model)]
-    findings.extend(misuse(model, (*place.path, key), table[key]) for key in strange)
+    findings.extend(misuse(model, (*at.path, key), table[key]) for key in strange)
     blamed = {slot.name for slot in (meant(model, key) for key in strange) if slot}
     values = {}
     for slot in slots(model).values():
         present = [key for key in slot.spellings if key in table]
         if len(present) == 1:
-            values[slot.name] = _read_slot(slot, present[0], table, place)
+            values[slot.name] = _read_slot(slot, present[0], table, at)
         elif present:
-            findings.append(_two_units(present, table, place))
+            findings.append(_two_units(present, table, at))
         elif slot.required and slot.name not in blamed:
-            findings.append(Finding((*place.path, slot.key), "missing", allowed=slot.hint))
+            findings.append(Finding((*at.path, slot.key), "missing", allowed=slot.hint))
     return values
 
 
-def _read_slot(slot: Slot, key: str, table: Mapping[str, Any], place: _Place) -> Any:
+def _read_slot(slot: Slot, key: str, table: Mapping[str, Any], at: _Value) -> Any:
     unit = (slot.dimension, slot.spellings[key]) if slot.dimension else None
-    inside = _Place((*place.internal, slot.name), (*place.path, key), unit, place.found).noted()
+    inside = _Value((*at.internal, slot.name), (*at.path, key), unit, at.found).noted()
     return _converted(slot.annotation, table[key], inside)
 
 
-def _two_units(present: list[str], table: Mapping[str, Any], place: _Place) -> Finding:
+def _two_units(present: list[str], table: Mapping[str, Any], at: _Value) -> Finding:
     given = {key: table[key] for key in present}
-    return Finding((*place.path, present[1]), "one quantity in two units", given, "one of them")
+    return Finding((*at.path, present[1]), "one quantity in two units", given, "one of them")
 
 
-def _converted(annotation: Any, value: object, place: _Place) -> Any:
+def _converted(annotation: Any, value: object, at: _Value) -> Any:
     """Return the value with its numbers in internal units, lists as tuples and tables under internal names."""
     kind = _matching(annotation, value)
     if isinstance(value, list | tuple):
         kinds = _item_kinds(kind, len(value))
-        return tuple(_converted(kinds[at], item, place.item(at)) for at, item in enumerate(value))
+        return tuple(_converted(kinds[index], item, at.item(index)) for index, item in enumerate(value))
     if isinstance(kind, type) and issubclass(kind, BaseModel):
-        return _read_table(kind, value, place)
-    return _number(value, place.unit, place) if place.unit and dimension_of(annotation) and is_number(value) else value
+        return _read_table(kind, value, at)
+    return _number(value, at.unit, at) if at.unit and dimension_of(annotation) and is_number(value) else value
 
 
 def _matching(annotation: Any, value: object) -> Any:
@@ -136,12 +136,12 @@ def _item_kinds(kind: Any, count: int) -> list[Any]:
     return [*inner[:count], *[None] * (count - len(inner))]
 
 
-def _number(value: Any, unit: Unit, place: _Place) -> float:
+def _number(value: Any, unit: Unit, at: _Value) -> float:
     """Return the number in internal units, with a finding if it cannot be meant; NaN and infinity are judged later."""
     dimension, suffix = unit
     low, high = (to_unit(bound, dimension, suffix) for bound in SANE[dimension])
     if low <= value <= high or not abs(value) < math.inf:
         return convert(value, dimension, suffix)
     allowed = f"{low:.6g} to {high:.6g} {suffix}"
-    place.found.findings.append(Finding(place.path, "out of all proportion, check the unit", value, allowed))
+    at.found.findings.append(Finding(at.path, "out of all proportion, check the unit", value, allowed))
     return math.nan

@@ -8,7 +8,7 @@ from typing import Any
 from buckle.case.internal import internalise
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
-from buckle.case.models import HARDENING, Metal, NoHardening, Table
+from buckle.case.models import HARDENING, HardeningTable, Metal, NoHardening
 from buckle.case.validate import Checked, check_table
 from buckle.material import (
     Grade,
@@ -113,7 +113,7 @@ def _doubts(metal: Metal, keys: Mapping[KeyPath, KeyPath], table: Mapping[str, A
     for name, problem, allowed in (*_elastic_doubts(metal), *_flow_doubts(metal, keys)):
         path = keys.get((*PATH, name), (*PATH, name))
         yield Finding(path, problem, table.get(str(path[-1])), allowed)
-    if isinstance(metal.hardening, Table):
+    if isinstance(metal.hardening, HardeningTable):
         yield from _table_doubts(metal.hardening.points)
 
 
@@ -145,7 +145,7 @@ def _flow_doubts(metal: Metal, keys: Mapping[KeyPath, KeyPath]) -> Iterator[tupl
     if not metal.yields:
         yield "yields", "contradicts the yield stress", "true, or no yield stress and no hardening"
     given = (*PATH, "yield_stress") in keys
-    if isinstance(metal.hardening, Table) and given and metal.yield_stress != flow:
+    if isinstance(metal.hardening, HardeningTable) and given and metal.yield_stress != flow:
         yield "yield_stress", "contradicts the table", f"{flow:g} MPa, the first stress of the table, or none"
 
 
@@ -175,7 +175,7 @@ def _table_doubts(points: tuple[tuple[float, float], ...]) -> Iterator[Finding]:
 
 def _first_flow(metal: Metal) -> float | None:
     """Return the stress at which the metal first flows [MPa]; None if it never does."""
-    return metal.hardening.points[0][1] if isinstance(metal.hardening, Table) else metal.yield_stress
+    return metal.hardening.points[0][1] if isinstance(metal.hardening, HardeningTable) else metal.yield_stress
 
 
 def _material(metal: Metal) -> Material:
@@ -194,7 +194,7 @@ def _material(metal: Metal) -> Material:
 
 def _measured_up_to(metal: Metal) -> float | None:
     """Plastic strain up to which the curve was measured: that of a table is its last, unless the case says."""
-    if metal.uniform_strain is None and isinstance(metal.hardening, Table):
+    if metal.uniform_strain is None and isinstance(metal.hardening, HardeningTable):
         return metal.hardening.points[-1][0]
     return metal.uniform_strain
 

@@ -30,33 +30,33 @@ Positive = Annotated[float, Gt(0.0)]
 WaveNumber = Annotated[int, Ge(0), Le(400)]
 
 
-class Section(BaseModel):
+class FileTable(BaseModel):
     """A table of the case file: nothing unknown, nothing converted in silence, nothing changed later."""
 
     model_config = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False)
 
 
-class Heading(Section):
+class Heading(FileTable):
     """[case]: what the case is called and what it is for."""
 
     title: str = ""
     purpose: Literal["design", "benchmark"] = "design"
 
 
-class NoHardening(Section):
+class NoHardening(FileTable):
     """Ideal plasticity: the metal flows at its yield stress."""
 
     law: Literal["none"]
 
 
-class Linear(Section):
+class Linear(FileTable):
     """sigma = yield + modulus * eps_p."""
 
     law: Literal["linear"]
     modulus: Annotated[Stress, Ge(0.0)]
 
 
-class Voce(Section):
+class Voce(FileTable):
     """sigma = yield + increment * (1 - exp(-rate * eps_p))."""
 
     law: Literal["voce"]
@@ -64,7 +64,7 @@ class Voce(Section):
     rate: Annotated[float, Gt(0.0), Le(1e6)]  # at 1e6 the metal hardens within an elastic strain
 
 
-class Swift(Section):
+class Swift(FileTable):
     """sigma = yield * (1 + eps_p / offset)**exponent."""
 
     law: Literal["swift"]
@@ -72,31 +72,31 @@ class Swift(Section):
     exponent: Annotated[float, Ge(0.0), Le(1.0)]
 
 
-class RambergOsgood(Section):
+class RambergOsgood(FileTable):
     """eps_p = 0.002 * (sigma / yield)**exponent; the yield stress is the 0.2 % proof stress."""
 
     law: Literal["ramberg_osgood"]
     exponent: Annotated[float, Ge(1.0), Le(1e4)]  # at 1e4 as good as ideal plasticity
 
 
-class Table(Section):
+class HardeningTable(FileTable):
     """Pairs of plastic strain and true stress, straight lines between; the first stress is the yield stress."""
 
     law: Literal["table"]
     points: Annotated[tuple[tuple[Annotated[float, Ge(0.0), Le(100.0)], PositiveStress], ...], MinLen(1), MaxLen(1000)]
 
 
-HARDENING: dict[str, type[Section]] = {
+HARDENING: dict[str, type[FileTable]] = {
     "none": NoHardening,
     "linear": Linear,
     "voce": Voce,
     "swift": Swift,
     "ramberg_osgood": RambergOsgood,
-    "table": Table,
+    "table": HardeningTable,
 }
 
 
-class Metal(Section):
+class Metal(FileTable):
     """[material]: elastic constants and flow stress; density 0 means not known.
 
     The uniform strain is the plastic strain up to which the hardening curve was measured. Metal without a yield stress
@@ -113,14 +113,14 @@ class Metal(Section):
     uniform_strain: Annotated[float, Ge(0.0), Le(2.0)] | None = None
 
 
-class Supports(Section):
+class Supports(FileTable):
     """[supports]: how the edges are held; None where the meridian has no edge."""
 
     start_edge: Edge | None = None
     outer_edge: Edge | None = None
 
 
-class Loads(Section):
+class Loads(FileTable):
     """[loads]: what increases, and what stays constant meanwhile: a pressure, or an axial force at the outer edge.
 
     Where the pressure increases, the axial force is constant. Where the axial force does, its sign is its sense,
@@ -147,14 +147,14 @@ class Loads(Section):
         return 1.0 if self.increasing.is_pressure else abs(self.axial_force)
 
 
-class Analyses(Section):
+class Analyses(FileTable):
     """[analyses]: which kinds of EN 1993-1-6 to run, and the lowest and highest wave number to examine."""
 
     run: Annotated[tuple[Kind, ...], MinLen(1)]
     wave_numbers: Annotated[tuple[WaveNumber, ...], MinLen(2), MaxLen(2)] = (0, 40)
 
 
-class Requirements(Section):
+class Requirements(FileTable):
     """[requirements]: what must be reached, and how far a body may move while it is.
 
     A capacity divided by the partial factor must not be below the required pressure. Growth and stand drop are under
@@ -180,7 +180,7 @@ class Requirements(Section):
     strain_ceiling: Annotated[float, Gt(0.0), Le(2.0)] | None = None
 
 
-class Expectation(Section):
+class Expectation(FileTable):
     """[[expect]]: what must come out, how close, and from where; a list is met by any one of its values."""
 
     quantity: Annotated[str, MinLen(1)]
@@ -194,7 +194,7 @@ Liquid = Annotated[Temperature, Ge(0.0), Le(100.0)]
 Height = Annotated[Altitude, Ge(-1000.0), Le(11000.0)]
 
 
-class Surroundings(Section):
+class Surroundings(FileTable):
     """[[contents.conditions]]: where a filled container comes to; the altitude is that of [contents] unless given."""
 
     name: str = ""
@@ -202,14 +202,14 @@ class Surroundings(Section):
     altitude: Height | None = None
 
 
-class Soak(Section):
+class Soak(FileTable):
     """An entry of contents.pasteuriser: the drink is at a temperature for a time."""
 
     time: Annotated[Time, Gt(0.0)]
     temperature: Liquid
 
 
-class Contents(Section):
+class Contents(FileTable):
     """[contents]: what a filled container holds, and the temperatures and altitudes that it comes to.
 
     Volumes of carbon dioxide count all that is closed in. The fill pressure of nitrogen is gauge at the fill
@@ -235,7 +235,7 @@ class Contents(Section):
     warm_metal: bool = False
 
 
-class Numerics(Section):
+class Numerics(FileTable):
     """[numerics]: multiples of the default mesh density and path step, and the number of Gauss layers."""
 
     mesh_density: Annotated[float, Ge(0.25), Le(8.0)] = 1.0
@@ -243,7 +243,7 @@ class Numerics(Section):
     step: Annotated[float, Ge(0.1), Le(4.0)] = 1.0
 
 
-SECTIONS: dict[str, type[Section]] = {
+SECTIONS: dict[str, type[FileTable]] = {
     "case": Heading,
     "material": Metal,
     "supports": Supports,

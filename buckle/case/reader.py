@@ -77,11 +77,11 @@ def _parse_toml(name: str, text: str) -> Mapping[str, Any]:
     try:
         return tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # ValueError: also a number of thousands of digits
-        reason, line = _toml_place(str(error), text)
+        reason, line = _toml_reason_and_line(str(error), text)
         raise _error(name, [_toml_fault(text.split("\n")[line - 1].strip(), reason, line)]) from error
 
 
-def _toml_place(reason: str, text: str) -> tuple[str, int]:
+def _toml_reason_and_line(reason: str, text: str) -> tuple[str, int]:
     """Return the reader's reason and line; where it gives none, that of an endless number, else the last line."""
     found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", reason)
     if found and found[1]:
@@ -152,12 +152,12 @@ def findings_error(name: str, findings: Iterable[Finding], lines: Mapping[KeyPat
     return _error(name, sorted(faults, key=lambda fault: fault.line or 0))
 
 
-def refusal(case: Case, place: tuple[str, str], problem: str, allowed: str) -> CaseError:
+def refusal(case: Case, table_and_key: tuple[str, str], problem: str, allowed: str) -> CaseError:
     """Return the error that refuses a sound case for what a table and a key of it say, at its line of the file.
 
     The key is an internal name, '' for the whole table.
     """
-    table, name = place
+    table, name = table_and_key
     given = case.tables.get(table, {})
     key = next((key for key in given if key == name or key.startswith(f"{name}_")), name) if name else ""
     path: KeyPath = (table, key) if key else (table,)

@@ -12,7 +12,7 @@ from pydantic import create_model
 from buckle.case.internal import Unit
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
-from buckle.case.models import Section
+from buckle.case.models import FileTable
 from buckle.case.sizes import THICKNESSES, check_sizes
 from buckle.case.validate import Checked, check_table, value_at
 from buckle.errors import ShapeError
@@ -35,7 +35,7 @@ class ReadShape:
 
 
 @cache
-def family_models() -> Mapping[str, type[Section]]:
+def family_models() -> Mapping[str, type[FileTable]]:
     """Return the model of the [shape] table of every family."""
     return {name: _model(name) for name in FAMILIES}
 
@@ -57,14 +57,14 @@ def read_shape(table: object) -> ReadShape:
         return ReadShape(None, (_located(error, table, checked),), family, checked.model, checked.keys)
 
 
-def _model(family: str) -> type[Section]:
+def _model(family: str) -> type[FileTable]:
     make = FAMILIES[family].make
     hints = get_type_hints(make, include_extras=True)
     parameters = inspect.signature(make).parameters.values()
     required = inspect.Parameter.empty
     fields: dict[str, Any] = {"family": (Literal[family], ...)}
     fields |= {each.name: (hints[each.name], ... if each.default is required else each.default) for each in parameters}
-    return create_model(f"Shape_{family}", __base__=Section, __doc__=inspect.getdoc(make), **fields)
+    return create_model(f"Shape_{family}", __base__=FileTable, __doc__=inspect.getdoc(make), **fields)
 
 
 def _build(family: str, checked: Checked) -> Meridian:

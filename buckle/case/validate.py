@@ -45,7 +45,7 @@ def check_table(model: type[BaseModel], table: object, path: KeyPath, base: Mapp
     try:
         checked = model.model_validate({**(base or {}), **read.values})
     except ValidationError as error:
-        findings += _told(error.errors(include_url=False), table, path, read, findings)
+        findings += _model_findings(error.errors(include_url=False), table, path, read, findings)
         return Checked(None, tuple(findings), read.keys, read.units)
     return Checked(None if findings else checked, tuple(findings), read.keys, read.units)
 
@@ -60,20 +60,20 @@ def value_at(table: Any, path: KeyPath) -> object:
     return table
 
 
-def _told(
+def _model_findings(
     errors: Sequence[ErrorDetails], table: object, path: KeyPath, read: Internal, known: Sequence[Finding]
 ) -> list[Finding]:
     """Return one finding for each key that pydantic faults, the deepest first and none about what is known."""
     groups: dict[KeyPath, list[ErrorDetails]] = {}
     for error in errors:
         groups.setdefault(_deepest(path, error["loc"], read), []).append(error)
-    told: list[Finding] = []
+    findings: list[Finding] = []
     for internal in sorted(groups, key=len, reverse=True):
         where = read.keys.get(internal, path)
-        if not any(_related(where, finding.path) for finding in (*known, *told)):
+        if not any(_related(where, finding.path) for finding in (*known, *findings)):
             problem, allowed = _words(groups[internal], read.units.get(internal))
-            told.append(Finding(where, problem, value_at(table, where[len(path) :]), allowed))
-    return told
+            findings.append(Finding(where, problem, value_at(table, where[len(path) :]), allowed))
+    return findings
 
 
 def _deepest(path: KeyPath, location: KeyPath, read: Internal) -> KeyPath:

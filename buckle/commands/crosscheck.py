@@ -35,7 +35,7 @@ def crosscheck_case(request: Request) -> int:
     case = read_case(request.path)
     check_writable([request.json_file])
     with _progress(case.title, quiet=request.quiet) as tell:
-        both = crosscheck(case, full=request.full, told=tell)
+        both = crosscheck(case, full=request.full, say=tell)
     if not request.quiet and request.json_file != "-":
         say(crosscheck_text(both, request.units))
     write_json(request.json_file, crosscheck_record(both))

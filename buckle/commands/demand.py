@@ -32,11 +32,11 @@ def show_demand(path: Path, out: Path | None, json_file: str | None, units: Unit
         _draw(case, out, name, units)
         if loud:
             say(f"Picture: {out / name}.svg")
-    write_json(json_file, told(case, case.demand))
+    write_json(json_file, demand_content(case, case.demand))
     return 0
 
 
-def told(case: Case, demand: Demand) -> Record:
+def demand_content(case: Case, demand: Demand) -> Record:
     """Return the demand as plain data under the contract's names."""
     fields = demand_fields(case)
     asked, judged = case.asked.pressure, case.requirements.pressure

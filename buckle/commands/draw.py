@@ -4,7 +4,7 @@ import json
 from collections.abc import Sequence
 from pathlib import Path
 
-from rich.table import Table
+from rich.table import Table as PrintedTable
 from rich.text import Text
 
 from buckle.case import Case, read_case
@@ -63,8 +63,8 @@ def measures(case: Case) -> dict[str, object]:
     return json.loads(json.dumps(found))
 
 
-def _table(case: Case, found: dict[str, object], units: Units) -> Table:
-    table = Table(title=case.title, title_justify="left", min_width=len(case.title))
+def _table(case: Case, found: dict[str, object], units: Units) -> PrintedTable:
+    table = PrintedTable(title=case.title, title_justify="left", min_width=len(case.title))
     table.add_column("measure")
     table.add_column("value", justify="right")
     for key, value in found.items():

@@ -8,7 +8,7 @@ from typing import Any, get_type_hints
 from pydantic import BaseModel, ConfigDict, create_model
 from rich.console import Group, RenderableType
 from rich.padding import Padding
-from rich.table import Table
+from rich.table import Table as PrintedTable
 from rich.text import Text
 
 from buckle.case.keys import Finding, unknown_word
@@ -114,7 +114,7 @@ def _model(rule: Rule[Any]) -> type[BaseModel]:
 
 
 def _list(rules: Iterable[Rule[Any]]) -> RenderableType:
-    table = Table(title="Hand calculations", title_justify="left")
+    table = PrintedTable(title="Hand calculations", title_justify="left")
     table.add_column("name", no_wrap=True)
     table.add_column("unit")
     table.add_column("kind", no_wrap=True)
@@ -183,8 +183,8 @@ def with_results(worked: Formula) -> list[str]:
     return lines
 
 
-def _quantities(quantities: Sequence[Quantity], names: Sequence[str] = ()) -> Table:
-    grid = Table.grid(padding=(0, 2))
+def _quantities(quantities: Sequence[Quantity], names: Sequence[str] = ()) -> PrintedTable:
+    grid = PrintedTable.grid(padding=(0, 2))
     for _ in ("symbol", "value", "name"):
         grid.add_column(no_wrap=True)
     for at, quantity in enumerate(quantities):

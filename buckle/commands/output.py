@@ -47,8 +47,8 @@ def write_json(json_file: str | None, recorded: Record | list[Record]) -> None:
         raise _unwritable(json_file, error) from error
 
 
-def _json(told: Record | list[Record], *, ensure_ascii: bool) -> str:
-    return json.dumps(told, indent=1, allow_nan=False, ensure_ascii=ensure_ascii) + "\n"
+def _json(content: Record | list[Record], *, ensure_ascii: bool) -> str:
+    return json.dumps(content, indent=1, allow_nan=False, ensure_ascii=ensure_ascii) + "\n"
 
 
 def check_writable(files: Sequence[str | Path | None], directories: Sequence[Path] = ()) -> None:

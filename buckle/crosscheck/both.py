@@ -9,7 +9,7 @@ from buckle.crosscheck.bands import Thickness, expected, thickness_of
 from buckle.crosscheck.compare import Line, compare
 from buckle.crosscheck.shell_side import shell_side
 from buckle.crosscheck.side import Side
-from buckle.crosscheck.solid_side import Grain, Told, solid_of, solid_side
+from buckle.crosscheck.solid_side import Grain, Say, solid_of, solid_side
 
 FINER = 2.0  # times as many elements along the meridian and layers, steps as much shorter
 
@@ -56,30 +56,28 @@ def decisive_kind(case: Case) -> str:
     return "GMNA" if "GMNA" in case.analyses.run and case.material.hardening is not None else "GNA"
 
 
-def crosscheck(
-    case: Case, *, full: bool = False, grain: Grain | None = None, told: Told = lambda _: None
-) -> Crosscheck:
+def crosscheck(case: Case, *, full: bool = False, grain: Grain | None = None, say: Say = lambda _: None) -> Crosscheck:
     """Follow the decisive path of a case by shell and solid and compare them, `full`: with how far meshes matter.
 
-    Raises CaseError for what the solid cannot be. `told` is called with what is being done.
+    Raises CaseError for what the solid cannot be. `say` is called with what is being done.
     """
     kind, grain = decisive_kind(case), grain or Grain()
     solid = solid_of(case, kind, grain.fineness)
-    told("shell")
+    say("shell")
     by_shell = shell_side(case, kind)
-    by_solid = solid_side(case, solid, by_shell, grain, told)
+    by_solid = solid_side(case, solid, by_shell, grain, say)
     thickness = thickness_of(case.meridian)
     lines = compare(kind, by_shell, by_solid, thickness)
     both = Crosscheck(case, kind, by_shell, by_solid, thickness, lines)
-    return _with_moves(both, grain, told) if full else both
+    return _with_moves(both, grain, say) if full else both
 
 
-def _with_moves(both: Crosscheck, grain: Grain, told: Told) -> Crosscheck:
+def _with_moves(both: Crosscheck, grain: Grain, say: Say) -> Crosscheck:
     case, kind, finer = both.case, both.kind, grain.refined(FINER)
-    told("shell, finer")
+    say("shell, finer")
     shell = shell_side(case, kind, _finer(run_of(case, kind).level), tuple(both.shell.at_growth))
-    told("solid, finer")
-    solid = solid_side(case, solid_of(case, kind, finer.fineness), both.shell, finer, told)
+    say("solid, finer")
+    solid = solid_side(case, solid_of(case, kind, finer.fineness), both.shell, finer, say)
     fine = {line.key: line for line in compare(kind, shell, solid, both.thickness)}
     moves = {line.key: _moves(line, fine[line.key]) for line in both.lines if line.is_pressure and line.key in fine}
     return replace(

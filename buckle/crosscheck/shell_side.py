@@ -1,9 +1,9 @@
 """The path of a case by the shell, as `buckle run` follows it, with pressures at growths beside its events."""
 
+import math
 import time
 from collections.abc import Sequence
 from dataclasses import replace
-from math import floor, log10
 
 from buckle.analysis.followed import Followed
 from buckle.analysis.movement import movement_of
@@ -37,9 +37,9 @@ def marks(most: float) -> tuple[float, ...]:
     """Round growths [mm] up to the largest one: half a step, and steps of 1, 2 or 5 times a power of ten."""
     if most <= 0.0:
         return ()
-    size = 10.0 ** floor(log10(most / MARKS))
+    size = 10.0 ** math.floor(math.log10(most / MARKS))
     step = next(share * size for share in (1.0, 2.0, 5.0, 10.0) if share * size * (MARKS + 0.5) >= most)
-    count = floor(most / step + 1e-9)
+    count = math.floor(most / step + 1e-9)
     return tuple(float(f"{share * step:.6g}") for share in (0.5, *range(1, count + 1)) if share * step <= most)
 
 

@@ -30,7 +30,7 @@ dip that the shell passed on 200 random bases was 1.3 % deep, and on 200 random 
 ENDED = 0.02  # the same where a limit alone ends the path
 FARTHER = 1.5  # times the growth at which the shell has its limit: an elastic solid is followed so far
 
-Told = Callable[[str], None]
+Say = Callable[[str], None]
 
 
 @dataclass(frozen=True)
@@ -69,24 +69,24 @@ def solid_of(case: Case, kind: str, fineness: Fineness) -> Solid:
         raise refusal(case, (error.table, error.key), error.reason, error.remedy) from error
 
 
-def solid_side(case: Case, solid: Solid, shell: Side, grain: Grain, told: Told) -> Side:
+def solid_side(case: Case, solid: Solid, shell: Side, grain: Grain, say: Say) -> Side:
     """Follow the path of a solid; pressures are read at the growths of the shell."""
     begun = time.perf_counter()
     try:
-        side = _side(case, solid, shell, grain, told)
+        side = _side(case, solid, shell, grain, say)
     except SolveError as error:
         side = Side(trouble=error.reason)
     return replace(side, seconds=time.perf_counter() - begun)
 
 
-def _side(case: Case, solid: Solid, shell: Side, grain: Grain, told: Told) -> Side:
+def _side(case: Case, solid: Solid, shell: Side, grain: Grain, say: Say) -> Side:
     movement = movement_of(solid)
     marks, at_limit = _marks(case, movement, shell)
     until = Until(
         drop=ENDED if at_limit else FALLEN,
         passed=lambda state: any(mark.measure(state) >= mark.value for mark in marks),
     )
-    followed = solid_path(solid, until, grain.steps, lambda state: told(f"solid at {pressure_text(state.pressure)}"))
+    followed = solid_path(solid, until, grain.steps, lambda state: say(f"solid at {pressure_text(state.pressure)}"))
     path, stopped = _stopped(followed, marks)
     if at_limit and path.limit is not None:
         path = path.up_to(path.limit)
@@ -105,7 +105,7 @@ def _side(case: Case, solid: Solid, shell: Side, grain: Grain, told: Told) -> Si
         side = replace(side, trouble="")
     if "free" in solid.edges:
         return replace(side, watched=False, notes=("no waves of a solid with a free edge",))
-    told("waves of the solid")
+    say("waves of the solid")
     return _with_onsets(side, path, case)
 
 
@@ -139,8 +139,8 @@ def _stopped(path: SolidPath, marks: Sequence[Mark]) -> tuple[SolidPath, str]:
     met = [mark for mark in marks if mark.measure(last) >= mark.value]
     if not met:
         return path, ""
-    placed = [(path.at(mark.measure, mark.value, mark.event), mark.event) for mark in met]
-    state, event = min(placed, key=lambda pair: pair[0].arc)
+    states = [(path.at(mark.measure, mark.value, mark.event), mark.event) for mark in met]
+    state, event = min(states, key=lambda pair: pair[0].arc)
     return path.up_to(state), event
 
 

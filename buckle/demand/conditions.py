@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from buckle.demand.balance import State, balance
 from buckle.demand.filling import Filling
 from buckle.demand.gases import Gas, by_weiss
-from buckle.demand.limits import told
+from buckle.demand.limits import cautions_of
 
 
 @dataclass(frozen=True)
@@ -115,7 +115,7 @@ def _cautions(filling: Filling, other: Filling | None, met: Sequence[Met], side:
         for charge in each.charges
         for reach in charge.gas.reaches
     ]
-    yield from told(list(dict.fromkeys(reaches)), temperatures)
+    yield from cautions_of(list(dict.fromkeys(reaches)), temperatures)
     if other is not None:
         yield (
             "the solubility by G7-04, which counts, scatters by 5.3 % of Henry's constant (root mean square of the data"

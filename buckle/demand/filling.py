@@ -91,9 +91,9 @@ def carbonated(body: Body, volumes: float, drink: Drink, air_fraction: float) ->
     """
     dissolved = volumes * body.liquid / VOLUME
     air = air_fraction * _dry(body) * body.headspace / (GAS_CONSTANT * body.kelvin)
-    told = f"{volumes:g} x V_l0 / (22.263 l/mol): volumes of gas at 0 degC and 1 atm, 1.977 g/l"
+    basis = f"{volumes:g} x V_l0 / (22.263 l/mol): volumes of gas at 0 degC and 1 atm, 1.977 g/l"
     filled = f"{air_fraction:g} x (1 atm - p_sat0) V_g0 / (R T_0), closed at {body.fill_temperature:g} degC"
-    return Filling(body, (Charge(carbon_dioxide(drink), dissolved, told), Charge(AIR, air, filled)))
+    return Filling(body, (Charge(carbon_dioxide(drink), dissolved, basis), Charge(AIR, air, filled)))
 
 
 def nitrogen_dosed(body: Body, fill_pressure: float, drink: Drink) -> Filling:
@@ -112,8 +112,8 @@ def closed_in_air(body: Body, drink: Drink) -> Filling:
 def _balanced(gas: Gas, partial: float, body: Body) -> Charge:
     """Return a gas with its amount at a partial pressure [MPa] in balance at the fill temperature."""
     held = gas.in_liquid(partial, body.water, body.kelvin, partial)
-    told = f"at {pressure_text(partial)} in headspace and liquid, in balance at {body.fill_temperature:g} degC"
-    return Charge(gas, held + gas.in_headspace(partial, body.headspace, body.kelvin), told)
+    basis = f"at {pressure_text(partial)} in headspace and liquid, in balance at {body.fill_temperature:g} degC"
+    return Charge(gas, held + gas.in_headspace(partial, body.headspace, body.kelvin), basis)
 
 
 def _dry(body: Body) -> float:

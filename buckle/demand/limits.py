@@ -25,8 +25,8 @@ class Reach:
         outside = sorted(value for value in values if not self.contains(value))
         if not outside:
             return ""
-        told = ", ".join(f"{value:g}" for value in outside)
-        return f"{self.what} reaches from {self.low:.4g} to {self.high:.4g} {self.unit}; extrapolated at {told}"
+        beyond = ", ".join(f"{value:g}" for value in outside)
+        return f"{self.what} reaches from {self.low:.4g} to {self.high:.4g} {self.unit}; extrapolated at {beyond}"
 
 
 TEMPERATURES = Reach("liquid water at the pressure of a container", 0.0, 100.0)
@@ -34,6 +34,6 @@ TEMPERATURES = Reach("liquid water at the pressure of a container", 0.0, 100.0)
 ALTITUDES = Reach("the troposphere of the standard atmosphere", -1000.0, 11000.0, "m")
 
 
-def told(reaches: Sequence[Reach], temperatures: Sequence[float]) -> Iterator[str]:
+def cautions_of(reaches: Sequence[Reach], temperatures: Sequence[float]) -> Iterator[str]:
     """Yield the caution of every reach that temperatures [degC] leave."""
     yield from (caution for reach in reaches if (caution := reach.caution(temperatures)))

@@ -26,12 +26,12 @@ def cautions(case: Case, outcome: Outcome) -> tuple[str, ...]:
 
 def _of_strain(case: Case, at: Growth, hardening: Hardening) -> Iterator[str]:
     face, middle = at.face_strain or 0.0, at.middle_strain or 0.0
-    told = f"plastic strain at {case.loads.increasing.text(at.load)}: {face:.2g} at a face, {middle:.2g} in mid-wall"
+    strains = f"plastic strain at {case.loads.increasing.text(at.load)}: {face:.2g} at a face, {middle:.2g} in mid-wall"
     known = case.material.uniform_strain
     if known is None:
-        yield f"{told}; up to which strain the hardening curve was measured is not told (material.uniform_strain)"
+        yield f"{strains}; up to which strain the hardening curve was measured is not told (material.uniform_strain)"
     elif face > known:
-        yield f"{told}; the hardening curve is known up to {known:.2g} and extrapolated beyond"
+        yield f"{strains}; the hardening curve is known up to {known:.2g} and extrapolated beyond"
     if face > BENT:
         yield f"a face is strained by more than {BENT:.2f}, as bent about a radius of one thickness: it may crack"
     necks = necking_strain(hardening)

@@ -13,13 +13,13 @@ def demand_sentence(case: Case, demand: Demand) -> str:
     """Return the demand in one sentence, and whether it or what the case requires is judged; pressures are marked."""
     if demand.acting <= 0.0:
         return f"None: the contents make no pressure that acts from the {demand.side}; {_extremes(demand)}."
-    told = f"{pressure_text(demand.acting)} from the {demand.side} at {where(demand.governing.condition)}"
+    acting = f"{pressure_text(demand.acting)} from the {demand.side} at {where(demand.governing.condition)}"
     asked = case.asked.pressure
     if asked is None:
-        return f"{told}; it is judged: the case requires no other pressure."
+        return f"{acting}; it is judged: the case requires no other pressure."
     if asked >= demand.acting:
-        return f"{told}; the case requires {pressure_text(asked)}, which is not lower and is judged."
-    return f"{told}; it is judged: it is higher than the {pressure_text(asked)} that the case requires."
+        return f"{acting}; the case requires {pressure_text(asked)}, which is not lower and is judged."
+    return f"{acting}; it is judged: it is higher than the {pressure_text(asked)} that the case requires."
 
 
 def _extremes(demand: Demand) -> str:
@@ -62,11 +62,11 @@ def metal_words(case: Case) -> Iterator[str]:
         yield f"the analyses take the metal at {metal:g} degC, the contents are at {contents:g} degC: it is weaker then"
         return
     modulus, stress = softening.at(contents)
-    told = f"{100 * (1 - modulus):.2g} % less stiff and {100 * (1 - stress):.2g} % weaker ({softening.source})"
+    change = f"{100 * (1 - modulus):.2g} % less stiff and {100 * (1 - stress):.2g} % weaker ({softening.source})"
     if case.contents is not None and case.contents.warm_metal:
-        yield f"the analyses take the metal at {metal:g} degC, {told}"
+        yield f"the analyses take the metal at {metal:g} degC, {change}"
     else:
-        yield f"the analyses take the metal at {metal:g} degC; at {contents:g} degC it is {told}: contents.warm_metal"
+        yield f"the analyses take the metal at {metal:g} degC; at {contents:g} degC it is {change}: contents.warm_metal"
 
 
 def where(condition: Condition) -> str:

@@ -42,13 +42,13 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     missing = tuple(_missing(case, decider, by_kind))
     margins = _with_governing(margins, by_kind.get(decider))
     doubts = doubts_of(case, by_kind.get(decider), margins)
-    told = cautions(case, by_kind[decider]) if decider else ()
+    warnings = cautions(case, by_kind[decider]) if decider else ()
     if word_of([margin.verdict for margin in margins], doubts, missing) is Word.NO_VERDICT:
         margins = [replace(each, verdict=Verdict.NO_VERDICT) if each.verdict in JUDGED else each for each in margins]
     needs, waves = case.requirements, case.analyses.wave_numbers
     required = case.required_load
     demand = None if required is None else needs.partial_factor * required
-    judgement = Judgement(tuple(margins), decider, waves, doubts, missing, told, _requires(case), demand)
+    judgement = Judgement(tuple(margins), decider, waves, doubts, missing, warnings, _requires(case), demand)
     held = holding(case, judgement.margins, judgement.word)
     return replace(judgement, holding=held, increasing=case.loads.increasing)
 
@@ -149,12 +149,12 @@ def _note(case: Case, outcome: Outcome, event: Event) -> str:
 
 def _mechanism(case: Case, event: Event) -> str:
     """What a collapse at small displacements says, above all where it lies below the demand."""
-    told = "no capacity of a thin body: displacements stiffen or weaken it"
+    why = "no capacity of a thin body: displacements stiffen or weaken it"
     demand = case.required_load
     if demand is None or event.load >= demand:
-        return told
+        return why
     return (
-        f"{told}; it lies below the demand, so that the body must carry by the change of shape that GMNA follows (EN "
+        f"{why}; it lies below the demand, so that the body must carry by the change of shape that GMNA follows (EN "
         "1993-1-6:2007, 8.6 takes MNA for no more than the plastic reference resistance; from memory)"
     )
 

@@ -44,7 +44,7 @@ def _words(family: Family) -> Mapping[str, str]:
 def onset(event: Event) -> str:
     """Return what begins at a bifurcation and where: waves, a tilt (n = 1), or an axisymmetric branch (n = 0)."""
     begins = {0: "axisymmetric branch", 1: "tilt"}.get(event.wave_number, "onset of waves")
-    return f"{begins} in the {event.place}" if event.place else begins
+    return f"{begins} in the {event.piece}" if event.piece else begins
 
 
 def is_passed(event: Event, outcome: Outcome) -> bool:

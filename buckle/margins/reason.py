@@ -14,7 +14,7 @@ LEAST = 0.02
 laws of elastic and elastic-plastic paths may differ lie below it."""
 GOOD_PART = 0.25
 """Of the difference, in logarithms, what a reason must make at least to be told."""
-MOST_TOLD = 3
+MOST_GIVEN = 3
 UNKNOWN = "not explained"
 AGAINST = "other differences act against it"
 """What is said where the reasons told make more than the difference."""
@@ -52,8 +52,8 @@ class Reason:
         """Return the words and what it makes of the number, a pressure ('MPa'), a push ('N') or a length ('mm')."""
         if self.without is None or self.having is None:
             return self.words
-        told = {"MPa": pressure_text, "N": PUSH.text, "mm": length_text}[unit]
-        return f"{self.words}: from {told(self.without)} to {told(self.having)}"
+        in_unit = {"MPa": pressure_text, "N": PUSH.text, "mm": length_text}[unit]
+        return f"{self.words}: from {in_unit(self.without)} to {in_unit(self.having)}"
 
 
 def moved(words: str, without: float, having: float) -> Reason:
@@ -69,7 +69,7 @@ def explaining(reasons: Iterable[Reason], hand: float, computed: float, doubt: f
     if agree(hand, computed):
         return ()
     good = [reason for reason in reasons if reason.explains(hand, computed, doubt)]
-    return tuple(sorted(good, key=lambda reason: -abs(reason.moves or 0.0))[:MOST_TOLD])
+    return tuple(sorted(good, key=lambda reason: -abs(reason.moves or 0.0))[:MOST_GIVEN])
 
 
 def agree(hand: float, computed: float) -> bool:
@@ -81,8 +81,8 @@ def sentence(reasons: Iterable[Reason], hand: float, computed: float, unit: str)
     """Say that two values agree, or the reasons why they differ, or that none is known."""
     if agree(hand, computed):
         return f"agree within {max(abs(hand / computed - 1.0) * 100.0, 0.1):.1f} %"
-    told = tuple(reasons)
-    if not told:
+    given = tuple(reasons)
+    if not given:
         return UNKNOWN
-    beyond = sum(abs(reason.moves or 0.0) for reason in told) > (1.0 + GOOD_PART) * abs(math.log(computed / hand))
-    return "; ".join((*(reason.text(unit) for reason in told), *([AGAINST] if beyond else [])))
+    beyond = sum(abs(reason.moves or 0.0) for reason in given) > (1.0 + GOOD_PART) * abs(math.log(computed / hand))
+    return "; ".join((*(reason.text(unit) for reason in given), *([AGAINST] if beyond else [])))

@@ -69,6 +69,6 @@ class Judgement:
     @property
     def unjudged(self) -> tuple[str, ...]:
         """Why something could not be judged, each open margin among it."""
-        told = "; ".join(self.missing)
-        still = [margin for margin in self.margins if margin.verdict in OPEN and margin.reason not in told]
+        known = "; ".join(self.missing)
+        still = [margin for margin in self.margins if margin.verdict in OPEN and margin.reason not in known]
         return (*self.missing, *(f"{margin.limit_state}: {margin.reason}" for margin in still))

@@ -25,6 +25,12 @@ _EVENTS = ("limit", "bifurcation", "critical", "capacity", "governing", "first_y
 """Loads of an analysis, such as `KIND.NAME_pressure_bar`, each of which is the capacity of one margin."""
 _LOWEST = {"limit": LIMIT_POINT, "bifurcation": BIFURCATION, "critical": BIFURCATION}
 """Loads of which the lowest governs an analysis, and what comes there."""
+_MOVEMENTS = (  # keys of a state in growth_at_bar
+    "growth_mm",
+    "permanent_growth_mm",
+    "stand_drop_mm",
+    "face_strain",
+)
 _STATES = {need: kind.words for need, kind in LIMITS.items()} | {"axial_force": "axial crush"}
 """Requirements beside the pressure, and the limit state that each makes."""
 
@@ -36,18 +42,18 @@ def disagreements(recorded: Fields, rows: Sequence[Fields]) -> Iterator[str]:
     computed: Margin | None = None
     margins = []
     for index, row in enumerate(rows):
-        place = f"margins[{index}] ({row['limit_state']}, {row['method']})"
+        where = f"margins[{index}] ({row['limit_state']}, {row['method']})"
         if "beside" in row:
-            yield from _hand_disagreements(place, row, computed)
+            yield from _hand_disagreements(where, row, computed)
             continue
         computed = margin_of(row)
         margins.append(computed)
         if f"{computed.method}.status" not in recorded and computed.method != NO_ANALYSIS:
-            yield f"{place}: is of no analysis of this record and stands beside none"
+            yield f"{where}: is of no analysis of this record and stands beside none"
         if not _alike(row.get("reserve_factor"), computed.reserve):
-            yield f"{place}: reserve_factor {row.get('reserve_factor')} is not that of its capacity and demand"
+            yield f"{where}: reserve_factor {row.get('reserve_factor')} is not that of its capacity and demand"
         if not agrees(computed, decider, inputs):
-            yield f"{place}: verdict {computed.verdict} does not follow from its capacity and demand"
+            yield f"{where}: verdict {computed.verdict} does not follow from its capacity and demand"
     load = _increasing(margins)
     yield from _wave_disagreements(recorded, load)
     yield from _event_disagreements(recorded, margins, load)
@@ -91,10 +97,10 @@ def _given(margin: Margin, reserve: float, onset: object) -> tuple[Verdict, ...]
     return (Verdict.DOUBT, Verdict.NO_VERDICT) if doubted else (Verdict.FOR_COMPARISON,)
 
 
-def _hand_disagreements(place: str, row: Fields, computed: Margin | None) -> Iterator[str]:
+def _hand_disagreements(where: str, row: Fields, computed: Margin | None) -> Iterator[str]:
     """Yield what is wrong with a hand value beside a computed margin, which stands before it."""
     if computed is None or computed.compared is None or row["limit_state"] != computed.limit_state:
-        yield f"{place}: stands beside no computed margin"
+        yield f"{where}: stands beside no computed margin"
         return
     if computed.size is None:
         load = computed.increasing
@@ -108,26 +114,26 @@ def _hand_disagreements(place: str, row: Fields, computed: Margin | None) -> Ite
     assert beside is not None  # as just seen
     value = number_of(row.get(key))
     if row["beside"] != computed.method or not _alike(number_of(row.get(f"demand_{computed.increasing.unit}")), demand):
-        yield f"{place}: its analysis or demand is not that of the margin it stands beside"
+        yield f"{where}: its analysis or demand is not that of the margin it stands beside"
     if not _alike(row.get("ratio_hand_to_computed"), value and value / beside):
         recorded = row.get("ratio_hand_to_computed")
-        yield f"{place}: ratio_hand_to_computed {recorded} is not that of its two values"
+        yield f"{where}: ratio_hand_to_computed {recorded} is not that of its two values"
     reserve = value / (computed.partial_factor * demand) if value and demand else None
     if not _alike(row.get("reserve_factor"), reserve):
-        yield f"{place}: reserve_factor {row.get('reserve_factor')} is not that of its capacity and demand"
+        yield f"{where}: reserve_factor {row.get('reserve_factor')} is not that of its capacity and demand"
     if row["method"] != hand_method(str(row.get("formula")), str(row.get("kind"))):
-        yield f"{place}: formula {row.get('formula')} and kind {row.get('kind')} are not those of its method"
-    yield from _range_disagreements(place, row)
+        yield f"{where}: formula {row.get('formula')} and kind {row.get('kind')} are not those of its method"
+    yield from _range_disagreements(where, row)
 
 
-def _range_disagreements(place: str, row: Fields) -> Iterator[str]:
+def _range_disagreements(where: str, row: Fields) -> Iterator[str]:
     """Yield ranges of use of a hand value that are told as kept to, or as left, and are not."""
     for each in rows_of(row.get("ranges")):
         value, symbol = number_of(each.get("value")), str(each["symbol"])
         low, high = number_of(each.get("low")), number_of(each.get("high"))
         inside = Interval(symbol, -math.inf if low is None else low, math.inf if high is None else high)
         if each.get("met") != (None if value is None else inside.contains(value)):
-            yield f"{place}: range of {symbol}: met {each.get('met')} does not follow from its value"
+            yield f"{where}: range of {symbol}: met {each.get('met')} does not follow from its value"
 
 
 def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
@@ -136,21 +142,21 @@ def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
     load, required = case.loads.increasing, case.required_load
     demands = [load.in_margin(each) for each in (required, needs.service_pressure) if each is not None]
     for index, row in enumerate(rows):
-        place = f"margins[{index}] ({row['limit_state']}, {row['method']})"
+        where = f"margins[{index}] ({row['limit_state']}, {row['method']})"
         recorded = row.get(f"demand_{load.unit}")
         size = size_of(row) if "beside" not in row else None
         wanted = demands if size is not None else demands[:1] if required is not None else []
         if recorded is not None and not any(_alike(recorded, each) for each in wanted):
-            yield f"{place}: demand {recorded} is none of the case file"
+            yield f"{where}: demand {recorded} is none of the case file"
         factor = needs.partial_factor if size is None and row["method"] not in ("LA", NO_ANALYSIS) else 1.0
         if "beside" not in row and row.get(f"capacity_{load.unit}") is not None and row.get("partial_factor") != factor:
-            yield f"{place}: partial_factor {row.get('partial_factor')} is not that of the case file"
+            yield f"{where}: partial_factor {row.get('partial_factor')} is not that of the case file"
         if (
             size is not None
             and size.allowed is not None
             and not any(_alike(size.allowed, each) for each in _sizes(case))
         ):
-            yield f"{place}: allowed {size.allowed} is nothing that the case file allows"
+            yield f"{where}: allowed {size.allowed} is nothing that the case file allows"
     states = {str(row["limit_state"]) for row in rows}
     for need, state in _STATES.items():
         judged_apart = need == "axial_force" and not load.is_pressure  # what increases is judged by every margin
@@ -242,9 +248,8 @@ def _capacity_disagreements(recorded: Fields, margins: Sequence[Margin], decider
 
 def _growth_disagreements(recorded: Fields, margins: Sequence[Margin]) -> Iterator[str]:
     """Yield movements and strains whose size the record does not hold elsewhere."""
-    keys = ("growth_mm", "permanent_growth_mm", "stand_drop_mm", "face_strain")
     grown = recorded.get(f"growth_at_{_increasing(margins).unit}")
-    known = [row.get(key) for row in rows_of(grown) for key in keys]
+    known = [row.get(key) for row in rows_of(grown) for key in _MOVEMENTS]
     for each in margins:
         found = None if each.size is None else each.size.found
         if found is not None and not any(_alike(found, one) for one in known):

@@ -296,25 +296,25 @@ def _model_faults(model: type[BaseModel], recorded: Fields, before: str) -> Iter
         model.model_validate(recorded)
     except ValidationError as error:
         for each in error.errors(include_url=False, include_input=False, include_context=False):
-            yield f"{before}{_place(each['loc'])}: {_line(each['msg'])}"
+            yield f"{before}{_dotted(each['loc'])}: {_line(each['msg'])}"
 
 
-def _place(location: tuple[int | str, ...]) -> str:
+def _dotted(location: tuple[int | str, ...]) -> str:
     return _line("".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in location).removeprefix("."))
 
 
-def _value_faults(value: object, place: str, depth: int) -> Iterator[str]:
+def _value_faults(value: object, location: str, depth: int) -> Iterator[str]:
     """Yield what no value of a record may be, whatever its key."""
-    where = _line(place) or "the record"
+    where = _line(location) or "the record"
     if depth > DEEPEST:
         yield f"{where}: lists within lists, deeper than {DEEPEST}"
     elif isinstance(value, Mapping):
         for key, item in value.items():
             yield from _value_faults(key, f"{where}: key", depth)
-            yield from _value_faults(item, f"{place}.{key}".removeprefix("."), depth + 1)
+            yield from _value_faults(item, f"{location}.{key}".removeprefix("."), depth + 1)
     elif isinstance(value, list):
         for index, item in enumerate(value):
-            yield from _value_faults(item, f"{place}[{index}]", depth + 1)
+            yield from _value_faults(item, f"{location}[{index}]", depth + 1)
     elif value is None:
         yield f"{where}: is null, which a run never writes"
     elif isinstance(value, int | float) and not abs(value) <= LARGEST_NUMBER:  # NaN is not less than anything

@@ -116,7 +116,7 @@ def _event_fields(outcome: Outcome) -> Fields:
         f"highest_limit_{key}": _load(outcome.highest_limit),
         f"bifurcation_{key}": _load(outcome.bifurcation),
         "bifurcation_wave_number": _wave_number(outcome.bifurcation),
-        "bifurcation_at": _place(outcome.bifurcation or outcome.lowest_critical),
+        "bifurcation_at": _piece_and_radius(outcome.bifurcation or outcome.lowest_critical),
         f"deformation_theory_bifurcation_{key}": _load(outcome.deformation_bifurcation),
         "deformation_theory_bifurcation_wave_number": _wave_number(outcome.deformation_bifurcation),
         f"governing_{key}": _load(governing),
@@ -140,11 +140,11 @@ def _wave_number(event: Event | None) -> int | None:
     return None if event is None else event.wave_number
 
 
-def _place(event: Event | None) -> str | None:
+def _piece_and_radius(event: Event | None) -> str | None:
     """Where along the meridian the mode of a bifurcation moves most."""
     if event is None or event.radius is None:
         return None
-    return f"{event.place}, r = {event.radius:.1f} mm"
+    return f"{event.piece}, r = {event.radius:.1f} mm"
 
 
 def _balance_fields(outcome: Outcome) -> Fields | None:

@@ -25,7 +25,7 @@ LARGEST = 50_000_000
 """Largest results.json that is read [bytes]."""
 SAME = 1e-9
 """Parts in one by which a length or volume of the body may differ between machines, whose last digits do."""
-TOLD = 3
+MOST_NAMED = 3
 """Disagreements that are named before the rest is counted."""
 _ALLOWED = "a case file, or a directory that a run wrote"
 _AGAIN = "run the case again"
@@ -95,7 +95,7 @@ def _float(text: str) -> float:
 
 def _refuse(path: Path, found: Iterator[str]) -> None:
     """Raise CaseError with the first of what was found."""
-    named = list(islice(found, TOLD))
+    named = list(islice(found, MOST_NAMED))
     if named:
         more = sum(1 for _ in found)
         others = f"; and {more} more" if more else ""
@@ -162,16 +162,16 @@ def _holding_disagreements(case: Case, recorded: Fields) -> Iterator[str]:
         yield from _differences(key, own.get(key), recorded.get(key))
 
 
-def _differences(place: str, own: object, recorded: object) -> Iterator[str]:
+def _differences(where: str, own: object, recorded: object) -> Iterator[str]:
     """Yield the places where data of a record is not what its case file gives."""
     if isinstance(own, dict) and isinstance(recorded, dict) and set(own) == set(recorded):
         for key in own:
-            yield from _differences(f"{place}.{key}", own[key], recorded[key])
+            yield from _differences(f"{where}.{key}", own[key], recorded[key])
     elif isinstance(own, list) and isinstance(recorded, list) and len(own) == len(recorded):
         for index, (one, other) in enumerate(zip(own, recorded, strict=True)):
-            yield from _differences(f"{place}[{index}]", one, other)
+            yield from _differences(f"{where}[{index}]", one, other)
     elif not _same(own, recorded):
-        yield f"{place}: is not what the case file gives"
+        yield f"{where}: is not what the case file gives"
 
 
 def _same(own: object, recorded: object) -> bool:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from rich.console import Group, RenderableType
-from rich.table import Table
+from rich.table import Table as PrintedTable
 from rich.text import Text
 
 from buckle.cautions import CAUTIONS
@@ -36,9 +36,9 @@ def printed(sheet: Sheet, units: Units) -> RenderableType:
     )
 
 
-def printed_table(data: TableData) -> Table:
+def printed_table(data: TableData) -> PrintedTable:
     """Return a table for a terminal: units in the heads of columns that have one, nothing where there is no number."""
-    table = Table(title=Text(data.title), title_justify="left")
+    table = PrintedTable(title=Text(data.title), title_justify="left")
     units = [data.unit(at) for at in range(len(data.columns))]
     for at, (name, unit) in enumerate(zip(data.columns, units, strict=True)):
         head = Text(f"{name} [{unit}]" if unit else name)

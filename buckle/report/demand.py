@@ -1,7 +1,7 @@
 """What the contents of a container make, for people: conditions, the steps of the one that governs, what it means."""
 
 from rich.console import Group, RenderableType
-from rich.table import Table
+from rich.table import Table as PrintedTable
 from rich.text import Text
 
 from buckle.case import Case
@@ -27,9 +27,9 @@ def demand_sheet(case: Case, demand: Demand, units: Units) -> RenderableType:
     )
 
 
-def _condition_table(demand: Demand, units: Units) -> Table:
+def _condition_table(demand: Demand, units: Units) -> PrintedTable:
     unit, gases = units.pressure, [share.name for share in demand.governing.state.shares]
-    table = Table(title="What the contents make (gauge; parts of it absolute)", title_justify="left")
+    table = PrintedTable(title="What the contents make (gauge; parts of it absolute)", title_justify="left")
     table.add_column("condition", overflow="fold")
     names = ["degC", "m", "min", f"pressure [{unit}]", *(f"{gas} [{unit}]" for gas in gases), f"vapour [{unit}]"]
     for name in (*names, "headspace [ml]", *([f"by Weiss [{unit}]", "difference"] if _two(demand) else [])):
@@ -60,8 +60,8 @@ def _condition_cells(met: Met, units: Units) -> list[str]:
     return cells
 
 
-def _step_table(demand: Demand, units: Units) -> Table:
-    table = Table(title=f"Steps at {where(demand.governing.condition)}", title_justify="left")
+def _step_table(demand: Demand, units: Units) -> PrintedTable:
+    table = PrintedTable(title=f"Steps at {where(demand.governing.condition)}", title_justify="left")
     table.add_column("quantity", overflow="fold")
     table.add_column("symbol")
     table.add_column("value", justify="right")

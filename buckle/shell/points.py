@@ -125,6 +125,7 @@ def respond(line: Line, layers: Layers, metal: Metal, old: History, q: Array) ->
         _refer(i, first, stiffness, by_metric, force, hess)
         if finite:
             _bend(line, i, q, by_metric, hess)
+        if finite and metal.flows:  # elastic layers keep no history, and only of plastic ones is the number even
             _settle(i, metal, layers.inward, e, new)
     return Answer(new, tau, metric, by_metric, force, hess, sound)
 
@@ -388,13 +389,12 @@ def _bend(line: Line, i: int, q: Array, by_metric: Array, hess: Array) -> None:
 def _settle(i: int, metal: Metal, inward: Array, e: Array, new: History) -> None:
     """Integrate the thickness stretch of the layers of a point from the middle to each of them."""
     swelling, count = (1.0 - 2.0 * metal.poissons_ratio) / metal.youngs_modulus, e.shape[1]
-    thinning, stress, position = np.empty(count), new.stress, new.position
+    thinning, stress, position, half = np.empty(count), new.stress, new.position, count // 2
     for j in range(count):
         p, d = stress[0, i, j], stress[1, i, j] / ROOT3
         thinning[j] = math.exp(swelling * ((p + d) + (p - d)) - e[0, j] - e[1, j])
-    half = count // 2
     for j in range(count):
-        side = min(j // max(half, 1), 1)
+        side = j // half
         position[i, j] = 0.0
         for m in range(half):
             position[i, j] += inward[side, j - side * half, m] * thinning[side * half + m]

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from annotated_types import Ge, Gt, Le, Lt, MaxLen, MinLen
 
-from buckle.case.models import Kind, Section
+from buckle.case.models import FileTable, Kind
 from buckle.study.study import LARGEST
 
 Count = Annotated[int, Ge(1), Le(LARGEST)]
@@ -14,7 +14,7 @@ Distance = Annotated[float, Gt(0.0), Lt(FARTHEST)]
 Seed = Annotated[int, Ge(0), Lt(2**32)]
 
 
-class Header(Section):
+class Header(FileTable):
     """[study]: the base case, its analyses if not the base's own, and what to keep."""
 
     base_case: Annotated[str, MinLen(1)]
@@ -24,13 +24,13 @@ class Header(Section):
     estimate_error: bool = False
 
 
-class Designs(Section):
+class Designs(FileTable):
     """[designs]: a file of comma-separated values, its first line naming the keys."""
 
     file: Annotated[str, MinLen(1)]
 
 
-class Fill(Section):
+class Fill(FileTable):
     """[fill]: points that fill a box evenly; `bounds` maps keys to [low, high]."""
 
     method: Literal["sobol", "latin_hypercube"]
@@ -39,7 +39,7 @@ class Fill(Section):
     bounds: dict[str, object]
 
 
-class SpreadTable(Section):
+class SpreadTable(FileTable):
     """How one key of [tolerance.keys] scatters; the mean is the base case's value unless given."""
 
     distribution: Literal["normal", "truncated", "uniform"]
@@ -48,14 +48,14 @@ class SpreadTable(Section):
     half_width: Distance | None = None
 
 
-class Correlation(Section):
+class Correlation(FileTable):
     """One entry of tolerance.correlated: two keys and the correlation of their normal scores."""
 
     keys: Annotated[tuple[str, ...], MinLen(2), MaxLen(2)]
     coefficient: Annotated[float, Gt(-1.0), Lt(1.0)]
 
 
-class Tolerance(Section):
+class Tolerance(FileTable):
     """[tolerance]: random samples; `keys` maps keys to their spreads."""
 
     count: Count

@@ -61,7 +61,7 @@ def read_study(path: str | Path) -> Study:
     source.refuse([*findings, *more, *_clashes(blocks, derived), *_size(blocks)])
     title = header.title or Path(path).stem
     study = Study(title, base, tuple(blocks.values()), derived, header.keep, header.estimate_error)
-    source.refuse(list(try_keys(study, _places(blocks, derived))))
+    source.refuse(list(try_keys(study, _paths(blocks, derived))))
     return study
 
 
@@ -147,7 +147,7 @@ def _derived(table: Any, blocks: Mapping[KeyPath, Block], base: Case) -> tuple[d
     return derived, findings
 
 
-def _places(blocks: Mapping[KeyPath, Block], derived: Mapping[str, Expression]) -> dict[str, KeyPath]:
+def _paths(blocks: Mapping[KeyPath, Block], derived: Mapping[str, Expression]) -> dict[str, KeyPath]:
     """Return {key: where the file gives its values}."""
     given = {key: (path if path[-1] == key else (*path, key)) for path, block in blocks.items() for key in block.keys}
     return given | {key: ("derived", key) for key in derived}

@@ -10,14 +10,14 @@ from buckle.study.study import Design, Study
 TRIES = 9
 
 
-def try_keys(study: Study, places: Mapping[str, KeyPath]) -> Iterator[Finding]:
+def try_keys(study: Study, paths: Mapping[str, KeyPath]) -> Iterator[Finding]:
     """Yield a finding for each key that is at fault in every one of a few designs spread over the study.
 
     A value that only does not go with some others is no fault of the key: it makes designs that cannot be built.
     """
     numbers = sorted({1 + (study.count - 1) * at // (TRIES - 1) for at in range(TRIES)})
     faults = [_faults(study, study.design(number)) for number in numbers]
-    for key, path in places.items():
+    for key, path in paths.items():
         own = [next((fault for fault in each if _about(fault, key)), None) for each in faults]
         if own[0] is not None and all(own):
             yield Finding(path, own[0].problem, own[0].value, own[0].allowed)

@@ -2,9 +2,11 @@
 
 from scripts.tables import container, demand, meshes, schema, stored, validation, verification
 
+WRITERS = (schema, meshes, container, demand, stored, validation, verification)
+
 
 def main() -> None:
-    for each in (schema, meshes, container, demand, stored, validation, verification):
+    for each in WRITERS:
         each.main()
 
 

@@ -193,9 +193,9 @@ def _nitrogen(fill: float) -> Filling:
 def _carbonated_cells() -> Iterator[tuple[float, float, float]]:
     """Yield here, with P = 1, and the table's, for each of its cells."""
     for volumes, row in CARBONATED.items():
-        for temperature, told in zip(CARBONATED_AT, row, strict=True):
+        for temperature, published in zip(CARBONATED_AT, row, strict=True):
             filling = _carbonated(volumes)
-            yield gauge(filling, temperature), gauge(unsqueezed(filling), temperature), told
+            yield gauge(filling, temperature), gauge(unsqueezed(filling), temperature), published
 
 
 def _largest(cells: Sequence[tuple[float, float, float]], which: int) -> str:
@@ -211,14 +211,14 @@ def _table(
     lines.append("|---:|" + "---:|" * len(columns))
     for key, row in rows.items():
         filling = make(key)
-        cells = [_cell(gauge(filling, at), told) for at, told in zip(columns, row, strict=True)]
+        cells = [_cell(gauge(filling, at), published) for at, published in zip(columns, row, strict=True)]
         lines.append(f"| {key:g} | " + " | ".join(cells) + " |")
     return "\n".join(lines)
 
 
-def _cell(here: float, told: float) -> str:
+def _cell(here: float, published: float) -> str:
     """Here and its difference to the table; none where it is within the table's rounding."""
-    percent = 0.0 if abs(here - told) <= 0.005 else 100.0 * (here / told - 1.0)
+    percent = 0.0 if abs(here - published) <= 0.005 else 100.0 * (here / published - 1.0)
     return f"{here:.2f} / " + (f"{percent:+.1f}" if abs(percent) >= 0.05 else "0")
 
 
@@ -236,8 +236,8 @@ def _drink_rows() -> Iterator[str]:
 
 def _air_rows() -> Iterator[str]:
     for part in (0.0, 0.1, 0.25, 1.0):
-        told = (gauge(carbonated(CAN, 3.8, WATER, part), at) for at in (4.0, 20.0, 38.0, WARM))
-        yield f"| {100 * part:.0f} % | " + " | ".join(f"{each:.2f}" for each in told) + " |"
+        lines = (gauge(carbonated(CAN, 3.8, WATER, part), at) for at in (4.0, 20.0, 38.0, WARM))
+        yield f"| {100 * part:.0f} % | " + " | ".join(f"{each:.2f}" for each in lines) + " |"
 
 
 def _nitrogen_of_a_drink() -> str:
@@ -286,8 +286,8 @@ def _softening_rows() -> Iterator[str]:
 def _demonstration() -> dict[str, str]:
     demand = read_case(CASES / "demo" / "base.toml").demand
     assert demand is not None
-    told = ["| condition | gauge |", "|---|---:|"]
-    told += [f"| {where(met.condition)} | {10 * met.state.gauge:.2f} bar |" for met in demand.met]
+    lines = ["| condition | gauge |", "|---|---:|"]
+    lines += [f"| {where(met.condition)} | {10 * met.state.gauge:.2f} bar |" for met in demand.met]
     cold = demand.emptiest.state.gauge
     two = next(at for at in range(100) if gauge(demand.filling, float(at)) >= 2.0)
-    return {"demo": "\n".join(told), "cold": f"{10 * cold:.2f}", "two": f"{two}"}
+    return {"demo": "\n".join(lines), "cold": f"{10 * cold:.2f}", "two": f"{two}"}

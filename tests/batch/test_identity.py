@@ -30,13 +30,13 @@ def test_other_versions_and_other_code_have_other_keys(what: str, tmp_path, monk
     assert Identity(other).key(other.base) != key
 
 
-def test_code_is_told_apart_by_names_and_bytes(tmp_path):
-    def told(**files: str) -> str:
+def test_code_differs_by_names_and_bytes(tmp_path):
+    def digest(**files: str) -> str:
         package = tmp_path / str(len(list(tmp_path.iterdir())))
         package.mkdir()
         for name, text in files.items():
             (package / f"{name}.py").write_text(text)
         return code_sha256(package)
 
-    assert told(a="x = 1", b="y = 2") == told(b="y = 2", a="x = 1")
-    assert len({told(a="x = 1"), told(a="x = 2"), told(b="x = 1"), told(a="x = 1", b="")}) == 4
+    assert digest(a="x = 1", b="y = 2") == digest(b="y = 2", a="x = 1")
+    assert len({digest(a="x = 1"), digest(a="x = 2"), digest(b="x = 1"), digest(a="x = 1", b="")}) == 4

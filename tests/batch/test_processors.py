@@ -34,7 +34,7 @@ def test_an_interrupt_is_for_the_parent(worker) -> None:
     assert worker.poll() is None
 
 
-def test_told_to_end_it_has_time_for_the_work_in_hand_and_then_ends(worker) -> None:
+def test_asked_to_end_it_has_time_for_the_work_in_hand_and_then_ends(worker) -> None:
     """A pool that has lost another worker sends this and waits for ever: one that did not end held up the batch."""
     worker.send_signal(signal.SIGTERM)
     time.sleep(0.3)

@@ -49,9 +49,9 @@ def test_the_contract_is_enough():
     carbon, *air = demand.filling.charges
     assert carbon.gas.drink is UNKNOWN
     assert sum(each.amount for each in air) == 0.0
-    told = " ".join(demand.assumptions)
+    assumed = " ".join(demand.assumptions)
     for words in ("the drink is not named", "no air is counted", "rigid", "count all carbon dioxide"):
-        assert words in told
+        assert words in assumed
 
 
 def test_what_is_said_is_not_assumed():

@@ -61,8 +61,8 @@ def test_cases_values_and_sources_of_the_verification_table() -> None:
 
 
 def test_the_counts_that_sheets_tell_are_those_of_the_table() -> None:
-    told = benchmarks()
-    assert told == {"cases": len(PATHS), "expectations": len(TABLE), "met": len(TABLE)}
+    found = benchmarks()
+    assert found == {"cases": len(PATHS), "expectations": len(TABLE), "met": len(TABLE)}
 
 
 def test_the_summary_in_readme_is_that_of_the_table() -> None:
@@ -76,8 +76,8 @@ def test_the_summary_tells_the_largest_deviation_even_where_its_tolerance_is_wid
         Row("base/a", "GMNA.limit_pressure_bar", "1", "1", deviation, tolerance, "")
         for deviation, tolerance in (("2 %", "3 %"), ("0.4 %", "0.5 %"), ("< 0.001 %", "1 %"), ("", "exact"))
     ]
-    told = next(line for line in summary(rows).splitlines() if "Domed bases" in line)
-    assert told == "| Domed bases | 1 | 4 | 1 | 0.4 % | 2 % of 3 % | 0.4 % of 0.5 % |"
+    found = next(line for line in summary(rows).splitlines() if "Domed bases" in line)
+    assert found == "| Domed bases | 1 | 4 | 1 | 0.4 % | 2 % of 3 % | 0.4 % of 0.5 % |"
 
 
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: case_name(FOLDER, path))

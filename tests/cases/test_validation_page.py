@@ -23,16 +23,16 @@ def test_the_page_says_first_that_no_base_and_no_end_was_tested() -> None:
 
 
 @pytest.mark.parametrize("title", ["Near-perfect clamped hemispheres", "An end with one dimension changed"])
-def test_computations_are_not_told_as_measurements(title: str) -> None:
+def test_computations_are_not_shown_as_measurements(title: str) -> None:
     assert "\n\nNot a measurement" in section(title)
     assert "Measured" not in section(title)
 
 
 def test_vessels_that_ended_at_welds_give_no_statistics_of_heads() -> None:
-    told = section("Torispherical heads under internal pressure: two tests")
-    assert "ended at welds and not in a head" in told
-    assert "mean" not in told.split()
-    assert {"190", "240"} <= set(NUMBER.findall(told))
+    text = section("Torispherical heads under internal pressure: two tests")
+    assert "ended at welds and not in a head" in text
+    assert "mean" not in text.split()
+    assert {"190", "240"} <= set(NUMBER.findall(text))
 
 
 def test_the_pressure_at_twice_the_slope() -> None:

@@ -65,18 +65,18 @@ def bench(folder: Path, *more: str) -> int:
 
 def test_all_met(folder: Path, capsys) -> None:
     assert bench(folder) == MET
-    told = capsys.readouterr()
-    assert "2 cases with 2 expectations: 2 met, 0 missed, 0 unfinished" in told.out
-    assert "6 (3 + nu)/16" in told.out
-    assert told.err == ""
+    printed = capsys.readouterr()
+    assert "2 cases with 2 expectations: 2 met, 0 missed, 0 unfinished" in printed.out
+    assert "6 (3 + nu)/16" in printed.out
+    assert printed.err == ""
 
 
 def test_one_missed(folder: Path, capsys) -> None:
     (folder / "three.toml").write_text(WRONG)
     assert bench(folder) == NOT_MET
-    told = capsys.readouterr().out
-    assert "NOT MET" in told
-    assert "1 missed" in told
+    printed = capsys.readouterr().out
+    assert "NOT MET" in printed
+    assert "1 missed" in printed
 
 
 def test_a_quantity_that_did_not_come_out_is_missed(folder: Path, capsys) -> None:
@@ -88,16 +88,16 @@ def test_a_quantity_that_did_not_come_out_is_missed(folder: Path, capsys) -> Non
 def test_an_analysis_that_does_not_finish(folder: Path, capsys, monkeypatch) -> None:
     failed = Outcome("LA", Status.FAILED, "no stiffness", "hold an edge")
     monkeypatch.setattr(benchmark, "run", lambda case, kind, estimate_error: failed)
-    assert bench(folder, "--junit", str(folder / "told.xml")) == UNFINISHED
+    assert bench(folder, "--junit", str(folder / "out.xml")) == UNFINISHED
     assert "LA did not finish: no stiffness; try: hold an edge" in capsys.readouterr().out
-    errors = Xml.parse(folder / "told.xml").getroot().findall(".//error")
+    errors = Xml.parse(folder / "out.xml").getroot().findall(".//error")
     assert [error.get("message") for error in errors] == ["LA did not finish: no stiffness; try: hold an edge"] * 2
 
 
 def test_junit_names_cases_and_says_what_was_missed(folder: Path, tmp_path: Path) -> None:
     (folder / "plate" / "three.toml").write_text(WRONG)
-    assert bench(folder, "--quiet", "--junit", str(tmp_path / "told.xml")) == NOT_MET
-    root = Xml.parse(tmp_path / "told.xml").getroot()
+    assert bench(folder, "--quiet", "--junit", str(tmp_path / "out.xml")) == NOT_MET
+    root = Xml.parse(tmp_path / "out.xml").getroot()
     suite = root.find("testsuite")
     assert root.tag == "testsuites"
     assert [suite.get(key) for key in ("tests", "failures", "errors")] == ["3", "1", "0"]
@@ -121,21 +121,21 @@ def test_json_is_one_object_without_times(folder: Path, tmp_path: Path, capsys) 
         assert bench(folder, "--json", "-") == MET
         texts.append(capsys.readouterr().out)
     assert texts[0] == texts[1]
-    told = json.loads(texts[0])
-    assert [case["name"] for case in told["cases"]] == ["one", "plate/two"]
-    (expectation,) = told["cases"][0]["expectations"]
+    printed = json.loads(texts[0])
+    assert [case["name"] for case in printed["cases"]] == ["one", "plate/two"]
+    (expectation,) = printed["cases"][0]["expectations"]
     assert expectation["met"] is True
     assert expectation["computed"] == pytest.approx(0.20202, rel=1e-3)
-    assert bench(folder, "--quiet", "--json", str(tmp_path / "told.json")) == MET
+    assert bench(folder, "--quiet", "--json", str(tmp_path / "out.json")) == MET
     assert capsys.readouterr().out == ""
-    assert json.loads((tmp_path / "told.json").read_text()) == told
+    assert json.loads((tmp_path / "out.json").read_text()) == printed
 
 
 def test_pressures_in_the_unit_asked_for(folder: Path, capsys) -> None:
     bench(folder, "--pressure-unit", "kPa")
-    told = capsys.readouterr().out
-    assert "first_yield_pressure_kPa" in told
-    assert "20.202" in told
+    printed = capsys.readouterr().out
+    assert "first_yield_pressure_kPa" in printed
+    assert "20.202" in printed
 
 
 def test_a_single_file(folder: Path, capsys) -> None:
@@ -166,10 +166,10 @@ def test_elsewhere_the_folder_of_the_source_tree(tmp_path: Path, monkeypatch) ->
 def test_a_design_without_expectations_is_left_out_and_said_so(folder: Path, capsys) -> None:
     (folder / "design.toml").write_text(CASE.replace('"benchmark"', '"design"'))
     assert bench(folder) == MET
-    told = capsys.readouterr().out
-    assert "2 cases" in told
-    assert "expect nothing" in told
-    assert "design.toml" in told
+    printed = capsys.readouterr().out
+    assert "2 cases" in printed
+    assert "expect nothing" in printed
+    assert "design.toml" in printed
 
 
 @pytest.mark.parametrize(
@@ -182,12 +182,12 @@ def test_a_design_without_expectations_is_left_out_and_said_so(folder: Path, cap
 )
 def test_wrong_cases_stop_all_before_any_work(folder: Path, name: str, text: str, said: str, capsys) -> None:
     (folder / name).write_text(text)
-    assert bench(folder, "--junit", str(folder / "told.xml")) == WRONG_INPUT
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert name in told.err
-    assert said in told.err
-    assert not (folder / "told.xml").exists()
+    assert bench(folder, "--junit", str(folder / "out.xml")) == WRONG_INPUT
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert name in printed.err
+    assert said in printed.err
+    assert not (folder / "out.xml").exists()
 
 
 def test_paths_that_hold_nothing(tmp_path: Path, capsys) -> None:
@@ -245,5 +245,5 @@ def test_help(capsys) -> None:
     with pytest.raises(SystemExit) as stopped:
         main(["bench", "--help"])
     assert stopped.value.code == 0
-    told = capsys.readouterr().out
-    assert all(word in told for word in ("--junit", "--jobs", "--json", "--quiet", "--pressure-unit"))
+    printed = capsys.readouterr().out
+    assert all(word in printed for word in ("--junit", "--jobs", "--json", "--quiet", "--pressure-unit"))

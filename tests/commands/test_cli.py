@@ -118,9 +118,9 @@ def test_a_foreign_directory_is_not_overwritten(case: Path, tmp_path: Path, caps
 
 def test_json_on_standard_output_is_one_object(case: Path, tmp_path: Path, capsys) -> None:
     assert main(["run", str(case), "--out", str(tmp_path / "out"), "--json", "-"]) == MET
-    told = json.loads(capsys.readouterr().out)
-    assert told == json.loads((tmp_path / "out" / "cap" / "results.json").read_text())
-    assert told["LBA.critical_pressure_bar"] > 0.0
+    content = json.loads(capsys.readouterr().out)
+    assert content == json.loads((tmp_path / "out" / "cap" / "results.json").read_text())
+    assert content["LBA.critical_pressure_bar"] > 0.0
 
 
 def test_the_same_case_gives_the_same_bits(case: Path, tmp_path: Path, monkeypatch) -> None:
@@ -139,11 +139,11 @@ def test_pressures_in_the_unit_asked_for(case: Path, tmp_path: Path, capsys) -> 
 
 
 def test_draw(case: Path, tmp_path: Path, capsys) -> None:
-    assert main(["draw", str(case), "--out", str(tmp_path / "out"), "--json", str(tmp_path / "told.json")]) == MET
+    assert main(["draw", str(case), "--out", str(tmp_path / "out"), "--json", str(tmp_path / "out.json")]) == MET
     assert (tmp_path / "out" / "cap-section.svg").is_file()
-    told = json.loads((tmp_path / "told.json").read_text())
-    assert told["mass_g"] > 0.0
-    assert told["pieces"][0]["start_mm"][0] == 0.0
+    content = json.loads((tmp_path / "out.json").read_text())
+    assert content["mass_g"] > 0.0
+    assert content["pieces"][0]["start_mm"][0] == 0.0
 
 
 def test_usage_error_exits_with_two() -> None:
@@ -207,7 +207,7 @@ def test_no_floating_warning_reaches_standard_error() -> None:
         assert (said in done.stderr) if said else done.stderr == ""
 
 
-def test_files_that_are_not_there_are_told_before_anything_is_loaded() -> None:
+def test_files_that_are_not_there_are_said_before_anything_is_loaded() -> None:
     """A wrong name costs a start of the interpreter, not seconds of imports; every one of several is told."""
     code = "import sys, buckle.cli as c\nassert c.main({}) == 2\n"
     code += "assert not {{'numpy', 'pydantic', 'rich', 'matplotlib'}} & set(sys.modules), sys.modules.keys()"
@@ -243,8 +243,8 @@ def test_pictures_in_the_formats_asked_for(figures: str, suffixes: set[str], cas
     """The sheet is written whatever they are, and a review finds nothing missing."""
     out = tmp_path / "out"
     assert main(["run", str(case), "--out", str(out), "--quiet", "--figures", figures]) == MET
-    drawn = {path.suffix for path in (out / "cap").iterdir()} & {".svg", ".png"}
-    assert drawn == suffixes
+    pictures = {path.suffix for path in (out / "cap").iterdir()} & {".svg", ".png"}
+    assert pictures == suffixes
     sheet = (out / "cap" / "margin-sheet.html").read_text("utf-8")
     assert ("<svg" in sheet) is bool(suffixes)
     assert main(["review", str(out / "cap"), "--quiet"]) == MET

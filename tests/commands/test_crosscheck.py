@@ -24,9 +24,9 @@ def cap(tmp_path: Path) -> Path:
     return path
 
 
-def told(case: Path, tmp_path: Path, *more: str) -> tuple[int, dict]:
-    code = main(["crosscheck", str(case), "--quiet", "--json", str(tmp_path / "told.json"), *more])
-    return code, json.loads((tmp_path / "told.json").read_text())
+def crosschecked(case: Path, tmp_path: Path, *more: str) -> tuple[int, dict]:
+    code = main(["crosscheck", str(case), "--quiet", "--json", str(tmp_path / "out.json"), *more])
+    return code, json.loads((tmp_path / "out.json").read_text())
 
 
 def row(found: dict, quantity: str, growth: float | None = None) -> dict:
@@ -35,7 +35,7 @@ def row(found: dict, quantity: str, growth: float | None = None) -> dict:
 
 def test_a_base(tmp_path: Path, capsys) -> None:
     """The capacity of base A by both, within the 1.5 % that are asked; nothing but the files."""
-    code, found = told(BENCHMARKS / "base" / "a-gmna.toml", tmp_path)
+    code, found = crosschecked(BENCHMARKS / "base" / "a-gmna.toml", tmp_path)
     assert code == MET
     assert found["met"] is True
     assert found["analysis"] == "GMNA"
@@ -55,7 +55,7 @@ def test_a_base(tmp_path: Path, capsys) -> None:
 
 def test_an_end_with_waves(tmp_path: Path) -> None:
     """Onsets by both theories and both models, deformation theory first."""
-    code, found = told(BENCHMARKS / "end" / "e1-gmna.toml", tmp_path)
+    code, found = crosschecked(BENCHMARKS / "end" / "e1-gmna.toml", tmp_path)
     assert code == MET
     flow, lower = (row(found, f"GMNA.{name}bifurcation_pressure_bar") for name in ("", "deformation_theory_"))
     for onset in (flow, lower):
@@ -86,7 +86,7 @@ def test_an_elastic_cap_and_what_is_printed(cap: Path, capsys) -> None:
 
 def test_a_linear_case_is_compared_on_its_elastic_path(cap: Path, tmp_path: Path) -> None:
     cap.write_text(SMALL)
-    code, found = told(cap, tmp_path)
+    code, found = crosschecked(cap, tmp_path)
     assert code == MET
     assert found["analysis"] == "GNA"
     assert row(found, "GNA.limit_pressure_bar")["band_percent"] < 1.5
@@ -103,7 +103,7 @@ def test_json_is_one_object_and_the_same_again(cap: Path, capsys) -> None:
 
 def test_full_tells_how_far_each_moves(cap: Path, tmp_path: Path) -> None:
     """A limit of the shell is exact here, that of 300 solid elements to 0.05 %."""
-    code, found = told(cap, tmp_path, "--full")
+    code, found = crosschecked(cap, tmp_path, "--full")
     assert code == MET
     limit = row(found, "GNA.limit_pressure_bar")
     assert abs(limit["shell_moves_percent"]) < 1e-3
@@ -115,7 +115,7 @@ def test_a_difference_beyond_the_band(cap: Path, tmp_path: Path, monkeypatch, ca
     narrow = compare.Thickness(1e-6, 0.0)
     monkeypatch.setattr("buckle.crosscheck.both.thickness_of", lambda meridian: narrow)
     monkeypatch.setattr("buckle.crosscheck.bands.MESHES", 0.0)
-    code, found = told(cap, tmp_path)
+    code, found = crosschecked(cap, tmp_path)
     assert code == UNFINISHED
     assert found["met"] is False
     assert row(found, "GNA.limit_pressure_bar")["met"] is False
@@ -128,7 +128,7 @@ def test_a_difference_beyond_the_band(cap: Path, tmp_path: Path, monkeypatch, ca
 def test_a_solid_that_cannot_be_followed(tmp_path: Path, capsys) -> None:
     """A sphere of ideal metal at its plastic limit, where all of it flows at once: no capacity, and no agreement."""
     case = BENCHMARKS / "sphere" / "gmna-limit.toml"
-    code, found = told(case, tmp_path)
+    code, found = crosschecked(case, tmp_path)
     assert code == UNFINISHED
     assert found["met"] is False
     assert row(found, "GMNA.capacity_pressure_bar")["solid"] is None
@@ -161,10 +161,10 @@ def test_what_the_solid_cannot_be_is_refused_by_line_key_and_value(name: str, ca
 def test_a_kink_is_refused(capsys) -> None:
     case = BENCHMARKS / "junction" / "la-plate-on-cylinder-2-mm.toml"
     assert main(["crosscheck", str(case)]) == WRONG_INPUT
-    told = capsys.readouterr().err
-    assert f"{case}:" in told
-    assert "sharp corners" in told
-    assert "allowed: a small arc" in told
+    crosschecked = capsys.readouterr().err
+    assert f"{case}:" in crosschecked
+    assert "sharp corners" in crosschecked
+    assert "allowed: a small arc" in crosschecked
 
 
 def test_wrong_input(tmp_path: Path, capsys) -> None:

@@ -6,20 +6,12 @@ import pytest
 
 from buckle.cli import main
 from buckle.commands.codes import MET, WRONG_INPUT
+from tests.helpers import bodies
 from tests.helpers.cap_case import CAP
 from tests.helpers.paths import ROOT
 
 INSIDE = CAP.replace("outside", "inside")
-TEA = """
-[contents]
-gas = "carbon_dioxide"
-carbonation_volumes = 3.8
-liquid_ml = 355
-headspace_ml = 20
-fill_temperature_degC = 4
-temperatures_degC = [4, 20, 38, 60]
-altitude_m = 0
-"""
+TEA = bodies.TEA + "altitude_m = 0\n"
 WATER = TEA + 'drink = "water"\nair_fraction = 0.0\n'
 JUICE = TEA.replace('carbon_dioxide"\ncarbonation_volumes = 3.8', 'air"').replace("_degC = 4\n", "_degC = 85\n")
 
@@ -34,13 +26,13 @@ def written(tmp_path):
     return write
 
 
-def told(arguments, tmp_path):
-    code = main(["demand", *arguments, "--quiet", "--json", str(tmp_path / "told.json")])
-    return code, json.loads((tmp_path / "told.json").read_text())
+def demand_of(arguments, tmp_path):
+    code = main(["demand", *arguments, "--quiet", "--json", str(tmp_path / "out.json")])
+    return code, json.loads((tmp_path / "out.json").read_text())
 
 
 def test_the_contract(written, tmp_path, capsys):
-    code, found = told([written(TEA)], tmp_path)
+    code, found = demand_of([written(TEA)], tmp_path)
     assert code == MET
     assert capsys.readouterr().out == ""
     conditions = found["conditions"]
@@ -52,7 +44,7 @@ def test_the_contract(written, tmp_path, capsys):
 
 def test_water_without_air_is_the_table(written, tmp_path):
     """Collected trade data, section 4.2, 3.8 volumes: 1 % and two decimals."""
-    found = told([written(WATER)], tmp_path)[1]
+    found = demand_of([written(WATER)], tmp_path)[1]
     for each, table in zip(found["conditions"], (1.63, 3.30, 5.62, 8.89), strict=True):
         assert each["pressure_bar"] == pytest.approx(table, rel=0.01, abs=0.005)
         inside = each["carbon_dioxide_bar"] + each["air_bar"] + each["water_vapour_bar"]
@@ -60,8 +52,8 @@ def test_water_without_air_is_the_table(written, tmp_path):
 
 
 def test_altitude_raises_it(written, tmp_path):
-    low = told([written(WATER)], tmp_path)[1]["demand_bar"]
-    high = told([written(WATER.replace("altitude_m = 0", "altitude_ft = 8000"))], tmp_path)[1]["demand_bar"]
+    low = demand_of([written(WATER)], tmp_path)[1]["demand_bar"]
+    high = demand_of([written(WATER.replace("altitude_m = 0", "altitude_ft = 8000"))], tmp_path)[1]["demand_bar"]
     assert high - low == pytest.approx(0.261, abs=6e-4)  # collected trade data, section 4.4: 2438 m
 
 
@@ -95,18 +87,18 @@ def test_another_unit(written, capsys):
         ("6.2", "it is judged: it is higher than the 6.2 bar that the case requires."),
     ],
 )
-def test_both_pressures_are_told(written, tmp_path, capsys, required, words):
+def test_both_pressures_are_said(written, tmp_path, capsys, required, words):
     path = written(WATER + f"[requirements]\npressure_bar = {required}\n")
     assert main(["demand", path]) == MET
     assert words in " ".join(capsys.readouterr().out.split())
-    found = told([path], tmp_path)[1]
+    found = demand_of([path], tmp_path)[1]
     assert found["required_pressure_bar"] == pytest.approx(float(required))
     assert found["judged_pressure_bar"] == pytest.approx(max(float(required), found["demand_bar"]))
 
 
 def test_a_vacuum_says_that_it_does_not_judge(written, tmp_path, capsys):
     path = written(JUICE)
-    code, found = told([path], tmp_path)
+    code, found = demand_of([path], tmp_path)
     assert code == MET
     assert found["demand_bar"] < 0.0 < found["vacuum_bar"]
     assert "judged_pressure_bar" not in found
@@ -136,7 +128,7 @@ def test_a_container_that_is_too_full_is_refused_at_its_line(written, capsys):
 
 def test_the_demonstration(tmp_path):
     """What its file says of it: about 4 bar at 38 degC, and less than the required 6.2 bar."""
-    found = told([str(ROOT / "cases" / "demo" / "base.toml")], tmp_path)[1]
+    found = demand_of([str(ROOT / "cases" / "demo" / "base.toml")], tmp_path)[1]
     warm = next(each for each in found["conditions"] if each["temperature_degC"] == 38)
     assert warm["pressure_bar"] == pytest.approx(4.0, abs=0.15)
     assert 5.0 < found["demand_bar"] < found["required_pressure_bar"] == found["judged_pressure_bar"]

@@ -49,5 +49,5 @@ def test_what_cannot_be_encoded_is_replaced(command: str, encoding: str, folder:
 
 @pytest.mark.parametrize("encoding", ["ascii", "latin-1", "utf-8"])
 def test_data_is_whole_in_any_encoding(encoding: str, folder: Path) -> None:
-    told = json.loads(said(encoding, "draw", str(folder / "cap.toml"), "--out", str(folder), "--json", "-"))
-    assert told["title"] == "täglich 5 µm → Ø 58"
+    content = json.loads(said(encoding, "draw", str(folder / "cap.toml"), "--out", str(folder), "--json", "-"))
+    assert content["title"] == "täglich 5 µm → Ø 58"

@@ -45,7 +45,7 @@ def test_a_body_lists_its_part(capsys):
 def test_the_sheet_has_all_that_a_reviewer_asks_for(capsys):
     """By hand: 2 * 69000 * (0.26924 / 45.7)^2 / sqrt(3 * 0.8911) = 2.92956 MPa."""
     out = said(capsys, NAME, *SPHERE)
-    told = " ".join(out.split())
+    content = " ".join(out.split())
     for part in (
         "p = 2 E (t/R)^2 / sqrt(3 (1 - nu^2))",
         "E = 69000 MPa youngs_modulus",
@@ -59,7 +59,7 @@ def test_the_sheet_has_all_that_a_reviewer_asks_for(capsys):
         "- yielding",
         "Screening result",
     ):
-        assert part in told, part
+        assert part in content, part
 
 
 @pytest.mark.parametrize(("unit", "value"), [("psi", "424.896 psi"), ("MPa", "2.92956 MPa"), ("kPa", "2929.56 kPa")])
@@ -118,27 +118,28 @@ def test_wrong_input_in_the_words_of_a_case_file(capsys, words, lines):
     assert "Traceback" not in err
 
 
-def test_every_fault_is_told_at_once(capsys):
+def test_every_fault_is_said_at_once(capsys):
     assert len(refused(capsys, NAME, "radius_mm=-1", "poissons_ratio=7", "loose").splitlines()) == 5
 
 
 def test_a_default_may_be_left_out(capsys):
-    told = json.loads(said(capsys, "cylinder.long_tube_pressure", *SPHERE, "--json", "-"))
-    assert {"symbol": "n", "value": 2.0, "unit": "-"} in told["inputs"]
+    content = json.loads(said(capsys, "cylinder.long_tube_pressure", *SPHERE, "--json", "-"))
+    assert {"symbol": "n", "value": 2.0, "unit": "-"} in content["inputs"]
 
 
 def test_quiet_prints_nothing_and_json_goes_to_a_file(capsys, tmp_path):
-    path = tmp_path / "told.json"
+    path = tmp_path / "out.json"
     assert said(capsys, NAME, *SPHERE, "--quiet", "--json", str(path)) == ""
-    told = json.loads(path.read_text())
+    content = json.loads(path.read_text())
     assert (
-        told["value"] == FORMULAS[NAME](youngs_modulus=69e3, poissons_ratio=0.33, radius=45.7, thickness=0.26924).value
+        content["value"]
+        == FORMULAS[NAME](youngs_modulus=69e3, poissons_ratio=0.33, radius=45.7, thickness=0.26924).value
     )
-    assert told["unit"] == "MPa"
-    assert told["in_range"] is True
-    listed = json.loads(said(capsys, "--json", "-"))
-    assert [entry["name"] for entry in listed] == list(FORMULAS)
-    assert next(each for each in listed if each["name"] == NAME)["keys"]["radius"][0] == "radius_mm"
+    assert content["unit"] == "MPa"
+    assert content["in_range"] is True
+    entries = json.loads(said(capsys, "--json", "-"))
+    assert [entry["name"] for entry in entries] == list(FORMULAS)
+    assert next(each for each in entries if each["name"] == NAME)["keys"]["radius"][0] == "radius_mm"
 
 
 def settings(name: str) -> list[str]:
@@ -154,8 +155,8 @@ def settings(name: str) -> list[str]:
 
 @pytest.mark.parametrize("name", list(FORMULAS))
 def test_every_formula_prints_its_example(name, capsys):
-    told = json.loads(said(capsys, name, *settings(name), "--json", "-"))
-    assert told["value"] == FORMULAS[name](**EXAMPLES[name]).value
+    content = json.loads(said(capsys, name, *settings(name), "--json", "-"))
+    assert content["value"] == FORMULAS[name](**EXAMPLES[name]).value
     assert "complies" not in said(capsys, name, *settings(name))
 
 

@@ -58,33 +58,33 @@ def review(*words: object) -> int:
 def test_a_case_gives_a_sheet_in_three_forms_whose_numbers_are_the_record(case: Path, tmp_path: Path, capsys) -> None:
     assert review(case, "--out", tmp_path / "out", "--revision", "C2") == MET
     written = tmp_path / "out" / "cap"
-    told = json.loads((written / "results.json").read_text())
+    content = json.loads((written / "results.json").read_text())
     html = (written / "margin-sheet.html").read_text()
     check_page(html)
     page = read_page(html)
-    governing = next(row for row in told["margins"] if row.get("governs"))
+    governing = next(row for row in content["margins"] if row.get("governs"))
     shown = [float(each.attributes["value"]) for each in page.all("data")]
     assert all(governing[key] in shown for key in ("capacity_bar", "demand_bar", "reserve_factor"))
-    assert governing["capacity_bar"] == pytest.approx(told["GNA.bifurcation_pressure_bar"], rel=LAST_BIT)
+    assert governing["capacity_bar"] == pytest.approx(content["GNA.bifurcation_pressure_bar"], rel=LAST_BIT)
     first = page.all("body")[0].children[0].text
     assert first.startswith("MET. Governing: onset of waves in the cap, elastic at ")
     assert "C2" in page.text
     plain = json.loads((written / "margin-sheet.json").read_text())
     assert plain["verdict"]["governing"]["capacity"] == governing["capacity_bar"]
-    assert plain["evidence"][0]["convergence_percent"] == told["LBA.convergence_percent"]
+    assert plain["evidence"][0]["convergence_percent"] == content["LBA.convergence_percent"]
     assert (written / "margin-sheet.md").read_text().startswith(f"**{plain['opening']}**")
     assert plain["opening"] in " ".join(capsys.readouterr().out.split())
 
 
-def test_the_error_told_follows_from_the_convergence(case: Path, tmp_path: Path) -> None:
+def test_the_error_said_follows_from_the_convergence(case: Path, tmp_path: Path) -> None:
     """LBA: what everything coarser changes, and the part that two runs may agree in by chance."""
     review(case, "--out", tmp_path / "out", "--quiet")
-    told = json.loads((tmp_path / "out" / "cap" / "results.json").read_text())
-    changes = told["LBA.convergence_percent"]
+    content = json.loads((tmp_path / "out" / "cap" / "results.json").read_text())
+    changes = content["LBA.convergence_percent"]
     assert set(changes) == {"all coarser"}
     trust = TRUST["LBA", "bifurcation"]
     error = math.hypot(trust.times * changes["all coarser"], trust.least)
-    assert error == pytest.approx(told["LBA.numerical_error_percent"], rel=1e-12)
+    assert error == pytest.approx(content["LBA.numerical_error_percent"], rel=1e-12)
 
 
 def test_a_directory_is_reviewed_without_any_analysis(case: Path, tmp_path: Path, monkeypatch) -> None:
@@ -121,9 +121,9 @@ def test_an_analysis_that_failed_leaves_no_verdict_in_a_stored_run(case: Path, t
     """Held against what else the record says, so that a status changed alone is refused."""
     main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
     stored = tmp_path / "out" / "cap"
-    told = json.loads((stored / "results.json").read_text())
+    content = json.loads((stored / "results.json").read_text())
     change = {"LBA.status": "failed", "LBA.reason": "no eigenvalue", "LBA.remedy": "a finer mesh"}
-    rewritten(stored, told | change, resealed=True)
+    rewritten(stored, content | change, resealed=True)
     assert review(stored, "--quiet") == WRONG_INPUT
     assert "not_judged: says nothing of LBA, which failed" in capsys.readouterr().err
 
@@ -141,8 +141,8 @@ def test_expectations_count_again_when_a_stored_run_is_reviewed(
     expect = f'[[expect]]\nquantity = "LBA.wave_number"\nvalue = {expected}\nsource = "the run before"\n'
     case.write_text(plain.read_text() + expect)
     assert main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"]) == code
-    told = json.loads((tmp_path / "out" / "cap" / "results.json").read_text())
-    (kept,) = told["expectations"]
+    content = json.loads((tmp_path / "out" / "cap" / "results.json").read_text())
+    (kept,) = content["expectations"]
     assert (kept["expected"], kept["found"], kept["met"]) == (expected, n, code == MET)
     assert review(tmp_path / "out" / "cap") == code
     assert "Expectations of the case file" in capsys.readouterr().out
@@ -158,9 +158,9 @@ def test_two_revisions_of_one_name(tmp_path: Path, capsys) -> None:
     first = write_case(tmp_path / "A" / "cap.toml", required=2.0)
     second = write_case(tmp_path / "B" / "cap.toml", thickness=0.9, required=40.0)
     assert review(first, second, "--out", tmp_path / "out") == NOT_MET
-    told = json.loads((tmp_path / "out" / "comparison.json").read_text())
-    (found,) = told["comparisons"]
-    assert told["names"] == ["A-cap", "B-cap"]
+    content = json.loads((tmp_path / "out" / "comparison.json").read_text())
+    (found,) = content["comparisons"]
+    assert content["names"] == ["A-cap", "B-cap"]
     assert [each["key"] for each in found["inputs"]] == ["shape.thickness_mm", "requirements.pressure_bar"]
     computed = next(each for each in found["margins"] if each["method"] == "GNA")
     sphere = next(each for each in found["margins"] if each["method"].startswith("sphere.classical"))
@@ -197,8 +197,8 @@ def test_bodies_of_different_families_are_not_compared(case: Path, tmp_path: Pat
         assert said.out == ""
         assert not (tmp_path / "seen").exists()
     assert review(case, tmp_path / "walk.toml", "--out", tmp_path / "seen", "--quiet") == MET
-    told = json.loads((tmp_path / "seen" / "comparison.json").read_text())
-    assert told["comparisons"][0]["opening"].startswith("DIFFERENT FAMILY: shape.family spherical_cap → meridian.")
+    content = json.loads((tmp_path / "seen" / "comparison.json").read_text())
+    assert content["comparisons"][0]["opening"].startswith("DIFFERENT FAMILY: shape.family spherical_cap → meridian.")
 
 
 @pytest.mark.parametrize(
@@ -234,9 +234,9 @@ def test_another_version_is_headed_at_the_top(case: Path, tmp_path: Path) -> Non
     for name in ("old", "new"):
         main(["run", str(case), "--out", str(tmp_path / name), "--quiet"])
     stored = tmp_path / "old" / "cap"
-    told = json.loads((stored / "results.json").read_text())
-    told["versions"]["buckle"] = "0.0.1"
-    rewritten(stored, told, resealed=True)
+    content = json.loads((stored / "results.json").read_text())
+    content["versions"]["buckle"] = "0.0.1"
+    rewritten(stored, content, resealed=True)
     assert review(stored, tmp_path / "new" / "cap", "--out", tmp_path / "out", "--quiet") == MET
     opening = json.loads((tmp_path / "out" / "comparison.json").read_text())["comparisons"][0]["opening"]
     assert opening.startswith("DIFFERENT VERSIONS: buckle 0.0.1 → ")
@@ -246,19 +246,19 @@ def test_three_are_compared_each_with_the_one_before(case: Path, tmp_path: Path)
     main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
     stored = tmp_path / "out" / "cap"
     assert review(stored, stored, stored, "--out", tmp_path / "seen", "--quiet") == MET
-    told = json.loads((tmp_path / "seen" / "comparison.json").read_text())
-    assert [each["names"] for each in told["comparisons"]] == [
+    content = json.loads((tmp_path / "seen" / "comparison.json").read_text())
+    assert [each["names"] for each in content["comparisons"]] == [
         ["out-cap-1", "out-cap-2"],
         ["out-cap-2", "out-cap-3"],
     ]
-    assert all(each["inputs"] == [] for each in told["comparisons"])
-    assert all(moved["percent"] == 0.0 for each in told["comparisons"] for moved in each["margins"])
+    assert all(each["inputs"] == [] for each in content["comparisons"])
+    assert all(moved["percent"] == 0.0 for each in content["comparisons"] for moved in each["margins"])
 
 
 def test_json_on_standard_output_is_one_object(case: Path, tmp_path: Path, capsys) -> None:
     assert review(case, "--out", tmp_path / "out", "--json", "-") == MET
-    told = json.loads(capsys.readouterr().out)
-    assert told == json.loads((tmp_path / "out" / "cap" / "margin-sheet.json").read_text())
+    content = json.loads(capsys.readouterr().out)
+    assert content == json.loads((tmp_path / "out" / "cap" / "margin-sheet.json").read_text())
 
 
 def test_pressures_are_printed_in_the_unit_asked_for(case: Path, tmp_path: Path, capsys) -> None:
@@ -282,10 +282,10 @@ def test_a_directory_that_no_run_wrote(content: str | None, said: str, tmp_path:
     if content is not None:
         (tmp_path / "results.json").write_text(content)
     assert review(tmp_path, "--out", tmp_path / "out") == WRONG_INPUT
-    told = capsys.readouterr()
-    assert said in told.err
-    assert str(tmp_path) in told.err
-    assert told.out == ""
+    printed = capsys.readouterr()
+    assert said in printed.err
+    assert str(tmp_path) in printed.err
+    assert printed.out == ""
 
 
 def test_all_faults_before_any_work(case: Path, tmp_path: Path, capsys) -> None:

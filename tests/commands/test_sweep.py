@@ -126,14 +126,14 @@ def test_a_changed_base_case_never_mixes_with_old_rows(study: Path, tmp_path: Pa
 
 def test_filters_and_files(finished: Path, tmp_path: Path, capsys) -> None:
     where, out = "shape.thickness_mm >= 0.9 and LBA.critical_pressure_bar > 0", tmp_path / "some.csv"
-    told = ["table", str(finished), "--where", where, "--csv", str(out), "--pressure-unit", "psi"]
-    assert main(told) == MET
+    content = ["table", str(finished), "--where", where, "--csv", str(out), "--pressure-unit", "psi"]
+    assert main(content) == MET
     said = capsys.readouterr().out
     assert "4 of 8 rows." in said
     assert "LBA.critical_pressure_psi" in said
     with out.open(newline="") as file:
         assert [row["design"] for row in csv.DictReader(file)] == ["3", "4", "5", "6"]
-    assert main([*told, "--json", "-"]) == MET
+    assert main([*content, "--json", "-"]) == MET
     assert [row["design"] for row in json.loads(capsys.readouterr().out)["rows"]] == [3, 4, 5, 6]
 
 
@@ -145,10 +145,10 @@ def test_wrong_filters(finished: Path, capsys, where: str) -> None:
 
 def test_json_tells_the_same(study: Path, tmp_path: Path, capsys) -> None:
     assert sweep(study, "--json", "-") == MET
-    told = json.loads(capsys.readouterr().out)
-    assert told["counts"] == {"solved": 6, "not built": 2}
-    assert [cause["count"] for cause in told["causes"]] == [2]
-    assert [row["design"] for row in told["rows"]] == list(range(1, 9))
+    content = json.loads(capsys.readouterr().out)
+    assert content["counts"] == {"solved": 6, "not built": 2}
+    assert [cause["count"] for cause in content["causes"]] == [2]
+    assert [row["design"] for row in content["rows"]] == list(range(1, 9))
 
 
 def test_a_dry_run_keeps_nothing(study: Path, tmp_path: Path, capsys) -> None:
@@ -156,10 +156,10 @@ def test_a_dry_run_keeps_nothing(study: Path, tmp_path: Path, capsys) -> None:
     assert "DRY RUN: 8 designs; nothing is kept. About " in " ".join(capsys.readouterr().out.split())
     assert not (tmp_path / "out").exists()
     assert sweep(study, "--dry-run", "--json", "-") == MET
-    told = json.loads(capsys.readouterr().out)
-    assert told["designs"] == 8
-    assert told["timed"] == 2  # of the first, the middle and the last, which cannot be built
-    assert told["seconds"] == pytest.approx(told["seconds_a_design"] * 8 / 2)
+    content = json.loads(capsys.readouterr().out)
+    assert content["designs"] == 8
+    assert content["timed"] == 2  # of the first, the middle and the last, which cannot be built
+    assert content["seconds"] == pytest.approx(content["seconds_a_design"] * 8 / 2)
 
 
 def test_wrong_input_comes_before_any_work(study: Path, tmp_path: Path, capsys) -> None:
@@ -169,7 +169,7 @@ def test_wrong_input_comes_before_any_work(study: Path, tmp_path: Path, capsys) 
     assert not (tmp_path / "out").exists()
 
 
-def test_a_place_that_cannot_be_written(study: Path, tmp_path: Path, capsys) -> None:
+def test_a_path_that_cannot_be_written(study: Path, tmp_path: Path, capsys) -> None:
     (tmp_path / "out").write_text("a file")
     assert sweep(study) == WRONG_INPUT
     assert len(capsys.readouterr().err.splitlines()) == 1
@@ -363,7 +363,7 @@ def test_workers_end_when_their_parent_is_killed(study: Path) -> None:
     process.communicate(timeout=20)
 
 
-def test_a_script_without_its_guard_is_told(tmp_path: Path, study: Path) -> None:
+def test_a_script_without_its_guard_is_said(tmp_path: Path, study: Path) -> None:
     script = tmp_path / "script.py"
     script.write_text(f"import buckle\nbuckle.sweep({str(study)!r}, jobs=1)\n")
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}

@@ -60,7 +60,7 @@ def test_a_worker_loads_no_pictures() -> None:
     assert not {"matplotlib", "jinja2", "meshio"} & loaded_by("from buckle.batch.work import ready\nassert ready()")
 
 
-def test_pictures_are_drawn_again_only_where_they_are_not_those_of_the_rows(swept: Path) -> None:
+def test_pictures_are_made_again_only_where_they_are_not_those_of_the_rows(swept: Path) -> None:
     """One is lost, the page is altered, the title of the study changes: each time all is as it should be again."""
     pictures = {path.name for path in (swept / "out").glob("*.svg")}
     page, picture = swept / "out" / "explorer.html", swept / "out" / min(pictures)
@@ -79,14 +79,14 @@ def test_pictures_are_drawn_again_only_where_they_are_not_those_of_the_rows(swep
 
 
 def test_pictures_of_a_batch_are_left_in_the_formats_asked_for(swept: Path) -> None:
-    """Asked for in another way, they are drawn though the rows are the same; without any the page is there alone."""
+    """Asked for in another way, they are made though the rows are the same; without any the page is there alone."""
     out = swept / "out"
     assert main(command(swept)) == MET
-    drawn = {path.stem for path in out.glob("*.svg")}
-    assert drawn
+    pictured = {path.stem for path in out.glob("*.svg")}
+    assert pictured
     assert not list(out.glob("*.png"))
     assert main(command(swept, "--figures", "both")) == MET
-    assert {path.stem for path in out.glob("*.png")} == drawn
+    assert {path.stem for path in out.glob("*.png")} == pictured
     for path in out.glob("*.svg"):
         path.unlink()
     assert main(command(swept, "--figures", "none")) == MET

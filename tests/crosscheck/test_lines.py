@@ -67,7 +67,7 @@ def test_the_band_has_two_sides(pressure: float, met: bool) -> None:
     assert line("limit_pressure", shell).met is met
 
 
-def test_a_shelf_that_one_passes_is_told_and_the_capacities_are_judged() -> None:
+def test_a_shelf_that_one_passes_is_said_and_the_capacities_are_judged() -> None:
     """The shell passes a limit far below the solid's only one; both end at their ceilings 1 % apart."""
     top = Event(GROWTH_CEILING, 0.606)
     shell = replace(SHELL, limit=Event(LIMIT_POINT, 0.55), highest=top, reached=0.606)
@@ -80,7 +80,7 @@ def test_a_shelf_that_one_passes_is_told_and_the_capacities_are_judged() -> None
     assert (line("capacity_event", shell).shell, line("capacity_event", shell).solid) == (GROWTH_CEILING, LIMIT_POINT)
 
 
-def test_a_limit_of_one_before_the_ceiling_of_the_other_is_told() -> None:
+def test_a_limit_of_one_before_the_ceiling_of_the_other_is_said() -> None:
     shell = replace(SHELL, limit=None, highest=Event(GROWTH_CEILING, 0.605))
     limit = line("limit_pressure", shell)
     assert (limit.shell, limit.solid, limit.met) == (None, 0.6, None)
@@ -146,10 +146,10 @@ def test_thickness_of_a_cap_and_of_a_flat_plate() -> None:
 
 def test_what_is_expected_is_one_sentence_with_its_source() -> None:
     for solid, words in ((SOLID, "plastic work that shear does in the solid (0.80 %), so by 0.40 %"), (ELASTIC, "t/R")):
-        told = expected(THIN, solid)
-        assert words in told
-        assert told.endswith("(computed for this project).")
-        assert told.count(". ") == 0
+        sentence = expected(THIN, solid)
+        assert words in sentence
+        assert sentence.endswith("(computed for this project).")
+        assert sentence.count(". ") == 0
 
 
 @pytest.mark.parametrize(

@@ -16,12 +16,12 @@ from buckle.demand.steps import PRESSURE, steps
 CAN = Body(355e3, 20e3, 4.0)
 COLA = carbonated(CAN, 3.8, WATER, 0.1)
 JUICE = closed_in_air(Body(355e3, 20e3, 85.0), WATER)
-LISTED = (Condition(20.0), Condition(62.0, name="pasteuriser", time=12.0), Condition(38.0, 3000.0, "pass"))
+CONDITIONS = (Condition(20.0), Condition(62.0, name="pasteuriser", time=12.0), Condition(38.0, 3000.0, "pass"))
 
 
 def test_the_highest_pressure_is_the_demand():
-    demand = work_out(COLA, LISTED)
-    assert [met.condition for met in demand.met] == list(LISTED)
+    demand = work_out(COLA, CONDITIONS)
+    assert [met.condition for met in demand.met] == list(CONDITIONS)
     assert demand.governing.condition.temperature == 62.0
     assert demand.pressure == max(met.state.gauge for met in demand.met) == demand.acting
     assert demand.vacuum == 0.0
@@ -35,13 +35,13 @@ def test_altitude_may_govern():
 
 
 def test_a_vacuum_is_a_demand_from_outside():
-    listed = (Condition(20.0), Condition(4.0), Condition(60.0))
-    outside = work_out(JUICE, listed, side="outside")
+    conditions = (Condition(20.0), Condition(4.0), Condition(60.0))
+    outside = work_out(JUICE, conditions, side="outside")
     assert outside.governing is outside.emptiest
     assert outside.governing.condition.temperature == 4.0
     assert outside.acting == outside.vacuum == -outside.emptiest.state.gauge
     assert not any("does not judge" in caution for caution in outside.cautions)
-    demand = work_out(JUICE, listed)
+    demand = work_out(JUICE, conditions)
     assert demand.acting == demand.pressure < 0.0
     assert demand.governing.condition.temperature == 60.0
     assert any("does not judge a case whose pressure acts from inside" in caution for caution in demand.cautions)
@@ -56,12 +56,14 @@ def test_both_solubilities_are_worked_out_for_carbon_dioxide_alone():
     assert work_out(JUICE, (Condition(20.0),)).met[0].by_weiss is None
 
 
-def test_sources_that_are_left_are_told():
-    told = " ".join(work_out(COLA, (Condition(60.0),)).cautions)
-    assert "solubility by Weiss (range from memory) reaches from -1 to 40 degC; extrapolated at 60" in told
-    assert "second virial coefficient (range from memory) reaches from -8.15 to 46.85 degC; extrapolated at 60" in told
-    told = " ".join(work_out(nitrogen_dosed(CAN, 0.1, WATER), (Condition(4.0),)).cautions)
-    assert "solubility of nitrogen by G7-04 reaches from 4.97 to 363.3 degC; extrapolated at 4" in told
+def test_sources_that_are_left_are_said():
+    cautions = " ".join(work_out(COLA, (Condition(60.0),)).cautions)
+    assert "solubility by Weiss (range from memory) reaches from -1 to 40 degC; extrapolated at 60" in cautions
+    assert (
+        "second virial coefficient (range from memory) reaches from -8.15 to 46.85 degC; extrapolated at 60" in cautions
+    )
+    cautions = " ".join(work_out(nitrogen_dosed(CAN, 0.1, WATER), (Condition(4.0),)).cautions)
+    assert "solubility of nitrogen by G7-04 reaches from 4.97 to 363.3 degC; extrapolated at 4" in cautions
     assert not work_out(nitrogen_dosed(CAN, 0.1, WATER), (Condition(20.0),)).cautions
 
 

@@ -33,10 +33,10 @@ def test_density_against_another_form(celsius):
     assert density(t) == pytest.approx(other, rel=2e-5)
 
 
-@pytest.mark.parametrize(("celsius", "told"), [(50.0, 988.05), (60.0, 983.21), (80.0, 971.80), (100.0, 958.37)])
-def test_density_of_warm_water(celsius, told):
+@pytest.mark.parametrize(("celsius", "published"), [(50.0, 988.05), (60.0, 983.21), (80.0, 971.80), (100.0, 958.37)])
+def test_density_of_warm_water(celsius, published):
     """Tables of water at 1 atm (from memory), told to 0.05 kg/m3 or better."""
-    assert density(celsius) == pytest.approx(told, abs=0.05)
+    assert density(celsius) == pytest.approx(published, abs=0.05)
 
 
 def test_water_in_moles():

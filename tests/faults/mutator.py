@@ -132,11 +132,11 @@ def _replaced(
     pattern: re.Pattern[bytes], data: bytes, chance: random.Random, replace: Callable[[bytes], bytes]
 ) -> bytes:
     """Return the text with one of the places that fit a pattern replaced; as it was where none fits."""
-    places = list(pattern.finditer(data))
-    if not places:
+    matches = list(pattern.finditer(data))
+    if not matches:
         return data
-    place = chance.choice(places)
-    return data[: place.start()] + replace(place[0]) + data[place.end() :]
+    match = chance.choice(matches)
+    return data[: match.start()] + replace(match[0]) + data[match.end() :]
 
 
 CHANGES: dict[str, Change] = {

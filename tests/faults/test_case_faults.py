@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from buckle.case import case_from_dict, read_case
 from buckle.errors import CaseError
+from tests.helpers.bodies import TEA
 from tests.helpers.paths import ROOT
 
 GOOD = """\
@@ -64,15 +65,6 @@ run = ["LA"]
 BASE = (ROOT / "cases/demo/base.toml").read_text()
 CYLINDER = GOOD.replace('"spherical_cap"', '"cylinder"').replace("half_angle_deg = 30.0", "length_mm = 50.0")
 TUBE = CYLINDER.replace("outer_edge", 'start_edge = "clamped"\nouter_edge')
-TEA = """\
-[contents]
-gas = "carbon_dioxide"
-carbonation_volumes = 3.8
-liquid_ml = 355
-headspace_ml = 20
-fill_temperature_degC = 4
-temperatures_degC = [4, 20, 38, 60]
-"""
 EXPECT = """\
 [[expect]]
 quantity = "GNA.limit_pressure_bar"
@@ -248,7 +240,7 @@ FAULTS = [
 
 
 @pytest.mark.parametrize(("text", "message"), FAULTS, ids=[re.sub(r"\W+", " ", message)[:60] for _, message in FAULTS])
-def test_fault_is_told_with_its_line(tmp_path, text, message):
+def test_fault_is_said_with_its_line(tmp_path, text, message):
     path = tmp_path / "case.toml"
     path.write_text(text)
     with pytest.raises(CaseError) as caught:
@@ -266,7 +258,7 @@ def test_the_texts_that_the_faults_are_put_into_are_good(tmp_path, text):
     assert read_case(path).material.youngs_modulus == 69e3
 
 
-def test_only_what_is_wrong_is_told(tmp_path):
+def test_only_what_is_wrong_is_said(tmp_path):
     """A misspelt key is one fault: not also a missing one, and not also a wrong value."""
     for text, message in FAULTS:
         path = tmp_path / "case.toml"
@@ -308,7 +300,7 @@ def test_a_name_with_a_line_end_makes_no_further_line(tmp_path, end):
     assert str(caught.value).endswith("se.toml:11: shape.radius_mm: out of range; got -45.0; allowed: > 0 mm")
 
 
-def test_all_faults_are_told_at_once_in_the_order_of_the_file(tmp_path):
+def test_all_faults_are_said_at_once_in_the_order_of_the_file(tmp_path):
     path = tmp_path / "case.toml"
     text = swap("thickness_mm", "thicknes_mm").replace("0.33", "-0.33").replace("[0, 40]", "[4, 2]")
     path.write_text(text.replace('"GMNA"', '"GNIA"').replace("pressure_bar", "pressure").replace('"voce"', '"vice"'))
@@ -334,7 +326,7 @@ def test_bytes_that_are_no_case(tmp_path, data, message):
     assert str(caught.value) == f"{path}{message}"
 
 
-def test_places_that_are_no_file(tmp_path):
+def test_paths_that_are_no_file(tmp_path):
     with pytest.raises(CaseError, match=r"file: is a directory; allowed: a TOML file$"):
         read_case(tmp_path)
     with pytest.raises(CaseError, match=r"none\.toml: file: cannot be read: No such file or directory$"):
@@ -430,12 +422,12 @@ def test_whatever_a_value_is_changed_to_the_answer_is_a_case_or_lines_of_faults(
             del container[key]
         else:
             container[key] = deepcopy(value)
-    told, faults = _told(tables)
-    assert len(told) == faults
-    assert all(line.startswith("case: ") for line in told)
+    lines, faults = _fault_lines(tables)
+    assert len(lines) == faults
+    assert all(line.startswith("case: ") for line in lines)
 
 
-def _told(tables):
+def _fault_lines(tables):
     """Return the lines of a case's error and the number of its faults; any other exception fails the test."""
     try:
         case_from_dict(tables)

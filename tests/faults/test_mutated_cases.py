@@ -55,9 +55,9 @@ def held(what: str, path: Path) -> Case | None:
         refused = error
     else:
         return case
-    told = str(refused).splitlines()
-    assert len(told) == len(refused.faults) > 0, what
-    for line in told:
+    lines = str(refused).splitlines()
+    assert len(lines) == len(refused.faults) > 0, what
+    for line in lines:
         assert line.startswith(f"{path}:"), what
         assert line.isprintable(), what
         assert len(line) < len(str(path)) + LONGEST, what

@@ -33,20 +33,20 @@ def directory(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def told(directory: Path) -> dict[str, Any]:
+def recorded(directory: Path) -> dict[str, Any]:
     return json.loads((directory / "results.json").read_text("utf-8"))
 
 
-def changes(seeds: range, directory: Path, told: dict[str, Any]) -> Iterator[tuple[str, bool]]:
+def changes(seeds: range, directory: Path, recorded: dict[str, Any]) -> Iterator[tuple[str, bool]]:
     """Put one change after the other in place; what it was, and whether it was one of the bytes alone."""
-    whole = json.dumps(told, indent=1).encode()
+    whole = json.dumps(recorded, indent=1).encode()
     for seed in seeds:
         if seed % 2:
             data, words = mutated_bytes(whole, seed)
             (directory / "results.json").write_bytes(data)
             yield f"seed {seed}: {words}", True
         else:
-            other, words = mutated(told, seed)
+            other, words = mutated(recorded, seed)
             try:
                 rewritten(directory, other, resealed=True)
             except (KeyError, TypeError, AttributeError, ValueError, AssertionError):  # no seal any more, or NaN
@@ -54,14 +54,14 @@ def changes(seeds: range, directory: Path, told: dict[str, Any]) -> Iterator[tup
             yield f"seed {seed}: {words}", False
 
 
-def hold(seeds: range, directory: Path, told: dict[str, Any], capsys: pytest.CaptureFixture[str]) -> int:
+def hold(seeds: range, directory: Path, recorded: dict[str, Any], capsys: pytest.CaptureFixture[str]) -> int:
     """Hold what becomes of each change; the number of those that are refused."""
     refused = 0
-    for what, of_bytes in changes(seeds, directory, told):
+    for what, of_bytes in changes(seeds, directory, recorded):
         with deadline(READING):
             found = refusal(directory)
         if found is None:
-            assert not of_bytes or read_record(directory) == told, what
+            assert not of_bytes or read_record(directory) == recorded, what
             assert main(["review", str(directory), "--quiet"]) not in (WRONG_INPUT, CRASHED), what
             assert capsys.readouterr().err == "", what
             continue
@@ -80,10 +80,12 @@ def refusal(directory: Path) -> str | None:
     return None
 
 
-def test_a_changed_record_is_refused_in_one_line_or_is_a_sheet(directory: Path, told: dict[str, Any], capsys) -> None:
-    assert hold(QUICK, directory, told, capsys) > 40
+def test_a_changed_record_is_refused_in_one_line_or_is_a_sheet(
+    directory: Path, recorded: dict[str, Any], capsys
+) -> None:
+    assert hold(QUICK, directory, recorded, capsys) > 40
 
 
 @pytest.mark.slow
-def test_five_thousand(directory: Path, told: dict[str, Any], capsys) -> None:
-    assert hold(SLOW, directory, told, capsys) > 4000
+def test_five_thousand(directory: Path, recorded: dict[str, Any], capsys) -> None:
+    assert hold(SLOW, directory, recorded, capsys) > 4000

@@ -162,7 +162,7 @@ def test_a_row_with_a_right_checksum_but_of_another_form_counts_for_nothing(tmp_
         assert store.unreadable == 6
 
 
-def test_a_directory_in_the_place_of_the_file(tmp_path):
+def test_a_directory_where_the_file_should_be(tmp_path):
     (tmp_path / FILE).mkdir()
     for create in (False, True):
         with pytest.raises(CaseError, match="holds no file study"):
@@ -189,7 +189,7 @@ def sweep(folder: Path) -> int:
     return main(["sweep", str(folder / "study.toml"), "--out", str(folder / "out"), "--jobs", "1"])
 
 
-def test_the_user_is_told_how_much_is_lost_and_gets_the_same_rows(batch: Path, capsys) -> None:
+def test_the_user_is_said_how_much_is_lost_and_gets_the_same_rows(batch: Path, capsys) -> None:
     assert sweep(batch) == MET
     said = capsys.readouterr().out
     assert "4 kept from before" in said

@@ -106,7 +106,7 @@ FAULTS = [
 
 
 @pytest.mark.parametrize(("text", "message"), FAULTS, ids=[message[:60] for _, message in FAULTS])
-def test_fault_is_told_with_file_line_and_key(tmp_path, text, message):
+def test_fault_is_said_with_file_line_and_key(tmp_path, text, message):
     path = tmp_path / "study.toml"
     path.write_text(text)
     (tmp_path / "empty.csv").write_text("")
@@ -123,7 +123,7 @@ def test_the_good_ones_are_good(tmp_path):
         assert read_study(path).count == count
 
 
-def test_a_fault_of_the_base_case_is_told_at_its_place(tmp_path):
+def test_a_fault_of_the_base_case_is_said_at_its_line(tmp_path):
     (tmp_path / "base.toml").write_text(BASE.read_text().replace("gauge_mm = 0.245", "gauge_mm = -1"))
     path = tmp_path / "study.toml"
     path.write_text(GOOD.replace(str(BASE), "base.toml"))
@@ -131,7 +131,7 @@ def test_a_fault_of_the_base_case_is_told_at_its_place(tmp_path):
         read_study(path)
 
 
-def test_all_faults_are_told_at_once(tmp_path):
+def test_all_faults_are_said_at_once(tmp_path):
     path = tmp_path / "study.toml"
     path.write_text(swap("[0.23, 0.25]", "[]").replace("count = 3", "count = 1").replace('"0.4 *', '"0.4 @'))
     with pytest.raises(CaseError) as caught:

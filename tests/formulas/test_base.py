@@ -13,26 +13,9 @@ from buckle.formulas.cylinder import buckling as cylinder
 from buckle.formulas.sphere import perfect as sphere
 from buckle.formulas.stand import rolling as stand
 from buckle.units import PositiveLength
+from tests.helpers.bodies import STAND
 
 SPHERE = {"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 45.7, "thickness": 0.27}
-STAND = {
-    "yield_stress": 258.0,
-    "hardening_increment": 37.0,
-    "hardening_rate": 40.0,
-    "youngs_modulus": 69e3,
-    "poissons_ratio": 0.33,
-    "stand_radius": 24.13,
-    "nose_radius_inner": 1.66,
-    "nose_radius_outer": 1.66,
-    "thickness": 0.27,
-    "inner_leg_angle": 0.105,
-    "leg_length": 1.99,
-    "dome_corner_radius": 2.3,
-    "dome_radius": 45.7,
-    "dome_half_angle": 0.4785,
-    "outer_leg_angle": 0.489,
-    "outer_leg_length": 1.2,
-}
 
 
 @pytest.mark.parametrize(
@@ -78,7 +61,7 @@ def test_result_carries_what_a_reviewer_needs():
         result.number("no such symbol")
 
 
-def test_default_is_listed_among_the_inputs():
+def test_default_is_named_among_the_inputs():
     result = cylinder.long_tube_pressure(**SPHERE)
     assert result.inputs[-1] == Quantity("n", 2.0)
 

@@ -68,11 +68,11 @@ def test_a_gap_widens_every_step(rule, power):
     assert found == pytest.approx(rule(diameter=66.0).value / 1.01**power, rel=1e-12)
 
 
-def test_a_large_floor_is_filled_like_the_endless_one():
+def test_a_large_pallet_is_filled_like_an_endless_one():
     """Edges cost of the order D/A: 0.5 % on a thousand rows."""
-    floor = {"pallet_length": 1000.0, "pallet_width": 1000.0, "diameter": 1.0}
-    assert packing.square_per_layer(**floor).number("c") == pytest.approx(0.785398, rel=1e-6)
-    assert packing.hexagonal_per_layer(**floor).number("c") == pytest.approx(0.906900, rel=5e-3)
+    pallet = {"pallet_length": 1000.0, "pallet_width": 1000.0, "diameter": 1.0}
+    assert packing.square_per_layer(**pallet).number("c") == pytest.approx(0.785398, rel=1e-6)
+    assert packing.hexagonal_per_layer(**pallet).number("c") == pytest.approx(0.906900, rel=5e-3)
 
 
 def test_containers_on_a_pallet_counted_by_hand():
@@ -93,9 +93,9 @@ def test_three_rows_where_a_fourth_does_not_fit():
 
     On a width of 2.7 the third row is lost, 3 + 2; the other way three rows of 2 fit. Nothing fits on 0.9.
     """
-    floor = {"pallet_length": 3.0, "pallet_width": 2.8, "diameter": 1.0}
-    assert packing.hexagonal_per_layer(**floor).value == 8.0
-    assert packing.hexagonal_per_layer(**{**floor, "pallet_width": 2.7}).value == 6.0
+    pallet = {"pallet_length": 3.0, "pallet_width": 2.8, "diameter": 1.0}
+    assert packing.hexagonal_per_layer(**pallet).value == 8.0
+    assert packing.hexagonal_per_layer(**{**pallet, "pallet_width": 2.7}).value == 6.0
     assert packing.hexagonal_per_layer(pallet_length=3.0, pallet_width=0.9, diameter=1.0).value == 0.0
 
 

@@ -8,6 +8,7 @@ import pytest
 import buckle
 from buckle.case import case_from_dict
 from buckle.formulas.cylinder import axial, buckling, forms, plasticity, resistance
+from tests.helpers.bodies import TUBE
 
 WALL = {"radius": 33.0, "thickness": 0.105}
 METAL = {"youngs_modulus": 69e3, "poissons_ratio": 0.33}
@@ -125,7 +126,7 @@ def test_squash_force_is_what_the_engine_finds():
                 "yield_stress_MPa": 250.0,
                 "hardening": {"law": "none"},
             },
-            "shape": {"family": "cylinder", "radius_mm": 100.0, "length_mm": 50.0, "thickness_mm": 1.0},
+            "shape": TUBE,
             "supports": {"start_edge": "roller", "outer_edge": "free"},
             "loads": {"pressure_side": "inside", "axial_force_N": -force},
             "analyses": {"run": ["MNA"], "wave_numbers": [0, 0]},

@@ -13,23 +13,23 @@ from buckle.record.seal import DIGEST, SEAL, digest_of
 Path = tuple[str | int, ...]
 
 
-def mutated(told: dict[str, Any], seed: int) -> tuple[dict[str, Any], str]:
+def mutated(recorded: dict[str, Any], seed: int) -> tuple[dict[str, Any], str]:
     """Return a copy of a record with one part of it changed, and in words what was."""
     chance = random.Random(seed)
-    changed = copy.deepcopy(told)
+    changed = copy.deepcopy(recorded)
     while True:
-        path = chance.choice(list(_paths(told)))
+        path = chance.choice(list(_paths(recorded)))
         kind = chance.choice(sorted(_KINDS))
         holder: Any = changed
         for part in path[:-1]:
             holder = holder[part]
         old = holder[path[-1]]
-        new = _KINDS[kind](old, chance, told)
+        new = _KINDS[kind](old, chance, recorded)
         if kind == "drop":
             del holder[path[-1]]
         else:
             holder[path[-1]] = new
-        if repr(changed) != repr(told):  # true and 1 are equal
+        if repr(changed) != repr(recorded):  # true and 1 are equal
             return changed, f"{kind} {'.'.join(map(str, path))}"
 
 
@@ -41,14 +41,14 @@ def _paths(value: Any, at: Path = ()) -> Iterator[Path]:
         yield from _paths(item, (*at, key))
 
 
-def _swapped(old: Any, chance: random.Random, told: dict[str, Any]) -> Any:
-    other: Any = told
-    for part in chance.choice(list(_paths(told))):
+def _swapped(old: Any, chance: random.Random, recorded: dict[str, Any]) -> Any:
+    other: Any = recorded
+    for part in chance.choice(list(_paths(recorded))):
         other = other[part]
     return copy.deepcopy(other)
 
 
-def _truncated(old: Any, chance: random.Random, told: dict[str, Any]) -> Any:
+def _truncated(old: Any, chance: random.Random, recorded: dict[str, Any]) -> Any:
     if isinstance(old, str | list):
         return old[: len(old) // 2]
     return dict(list(old.items())[: len(old) // 2]) if isinstance(old, dict) else float(f"{_number(old):.3g}")
@@ -58,22 +58,24 @@ def _number(old: Any) -> float:
     return float(old) if isinstance(old, int | float) else 1.0
 
 
-def _nested(old: Any, chance: random.Random, told: dict[str, Any]) -> Any:
+def _nested(old: Any, chance: random.Random, recorded: dict[str, Any]) -> Any:
     for _ in range(chance.choice([1, 2, 40])):
         old = chance.choice([[old], {"": old}, [old, [old]] if isinstance(old, int | float | str) else [old]])
     return old
 
 
 _KINDS: dict[str, Any] = {
-    "drop": lambda old, chance, told: None,
+    "drop": lambda old, chance, recorded: None,
     "swap": _swapped,
-    "negate": lambda old, chance, told: (not old) if isinstance(old, bool) else -_number(old),
-    "nudge": lambda old, chance, told: _number(old) * chance.choice([0.9, 1.1, 1.0 + 1e-9]),
-    "NaN": lambda old, chance, told: float("nan"),
-    "infinity": lambda old, chance, told: float("-inf") if chance.random() < 0.5 else float("inf"),
-    "huge": lambda old, chance, told: chance.choice([1e300, -1e300, 10**400, 5e-324, 1e29, 0]),
-    "retype": lambda old, chance, told: chance.choice([str(old), [old], {"x": old}, None, True, 1, 1.5, "", [], {}]),
-    "text": lambda old, chance, told: chance.choice(
+    "negate": lambda old, chance, recorded: (not old) if isinstance(old, bool) else -_number(old),
+    "nudge": lambda old, chance, recorded: _number(old) * chance.choice([0.9, 1.1, 1.0 + 1e-9]),
+    "NaN": lambda old, chance, recorded: float("nan"),
+    "infinity": lambda old, chance, recorded: float("-inf") if chance.random() < 0.5 else float("inf"),
+    "huge": lambda old, chance, recorded: chance.choice([1e300, -1e300, 10**400, 5e-324, 1e29, 0]),
+    "retype": lambda old, chance, recorded: chance.choice(
+        [str(old), [old], {"x": old}, None, True, 1, 1.5, "", [], {}]
+    ),
+    "text": lambda old, chance, recorded: chance.choice(
         ["\ud800", "<b>\n\0", "x = (", "1e.+ <= x", "p = 1/0; = ^", "1 <="]
     ),
     "truncate": _truncated,
@@ -81,8 +83,8 @@ _KINDS: dict[str, Any] = {
 }
 
 
-def rewritten(directory: FilePath, told: dict[str, Any], *, resealed: bool = False) -> None:
+def rewritten(directory: FilePath, recorded: dict[str, Any], *, resealed: bool = False) -> None:
     """Replace the record of a results directory, with a digest worked out anew as who changes it on purpose would."""
     if resealed:
-        told = {**told, SEAL: {**told[SEAL], DIGEST: digest_of(told)}}
-    (directory / RECORD).write_text(json.dumps(told), encoding="utf-8")
+        recorded = {**recorded, SEAL: {**recorded[SEAL], DIGEST: digest_of(recorded)}}
+    (directory / RECORD).write_text(json.dumps(recorded), encoding="utf-8")

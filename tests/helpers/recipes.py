@@ -9,14 +9,29 @@ from pathlib import Path
 from tests.helpers.paths import ROOT
 
 COPIED = ("buckle", "tests", "scripts", "cases")
-BLOCK = re.compile(r"^```python\n# (\S+\.py)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+BLOCK = re.compile(r"^```(?:python|toml)\n# (\S+\.(?:py|toml))\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+INSERTION = re.compile(r"^```python\n# (\S+\.py), under: ([^\n]+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+
+
+def section(heading: str) -> str:
+    """What DEVELOPERS.md says under a heading."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    return text.split(f"\n### {heading}\n")[1].split("\n### ")[0]
 
 
 def blocks(heading: str) -> dict[str, str]:
     """The files that a section of DEVELOPERS.md gives in full, by where they go."""
-    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    section = text.split(f"\n### {heading}\n")[1].split("\n### ")[0]
-    return dict(BLOCK.findall(section))
+    return dict(BLOCK.findall(section(heading)))
+
+
+def insert(root: Path, heading: str) -> list[str]:
+    """Put in what a section gives to put under lines of files; the files. Each line must stand there just once."""
+    insertions = INSERTION.findall(section(heading))
+    for name, under, text in insertions:
+        lines = (root / name).read_text(encoding="utf-8").splitlines(keepends=True)
+        (at,) = [number for number, line in enumerate(lines, 1) if line.strip() == under]
+        (root / name).write_text("".join((*lines[:at], text, *lines[at:])), encoding="utf-8")
+    return [name for name, _, _ in insertions]
 
 
 def copy(to: Path) -> Path:
@@ -32,15 +47,16 @@ def write(root: Path, files: dict[str, str]) -> None:
         (root / name).write_text(text, encoding="utf-8")
 
 
-def python(root: Path, *words: str) -> subprocess.CompletedProcess[str]:
+def python(root: Path, *words: str, compiled: bool = False) -> subprocess.CompletedProcess[str]:
     """Run Python in a copy, which is imported before anything installed."""
     environment = {
         "PYTHONPATH": str(root),
         "PATH": "/usr/bin:/bin",
         "OMP_NUM_THREADS": "1",
         "OPENBLAS_NUM_THREADS": "1",
-        "NUMBA_DISABLE_JIT": "1",  # a copy has nothing compiled yet, and nothing here flows plastically
     }
+    if not compiled:  # a copy has nothing compiled yet, and where nothing flows plastically that takes the most time
+        environment["NUMBA_DISABLE_JIT"] = "1"
     return subprocess.run(
         [sys.executable, *words], cwd=root, env=environment, capture_output=True, text=True, check=False
     )

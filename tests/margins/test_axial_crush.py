@@ -70,15 +70,15 @@ def test_a_force_that_is_not_carried() -> None:
 
 
 def test_the_sentence_tells_forces_as_they_act() -> None:
-    told = plain(sentence(said(judged(wall(axial_force_N=800.0)))))
-    assert "axial crush, onset of waves in the wall at -2000 N (bifurcation, n = 14, GMNA)" in told
-    assert "demand -800 N; reserve factor 2.500" in told
-    assert " bar" not in told
+    said = plain(sentence(said(judged(wall(axial_force_N=800.0)))))
+    assert "axial crush, onset of waves in the wall at -2000 N (bifurcation, n = 14, GMNA)" in said
+    assert "demand -800 N; reserve factor 2.500" in said
+    assert " bar" not in said
 
 
 def test_a_pull_is_no_crush() -> None:
-    told = plain(sentence(said(judged(wall(1.0, axial_force_N=800.0)))))
-    assert "axial collapse, onset of waves in the wall at 2000 N" in told
+    said = plain(sentence(said(judged(wall(1.0, axial_force_N=800.0)))))
+    assert "axial collapse, onset of waves in the wall at 2000 N" in said
 
 
 def test_a_path_without_an_event_carries_at_least_what_it_came_to() -> None:
@@ -105,22 +105,22 @@ def recorded(case: Case) -> dict[str, object]:
 
 
 def test_a_record_holds_forces_as_they_act_and_no_pressure() -> None:
-    told = recorded(wall(axial_force_N=800.0))
-    assert told["LBA.critical_axial_force_N"] == -2600.0
-    assert told["LBA.wave_number"] == 14
-    assert told["LBA.by_wave_number"] == [
+    said = recorded(wall(axial_force_N=800.0))
+    assert said["LBA.critical_axial_force_N"] == -2600.0
+    assert said["LBA.wave_number"] == 14
+    assert said["LBA.by_wave_number"] == [
         {"wave_number": 14, "axial_force_N": -2600.0},
         {"wave_number": 13, "axial_force_N": -2700.0},
     ]
-    assert told["GMNA.limit_axial_force_N"] == -2500.0
-    assert told["GMNA.bifurcation_axial_force_N"] == told["GMNA.capacity_axial_force_N"] == -2000.0
-    assert told["GMNA.governing_axial_force_N"] == -2000.0
-    assert told["required_axial_force_N"] == -800.0
-    assert told["growth_at_N"][0]["axial_force_N"] == -800.0
-    row = told["margins"][0]
+    assert said["GMNA.limit_axial_force_N"] == -2500.0
+    assert said["GMNA.bifurcation_axial_force_N"] == said["GMNA.capacity_axial_force_N"] == -2000.0
+    assert said["GMNA.governing_axial_force_N"] == -2000.0
+    assert said["required_axial_force_N"] == -800.0
+    assert said["growth_at_N"][0]["axial_force_N"] == -800.0
+    row = said["margins"][0]
     assert (row["capacity_N"], row["demand_N"], row["reserve_factor"]) == (-2000.0, -800.0, 2.5)
-    texts = (key for key in told if key.endswith("_bar") and not key.startswith("demand"))
-    assert not [*texts, *(key for each in told["margins"] for key in each if key.endswith("_bar"))]
+    texts = (key for key in said if key.endswith("_bar") and not key.startswith("demand"))
+    assert not [*texts, *(key for each in said["margins"] for key in each if key.endswith("_bar"))]
 
 
 def test_a_pull_is_recorded_positive() -> None:
@@ -132,12 +132,12 @@ def test_a_pull_is_recorded_positive() -> None:
 def test_a_record_of_forces_agrees_with_itself() -> None:
     """Hand values among its margins, by which a wall is pressed too; a force that is changed is found out."""
     case = wall(axial_force_N=800.0)
-    told = recorded(case)
-    rows = told["margins"]
+    said = recorded(case)
+    rows = said["margins"]
     assert any("beside" in row for row in rows)
-    assert [*disagreements(told, rows), *demand_disagreements(case, rows)] == []
+    assert [*disagreements(said, rows), *demand_disagreements(case, rows)] == []
     changed = [{**row, "capacity_N": -2100.0} if at == 0 else row for at, row in enumerate(rows)]
-    assert any("GMNA.bifurcation_axial_force_N" in each for each in disagreements(told, changed))
+    assert any("GMNA.bifurcation_axial_force_N" in each for each in disagreements(said, changed))
     asked = [{**row, "demand_N": -700.0} if at == 0 else row for at, row in enumerate(rows)]
     assert any("demand -700.0 is none of the case file" in each for each in demand_disagreements(case, asked))
 

@@ -7,22 +7,7 @@ from buckle.margins.elastic import plain_dome, yields_in_stand
 from buckle.margins.hand import hand_calculations
 from buckle.margins.pair import Pair
 from buckle.results import BIFURCATION, Event, Outcome, Status
-
-BASE = {
-    "family": "domed_base",
-    "wall_radius_mm": 29.8,
-    "stand_radius_mm": 22.9,
-    "nose_radius_mm": 1.3,
-    "inner_leg_angle_deg": 6.0,
-    "dome_corner_radius_mm": 1.4,
-    "dome_radius_mm": 44.0,
-    "dome_depth_mm": 9.2,
-    "outer_leg_angle_deg": 26.0,
-    "heel_radius_mm": 4.4,
-    "wall_height_mm": 25.0,
-    "gauge_mm": 0.24,
-}
-CAP = {"family": "spherical_cap", "radius_mm": 300.0, "half_angle_rad": 0.3, "thickness_mm": 1.0}
+from tests.helpers.bodies import BASE, CAP
 
 
 def beside(shape: dict, side: str, yielded_at: str = "") -> Pair:

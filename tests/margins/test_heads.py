@@ -8,16 +8,10 @@ import buckle
 from buckle.case import Case, case_from_dict
 from buckle.margins.hand import bulge, hand_calculations
 from buckle.margins.judge import judge
+from tests.helpers.bodies import TORISPHERE
 from tests.helpers.paths import ROOT
 
 KINDS = ("LBA", "GNA", "MNA", "GMNA")
-TORISPHERE = {
-    "family": "torispherical_head",
-    "crown_radius_mm": 1000.0,
-    "knuckle_radius_mm": 100.0,
-    "diameter_mm": 1000.0,
-    "cylinder_length_mm": 120.0,
-}
 ELLIPSOID = {"family": "ellipsoidal_head", "diameter_mm": 1000.0, "aspect_ratio": 2.0, "cylinder_length_mm": 120.0}
 
 

@@ -123,7 +123,7 @@ def test_what_is_written_is_read_back():
     assert verdict_fields(judged(case()))["holds_to_temperature_degC"] == judged(case()).holding.held.temperature
 
 
-def test_the_temperature_is_told_rounded_down():
+def test_the_temperature_is_said_rounded_down():
     holding = judged(case()).holding
     said = float(holding_sentence(holding).split()[2])
     assert said <= holding.held.temperature < said + 0.1
@@ -140,12 +140,12 @@ def test_what_is_said_of_metal():
 
 def test_the_record_of_a_demand():
     made = case()
-    told = plain_mapping(demand_fields(made))
-    assert told["demand_bar"] == pytest.approx(10.0 * made.demand.pressure)
-    assert [each["pressure_bar"] for each in told["demand_conditions"]] == [
+    fields = plain_mapping(demand_fields(made))
+    assert fields["demand_bar"] == pytest.approx(10.0 * made.demand.pressure)
+    assert [each["pressure_bar"] for each in fields["demand_conditions"]] == [
         pytest.approx(10.0 * met.state.gauge) for met in made.demand.met
     ]
-    assert told["demand_in_words"] == demand_sentence(made, made.demand)
+    assert fields["demand_in_words"] == demand_sentence(made, made.demand)
     assert not demand_fields(made_case())
 
 

@@ -13,7 +13,7 @@ from buckle.record.margins import margin_rows
 from buckle.results import BIFURCATION, LIMIT_POINT, Allowed, Event, Growth, Outcome, Status
 
 LIMIT = Event(LIMIT_POINT, 0.72, error_percent=0.2)
-ONSET = Event(BIFURCATION, 0.66, 17, error_percent=0.4, place="dome", radius=16.0)
+ONSET = Event(BIFURCATION, 0.66, 17, error_percent=0.4, piece="dome", radius=16.0)
 
 
 def base(**tables: dict) -> Case:
@@ -185,7 +185,7 @@ def test_a_formula_out_of_range_has_no_value_and_says_why() -> None:
     assert (row["capacity_bar"], row["verdict"]) == (None, "out of range")
 
 
-LOWER = Event(BIFURCATION, 0.60, 15, place="dome", radius=16.0)
+LOWER = Event(BIFURCATION, 0.60, 15, piece="dome", radius=16.0)
 
 
 @pytest.mark.parametrize(
@@ -297,15 +297,15 @@ def test_every_combination_gives_the_word_that_its_parts_give(limit: float) -> N
         doubt = (first and counts is None and lower < demand) or (gathering is not None and gathering < demand)
         expected = Word.NOT_MET if missed else Word.NO_VERDICT if cut else Word.DOUBT if doubt else Word.MET
         expected = Word.NO_VERDICT if failed else expected
-        told = (limit, onset, lower, growth, cut, gathering, status, counts, factor)
-        assert judged.word is expected, told
-        assert sentence(said(judged)).startswith(expected.upper()), told
+        inputs = (limit, onset, lower, growth, cut, gathering, status, counts, factor)
+        assert judged.word is expected, inputs
+        assert sentence(said(judged)).startswith(expected.upper()), inputs
         if expected in (Word.MET, Word.DOUBT):
-            assert judged.reserve >= 1.0, told
-            assert not judged.missed, told
+            assert judged.reserve >= 1.0, inputs
+            assert not judged.missed, inputs
         if expected is Word.NOT_MET:
-            assert judged.reserve < 1.0, told
-            assert judged.governing.reserve == min(m.reserve for m in judged.missed), told
+            assert judged.reserve < 1.0, inputs
+            assert judged.governing.reserve == min(m.reserve for m in judged.missed), inputs
 
 
 def test_rows_carry_the_contract_names() -> None:

@@ -28,10 +28,10 @@ def pytest_runtestloop(session: pytest.Session) -> bool:
         path for pattern in session.config.getoption("mutate") for path in sorted((ROOT / "buckle").glob(pattern))
     ]
     every = [mutant for path in wanted for mutant in mutants_of(path, _module(path)) if applicable(mutant)]
-    drawn = sorted(every, key=lambda mutant: mutant.rank)[: session.config.getoption("mutants")]
+    chosen = sorted(every, key=lambda mutant: mutant.rank)[: session.config.getoption("mutants")]
     file = session.config.getoption("survivors")
     _sort(session, _seconds(session, file))
-    survivors = [mutant.name for mutant in drawn if not _noticed(session, mutant)]
+    survivors = [mutant.name for mutant in chosen if not _noticed(session, mutant)]
     file.write_text(json.dumps(survivors), encoding="utf-8")
     return True
 

@@ -27,9 +27,9 @@ def test_it_is_found_and_worked_out(root: Path) -> None:
     words = ("pressure_bar=2", "radius_mm=50", "thickness_mm=0.5", "half_angle_rad=1.0471975512")
     done = python(root, "-m", "buckle.cli", "formula", "cone.circumferential_stress", *words, "--json", "-")
     assert (done.returncode, done.stderr) == (0, "")
-    told = json.loads(done.stdout)
-    assert told["value"] == pytest.approx(40.0)  # as worked by hand in the recipe
-    assert told["answers"] == "stress"
+    content = json.loads(done.stdout)
+    assert content["value"] == pytest.approx(40.0)  # as worked by hand in the recipe
+    assert content["answers"] == "stress"
 
 
 def test_suite_asks_for_its_value_and_for_nothing_else(root: Path) -> None:

@@ -68,7 +68,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def told(kept: Path) -> dict[str, Any]:
+def recorded(kept: Path) -> dict[str, Any]:
     return json.loads((kept / "results.json").read_text("utf-8"))
 
 
@@ -98,23 +98,23 @@ def refused(directory: Path, capsys: pytest.CaptureFixture[str]) -> str:
 # What is kept ---------------------------------------------------------------------------------------------------------
 
 
-def test_the_case_file_is_kept_byte_for_byte(kept: Path, told: dict[str, Any]) -> None:
-    file = told["record"]["case_file"]
+def test_the_case_file_is_kept_byte_for_byte(kept: Path, recorded: dict[str, Any]) -> None:
+    file = recorded["record"]["case_file"]
     assert (kept / "case.toml").read_bytes() == CAP.encode()
     assert file == {"name": "cap.toml", "kept_as": "case.toml", "sha256": hashlib.sha256(CAP.encode()).hexdigest()}
 
 
-def test_every_artefact_has_its_sha256(kept: Path, told: dict[str, Any]) -> None:
+def test_every_artefact_has_its_sha256(kept: Path, recorded: dict[str, Any]) -> None:
     """As a tool other than this one works it out: over the bytes, nothing left out but the record and its case."""
     sums = {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in kept.iterdir()}
     del sums["results.json"], sums["case.toml"]
-    assert told["record"]["artefacts_sha256"] == sums
+    assert recorded["record"]["artefacts_sha256"] == sums
     assert {"path.csv", "paths.svg", "paths.png", "margin-sheet.html"} <= set(sums)
 
 
-def test_the_digest_can_be_worked_out_from_what_the_documentation_says(told: dict[str, Any]) -> None:
+def test_the_digest_can_be_worked_out_from_what_the_documentation_says(recorded: dict[str, Any]) -> None:
     """Sorted keys, no blanks, ASCII, the digest itself left out."""
-    bare = json.loads(json.dumps(told))
+    bare = json.loads(json.dumps(recorded))
     digest = bare["record"].pop("digest_sha256")
     text = json.dumps(bare, sort_keys=True, separators=(",", ":"))
     assert hashlib.sha256(text.encode("ascii")).hexdigest() == digest
@@ -160,9 +160,9 @@ def test_an_invalid_epoch_is_no_time(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_no_careless_change_gets_through(seed: int, changed: Path, told: dict[str, Any], capsys) -> None:
+def test_no_careless_change_gets_through(seed: int, changed: Path, recorded: dict[str, Any], capsys) -> None:
     """The digest covers every number and text: each change is refused, in one line and never with a traceback."""
-    rewritten(changed, mutated(told, seed)[0])
+    rewritten(changed, mutated(recorded, seed)[0])
     refused(changed, capsys)
 
 
@@ -170,9 +170,9 @@ DECIDES = ("verdict", "reserve_factor", "governs", "ratio_hand_to_computed")
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_a_change_on_purpose_is_refused_or_a_sheet(seed: int, changed: Path, told: dict[str, Any], capsys) -> None:
+def test_a_change_on_purpose_is_refused_or_a_sheet(seed: int, changed: Path, recorded: dict[str, Any], capsys) -> None:
     """With the digest worked out anew; what still goes through is text, or a number from which nothing follows."""
-    other, what = mutated(told, 1000 + seed)
+    other, what = mutated(recorded, 1000 + seed)
     try:
         rewritten(changed, other, resealed=True)
     except (KeyError, TypeError, AttributeError, ValueError, AssertionError):  # there is no seal any more, or NaN
@@ -190,54 +190,56 @@ def test_a_change_on_purpose_is_refused_or_a_sheet(seed: int, changed: Path, tol
 # Changes that would be lies -------------------------------------------------------------------------------------------
 
 
-def margin(told: dict[str, Any], *, beside: bool = False, governs: bool = True) -> dict[str, Any]:
-    return next(row for row in told["margins"] if ("beside" in row) == beside and (beside or row["governs"] == governs))
+def margin(recorded: dict[str, Any], *, beside: bool = False, governs: bool = True) -> dict[str, Any]:
+    return next(
+        row for row in recorded["margins"] if ("beside" in row) == beside and (beside or row["governs"] == governs)
+    )
 
 
 def put(key: str, value: object) -> Callable[[dict[str, Any]], None]:
-    return lambda told: told.__setitem__(key, value)
+    return lambda recorded: recorded.__setitem__(key, value)
 
 
 def in_margin(key: str, value: object, **which: bool) -> Callable[[dict[str, Any]], None]:
-    return lambda told: margin(told, **which).__setitem__(key, value)
+    return lambda recorded: margin(recorded, **which).__setitem__(key, value)
 
 
-def scaled(told: dict[str, Any]) -> None:
+def scaled(recorded: dict[str, Any]) -> None:
     """The capacity, its reserve factor and the ratios beside it, all together, as a thoughtful forger would."""
-    row = margin(told)
+    row = margin(recorded)
     row["capacity_bar"] *= 1.5
     row["reserve_factor"] *= 1.5
-    for each in told["margins"]:
+    for each in recorded["margins"]:
         if each.get("beside") == row["method"] and each["limit_state"] == row["limit_state"]:
             each["ratio_hand_to_computed"] /= 1.5
 
 
-def demand_lowered(told: dict[str, Any]) -> None:
-    for row in told["margins"]:
+def demand_lowered(recorded: dict[str, Any]) -> None:
+    for row in recorded["margins"]:
         if "demand_bar" in row and "reserve_factor" in row:
             row["demand_bar"] /= 2.0
             row["reserve_factor"] *= 2.0
 
 
-def growth_deleted(told: dict[str, Any]) -> None:
-    told["margins"] = [row for row in told["margins"] if row["limit_state"] != "growth under pressure"]
+def growth_deleted(recorded: dict[str, Any]) -> None:
+    recorded["margins"] = [row for row in recorded["margins"] if row["limit_state"] != "growth under pressure"]
 
 
-def analysis_deleted(told: dict[str, Any]) -> None:
-    for key in [key for key in told if key.startswith("GMNA.")]:
-        del told[key]
+def analysis_deleted(recorded: dict[str, Any]) -> None:
+    for key in [key for key in recorded if key.startswith("GMNA.")]:
+        del recorded[key]
 
 
-def elastic_met(told: dict[str, Any]) -> None:
-    next(row for row in told["margins"] if row["method"] == "GNA")["verdict"] = "met"
+def elastic_met(recorded: dict[str, Any]) -> None:
+    next(row for row in recorded["margins"] if row["method"] == "GNA")["verdict"] = "met"
 
 
-def first_yield_deleted(told: dict[str, Any]) -> None:
-    told["margins"] = [row for row in told["margins"] if row["method"] != "LA"]
+def first_yield_deleted(recorded: dict[str, Any]) -> None:
+    recorded["margins"] = [row for row in recorded["margins"] if row["method"] != "LA"]
 
 
-def no_governing(told: dict[str, Any]) -> None:
-    margin(told)["governs"] = False
+def no_governing(recorded: dict[str, Any]) -> None:
+    margin(recorded)["governs"] = False
 
 
 LIES: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
@@ -251,48 +253,63 @@ LIES: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
     "who governs": (no_governing, "0 govern"),
     "two govern": (in_margin("governs", True, governs=False), "2 govern"),
     "demand": (demand_lowered, "demand 5.0 is none of the case file"),
-    "margin deleted": (lambda told: told["margins"].remove(margin(told)), "stands beside no computed margin"),
+    "margin deleted": (
+        lambda recorded: recorded["margins"].remove(margin(recorded)),
+        "stands beside no computed margin",
+    ),
     "margin without hand values deleted": (first_yield_deleted, "no margin of LA has it; one is missing"),
     "requirement deleted": (growth_deleted, "growth under pressure, which the case file demands, is missing"),
     "analysis deleted": (analysis_deleted, "is of no analysis of this record"),
     "ratio": (in_margin("ratio_hand_to_computed", 1.0, beside=True), "ratio_hand_to_computed 1.0 is not that"),
     "hand value": (in_margin("capacity_bar", 20.0, beside=True), "ratio_hand_to_computed"),
-    "hand row as computed": (lambda told: margin(told, beside=True).pop("beside"), "is of no analysis"),
-    "lowest of the waves": (lambda told: told["LBA.by_wave_number"].pop(told["LBA.wave_number"]), "is not that of the"),
+    "hand row as computed": (lambda recorded: margin(recorded, beside=True).pop("beside"), "is of no analysis"),
+    "lowest of the waves": (
+        lambda recorded: recorded["LBA.by_wave_number"].pop(recorded["LBA.wave_number"]),
+        "is not that of the",
+    ),
     "governing event": (put("GNA.governing_pressure_bar", 1.0), "GNA.governing_pressure_bar"),
     "numerical error": (in_margin("numerical_error_percent", 1e-3), "no margin has it with this event and error"),
-    "expectation": (lambda told: told["expectations"][0].update(met=False), "expectations[0].met"),
-    "expectation deleted": (lambda told: told.pop("expectations"), "expectations"),
-    "input": (lambda told: told["inputs"][3].update(value=99.0), "inputs[3].value: is not what the case file gives"),
+    "expectation": (lambda recorded: recorded["expectations"][0].update(met=False), "expectations[0].met"),
+    "expectation deleted": (lambda recorded: recorded.pop("expectations"), "expectations"),
+    "input": (
+        lambda recorded: recorded["inputs"][3].update(value=99.0),
+        "inputs[3].value: is not what the case file gives",
+    ),
     "title": (put("title", "another"), "title: is not what the case file gives"),
     "family": (put("family", "domed_base"), "family: is not what the case file gives"),
-    "caution": (lambda told: told["cautions"].pop(), "cautions"),
+    "caution": (lambda recorded: recorded["cautions"].pop(), "cautions"),
     "mass": (put("mass_g", 1.0), "mass_g: is not what the case file gives"),
     "input hash": (put("input_sha256", "0" * 64), "input_sha256: is not what the case file gives"),
-    "case hash zeroed": (lambda told: told["record"]["case_file"].update(sha256="0" * 64), "case.toml: its SHA-256"),
+    "case hash zeroed": (
+        lambda recorded: recorded["record"]["case_file"].update(sha256="0" * 64),
+        "case.toml: its SHA-256",
+    ),
     "hash zeroed": (
-        lambda told: told["record"]["artefacts_sha256"].update({"paths.svg": "0" * 64}),
+        lambda recorded: recorded["record"]["artefacts_sha256"].update({"paths.svg": "0" * 64}),
         "paths.svg: its SHA-256",
     ),
-    "hash no hash": (lambda told: told["record"]["artefacts_sha256"].update({"path.csv": ""}), "path.csv"),
-    "hash taken out": (lambda told: told["record"]["artefacts_sha256"].pop("paths.svg"), "was not written by this run"),
-    "a file elsewhere": (lambda told: told["record"]["artefacts_sha256"].update({"../x": "0" * 64}), "../x"),
-    "time": (lambda told: told["record"].update(analysed_at="yesterday"), "record.analysed_at"),
+    "hash no hash": (lambda recorded: recorded["record"]["artefacts_sha256"].update({"path.csv": ""}), "path.csv"),
+    "hash taken out": (
+        lambda recorded: recorded["record"]["artefacts_sha256"].pop("paths.svg"),
+        "was not written by this run",
+    ),
+    "a file elsewhere": (lambda recorded: recorded["record"]["artefacts_sha256"].update({"../x": "0" * 64}), "../x"),
+    "time": (lambda recorded: recorded["record"].update(analysed_at="yesterday"), "record.analysed_at"),
 }
 
 
 @pytest.mark.parametrize("lie", LIES)
-def test_a_lie_is_named_even_under_a_new_digest(lie: str, changed: Path, told: dict[str, Any], capsys) -> None:
+def test_a_lie_is_named_even_under_a_new_digest(lie: str, changed: Path, recorded: dict[str, Any], capsys) -> None:
     change, named = LIES[lie]
-    other = json.loads(json.dumps(told))
+    other = json.loads(json.dumps(recorded))
     change(other)
     rewritten(changed, other, resealed=True)
     assert named in refused(changed, capsys)
 
 
-def test_what_follows_from_nothing_is_held_by_the_digest_alone(changed: Path, told: dict[str, Any], capsys) -> None:
+def test_what_follows_from_nothing_is_held_by_the_digest_alone(changed: Path, recorded: dict[str, Any], capsys) -> None:
     """The sources of hand calculations are such: said plainly, a new digest lets them through."""
-    other = json.loads(json.dumps(told))
+    other = json.loads(json.dumps(recorded))
     margin(other, beside=True)["source"] = "a book that nobody wrote"
     rewritten(changed, other)
     assert "record.digest_sha256: is not that of this record" in refused(changed, capsys)
@@ -300,27 +317,29 @@ def test_what_follows_from_nothing_is_held_by_the_digest_alone(changed: Path, to
     assert main(["review", str(changed), "--quiet"]) == MET
 
 
-def test_a_record_of_an_earlier_version_says_what_to_do(changed: Path, told: dict[str, Any], capsys) -> None:
-    rewritten(changed, {key: value for key, value in told.items() if key != "record"})
+def test_a_record_of_an_earlier_version_says_what_to_do(changed: Path, recorded: dict[str, Any], capsys) -> None:
+    rewritten(changed, {key: value for key, value in recorded.items() if key != "record"})
     said = refused(changed, capsys)
     assert "has no 'record'" in said
     assert said.endswith("run the case again")
 
 
-def test_a_record_of_another_form_says_what_to_do(changed: Path, told: dict[str, Any], capsys) -> None:
+def test_a_record_of_another_form_says_what_to_do(changed: Path, recorded: dict[str, Any], capsys) -> None:
     """The form before this one had no number of its own, and its numbers of hand values were texts."""
-    seal = {key: value for key, value in told["record"].items() if key != "form"}
-    rewritten(changed, told | {"record": seal})
+    seal = {key: value for key, value in recorded["record"].items() if key != "form"}
+    rewritten(changed, recorded | {"record": seal})
     line = refused(changed, capsys)
     assert "its form is not 2" in line
     assert line.endswith("run the case again")
 
 
-def test_a_range_that_is_told_as_kept_to_and_is_not_is_refused(changed: Path, told: dict[str, Any], capsys) -> None:
-    margins = json.loads(json.dumps(told["margins"]))
+def test_a_range_that_is_said_to_be_kept_to_and_is_not_is_refused(
+    changed: Path, recorded: dict[str, Any], capsys
+) -> None:
+    margins = json.loads(json.dumps(recorded["margins"]))
     row = next(row for row in margins if row.get("ranges"))
     row["ranges"][0] |= {"met": not row["ranges"][0]["met"]}
-    rewritten(changed, told | {"margins": margins})
+    rewritten(changed, recorded | {"margins": margins})
     assert "does not follow from its value" in refused(changed, capsys)
 
 
@@ -426,8 +445,8 @@ def test_a_record_as_written_is_always_believed(
     outcomes = solver(case)
     rows = verdict_fields(judge(case, outcomes))
     expected = expectation_rows(compare(case, record(case, outcomes, rows)))
-    told = write_results(tmp_path / "run", case, outcomes, rows, expected)
-    assert read_record(tmp_path / "run") == told
+    recorded = write_results(tmp_path / "run", case, outcomes, rows, expected)
+    assert read_record(tmp_path / "run") == recorded
     assert read_case(tmp_path / "run" / "case.json").input_hash == case.input_hash
 
 
@@ -450,25 +469,25 @@ def test_a_caution_about_the_body_cannot_be_taken_out(tmp_path: Path, capsys) ->
     printed = capsys.readouterr().out
     said = "the widest radius is only 16.1 times the thickest wall, usual are 20 and more"
     assert f"CAUTION: {said}" in " ".join(printed.split())
-    told = json.loads((tmp_path / "thick" / "results.json").read_text("utf-8"))
-    (caution,) = told["body_cautions"]
+    recorded = json.loads((tmp_path / "thick" / "results.json").read_text("utf-8"))
+    (caution,) = recorded["body_cautions"]
     assert caution.startswith(said)
     for name in ("margin-sheet.html", "margin-sheet.md"):
         main(["review", str(tmp_path / "thick"), "--quiet"])
         assert said in (tmp_path / "thick" / name).read_text("utf-8")
-    del told["body_cautions"]
-    rewritten(tmp_path / "thick", told, resealed=True)
+    del recorded["body_cautions"]
+    rewritten(tmp_path / "thick", recorded, resealed=True)
     assert "body_cautions: is not what the case file gives" in refused(tmp_path / "thick", capsys)
 
 
-def test_a_record_of_another_version_is_held_to_its_own_numbers_alone(changed: Path, told: dict[str, Any]) -> None:
+def test_a_record_of_another_version_is_held_to_its_own_numbers_alone(changed: Path, recorded: dict[str, Any]) -> None:
     """Another version may read the case file otherwise; that it is the same file is still seen to."""
-    other = json.loads(json.dumps(told))
+    other = json.loads(json.dumps(recorded))
     other["versions"]["buckle"] = "0.0.1"
     other["mass_g"] = 1.0
     rewritten(changed, other, resealed=True)
     assert read_record(changed)["mass_g"] == 1.0
-    other["versions"]["buckle"] = told["versions"]["buckle"]
+    other["versions"]["buckle"] = recorded["versions"]["buckle"]
     rewritten(changed, other, resealed=True)
     with pytest.raises(CaseError, match="mass_g"):
         read_record(changed)

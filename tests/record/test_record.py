@@ -18,7 +18,7 @@ from tests.helpers.paths import ROOT
 
 CASE = made_case()
 OUTCOMES = made_outcomes(CASE)
-TOLD = record(CASE, OUTCOMES, {})
+RECORDED = record(CASE, OUTCOMES, {})
 
 
 @pytest.mark.parametrize(
@@ -53,13 +53,13 @@ TOLD = record(CASE, OUTCOMES, {})
     ],
 )
 def test_quantity(key: str, value: object) -> None:
-    assert TOLD[key] == (pytest.approx(value, rel=1e-14) if isinstance(value, float) else value)
+    assert RECORDED[key] == (pytest.approx(value, rel=1e-14) if isinstance(value, float) else value)
 
 
 def test_lists() -> None:
-    assert TOLD["LBA.by_wave_number"][2] == {"wave_number": 2, "pressure_bar": 3.75}
-    assert [one["wave_number"] for one in TOLD["LBA.by_wave_number"]] == [0, 1, 2, 3]
-    assert TOLD["growth_at_bar"] == [
+    assert RECORDED["LBA.by_wave_number"][2] == {"wave_number": 2, "pressure_bar": 3.75}
+    assert [one["wave_number"] for one in RECORDED["LBA.by_wave_number"]] == [0, 1, 2, 3]
+    assert RECORDED["growth_at_bar"] == [
         {"pressure_bar": 1.0, "growth_mm": 0.1, "permanent_growth_mm": 0.01, "at": "service", "analysis": "GMNA"},
         {
             "pressure_bar": 2.0,
@@ -74,20 +74,20 @@ def test_lists() -> None:
 
 def test_body_against_closed_forms_of_the_cap() -> None:
     """Cap of height h on a sphere of radius R: area 2 pi R h, volume pi h^2 (3 R - h) / 3 (elementary geometry)."""
-    assert TOLD["surface_area_mm2"] == pytest.approx(2.0 * np.pi * 50.0 * 8.0, rel=1e-12)
-    assert TOLD["enclosed_volume_ml"] == pytest.approx(np.pi * 64.0 * (150.0 - 8.0) / 3000.0, rel=1e-12)
-    assert TOLD["mass_g"] == pytest.approx(CASE.meridian.metal_volume * 2.7e-3, rel=1e-12)
+    assert RECORDED["surface_area_mm2"] == pytest.approx(2.0 * np.pi * 50.0 * 8.0, rel=1e-12)
+    assert RECORDED["enclosed_volume_ml"] == pytest.approx(np.pi * 64.0 * (150.0 - 8.0) / 3000.0, rel=1e-12)
+    assert RECORDED["mass_g"] == pytest.approx(CASE.meridian.metal_volume * 2.7e-3, rel=1e-12)
 
 
 def test_inputs_tell_where_each_value_comes_from() -> None:
-    inputs = {line["key"]: line for line in TOLD["inputs"]}
+    inputs = {line["key"]: line for line in RECORDED["inputs"]}
     assert inputs["shape.height_mm"] == {"key": "shape.height_mm", "value": 8.0, "origin": "file"}
     assert inputs["loads.follower"]["origin"] == "default"
 
 
 @pytest.mark.parametrize("key", ["LA.reason", "LA.remedy", "LA.governing_event", "LBA.limit_pressure_bar", "LA.notes"])
 def test_what_was_not_found_is_absent(key: str) -> None:
-    assert key not in TOLD
+    assert key not in RECORDED
 
 
 def test_unknown_density_gives_no_mass() -> None:
@@ -97,8 +97,8 @@ def test_unknown_density_gives_no_mass() -> None:
 
 
 def test_failure_tells_reason_and_remedy() -> None:
-    told = record(CASE, [Outcome("GNA", Status.FAILED, "it stalled", "a smaller step")], {})
-    found = {key: value for key, value in told.items() if key.startswith("GNA.")}
+    recorded = record(CASE, [Outcome("GNA", Status.FAILED, "it stalled", "a smaller step")], {})
+    found = {key: value for key, value in recorded.items() if key.startswith("GNA.")}
     assert found == {"GNA.status": "failed", "GNA.reason": "it stalled", "GNA.remedy": "a smaller step"}
 
 
@@ -109,9 +109,9 @@ def test_elastic_growth_never_stands_in_for_a_plastic_one() -> None:
 
 
 def test_growth_is_elastic_where_no_plastic_analysis_ran() -> None:
-    told = record(CASE, OUTCOMES[:3], {})
-    assert {one["analysis"] for one in told["growth_at_bar"]} == {"GNA"}
-    assert "permanent_growth_mm" not in told
+    recorded = record(CASE, OUTCOMES[:3], {})
+    assert {one["analysis"] for one in recorded["growth_at_bar"]} == {"GNA"}
+    assert "permanent_growth_mm" not in recorded
 
 
 def test_permanent_growth_is_that_of_the_service_pressure_else_of_the_required_one() -> None:
@@ -125,11 +125,11 @@ def test_json_holds_plain_numbers_only() -> None:
     """An error estimate is infinite where the coarser run met no event, and a margin may lack a demand."""
     endless = replace(OUTCOMES[1], critical=(replace(OUTCOMES[1].critical[0], error_percent=np.inf),))
     margins = [{"limit_state": "x", "capacity_bar": np.float64(2.5), "demand_bar": None, "reserve_factor": np.nan}]
-    told = record(CASE, [endless, *OUTCOMES[2:]], {"margins": margins})
-    assert json.loads(json.dumps(told, allow_nan=False)) == told
-    assert "LBA.numerical_error_percent" not in told
-    assert told["margins"] == [{"limit_state": "x", "capacity_bar": 2.5}]
-    assert type(told["GMNA.limit_pressure_bar"]) is float
+    recorded = record(CASE, [endless, *OUTCOMES[2:]], {"margins": margins})
+    assert json.loads(json.dumps(recorded, allow_nan=False)) == recorded
+    assert "LBA.numerical_error_percent" not in recorded
+    assert recorded["margins"] == [{"limit_state": "x", "capacity_bar": 2.5}]
+    assert type(recorded["GMNA.limit_pressure_bar"]) is float
 
 
 def test_expectations_are_kept_and_absent_where_there_are_none() -> None:
@@ -139,9 +139,9 @@ def test_expectations_are_kept_and_absent_where_there_are_none() -> None:
             {"quantity": "LBA.wave_number", "value": 3, "source": "made"},
         ]
     )
-    told = record(case, OUTCOMES, {}, expectation_rows(compare(case, record(case, OUTCOMES, {}))))
-    assert "expectations" not in TOLD
-    near, far = told["expectations"]
+    recorded = record(case, OUTCOMES, {}, expectation_rows(compare(case, record(case, OUTCOMES, {}))))
+    assert "expectations" not in RECORDED
+    near, far = recorded["expectations"]
     assert near.pop("deviation_percent") == pytest.approx(100.0 * (2.5 / 2.4 - 1.0))
     assert near == {
         "quantity": "GMNA.limit_pressure_bar",
@@ -155,9 +155,9 @@ def test_expectations_are_kept_and_absent_where_there_are_none() -> None:
 
 
 def test_nan_in_a_list_is_a_bug_and_not_hidden() -> None:
-    told = record(CASE, (), {"margins": [{"points": [1.0, np.nan]}]})
+    recorded = record(CASE, (), {"margins": [{"points": [1.0, np.nan]}]})
     with pytest.raises(ValueError, match="not JSON compliant"):
-        json.dumps(told, allow_nan=False)
+        json.dumps(recorded, allow_nan=False)
 
 
 def test_versions_name_what_the_numbers_came_from() -> None:
@@ -168,5 +168,5 @@ def test_versions_name_what_the_numbers_came_from() -> None:
 def test_the_record_loads_no_drawing_and_no_mesh_library() -> None:
     code = "import sys, buckle.record.quantities, buckle.record.tables\n"
     code += "print('matplotlib' in sys.modules, 'meshio' in sys.modules)"
-    told = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
-    assert told.stdout.split() == ["False", "False"]
+    recorded = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert recorded.stdout.split() == ["False", "False"]

@@ -43,7 +43,7 @@ def respond(model: Model, old: PlasticState, q: np.ndarray) -> Pure:
     stress, strain, equivalent, d = layers(wall.material, e1, e2, old, plastic=plastic)
     t1, t2 = stress[0] + stress[1] / ROOT3, stress[0] - stress[1] / ROOT3
     swelling = (1.0 - 2.0 * wall.material.poissons_ratio) / wall.material.youngs_modulus
-    position = placed(wall.xi, np.exp(swelling * (t1 + t2) - e1 - e2))
+    position = radius_through_wall(wall.xi, np.exp(swelling * (t1 + t2) - e1 - e2))
     if type(wall.measure).__name__ == "Engineering":
         a, b = 1.0 + e1, 1.0 + e2
         t1, t2 = a * t1, b * t2
@@ -109,7 +109,7 @@ def layers(material: Material, e1: np.ndarray, e2: np.ndarray, old: PlasticState
     return stress, strain, equivalent, np.where(flows, flowing, d)
 
 
-def placed(xi: np.ndarray, thinning: np.ndarray) -> np.ndarray:
+def radius_through_wall(xi: np.ndarray, thinning: np.ndarray) -> np.ndarray:
     """Integrals of the polynomials through the layers of each half, from the middle to each layer."""
     half, out = len(xi) // 2, np.empty_like(thinning)
     for part in (slice(0, half), slice(half, None)):

@@ -77,14 +77,14 @@ def cap_limit(radius, thickness, half_angle, nu, *, follower, shear, clamped=Tru
     return -found.fun
 
 
-def place(left, right, load):
+def path_point(left, right, load):
     """Displaced volume, apex displacement and pressure, scaled: the space in which the path is stepped along."""
     return np.array([right[5], left[1], load])
 
 
 def point(state):
     """Place of a state."""
-    return place(state.y[:, 0], state.y[:, -1], state.p[0])
+    return path_point(state.y[:, 0], state.y[:, -1], state.p[0])
 
 
 def first_peak(cap, step=0.1):
@@ -174,6 +174,6 @@ def boundary(cap, left, right, load, control):
             right[0],
             right[1],
             right[2] if cap.clamped else right[4],
-            (place(left, right, load) - origin) @ direction - distance,
+            (path_point(left, right, load) - origin) @ direction - distance,
         ]
     )

@@ -63,11 +63,11 @@ def test_tables_of_nothing_are_empty() -> None:
     assert wave_table(OUTCOMES[2:]) == ""
 
 
-def test_everything_is_written_and_listed(tmp_path: Path) -> None:
+def test_everything_is_written_and_named(tmp_path: Path) -> None:
     margins = [{**ROW, "capacity_bar": 2.5, "demand_bar": 2.0, "reserve_factor": 1.25}]
     verdict = {"verdict": "met", "margins": margins}
     target = tmp_path / "deep" / "made"
-    told = write_results(target, CASE, OUTCOMES, verdict, shown=Shown(("svg", "png")))
+    written = write_results(target, CASE, OUTCOMES, verdict, shown=Shown(("svg", "png")))
     graphs = ["critical-pressures", "deformed", "modes", "paths", "plastic-strain", "section", "stresses"]
     surfaces = ["limit-GMNA", "limit-GNA", "mode-GMNA-n3", "mode-GNA-n3", "mode-LBA-n1", "mode-LBA-n2"]
     names = ["by_wave_number.csv", "case.json", "path.csv", "results.json", *[f"{name}.vtu" for name in surfaces]]
@@ -77,7 +77,7 @@ def test_everything_is_written_and_listed(tmp_path: Path) -> None:
     assert all(path.stat().st_size > 0 for path in target.iterdir())
     assert os.listdir(tmp_path / "deep") == ["made"]
     read = json.loads((target / "results.json").read_text(encoding="utf-8"))
-    assert read == told
+    assert read == written
     assert set(read.pop("record")["artefacts_sha256"]) == set(names) - {"case.json", "results.json"}
     assert read == record(CASE, OUTCOMES, verdict)
     assert read["margins"] == margins

@@ -68,7 +68,7 @@ def left(text: str) -> Iterator[str]:
         yield text[max(0, found.start() - 60) : found.end() + 20]
 
 
-def drawn_words(svg: str) -> str:
+def picture_words(svg: str) -> str:
     """The texts of a picture, which it keeps as comments beside their outlines."""
     return "\n".join(re.findall(r"<!-- (.*?) -->", svg, flags=re.DOTALL))
 
@@ -79,7 +79,7 @@ def test_a_run(out: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) ->
     assert "psi" in printed
     assert "[in]" in printed
     assert list(left(printed)) == []
-    pictures = {path.name: drawn_words(path.read_text("utf-8")) for path in (tmp_path / "first").glob("*.svg")}
+    pictures = {path.name: picture_words(path.read_text("utf-8")) for path in (tmp_path / "first").glob("*.svg")}
     assert len(pictures) >= 8
     assert {name: list(left(words)) for name, words in pictures.items() if [*left(words)]} == {}
     assert all("[in]" in pictures[f"{name}.svg"] for name in ("paths", "section", "deformed", "modes", "stresses"))
@@ -121,13 +121,13 @@ def test_other_commands(command: list[str], out: Path, tmp_path: Path, capsys: p
     printed = capsys.readouterr().out
     assert re.search(r"\bpsi\b|\bin\b|_psi\b|\bin2\b", printed)
     assert list(left(printed)) == []
-    assert [found for path in tmp_path.glob("*.svg") for found in left(drawn_words(path.read_text("utf-8")))] == []
+    assert [found for path in tmp_path.glob("*.svg") for found in left(picture_words(path.read_text("utf-8")))] == []
 
 
 def test_what_machines_read_is_the_same(out: Path, tmp_path: Path) -> None:
     """Of a run in psi and inches, results.json differs in its seal alone, and tables not at all."""
     main(["run", str(out / "first.toml"), "--out", str(tmp_path), "--quiet", *READER])
-    one, other = (json.loads((place / "first" / "results.json").read_text("utf-8")) for place in (out, tmp_path))
+    one, other = (json.loads((folder / "first" / "results.json").read_text("utf-8")) for folder in (out, tmp_path))
     assert one | {"record": None} == other | {"record": None}
     for name in ("path.csv", "by_wave_number.csv"):
         assert (out / "first" / name).read_bytes() == (tmp_path / "first" / name).read_bytes()
@@ -140,7 +140,7 @@ def test_a_sheet_in_psi_says_what_the_sheet_in_bar_says(out: Path) -> None:
         main(["review", str(out / "first"), "--quiet", *units])
         page = read_page((out / "first" / "margin-sheet.html").read_text("utf-8"))
         sheets.append([(each.text, float(each.attributes["value"])) for each in page.all("data")])
-    told = [(bar, psi) for (text, bar), (read, psi) in zip(*sheets, strict=True) if text.endswith(" bar")]
-    assert len(told) > 20
-    assert all(psi == pytest.approx(14.503774 * bar, rel=1e-7) for bar, psi in told)
+    pressures = [(bar, psi) for (text, bar), (read, psi) in zip(*sheets, strict=True) if text.endswith(" bar")]
+    assert len(pressures) > 20
+    assert all(psi == pytest.approx(14.503774 * bar, rel=1e-7) for bar, psi in pressures)
     assert all(read == text for (text, _), (read, _) in zip(*sheets, strict=True) if not text.endswith(" bar"))

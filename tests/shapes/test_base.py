@@ -99,7 +99,7 @@ def test_random_bases_close(dimensions):
     assert base.at_s(base.length).thickness == pytest.approx(dimensions["wall_gauge"])
 
 
-def test_two_radii_dome_changes_curvature_where_told():
+def test_two_radii_dome_changes_curvature_where_asked():
     base = domed_base(**PLAIN | {"dome_radius": 55.0, "dome_outer_radius": 25.0, "dome_centre_diameter": 30.0})
     closed(base)
     change = base.at(1, 0.0)

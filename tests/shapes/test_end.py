@@ -67,7 +67,7 @@ def test_random_ends_close(dimensions):
 
 
 @pytest.mark.parametrize("bend", [{}, {"chuck_bend_radius": 1.2, "upper_chuck_wall_angle": radians(25)}])
-def test_countersink_depth_places_the_top(bend):
+def test_countersink_depth_sets_the_top(bend):
     shape = PLAIN | bend | ({"chuck_wall_length": 1.0} if bend else {})
     if not bend:
         del shape["chuck_wall_length"]

@@ -93,7 +93,7 @@ coefficient = -0.6
 """
 
 
-def test_tolerances_are_drawn_from_their_distributions(tmp_path):
+def test_tolerances_are_sampled_from_their_distributions(tmp_path):
     """Kolmogorov and Smirnov's test at 1e-4: one seed in ten thousand would fail; means from the case unless given."""
     values = np.array([list(each.values()) for each in inputs(study(tmp_path, TOLERANCE))])
     expected = (

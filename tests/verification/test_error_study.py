@@ -20,12 +20,12 @@ EVERY = 25
 def test_estimates_hold_as_often_as_the_page_says() -> None:
     """For every quantity; of few capacities by one event no more than one may be off."""
     rows = read_table()
-    for told in (count(some) for _, some in quantities(rows)):
-        assert told.above <= ABOVE * told.number
-        assert told.above_twice <= ABOVE_TWICE * told.number
-    for told in (count(some) for _, some in groups(rows)):
-        assert told.above <= ABOVE * told.number
-        assert told.above_twice <= max(1, ABOVE_TWICE * told.number)
+    for counted in (count(some) for _, some in quantities(rows)):
+        assert counted.above <= ABOVE * counted.number
+        assert counted.above_twice <= ABOVE_TWICE * counted.number
+    for counted in (count(some) for _, some in groups(rows)):
+        assert counted.above <= ABOVE * counted.number
+        assert counted.above_twice <= max(1, ABOVE_TWICE * counted.number)
 
 
 def test_the_study_has_its_bodies_and_loses_few() -> None:

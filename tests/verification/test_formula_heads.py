@@ -60,7 +60,7 @@ def test_knuckle_against_its_equilibrium():
     assert crown.value == pytest.approx(along[0], rel=1e-6)
 
 
-def test_flatness_is_told():
+def test_flatness_is_said():
     found = head_membrane.ellipsoid_pole_stress(pressure=0.4, diameter=1000.0, depth=200.0, thickness=4.0)
     assert (found.number("D/(2 b)"), found.number("D/t")) == (2.5, 250.0)
 

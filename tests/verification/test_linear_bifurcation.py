@@ -10,7 +10,7 @@ from buckle.errors import SolveError
 from buckle.formulas.cylinder import buckling as cylinder
 from buckle.results import Status
 from buckle.solve.linear import linear_bifurcations
-from tests.helpers.bodies import E, cap_shape, case, classical, cylinder_shape
+from tests.helpers.bodies import SPHERE, E, cap_shape, case, classical, cylinder_shape
 
 
 @pytest.mark.parametrize("ratio", [100.0, 500.0, 2000.0])
@@ -126,8 +126,7 @@ def test_error_estimate_and_confirmation() -> None:
 
 
 def test_pressure_that_only_stiffens_has_no_critical_value() -> None:
-    shape = {"family": "complete_sphere", "radius_mm": 100.0, "thickness_mm": 1.0}
-    outcome = run(case(shape, run="LBA", side="inside", waves=(0, 3)), "LBA")
+    outcome = run(case(SPHERE, run="LBA", side="inside", waves=(0, 3)), "LBA")
     assert outcome.status == "no limit found"
     assert outcome.governing is None
 

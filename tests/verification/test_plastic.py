@@ -6,13 +6,12 @@ import pytest
 
 from buckle.analysis import run
 from buckle.formulas import burst
-from tests.helpers.bodies import IDEAL, E, cap_shape, case, classical, cylinder_shape
+from tests.helpers.bodies import IDEAL, SPHERE, E, cap_shape, case, classical, cylinder_shape
 from tests.references.plate_limit import plate_limit
 
 YIELD = 250.0
 WEAK = 2.5  # MPa: elastic strain at yield is then 4e-5, which closed forms of rigid-plastic bodies leave out
 METAL = {"yield_stress_MPa": YIELD, "hardening": IDEAL}
-SPHERE = {"family": "complete_sphere", "radius_mm": 100.0, "thickness_mm": 1.0}
 OPEN_ENDS = {"start_edge": "free", "outer_edge": "free"}
 
 

@@ -21,7 +21,7 @@ from buckle.margins.reason import CLOSE, GOOD_PART, LEAST, UNKNOWN, Reason
 from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT, Outcome
 from scripts.study.errors.bodies import _cases
 from scripts.study.rolling.bodies import feasible, formula_of
-from tests.helpers.bodies import IDEAL
+from tests.helpers.bodies import IDEAL, TUBE
 from tests.helpers.bodies import case as bodies_case
 
 KINDS = ("LBA", "MNA", "GNA", "GMNA")
@@ -70,8 +70,10 @@ def pairs(case: Case, outcomes: Mapping[str, Outcome]) -> list[Pair]:
 def capacity(case: Case, kind: str, **changes: Any) -> float:
     """Capacity [MPa] of the case with other values under some keys, requirements left out."""
     tables = {name: table for name, table in case.tables.items() if name not in ("requirements", "contents", "expect")}
-    told = case_from_dict(replace_keys(tables, {key.replace("__", "."): value for key, value in changes.items()}))
-    event = run(told, kind, estimate_error=False, lower_bracket=False, pictures=False).capacity
+    sentences_of = case_from_dict(
+        replace_keys(tables, {key.replace("__", "."): value for key, value in changes.items()})
+    )
+    event = run(sentences_of, kind, estimate_error=False, lower_bracket=False, pictures=False).capacity
     assert event is not None
     return event.pressure
 
@@ -325,12 +327,12 @@ LOOKS: Mapping[str, Callable[[Pair, Reason], None]] = {
 
 def look_into(pair: Pair) -> list[Reason]:
     """Hold every reason given for a pair against its sense, its size and a look of its own."""
-    told = list(reasons(pair))
+    given = list(reasons(pair))
     far = abs(pair.hand / pair.computed - 1.0) > CLOSE
-    assert far or not told
+    assert far or not given
     text = why(pair)
-    assert (text.startswith(UNKNOWN)) == (far and not told)
-    for reason in told:
+    assert (text.startswith(UNKNOWN)) == (far and not given)
+    for reason in given:
         assert (pair.computed > pair.hand) == (reason.sense > 0), reason
         if reason.without is not None and reason.having is not None:
             assert (reason.having > reason.without) == (reason.sense > 0), reason
@@ -339,7 +341,7 @@ def look_into(pair: Pair) -> list[Reason]:
             assert part > 0.5 * GOOD_PART * min(abs(pair.computed / pair.hand - 1.0), 1.0)
         look = next(LOOKS[start] for start in LOOKS if reason.words.startswith(start))
         look(pair, reason)
-    return told
+    return given
 
 
 @pytest.mark.parametrize(
@@ -359,7 +361,7 @@ def test_every_reason_of_a_random_body_holds(family: str, number: int) -> None:
 # --- bodies whose reasons were false
 
 
-def told(case: Case) -> dict[tuple[str, str], str]:
+def sentences_of(case: Case) -> dict[tuple[str, str], str]:
     """Sentence by kind of analysis and formula."""
     return {(pair.kind, pair.formula.name): why(pair) for pair in pairs(case, analysed(case))}
 
@@ -368,7 +370,7 @@ def test_a_cap_that_buckles_before_it_yields_is_not_explained_by_yielding() -> N
     """Clamped cap, R/t = 456: its elastic-plastic capacity is 1.003 of the elastic one."""
     case = body("spherical_cap", 2)
     assert capacity(case, "GMNA") == pytest.approx(capacity(case, "GNA"), rel=5e-3)
-    sentences = told(case)
+    sentences = sentences_of(case)
     assert sentences["GMNA", "cap.lower_bound"].startswith("imperfections")
     assert not any("yield" in each for each in sentences.values())
 
@@ -379,7 +381,7 @@ def test_rolling_is_named_on_the_base_that_rolls_only(index: int, rolls: bool) -
     case = next(case for number, _, case in feasible("bases", index + 1) if number == index)
     rolling = formula_of("bases", case)
     assert (rolling.number("p_roll") < rolling.number("p_snap")) is rolls
-    sentences = told(with_waves(case))
+    sentences = sentences_of(with_waves(case))
     assert any("the stand rolls" in each for each in sentences.values()) is rolls
     assert "yielding" in sentences["GMNA", "sphere.classical_pressure"]
     assert sentences["GMNA", "stand.base_rolling"].startswith("elastic strain" if rolls else UNKNOWN)
@@ -392,7 +394,7 @@ def with_waves(case: Case) -> Case:
 def loaded(force: float, law: dict[str, Any]) -> Case:
     """An open tube under inside pressure and a constant axial force [N]."""
     return bodies_case(
-        {"family": "cylinder", "radius_mm": 100.0, "length_mm": 50.0, "thickness_mm": 1.0},
+        TUBE,
         run="GMNA",
         side="inside",
         edges={"start_edge": "roller", "outer_edge": "free"},
@@ -409,11 +411,11 @@ def test_a_loaded_tube_is_explained_by_its_force_and_an_unloaded_one_by_hardenin
     case = loaded(-0.6 * 250.0 * 628.3, VOCE)
     for pair in pairs(case, analysed(case)):
         look_into(pair)
-    sentences = told(case)
+    sentences = sentences_of(case)
     assert sentences["MNA", "tube.open_limit"].startswith("the axial force")
     assert "hardening" not in sentences["GMNA", "tube.open_limit"]
     assert sentences["GMNA", "tube.open_limit"].startswith(("the axial force", UNKNOWN))
-    assert told(loaded(0.0, VOCE))["GMNA", "tube.open_limit"].startswith("hardening: from [25 bar] to")
+    assert sentences_of(loaded(0.0, VOCE))["GMNA", "tube.open_limit"].startswith("hardening: from [25 bar] to")
 
 
 def test_the_force_of_a_tube_is_worked_out_as_the_analysis_finds_it() -> None:
@@ -427,7 +429,7 @@ def test_the_force_of_a_tube_is_worked_out_as_the_analysis_finds_it() -> None:
 
 
 def test_linear_bifurcation_of_a_cylinder_is_explained_by_its_ends_not_by_yielding() -> None:
-    sentence = told(body("cylinder", 1))["LBA", "cylinder.hydrostatic_pressure"]
+    sentence = sentences_of(body("cylinder", 1))["LBA", "cylinder.hydrostatic_pressure"]
     assert sentence.startswith("ends that do not turn and warp freely")
     assert "yield" not in sentence
 
@@ -441,8 +443,8 @@ def test_an_axial_force_explains_waves_of_a_cylinder_by_what_it_moves(force: flo
     linear = run(case, "LBA", estimate_error=False)
     assert linear.capacity is not None
     formula = hand_calculations(case)["LBA"][0]
-    reasons_told = look_into(Pair(case, "LBA", linear.capacity, formula, {"LBA": linear}))
-    assert any(each.words.startswith("the axial force") for each in reasons_told)
+    given = look_into(Pair(case, "LBA", linear.capacity, formula, {"LBA": linear}))
+    assert any(each.words.startswith("the axial force") for each in given)
 
 
 def test_no_end_is_said_to_unroll() -> None:

@@ -111,8 +111,8 @@ def test_the_volume_swept_is_the_change_of_volume():
     body = base()
     swept = rates_of(body).swept
     for index in range(len(swept)):
-        place = index + 1  # v_r of the node on the axis is not free
-        change = volume(moved_node(body, place, 1e-4)) - volume(moved_node(body, place, -1e-4))
+        number = index + 1  # v_r of the node on the axis is not free
+        change = volume(moved_node(body, number, 1e-4)) - volume(moved_node(body, number, -1e-4))
         assert change / 2e-4 == pytest.approx(swept[index], rel=1e-6, abs=1e-5)
 
 

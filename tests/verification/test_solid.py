@@ -311,7 +311,7 @@ def test_states_at_a_travel_and_at_a_pressure_are_on_the_path() -> None:
     assert limit.pressure >= np.max(path.pressures)
 
 
-def test_states_are_placed_where_none_can_be_found_in_one_step(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_states_are_located_where_none_can_be_found_in_one_step(monkeypatch: pytest.MonkeyPatch) -> None:
     """Steps are taken shorter towards a limit, and walked again for another state: the same, to twice 1e-6."""
     path = path_of_cap()
     limit = path.limit
@@ -333,12 +333,12 @@ def test_states_are_placed_where_none_can_be_found_in_one_step(monkeypatch: pyte
     assert shorter.pressure == pytest.approx(limit.pressure, rel=2e-6)
 
 
-def test_the_caller_says_how_far_the_path_goes_and_is_told_of_every_state() -> None:
+def test_the_caller_says_how_far_the_path_goes_and_sees_every_state() -> None:
     solid = build_solid(cap(4.0, 100.0), EngineeringMetal(METAL), (None, "clamped"), None, Fineness().refined(0.5))
-    told: list[float] = []
-    path = solid_path(solid, Until(travel=0.5), on_state=lambda state: told.append(state.pressure))
+    seen: list[float] = []
+    path = solid_path(solid, Until(travel=0.5), on_state=lambda state: seen.append(state.pressure))
     assert path.travels[-2] < 0.5 <= path.travels[-1]
-    assert told == list(path.pressures[1:])
+    assert seen == list(path.pressures[1:])
     assert path.limit is None
     assert path.end is None
     with pytest.raises(PathEndError, match="ends before 3 mm of travel"):

@@ -55,7 +55,7 @@ def test_growth_of_a_base_is_against_the_foot_of_its_wall() -> None:
     assert movement.ring_travel(state) == pytest.approx(0.3, abs=1e-9)
 
 
-def test_growth_of_a_sphere_does_not_ask_which_place_is_held() -> None:
+def test_growth_of_a_sphere_does_not_ask_which_point_is_held() -> None:
     """Half of what its height grows by, wherever the whole of it goes."""
     full = Meridian((0.0, -10.0), 0.0, "left", (Piece(10.0 * pi, 0.1, (0.5, 0.5)),), {})
     solid = build_solid(full, LogarithmicMetal(METAL), (None, None), Load(side=1), COARSE)
@@ -144,7 +144,7 @@ PATHS: list[SolidPath] = []
 def shelf() -> SolidPath:
     """A random base whose pressure has a limit at 6.56 bar, dips by a hundredth, and rises on to 7 bar."""
     if not PATHS:
-        case = next(case for place, _, case in feasible("bases", 30) if place == 23)
+        case = next(case for number, _, case in feasible("bases", 30) if number == 23)
         side = 1 if case.meridian.inside == "left" else -1
         metal = LogarithmicMetal(case.material)
         solid = build_solid(case.meridian, metal, (None, "clamped"), Load(side=side), COARSE.refined(1.2))

@@ -158,10 +158,10 @@ def unheld(operator: WaveOperator, n: int) -> np.ndarray:
 
 def rigid(solid: Solid, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Unknowns of the sideways shift and of the turn about a diameter, of the deformed body."""
-    place = solid.elements.position + solid.moved(x)
-    shift, turn = np.zeros((2, len(place), 3))
+    position = solid.elements.position + solid.moved(x)
+    shift, turn = np.zeros((2, len(position), 3))
     shift[:, 0], shift[:, 2] = 1.0, -1.0
-    turn[:, 0], turn[:, 1], turn[:, 2] = place[:, 1], -place[:, 0], -place[:, 1]
+    turn[:, 0], turn[:, 1], turn[:, 2] = position[:, 1], -position[:, 0], -position[:, 1]
     for motion in (shift, turn):
         motion[solid.elements.position[:, 0] == 0.0, 2] = 0.0  # there it stands for u_theta + u_r
     return shift.ravel(), turn.ravel()
@@ -262,7 +262,7 @@ def test_plastic_waves_of_ends_begin_where_bodies_in_space_buckle(
     assert flow.mode.shape == (len(path.solid.elements.s), 3)
 
 
-def test_an_onset_is_placed_between_a_stable_and_an_unstable_state() -> None:
+def test_an_onset_is_located_between_a_stable_and_an_unstable_state() -> None:
     """Stable in all waves 2e-4 of the load before, unstable at it; placed to 1e-4."""
     path = end_path("e2-gmna.toml", Fineness().refined(0.7))
     found = find_onset(path, range(1, 31))
@@ -289,10 +289,10 @@ def test_an_instability_of_two_states_in_two_waves_is_not_missed(
 
     monkeypatch.setattr(onset, "unstable_waves", unstable)
 
-    def placed(solid, climb, waves, theory: str) -> tuple[int, list[int]]:
+    def located(solid, climb, waves, theory: str) -> tuple[int, list[int]]:
         return states.index(climb[-1].high), unstable(solid, climb[-1].high, waves, theory)
 
-    monkeypatch.setattr(onset, "_located", placed)
+    monkeypatch.setattr(onset, "_located", located)
     expected = (first + 1, [n]) if theory == "flow" else (first, [n, n + 1])
     assert find_onset(path, range(20), theory) == expected
 

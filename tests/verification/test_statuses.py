@@ -14,13 +14,13 @@ from buckle.shell.operators import evaluate, linear_wave_operators
 from buckle.solve.linear import linear_bifurcations, solve_linear
 from buckle.solve.path import follow_path, solve_equilibrium
 from buckle.solve.trace import trace_path
-from tests.helpers.bodies import IDEAL, cap_shape, case, cylinder_shape
+from tests.helpers.bodies import IDEAL, SPHERE, cap_shape, case, cylinder_shape
 
 PLATE = {"family": "circular_plate", "radius_mm": 25.0, "hole_radius_mm": 5.0, "thickness_mm": 0.25}
 METAL = {"yield_stress_MPa": 262.0, "hardening": IDEAL}
 
 
-def assert_told(outcome) -> None:
+def assert_explained(outcome) -> None:
     assert outcome.governing is None
     assert outcome.reason
     assert outcome.remedy
@@ -32,7 +32,7 @@ def test_an_unconverged_pressure_is_no_capacity() -> None:
     outcome = run(body, "LBA")
     assert outcome.status is Status.FAILED
     assert "moves by" in outcome.reason
-    assert_told(outcome)
+    assert_explained(outcome)
 
 
 def test_an_unconverged_path_is_no_capacity(monkeypatch) -> None:
@@ -42,16 +42,15 @@ def test_an_unconverged_path_is_no_capacity(monkeypatch) -> None:
     outcome = run(body, "GNA")
     assert outcome.status is Status.FAILED
     assert "not converged" in outcome.reason
-    assert_told(outcome)
+    assert_explained(outcome)
     assert outcome.path is not None  # the path is kept, to be looked at
 
 
 def test_a_path_that_meets_nothing_says_how_far_it_went() -> None:
-    shape = {"family": "complete_sphere", "radius_mm": 100.0, "thickness_mm": 1.0}
-    outcome = run(case(shape, run="GNA", side="inside", waves=(0, 2)), "GNA")
+    outcome = run(case(SPHERE, run="GNA", side="inside", waves=(0, 2)), "GNA")
     assert outcome.status is Status.NO_LIMIT
     assert outcome.reached > 100.0
-    assert_told(outcome)
+    assert_explained(outcome)
 
 
 def test_a_path_that_stalls_is_a_failure_and_no_capacity() -> None:
@@ -74,8 +73,7 @@ def test_too_few_steps_end_the_path_without_a_limit() -> None:
 
 def test_load_control_beyond_the_limit_is_refused() -> None:
     """No equilibrium of a sphere above its plastic limit: the iteration must say so, not return what it last saw."""
-    shape = {"family": "complete_sphere", "radius_mm": 100.0, "thickness_mm": 1.0}
-    body = case(shape, run="GMNA", side="inside", metal=METAL, waves=(0, 0))
+    body = case(SPHERE, run="GMNA", side="inside", metal=METAL, waves=(0, 0))
     model = model_of(run_of(body, "GMNA"))
     start = np.zeros(model.shell.size)
     for share in (0.5, 0.95):
@@ -177,4 +175,4 @@ def test_a_body_that_pressure_would_push_away_is_refused(kind: str) -> None:
     outcome = run(body, kind)
     assert outcome.status is Status.FAILED
     assert "along its axis" in outcome.reason
-    assert_told(outcome)
+    assert_explained(outcome)

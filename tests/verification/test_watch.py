@@ -111,7 +111,7 @@ def gathering(monkeypatch) -> None:
 
 
 @pytest.mark.usefixtures("gathering")
-def test_a_neck_is_told_in_a_note() -> None:
+def test_a_neck_is_said_in_a_note() -> None:
     assert any("gather in one place" in note for note in verdict(THICK_BASE, 364.7336).notes)
 
 
@@ -165,8 +165,8 @@ def test_watching_in_turns_finds_what_watching_everything_does(study: Path) -> N
             find_bifurcation(trace.model, trace.rising, watch).bifurcation
             for watch in (in_turns, replace(in_turns, spacing=0.0, turns=1))
         ]
-        told = [each and (each.wave_number, each.load_factor) for each in found]
-        assert told[0] == told[1], number
+        onsets = [each and (each.wave_number, each.load_factor) for each in found]
+        assert onsets[0] == onsets[1], number
         compared += 1
         if compared == 16:
             break
@@ -209,7 +209,7 @@ class MadeStep:
     ],
     ids=["straight", "bent", "jump"],
 )
-def test_a_bifurcation_is_placed_in_few_turns(value, where: float, turns: int) -> None:
+def test_a_bifurcation_is_located_in_few_turns(value, where: float, turns: int) -> None:
     step = MadeStep(value)
     found = locate_bifurcation(step, [4])
     assert found.load_factor == pytest.approx(10.0 + where, rel=1.1 * LOCATED)
@@ -222,7 +222,7 @@ def test_a_bifurcation_is_placed_in_few_turns(value, where: float, turns: int) -
     [(lambda x: 1.0 if x < 0.7 else -1.0, (0.699, 0.704)), (lambda x: 0.7 - x, (0.6995, 0.8))],
     ids=["narrow", "vanishing"],
 )
-def test_a_bifurcation_in_a_gap_is_told_from_the_stable_side(value, gap: tuple[float, float]) -> None:
+def test_a_bifurcation_in_a_gap_is_found_from_the_stable_side(value, gap: tuple[float, float]) -> None:
     found = locate_bifurcation(MadeStep(value, gap), [4])
     assert found.load_factor == pytest.approx(10.0 + gap[0], rel=2e-4)
     assert value(found.load_factor - 10.0) > 0.0
@@ -281,7 +281,7 @@ def test_a_branch_just_before_a_limit_is_found_with_any_step(mesh: float, step: 
     assert run(body, "GNA", estimate_error=False).governing.pressure == pytest.approx(0.11504, rel=5e-4)
 
 
-def test_a_range_cut_from_below_is_told() -> None:
+def test_a_range_cut_from_below_is_said() -> None:
     """A cylinder of R/t = 100, L/R = 2 under outside pressure has its least pressure in n = 6: 8 to 40 is told so."""
     shape = {"family": "cylinder", "radius_mm": 100.0, "length_mm": 200.0, "thickness_mm": 1.0}
     edges = {"start_edge": "diaphragm", "outer_edge": "diaphragm"}
@@ -301,7 +301,7 @@ def test_every_state_in_every_wave_shows_none_that_was_missed() -> None:
 
 
 @pytest.mark.parametrize(("high", "outside"), [(90, False), (40, True), (20, True)])
-def test_waves_beyond_the_usual_range_are_told(high: int, outside: bool) -> None:
+def test_waves_beyond_the_usual_range_are_said(high: int, outside: bool) -> None:
     """A torispherical head with D/t = 1000 under inside pressure waves from 1.51 bar on, n = 64 in its knuckle."""
     head = {
         "family": "torispherical_head",

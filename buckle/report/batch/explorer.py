@@ -72,7 +72,7 @@ def _steps(points: Outline) -> str:
     return " ".join(map(str, np.diff(whole, axis=0, prepend=np.zeros((1, 2), dtype=int)).ravel()))
 
 
-def _json(told: object) -> str:
+def _json(content: object) -> str:
     """Return plain data as JSON that cannot end the script that holds it."""
-    text = json.dumps(told, separators=(",", ":"), allow_nan=False, ensure_ascii=False)
+    text = json.dumps(content, separators=(",", ":"), allow_nan=False, ensure_ascii=False)
     return text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")

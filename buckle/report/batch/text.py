@@ -6,7 +6,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from rich.console import Group, RenderableType
-from rich.table import Table as Printed
+from rich.table import Table as PrintedTable
 from rich.text import Text
 
 from buckle.batch.progress import BatchProgress, time_text
@@ -65,7 +65,7 @@ class Forecast:
     @property
     def record(self) -> Record:
         """Return plain data."""
-        told = {
+        content = {
             "study": self.title,
             "designs": self.designs,
             "timed": self.timed,
@@ -74,7 +74,7 @@ class Forecast:
             "seconds": self.seconds,
             "first": [dict(row) for row in self.first],
         }
-        return {key: value for key, value in told.items() if value is not None}
+        return {key: value for key, value in content.items() if value is not None}
 
 
 def causes(table: Table) -> list[Cause]:
@@ -101,7 +101,7 @@ def unreadable_text(lines: int) -> str:
 
 def sweep_record(table: Table, progress: BatchProgress, resume: str, unreadable: int = 0) -> Record:
     """Return what a batch came to as plain data; times are left out, since they differ from run to run."""
-    told: Record = {
+    content: Record = {
         "study": table.title,
         "designs": progress.total,
         "complete": not resume,
@@ -114,8 +114,8 @@ def sweep_record(table: Table, progress: BatchProgress, resume: str, unreadable:
     }
     short = shortfall(table)
     if short is not None:
-        told["falling_short"] = {**asdict(short), "interval": list(short.interval), "confidence": CONFIDENCE}
-    return told | ({"resume": resume} if resume else {}) | _unreadable_record(unreadable)
+        content["falling_short"] = {**asdict(short), "interval": list(short.interval), "confidence": CONFIDENCE}
+    return content | ({"resume": resume} if resume else {}) | _unreadable_record(unreadable)
 
 
 def _unreadable_record(lines: int) -> Record:
@@ -124,9 +124,9 @@ def _unreadable_record(lines: int) -> Record:
 
 def table_record(table: Table, whole: int, where: str | None, unreadable: int = 0) -> Record:
     """Return the rows of a batch that were asked for as plain data."""
-    told: Record = {"study": table.title, "rows_kept": whole, "columns": list(table.columns), "rows": _rows(table)}
-    told |= ({"where": where} if where else {}) | {"cautions": list(CAUTIONS)}
-    return told | _unreadable_record(unreadable)
+    content: Record = {"study": table.title, "rows_kept": whole, "columns": list(table.columns), "rows": _rows(table)}
+    content |= ({"where": where} if where else {}) | {"cautions": list(CAUTIONS)}
+    return content | _unreadable_record(unreadable)
 
 
 def _rows(table: Table) -> list[Record]:
@@ -135,10 +135,10 @@ def _rows(table: Table) -> list[Record]:
 
 def sweep_text(table: Table, progress: BatchProgress, resume: str, unreadable: int = 0) -> RenderableType:
     """Return the printed end of a batch."""
-    told = ", ".join(f"{count} {status}" for status, count in counts(table).items())
+    by_status = ", ".join(f"{count} {status}" for status, count in counts(table).items())
     speed = f"{progress.done - progress.kept} in {time_text(progress.seconds)} ({progress.rate:.1f}/s)"
     lines = [
-        f"BATCH: {progress.done} of {progress.total} designs: {told or 'none'}; {speed}, "
+        f"BATCH: {progress.done} of {progress.total} designs: {by_status or 'none'}; {speed}, "
         f"{progress.kept} kept from before."
     ]
     if any(row.get(REQUIRED) for row in table.rows):
@@ -165,7 +165,7 @@ def _exponent_table(found: Sequence[Slope]) -> list[RenderableType]:
     if not found:
         return []
     title = "Exponents d ln p / d ln x of the governing load p (least squares over all rows)"
-    printed = Printed(title=title, title_justify="left")
+    printed = PrintedTable(title=title, title_justify="left")
     printed.add_column("parameter")
     printed.add_column("exponent", justify="right")
     printed.add_column("standard error", justify="right")
@@ -178,7 +178,7 @@ def _cause_table(table: Table) -> list[RenderableType]:
     found = causes(table)
     if not found:
         return []
-    printed = Printed(title="Designs without a verdict, by cause", title_justify="left")
+    printed = PrintedTable(title="Designs without a verdict, by cause", title_justify="left")
     printed.add_column("designs", justify="right")
     printed.add_column("status", no_wrap=True)
     printed.add_column("such as", justify="right")
@@ -192,18 +192,18 @@ def _cause_table(table: Table) -> list[RenderableType]:
 def forecast_text(forecast: Forecast, units: Units) -> RenderableType:
     """Return the printed answer of a dry run."""
     parts: list[RenderableType] = [Text(forecast.title, style="bold"), _first_designs(forecast.first, units)]
-    told = f"DRY RUN: {forecast.designs} designs; nothing is kept."
+    content = f"DRY RUN: {forecast.designs} designs; nothing is kept."
     if forecast.mean is None or forecast.seconds is None:
-        told += " None of the designs that were tried can be built."
+        content += " None of the designs that were tried can be built."
     else:
-        told += f" About {time_text(forecast.seconds)} with {forecast.jobs} at a time: "
-        told += f"{forecast.mean:.2f} s a design, the mean of {forecast.timed} that were timed."
-    return Group(*parts, Text(told), "")
+        content += f" About {time_text(forecast.seconds)} with {forecast.jobs} at a time: "
+        content += f"{forecast.mean:.2f} s a design, the mean of {forecast.timed} that were timed."
+    return Group(*parts, Text(content), "")
 
 
-def _first_designs(rows: Sequence[Mapping[str, Any]], units: Units) -> Printed:
+def _first_designs(rows: Sequence[Mapping[str, Any]], units: Units) -> PrintedTable:
     """One line a key and one column a design: a study may vary more keys than fit side by side."""
-    printed = Printed(title=Text("First designs"), title_justify="left")
+    printed = PrintedTable(title=Text("First designs"), title_justify="left")
     printed.add_column(Text(NUMBER))
     for row in rows:
         printed.add_column(Text(str(row[NUMBER])), justify="right")
@@ -220,14 +220,14 @@ def table_text(table: Table, whole: int, units: Units) -> RenderableType:
     if any(row[STATUS] != RowStatus.SOLVED for row in table.rows):
         columns += [STATUS, REASON]
     printed = _printed(columns, table.rows[:ROWS], units, table.title)
-    told = f"{len(table)} of {whole} rows" + (f", the first {ROWS} shown." if len(table) > ROWS else ".")
+    content = f"{len(table)} of {whole} rows" + (f", the first {ROWS} shown." if len(table) > ROWS else ".")
     if len(table.varied) > KEYS:
-        told += f" {len(table.varied) - KEYS} more of the keys that vary are in the CSV and the explorer page."
-    return Group(printed, Text(told), _cautions())
+        content += f" {len(table.varied) - KEYS} more of the keys that vary are in the CSV and the explorer page."
+    return Group(printed, Text(content), _cautions())
 
 
-def _printed(columns: Sequence[str], rows: Sequence[Mapping[str, Any]], units: Units, title: str) -> Printed:
-    printed = Printed(title=Text(title), title_justify="left")
+def _printed(columns: Sequence[str], rows: Sequence[Mapping[str, Any]], units: Units, title: str) -> PrintedTable:
+    printed = PrintedTable(title=Text(title), title_justify="left")
     for name in columns:
         numeric = any(isinstance(row.get(name), int | float) for row in rows)
         printed.add_column(Text(units.quantity(name)), justify="right" if numeric else "left", overflow="fold")

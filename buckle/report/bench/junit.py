@@ -50,8 +50,8 @@ def _test_case(trial: Trial) -> Xml.Element:
     if trial.unfinished:
         _message(element, "error", list(map(plain, trial.unfinished)))
     elif not trial.met:
-        _message(element, "failure", [_told(each) for each in trial.comparisons if not each.met])
-    lines = [trial.title, *[_told(each) for each in trial.comparisons]]
+        _message(element, "failure", [_sentence(each) for each in trial.comparisons if not each.met])
+    lines = [trial.title, *[_sentence(each) for each in trial.comparisons]]
     Xml.SubElement(element, "system-out").text = _clean("\n".join(lines))
     return element
 
@@ -60,7 +60,7 @@ def _message(parent: Xml.Element, tag: str, lines: Sequence[str]) -> None:
     Xml.SubElement(parent, tag, {"message": _clean(lines[0])}).text = _clean("\n".join(lines))
 
 
-def _told(each: Comparison) -> str:
+def _sentence(each: Comparison) -> str:
     deviation = "" if each.deviation_percent is None else f", deviation {each.deviation_percent:.3g} %"
     allowed = "" if each.tolerance_percent is None else f", tolerance {each.tolerance_percent:g} %"
     return f"{each.quantity}: computed {each.found}, expected {each.expected}{deviation}{allowed} ({each.source})"

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from rich.console import Group, RenderableType
-from rich.table import Table
+from rich.table import Table as PrintedTable
 from rich.text import Text
 
 from buckle.margins import Comparison
@@ -18,7 +18,7 @@ COLUMNS = ("case", "quantity", "computed", "expected", "deviation", "tolerance",
 
 def bench_table(trials: Sequence[Trial], units: Units, seconds: float) -> RenderableType:
     """Return the table of all expectations and a line that counts them, in a reader's units."""
-    table = Table(title="Benchmarks", title_justify="left")
+    table = PrintedTable(title="Benchmarks", title_justify="left")
     for name in COLUMNS:
         numeric = name in ("computed", "expected", "deviation", "tolerance")
         table.add_column(name, overflow="fold", justify="right" if numeric else "left")
@@ -33,8 +33,9 @@ def summary_line(trials: Sequence[Trial], seconds: float) -> str:
     """Return the counts in one line."""
     counts = {status: sum(trial.status == status for trial in trials) for status in ("met", "missed", "unfinished")}
     compared = sum(len(trial.comparisons) for trial in trials)
-    told = ", ".join(f"{count} {status}" for status, count in counts.items())
-    return f"BENCHMARKS: {_count(len(trials), 'case')} with {_count(compared, 'expectation')}: {told}; {seconds:.0f} s."
+    by_status = ", ".join(f"{count} {status}" for status, count in counts.items())
+    compared_text = f"{_count(len(trials), 'case')} with {_count(compared, 'expectation')}"
+    return f"BENCHMARKS: {compared_text}: {by_status}; {seconds:.0f} s."
 
 
 def _count(number: int, word: str) -> str:
@@ -47,10 +48,10 @@ def bench_record(trials: Sequence[Trial]) -> Record:
 
 
 def _case_fields(trial: Trial) -> Record:
-    told: Record = {"name": trial.name, "title": trial.title, "status": trial.status}
+    content: Record = {"name": trial.name, "title": trial.title, "status": trial.status}
     if trial.unfinished:
-        told["reasons"] = list(map(plain, trial.unfinished))
-    return {**told, "expectations": [_expectation_fields(each) for each in trial.comparisons]}
+        content["reasons"] = list(map(plain, trial.unfinished))
+    return {**content, "expectations": [_expectation_fields(each) for each in trial.comparisons]}
 
 
 def _expectation_fields(each: Comparison) -> Record:

@@ -120,8 +120,8 @@ def _draw_carried(axes: Axes, case: Case, holding: Holding, across: Array, units
 
 def _frame(axes: Axes, levels: list[float]) -> None:
     """Show all that is named; below zero only where there is a vacuum."""
-    drawn = np.concatenate([np.asarray(line.get_ydata(), float) for line in axes.lines])
-    low = min(0.0, float(np.nanmin(drawn)))
+    values = np.concatenate([np.asarray(line.get_ydata(), float) for line in axes.lines])
+    low = min(0.0, float(np.nanmin(values)))
     axes.set_ylim(1.1 * low, 1.15 * max(*levels, 0.1))
 
 

@@ -32,17 +32,17 @@ class Contents:
     cautions: tuple[str, ...]
 
 
-def contents_of(told: Fields) -> Contents | None:
+def contents_of(recorded: Fields) -> Contents | None:
     """Return what a record tells of contents; None where the case has none."""
-    if "demand_in_words" not in told:
+    if "demand_in_words" not in recorded:
         return None
-    holds = told.get("holds_to")
+    holds = recorded.get("holds_to")
     return Contents(
-        str(told["demand_in_words"]),
+        str(recorded["demand_in_words"]),
         str(holds.get("in_words", "")) if isinstance(holds, Mapping) else "",
-        tuple(map(_filled, rows_of(told.get("demand_conditions")))),
-        texts_of(told.get("demand_assumptions")),
-        texts_of(told.get("demand_cautions")),
+        tuple(map(_filled, rows_of(recorded.get("demand_conditions")))),
+        texts_of(recorded.get("demand_assumptions")),
+        texts_of(recorded.get("demand_cautions")),
     )
 
 

@@ -13,27 +13,13 @@ from buckle.margins.hand.dimensions import flow
 from buckle.material import Hardening
 from buckle.report.sheet.ladder import dome_curve
 from buckle.shapes import FAMILIES
+from tests.helpers.bodies import BASE, END, TUBE
 
 STEEL = {"youngs_modulus_GPa": 210.0, "poissons_ratio": 0.3, "yield_stress_MPa": 250.0, "hardening": {"law": "none"}}
 ELASTIC = {"youngs_modulus_GPa": 210.0, "poissons_ratio": 0.3}
 CAP = {"family": "spherical_cap", "radius_mm": 400.0, "half_angle_rad": 0.3, "thickness_mm": 1.0}
 SPHERE = {"family": "complete_sphere", "radius_mm": 400.0, "thickness_mm": 1.0}
-TUBE = {"family": "cylinder", "radius_mm": 100.0, "length_mm": 50.0, "thickness_mm": 1.0}
 PLATE = {"family": "circular_plate", "radius_mm": 50.0, "thickness_mm": 1.0}
-BASE = {
-    "family": "domed_base",
-    "wall_radius_mm": 29.8,
-    "stand_radius_mm": 22.9,
-    "nose_radius_mm": 1.3,
-    "inner_leg_angle_deg": 6.0,
-    "dome_corner_radius_mm": 1.4,
-    "dome_radius_mm": 44.0,
-    "dome_depth_mm": 9.2,
-    "outer_leg_angle_deg": 26.0,
-    "heel_radius_mm": 4.4,
-    "wall_height_mm": 25.0,
-    "gauge_mm": 0.24,
-}
 REFORMED = BASE | {
     "inner_leg_angle_deg": -8.0,
     "undercut_length_mm": 0.9,
@@ -41,16 +27,6 @@ REFORMED = BASE | {
     "upper_leg_angle_deg": 10.0,
 }
 CHIMED = BASE | {"outer_leg_length_mm": 0.6, "chime_radius_mm": 2.0, "chime_angle_deg": 60.0}
-END = {
-    "family": "recessed_end",
-    "panel_diameter_mm": 43.6,
-    "panel_radius_mm": 0.45,
-    "panel_depth_mm": 2.45,
-    "countersink_radius_mm": 0.5,
-    "chuck_wall_angle_deg": 10.0,
-    "chuck_wall_length_mm": 3.5,
-    "gauge_mm": 0.22,
-}
 BENT_END = END | {
     "chuck_wall_angle_deg": 2.0,
     "chuck_wall_length_mm": 1.3,

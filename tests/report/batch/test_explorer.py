@@ -204,7 +204,7 @@ def test_a_click_on_a_mark_picks_it_and_keys_step_on(page: Path) -> None:
     assert seen(page, steps) == ["Design 3", "3", "Design 4", "Design 2", hint, "Design 3", "Design 4", "4"]
 
 
-def test_a_picked_design_is_drawn_with_its_numbers_beside_the_one_before(page: Path) -> None:
+def test_a_picked_design_is_shown_with_its_numbers_beside_the_one_before(page: Path) -> None:
     steps = """
     const cells = line => [...line.children].map(cell => cell.textContent).join("|");
     const numbers = () => all("#numbers tr").map(cells);
@@ -338,7 +338,7 @@ def test_where_nothing_is_required_no_mark_speaks_of_a_verdict(tmp_path: Path) -
     assert seen(page, steps) == ["5 designs, nothing is required", 0]
 
 
-def test_many_designs_are_painted_and_listed_as_one_scrolls(tmp_path: Path) -> None:
+def test_many_designs_are_painted_and_named_as_one_scrolls(tmp_path: Path) -> None:
     rows = [{**row, "design": at + 5 * again} for again in range(400) for at, row in enumerate(made_rows()[:5], 1)]
     steps = """
     const paper = document.querySelector("canvas"), pen = paper.getContext("2d");

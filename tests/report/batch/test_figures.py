@@ -138,16 +138,16 @@ def test_which_figures_a_batch_has(rows, random, names):
 
 
 def test_figures_show_the_designs(tmp_path):
-    drawn = dict(batch_figures(table(GRID * 2, random=True)))
-    points = drawn["responses"].axes[0].lines
+    figures = dict(batch_figures(table(GRID * 2, random=True)))
+    points = figures["responses"].axes[0].lines
     assert sorted({round(float(x), 9) for line in points for x in line.get_xdata()} - {0.0, 1.0}) == [
         0.2,
         0.22,
         0.24,
         0.26,
     ]
-    assert len(drawn["scatter"].axes) == 6  # three by three, the lower half
-    assert "fall short" in drawn["histogram"].texts[-1].get_text()
+    assert len(figures["scatter"].axes) == 6  # three by three, the lower half
+    assert "fall short" in figures["histogram"].texts[-1].get_text()
     assert write_figures(table(GRID), tmp_path) == [tmp_path / f"{name}.svg" for name in ("responses", "map", "mass")]
     assert {path.suffix for path in tmp_path.iterdir()} == {".svg"}
     first = (tmp_path / "map.svg").read_bytes()
@@ -161,8 +161,8 @@ def test_a_matrix_of_many_parameters_shows_those_that_matter_most():
     weights = np.array([0.1, 5.0, 0.2, 4.0, 3.0, 0.3, 2.0, 1.5, 1.0])
     rows = [{**dict(zip(names, row, strict=True)), PRESSURE: float(row @ weights)} for row in values.tolist()]
     figure = dict(batch_figures(table(rows, varied=tuple(names), random=True)))["scatter"]
-    told = [axes.get_xlabel() for axes in figure.axes if axes.get_xlabel()]
-    assert told[:-1] == [f"key{at}  [mm]" for at in (1, 3, 4, 6, 7, 8)]
+    labels = [axes.get_xlabel() for axes in figure.axes if axes.get_xlabel()]
+    assert labels[:-1] == [f"key{at}  [mm]" for at in (1, 3, 4, 6, 7, 8)]
     assert any("The 6 parameters that matter most" in text.get_text() for text in figure.texts)
 
 
@@ -224,10 +224,10 @@ def note(figure):
 def test_pictures_say_what_follows_and_what_they_leave_out():
     rows = [{**row, "shape.wall_gauge_mm": 0.4 * row[GAUGE]} for row in GRADES["hard clamped"]]
     rows += [{**row, "shape.wall_gauge_mm": 0.4 * row[GAUGE]} for row in GRADES["soft clamped"]]
-    drawn = dict(batch_figures(table(rows, varied=(GAUGE, "shape.wall_gauge_mm", YIELD, GRADE))))
-    assert note(drawn["responses"]) == "wall gauge follows from the others"
-    assert note(drawn["scatter"]) == "wall gauge follows from the others; grade is no number and has no graph here"
-    assert "lines join designs alike in all others" in drawn["responses"].texts[1].get_text()
+    figures = dict(batch_figures(table(rows, varied=(GAUGE, "shape.wall_gauge_mm", YIELD, GRADE))))
+    assert note(figures["responses"]) == "wall gauge follows from the others"
+    assert note(figures["scatter"]) == "wall gauge follows from the others; grade is no number and has no graph here"
+    assert "lines join designs alike in all others" in figures["responses"].texts[1].get_text()
 
 
 def test_lines_that_would_be_too_many_are_left_out_and_it_is_said():

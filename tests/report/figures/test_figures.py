@@ -60,8 +60,10 @@ def _texts(figure: Figure) -> list[tuple[str, np.ndarray]]:
     assert isinstance(canvas, FigureCanvasAgg)
     renderer = canvas.get_renderer()
     hidden = set(_labels_out_of_range(figure))
-    drawn = [one for one in figure.findobj(Text) if one.get_visible() and one.get_text().strip() and one not in hidden]
-    return [(one.get_text(), np.array(one.get_window_extent(renderer).extents)) for one in drawn]
+    visible = [
+        one for one in figure.findobj(Text) if one.get_visible() and one.get_text().strip() and one not in hidden
+    ]
+    return [(one.get_text(), np.array(one.get_window_extent(renderer).extents)) for one in visible]
 
 
 def _labels_out_of_range(figure: Figure) -> Iterator[Text]:
@@ -75,11 +77,11 @@ def _labels_out_of_range(figure: Figure) -> Iterator[Text]:
 
 
 def _check_legible(figure: Figure) -> None:
-    told = list(_texts(figure))
+    texts = list(_texts(figure))
     width, height = figure.get_size_inches() * figure.dpi
-    for text, (left, bottom, right, top) in told:
+    for text, (left, bottom, right, top) in texts:
         assert min(left, bottom, width - right, height - top) >= 0, f"{text!r} is cut"
-    for (one, a), (other, b) in combinations(told, 2):
+    for (one, a), (other, b) in combinations(texts, 2):
         overlap = np.minimum(a[2:], b[2:]) - np.maximum(a[:2], b[:2])
         assert np.min(overlap) <= TOUCH, f"{one!r} touches {other!r}"
 
@@ -109,7 +111,7 @@ def test_made_run_is_legible() -> None:
         _check_legible(figure)
 
 
-def test_crowded_events_are_told_apart() -> None:
+def test_crowded_events_are_kept_apart() -> None:
     """Six events within 1 % of each other and of what is required."""
     path = replace(
         OUTCOMES[3],
@@ -120,9 +122,9 @@ def test_crowded_events_are_told_apart() -> None:
     )
     figure = draw_paths(CASE, [replace(path, kind="GNA"), path])
     _check_legible(figure)
-    told = [text for text, _ in _texts(figure)]
+    texts = [text for text, _ in _texts(figure)]
     for text in ("2.01  GMNA limit", "2.00  GMNA bifurcation, n = 3", "2.00  GNA deformation theory, n = 4"):
-        assert text in told
+        assert text in texts
 
 
 def test_the_check_of_legibility_can_fail() -> None:
@@ -144,11 +146,11 @@ def test_paths_mark_events_where_they_lie_and_what_is_demanded() -> None:
     lines = [line.get_xydata().tolist() for line in axes.lines]
     assert [0.6, 2.5] in [line[0] for line in lines if len(line) == 1]  # GMNA's limit, at the state that found it
     assert [0.3, 2.0] in [line[0] for line in lines if len(line) == 1]  # GMNA's bifurcation
-    told = [text.get_text() for text in axes.texts]
-    assert {"2.00  required", "1.00  service", "2.50  GMNA limit", "3.00  GNA bifurcation, n = 3"} <= set(told)
+    texts = [text.get_text() for text in axes.texts]
+    assert {"2.00  required", "1.00  service", "2.50  GMNA limit", "3.00  GNA bifurcation, n = 3"} <= set(texts)
 
 
-def test_paths_are_drawn_to_their_marked_ends() -> None:
+def test_paths_reach_their_marked_ends() -> None:
     """GNA rises to 3.75 bar and ends at 3.6; GMNA at 2.4; of a mechanism, which grows without end, no end is marked."""
     axes = draw_paths(CASE, (*OUTCOMES, made_collapse(CASE))).axes[0]
     ends = [line.get_xydata().tolist() for line in axes.lines if line.get_marker() == END]
@@ -189,9 +191,9 @@ def test_paths_show_the_whole_where_nothing_was_found() -> None:
 def test_spectrum_shows_every_wave_number_and_names_the_lowest() -> None:
     axes = draw_spectrum(CASE, OUTCOMES).axes[0]
     assert axes.lines[0].get_xydata().tolist() == [[0, 5.0], [1, 4.0], [2, 3.75], [3, 4.5]]
-    told = [text.get_text() for text in axes.texts]
-    assert "3.75  LBA lowest, n = 2" in told
-    assert "2.00  GMNA bifurcation, n = 3" in told
+    texts = [text.get_text() for text in axes.texts]
+    assert "3.75  LBA lowest, n = 2" in texts
+    assert "2.00  GMNA bifurcation, n = 3" in texts
 
 
 def test_spectrum_spans_what_it_reaches_and_says_what_it_leaves_out() -> None:
@@ -215,7 +217,7 @@ def test_only_what_stands_has_a_drop_of_the_stand() -> None:
         assert ("drop of the stand" in words) is stands
 
 
-def test_stresses_are_told_at_the_required_pressure_unless_a_dead_force_acts() -> None:
+def test_stresses_are_said_at_the_required_pressure_unless_a_dead_force_acts() -> None:
     """LA is at 1 MPa and 2 bar is required; beside a dead force the stresses are not in proportion to the pressure."""
     stresses = OUTCOMES[0].stresses
     assert stresses is not None
@@ -248,11 +250,11 @@ def test_without_yield_there_is_no_plastic_strain_to_show() -> None:
 @pytest.mark.parametrize("name", ["base", "end"])
 def test_magnified_sections_of_the_demonstration_are_legible(name: str) -> None:
     case, outcomes = _demo(name)
-    drawn = dict(sheet_figures(case, outcomes, record(case, outcomes, {})))
-    _check_legible(drawn["magnified"])
+    visible = dict(sheet_figures(case, outcomes, record(case, outcomes, {})))
+    _check_legible(visible["magnified"])
 
 
-def test_magnified_sections_say_by_how_much_and_are_drawn_so() -> None:
+def test_magnified_sections_say_by_how_much_and_are_shown_so() -> None:
     """The apex of the made cap moves 0.1 mm at 1 bar and 0.3 mm at 2 bar; 12 % of its 27.1 mm are 3.2 mm."""
     figure = dict(sheet_figures(CASE, OUTCOMES, record(CASE, OUTCOMES, {})))["magnified"]
     service, required = figure.axes
@@ -265,8 +267,8 @@ def test_magnified_sections_say_by_how_much_and_are_drawn_so() -> None:
 
 def test_deformed_panels_tell_every_state_in_the_order_of_the_legend() -> None:
     figure = draw_deformed(CASE, OUTCOMES)
-    told = figure.axes[-1].get_title(loc="left").splitlines()
-    assert [line.split(":")[0] for line in told] == [
+    texts = figure.axes[-1].get_title(loc="left").splitlines()
+    assert [line.split(":")[0] for line in texts] == [
         "GMNA",
         *(WORDS.get(name, name) for name in LINES if name != "unloaded"),
     ]
@@ -306,10 +308,10 @@ def test_graphs_in_psi_and_inches_show_what_those_in_bar_and_mm_show() -> None:
         for at, label in zip(inch.get_xticks(), inch.get_xticklabels(), strict=True)
     }
     assert len(ticks) > 2
-    assert all(at == pytest.approx(25.4 * told, abs=1e-9) for told, at in ticks.items())
+    assert all(at == pytest.approx(25.4 * texts, abs=1e-9) for texts, at in ticks.items())
 
 
-def test_nothing_is_drawn_of_what_was_not_run() -> None:
+def test_nothing_is_shown_of_what_was_not_run() -> None:
     assert [name for name, _ in figures(CASE, ())] == ["section"]
     assert [name for name, _ in figures(CASE, OUTCOMES[:1])] == ["section", "stresses"]
 

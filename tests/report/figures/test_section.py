@@ -220,8 +220,8 @@ def test_numbers_read_as_on_a_drawing(value, text):
 
 
 def test_spread_keeps_order_gap_and_limits():
-    places = spread(np.array([5.0, 1.0, 1.1, 9.9]), 1.0, 0.0, 10.0)
-    assert list(np.argsort(places)) == [1, 2, 0, 3]
-    assert np.diff(np.sort(places)).min() >= 1.0 - 1e-12
-    assert places.min() >= 0.0
-    assert places.max() <= 10.0
+    positions = spread(np.array([5.0, 1.0, 1.1, 9.9]), 1.0, 0.0, 10.0)
+    assert list(np.argsort(positions)) == [1, 2, 0, 3]
+    assert np.diff(np.sort(positions)).min() >= 1.0 - 1e-12
+    assert positions.min() >= 0.0
+    assert positions.max() <= 10.0

@@ -26,7 +26,7 @@ FLAGS = (
 )
 pytestmark = pytest.mark.skipif(BROWSER is None, reason="no Chromium on this machine")
 
-PROBE = """
+FRAME = """
 <iframe id="screen" style="width:%dpx;height:4000px;border:0" src="margin-sheet.html"></iframe>
 <script>
 screen_ = document.getElementById("screen");
@@ -60,13 +60,13 @@ def browse(tmp_path: Path, *arguments: str) -> str:
 @pytest.mark.parametrize("width", [1280, 390])
 def test_nothing_sticks_out_at_the_side(width: int, directory: Path, tmp_path: Path) -> None:
     """Only what scrolls by itself (pictures and long formulas on a telephone) may be wider than the page."""
-    probe = directory / f"probe-{width}.html"
-    probe.write_text(PROBE % width, encoding="utf-8")
-    told = browse(
-        tmp_path, "--allow-file-access-from-files", "--virtual-time-budget=10000", "--dump-dom", probe.as_uri()
+    frame = directory / f"frame-{width}.html"
+    frame.write_text(FRAME % width, encoding="utf-8")
+    title = browse(
+        tmp_path, "--allow-file-access-from-files", "--virtual-time-budget=10000", "--dump-dom", frame.as_uri()
     )
-    found = re.search(r"<title>([\d ]+)</title>", told)
-    assert found is not None, told[:500]
+    found = re.search(r"<title>([\d ]+)</title>", title)
+    assert found is not None, title[:500]
     scroll, wide, outside, missing, formulas = map(int, found[1].split())
     assert wide == width
     assert scroll <= width

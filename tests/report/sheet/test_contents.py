@@ -34,8 +34,8 @@ STILL = {
 CASE = made_case(contents=STILL, loads={"pressure_side": "inside"}, requirements={"pressure_bar": 1.5, "onset": "flow"})
 OUTCOMES = made_outcomes(CASE)
 JUDGED = judge(CASE, OUTCOMES)
-TOLD = record(CASE, OUTCOMES, verdict_fields(JUDGED))
-SHEET = sheet_of(TOLD, "2026-01-02")
+RECORD = record(CASE, OUTCOMES, verdict_fields(JUDGED))
+SHEET = sheet_of(RECORD, "2026-01-02")
 
 
 @pytest.fixture(scope="module")
@@ -47,8 +47,8 @@ def directory(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_the_demand_is_that_of_the_contents() -> None:
     """0.7 bar of nitrogen at 20 degC are 2.00 bar at 65 degC: collected trade data, section 4.3."""
-    assert TOLD["demand_bar"] == pytest.approx(2.00, abs=0.006)
-    assert TOLD["required_pressure_bar"] == pytest.approx(TOLD["demand_bar"], rel=1e-12)
+    assert RECORD["demand_bar"] == pytest.approx(2.00, abs=0.006)
+    assert RECORD["required_pressure_bar"] == pytest.approx(RECORD["demand_bar"], rel=1e-12)
     assert SHEET.verdict is not None
     assert SHEET.verdict.demand_from == "the contents of the case, which make more than it requires"
     assert "higher than the 1.5 bar that the case requires" in RECORDED.words(SHEET.contents.demand)
@@ -58,7 +58,7 @@ def test_every_condition_stands_on_the_sheet() -> None:
     rows = contents_table(SHEET, RECORDED).rows
     assert [row[1].whole for row in rows] == ["4 degC", "38 degC", "65 degC"]
     assert [row[3].whole for row in rows] == ["–", "–", "12 min"]
-    assert [row[4].value for row in rows] == [each["pressure_bar"] for each in TOLD["demand_conditions"]]
+    assert [row[4].value for row in rows] == [each["pressure_bar"] for each in RECORD["demand_conditions"]]
     assert all(row[7].text == "–" for row in rows)  # a second solubility is known of carbon dioxide alone
 
 
@@ -90,19 +90,19 @@ def test_the_picture_says_up_to_where_it_holds(directory: Path) -> None:
 
 
 def test_the_record_agrees_with_its_case_and_is_refused_otherwise(directory: Path) -> None:
-    told = read_record(directory)
-    assert told["demand_bar"] == TOLD["demand_bar"]
+    stored = read_record(directory)
+    assert stored["demand_bar"] == RECORD["demand_bar"]
     path = directory / "results.json"
     kept = path.read_text("utf-8")
     try:
-        path.write_text(json.dumps(sealed({**told, "demand_bar": 1.0}, directory.iterdir())), "utf-8")
+        path.write_text(json.dumps(sealed({**stored, "demand_bar": 1.0}, directory.iterdir())), "utf-8")
         with pytest.raises(CaseError, match="demand_bar: is not what the case file gives"):
             read_record(directory)
-        warmer = {**told, "holds_to_temperature_degC": told["holds_to_temperature_degC"] + 5.0}
+        warmer = {**stored, "holds_to_temperature_degC": stored["holds_to_temperature_degC"] + 5.0}
         path.write_text(json.dumps(sealed(warmer, directory.iterdir())), "utf-8")
         with pytest.raises(CaseError, match="holds_to_temperature_degC: is not what the case file gives"):
             read_record(directory)
-        path.write_text(json.dumps(sealed({**told, "demand_vacuum_bar": -1.0}, directory.iterdir())), "utf-8")
+        path.write_text(json.dumps(sealed({**stored, "demand_vacuum_bar": -1.0}, directory.iterdir())), "utf-8")
         with pytest.raises(CaseError, match="demand_vacuum_bar"):
             read_record(directory)
     finally:
@@ -110,15 +110,15 @@ def test_the_record_agrees_with_its_case_and_is_refused_otherwise(directory: Pat
 
 
 def test_what_a_run_prints_of_contents() -> None:
-    lines = list(contents_lines(sheet_of(TOLD, "")))
+    lines = list(contents_lines(sheet_of(RECORD, "")))
     assert lines[0].startswith("DEMAND: [2.0")
     assert lines[-1].startswith("Holds ")
-    bare = replace(sheet_of(TOLD, ""), contents=None)
+    bare = replace(sheet_of(RECORD, ""), contents=None)
     assert not list(contents_lines(bare))
 
 
 def test_a_case_without_contents_says_nothing_of_any() -> None:
     case = made_case()
-    told = record(case, made_outcomes(case), verdict_fields(judge(case, made_outcomes(case))))
-    assert contents_of(told) is None
-    assert not [key for key in told if key.startswith(("demand", "holds"))]
+    stored = record(case, made_outcomes(case), verdict_fields(judge(case, made_outcomes(case))))
+    assert contents_of(stored) is None
+    assert not [key for key in stored if key.startswith(("demand", "holds"))]

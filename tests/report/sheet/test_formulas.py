@@ -63,23 +63,23 @@ def test_what_has_no_value_has_none(text: str) -> None:
 @pytest.mark.parametrize("text", ["p = (2", "= ", "a + ", ") (", "2 ^ ^ 3", "p = 5 $", "", "f(a b"])
 def test_what_is_no_formula_is_kept_as_it_stands(text: str) -> None:
     try:
-        told = " ".join(map(text_of, read(text)))
+        text_read = " ".join(map(text_of, read(text)))
     except IndexError:
         pytest.fail("read past the end")
-    assert told.replace(" ", "") == text.replace(" ", "")
+    assert text_read.replace(" ", "") == text.replace(" ", "")
 
 
 @pytest.mark.parametrize("clause", CLAUSES)
 def test_no_word_and_no_sign_of_a_statement_is_lost(clause: str) -> None:
-    told = " ".join(map(text_of, read(clause, LETTERS)))
-    assert told.replace(" ", "").replace("*", "") == clause.replace(" ", "").replace("*", "")
+    text_read = " ".join(map(text_of, read(clause, LETTERS)))
+    assert text_read.replace(" ", "").replace("*", "") == clause.replace(" ", "").replace("*", "")
 
 
 @pytest.mark.parametrize("clause", CLAUSES)
 def test_mathml_is_well_formed_and_says_the_same(clause: str) -> None:
     tree = ElementTree.fromstring(f"<root>{mathml(clause)}</root>")
-    told = " ".join(math.get("alttext", "") for math in tree)
-    assert told.replace(" ", "").replace("*", "") == clause.replace(" ", "").replace("*", "")
+    text_read = " ".join(math.get("alttext", "") for math in tree)
+    assert text_read.replace(" ", "").replace("*", "") == clause.replace(" ", "").replace("*", "")
     assert {each.tag for each in tree} == {"math"}
 
 
@@ -93,12 +93,12 @@ def test_mathml_of_a_fraction_an_index_and_a_power() -> None:
 
 def test_a_negative_number_is_put_in_with_brackets() -> None:
     (node,) = read("2 a - b^2")
-    told = text_of(put_in(node, {"a": -3.0, "b": -4.0}))
-    assert told == "2 * (-3) - (-4)^2"
-    assert value(told) == -22.0
+    text_read = text_of(put_in(node, {"a": -3.0, "b": -4.0}))
+    assert text_read == "2 * (-3) - (-4)^2"
+    assert value(text_read) == -22.0
 
 
-def test_prose_is_told_from_letters() -> None:
+def test_prose_is_known_from_letters() -> None:
     assert [part.text for part in read("p = chi p_pl with chi = 1 up to lambda_0") if isinstance(part, Words)] == [
         "with",
         "up",
@@ -140,8 +140,8 @@ def test_the_line_with_the_numbers_gives_the_value(name: str) -> None:
     formula = FORMULAS[name](**EXPLICIT[name])
     lines = [line for line in worked_lines(beside(formula), RECORDED) if line.text.startswith("p = ")]
     assert [line.unit for line in lines] == ["MPa"]
-    told, result = lines[0].text.removeprefix("p = ").rsplit(" = ", 1)
-    (node,) = read(told)
+    text_read, result = lines[0].text.removeprefix("p = ").rsplit(" = ", 1)
+    (node,) = read(text_read)
     assert value_of(node, {}) == pytest.approx(formula.value, rel=2e-5)
     assert float(result) == pytest.approx(formula.value, rel=2e-5)
 
@@ -214,8 +214,8 @@ def test_a_bare_number_says_so() -> None:
 
 
 def test_remarks_in_a_row_are_one_part_and_formulas_are_parts_of_their_own() -> None:
-    told = "p = max of work of the chain, s = k t, of dome (R, phi), leg (L_i, a_i); C from a table"
-    assert clauses(told) == [
+    text_read = "p = max of work of the chain, s = k t, of dome (R, phi), leg (L_i, a_i); C from a table"
+    assert clauses(text_read) == [
         "p = max of work of the chain",
         "s = k t",
         "of dome (R, phi), leg (L_i, a_i), C from a table",
@@ -224,10 +224,10 @@ def test_remarks_in_a_row_are_one_part_and_formulas_are_parts_of_their_own() -> 
 
 def test_prose_keeps_its_letters_and_loses_nothing() -> None:
     """A quotient of words is no formula; letters with an index, and one before the equals sign, are set as letters."""
-    told = "p = highest of p_roll and a work / volume"
-    read_back = read(told)
+    text_read = "p = highest of p_roll and a work / volume"
+    read_back = read(text_read)
     assert [each.name for each in read_back if isinstance(each, Symbol)] == ["p", "p_roll"]
-    assert " ".join(map(text_of, read_back)) == told
+    assert " ".join(map(text_of, read_back)) == text_read
 
 
 # Another system of units ----------------------------------------------------------------------------------------------

@@ -27,12 +27,12 @@ CASE = made_case()
 OUTCOMES = (*made_outcomes(CASE), Outcome("MNA", Status.SOLVED, limit=Event(LIMIT_POINT, 0.3)))
 
 
-def told_of(case=CASE, outcomes=OUTCOMES) -> Record:
+def recorded(case=CASE, outcomes=OUTCOMES) -> Record:
     return record(case, outcomes, verdict_fields(judge(case, outcomes)))
 
 
-TOLD = told_of()
-SHEET = sheet_of(TOLD, "2026-01-02", "B")
+RECORD = recorded()
+SHEET = sheet_of(RECORD, "2026-01-02", "B")
 
 
 @pytest.fixture(scope="module")
@@ -69,13 +69,13 @@ def test_letters_of_every_picture_can_be_read_in_print(directory: Path) -> None:
 
 def test_every_number_of_the_record_stands_on_the_sheet(page: Element) -> None:
     shown = numbers(page)
-    for row in TOLD["margins"]:
+    for row in RECORD["margins"]:
         for key in ("capacity_bar", "found_mm", "ratio_hand_to_computed", "numerical_error_percent"):
             assert key not in row or row[key] in shown, (row["limit_state"], key)
         if "beside" not in row:
             assert all(row[key] in shown for key in ("demand_bar", "reserve_factor") if key in row)
     for kind in ("LBA", "MNA", "GNA", "GMNA"):
-        assert TOLD[f"{kind}.governing_pressure_bar"] in shown
+        assert RECORD[f"{kind}.governing_pressure_bar"] in shown
 
 
 def test_what_is_read_is_the_number_behind_it(page: Element) -> None:
@@ -90,7 +90,7 @@ def test_what_is_read_is_the_number_behind_it(page: Element) -> None:
 
 def test_json_and_markdown_say_the_same(directory: Path) -> None:
     plain = json.loads(json.dumps(json_of(SHEET, directory), allow_nan=False))
-    computed = [row for row in TOLD["margins"] if "beside" not in row]
+    computed = [row for row in RECORD["margins"] if "beside" not in row]
     assert [line["capacity"] for line in plain["margins"]] == [row.get("capacity_bar") for row in computed]
     assert plain["opening"] == RECORDED.words(SHEET.opening)
     assert plain["head"]["input_sha256"] == CASE.input_hash
@@ -101,7 +101,7 @@ def test_json_and_markdown_say_the_same(directory: Path) -> None:
 
 def test_the_verdict_comes_first(page: Element) -> None:
     body = page.all("body")[0]
-    governing = next(row for row in TOLD["margins"] if row.get("governs"))
+    governing = next(row for row in RECORD["margins"] if row.get("governs"))
     assert governing["capacity_bar"] == 2.0
     assert body.children[0].text == (
         "MET WITH DOUBT: onset of waves, by deformation theory, lies below the demand, reserve factor 0.950; the "
@@ -116,7 +116,7 @@ def test_the_verdict_comes_first(page: Element) -> None:
 
 
 def test_a_requirement_missed_is_named() -> None:
-    sheet = sheet_of(told_of(made_case(requirements={"pressure_bar": 2.2})), "")
+    sheet = sheet_of(recorded(made_case(requirements={"pressure_bar": 2.2})), "")
     assert RECORDED.words(sheet.opening).startswith("NOT MET: onset of waves. Governing: onset of waves at 2 bar")
     assert "reserve factor 0.909" in sheet.opening
     assert sheet.verdict is not None
@@ -128,16 +128,16 @@ def test_head_and_lines_to_sign(page: Element) -> None:
     for expected in ("Made cap", CASE.input_hash, "2026-01-02", "Analyst", "Checker", "Revision", "numpy"):
         assert expected in text
     assert [each.text for each in page.all("table")[0].all("td")] == ["B", "2026-01-02", "", ""]
-    assert all(str(caution) in text for caution in TOLD["cautions"])
+    assert all(str(caution) in text for caution in RECORD["cautions"])
     assert "complies" not in text
 
 
-def test_signs_are_told(page: Element) -> None:
+def test_signs_are_said(page: Element) -> None:
     """A cap pressed from outside; the frames of a base and of an end are in DEVELOPERS.md."""
-    told = [each.text for each in page.all("section", id="inputs")[0].all("li")]
-    assert told == list(SHEET.signs)
+    shown = [each.text for each in page.all("section", id="inputs")[0].all("li")]
+    assert shown == list(SHEET.signs)
     for expected in ("positive on the outside of the wall", "positive in tension", "compression is negative"):
-        assert any(expected in line for line in told), expected
+        assert any(expected in line for line in shown), expected
 
 
 @pytest.mark.parametrize(
@@ -152,15 +152,15 @@ def test_signs_are_told(page: Element) -> None:
     ],
 )
 def test_signs_follow_the_body(family: str, words: tuple[str, ...]) -> None:
-    told = " ".join(signs({"shape.family": {"value": family}, "loads.pressure_side": {"value": "inside"}}))
-    assert all(each in told for each in (*words, "positive on the inside of the wall"))
+    shown = " ".join(signs({"shape.family": {"value": family}, "loads.pressure_side": {"value": "inside"}}))
+    assert all(each in shown for each in (*words, "positive on the inside of the wall"))
 
 
-def test_an_estimate_is_told_as_one_and_not_as_a_bound() -> None:
+def test_an_estimate_is_said_to_be_one_and_not_a_bound() -> None:
     assert SHEET.verdict is not None
-    told = next(line for line in SHEET.verdict.how_sure if line.startswith("Numerical error"))
-    assert "an estimate and no bound" in told
-    assert "coarser in mesh, layers and steps at once, with a floor" in told
+    shown = next(line for line in SHEET.verdict.how_sure if line.startswith("Numerical error"))
+    assert "an estimate and no bound" in shown
+    assert "coarser in mesh, layers and steps at once, with a floor" in shown
     caption = convergence_table(SHEET).caption
     assert "docs/errors.md" in caption
     assert "no bound" in caption
@@ -168,7 +168,7 @@ def test_an_estimate_is_told_as_one_and_not_as_a_bound() -> None:
 
 def test_benchmarks_are_those_of_the_release(page: Element) -> None:
     """A count that came with the package must not read as if this sheet had run anything."""
-    counts, release = TOLD["benchmarks"], TOLD["versions"]["buckle"]
+    counts, release = RECORD["benchmarks"], RECORD["versions"]["buckle"]
     assert SHEET.benchmarks == (
         f"Benchmark suite as it stood at the release (buckle {release}), not run for this sheet: {counts['cases']}"
         f" cases, {counts['expectations']} expectations, {counts['met']} met."
@@ -214,7 +214,7 @@ def test_ladder_and_capacity_curve_by_hand() -> None:
 def test_evidence(page: Element) -> None:
     """Forces of the made run balance to the last digit; a coarser mesh is told with its sign."""
     outcomes = (replace(OUTCOMES[3], convergence={"all coarser": -0.15}), *OUTCOMES[:3])
-    sheet = sheet_of(told_of(outcomes=outcomes), "")
+    sheet = sheet_of(recorded(outcomes=outcomes), "")
     evidence = {each.kind: each for each in sheet.evidence}
     assert evidence["GMNA"].imbalance == 0.0
     assert dict(evidence["GMNA"].convergence_percent) == {"all coarser": -0.15}
@@ -254,10 +254,10 @@ def test_three_hand_values_recomputed_from_the_sheet_alone(page: Element) -> Non
     assert given["p_pl"] == pytest.approx(2.0 * 250.0 * 0.3 / 50.0, rel=1e-5)
 
 
-def test_the_same_calculation_is_told_once(page: Element) -> None:
+def test_the_same_calculation_is_said_once(page: Element) -> None:
     articles = page.all("article", class_="hand")
-    told = [each.attributes["data-formula"] for each in articles if each.all("span", class_="number")]
-    assert len(told) == len(set(told))
+    shown = [each.attributes["data-formula"] for each in articles if each.all("span", class_="number")]
+    assert len(shown) == len(set(shown))
 
 
 # Without a verdict ----------------------------------------------------------------------------------------------------
@@ -266,7 +266,7 @@ def test_the_same_calculation_is_told_once(page: Element) -> None:
 @pytest.fixture
 def unsolved() -> Sheet:
     failed = Outcome("GMNA", Status.FAILED, "the path stalled", "a smaller step")
-    return sheet_of(told_of(outcomes=(*OUTCOMES[:3], failed)), "2026-01-02")
+    return sheet_of(recorded(outcomes=(*OUTCOMES[:3], failed)), "2026-01-02")
 
 
 def test_an_unsolved_analysis_is_the_first_line_and_there_is_no_verdict(unsolved: Sheet, directory: Path) -> None:
@@ -281,13 +281,13 @@ def test_an_unsolved_analysis_is_the_first_line_and_there_is_no_verdict(unsolved
 
 
 def test_nothing_that_decides_gives_no_verdict() -> None:
-    sheet = sheet_of(told_of(outcomes=OUTCOMES[:1]), "")
+    sheet = sheet_of(recorded(outcomes=OUTCOMES[:1]), "")
     assert sheet.opening == "NO VERDICT: no analysis was run that follows pressure."
 
 
 def test_a_requirement_not_judged_leaves_no_verdict() -> None:
     case = made_case(requirements={"pressure_bar": 1.0, "axial_force_N": 100.0})
-    sheet = sheet_of(told_of(case), "")
+    sheet = sheet_of(recorded(case), "")
     assert sheet.opening.startswith("NO VERDICT: axial crush: ")
     assert sheet.verdict is None
     assert {line.verdict for line in sheet.margins} <= {"no verdict", "for comparison", "not run"}
@@ -298,7 +298,7 @@ def test_a_requirement_not_judged_leaves_no_verdict() -> None:
 
 def test_a_title_is_text_and_nothing_else(directory: Path) -> None:
     case = made_case(case={"title": '<script>alert("x")</script> & "q" | b'})
-    sheet = sheet_of(told_of(case), "")
+    sheet = sheet_of(recorded(case), "")
     html = html_of(sheet, directory)
     check_page(html)
     assert read_page(html).all("h1")[0].text == '<script>alert("x")</script> & "q" | b'
@@ -328,7 +328,7 @@ def test_what_changed_between_two_revisions() -> None:
     """2.0 bar becomes 1.5: a quarter less, and 2.0 bar are no longer met."""
     case = made_case(supports={"outer_edge": "pinned"})
     weaker = (*OUTCOMES[:3], replace(OUTCOMES[3], bifurcation=replace(OUTCOMES[3].bifurcation, load=0.15)))
-    found = compare_runs(Side("A", SHEET), Side("B", sheet_of(told_of(case, weaker), "")))
+    found = compare_runs(Side("A", SHEET), Side("B", sheet_of(recorded(case, weaker), "")))
     assert [(each.key, each.before, each.after) for each in found.inputs] == [
         ("supports.outer_edge", "clamped", "pinned")
     ]
