@@ -70,15 +70,15 @@ def test_a_force_that_is_not_carried() -> None:
 
 
 def test_the_sentence_tells_forces_as_they_act() -> None:
-    said = plain(sentence(said(judged(wall(axial_force_N=800.0)))))
-    assert "axial crush, onset of waves in the wall at -2000 N (bifurcation, n = 14, GMNA)" in said
-    assert "demand -800 N; reserve factor 2.500" in said
-    assert " bar" not in said
+    words = plain(sentence(said(judged(wall(axial_force_N=800.0)))))
+    assert "axial crush, onset of waves in the wall at -2000 N (bifurcation, n = 14, GMNA)" in words
+    assert "demand -800 N; reserve factor 2.500" in words
+    assert " bar" not in words
 
 
 def test_a_pull_is_no_crush() -> None:
-    said = plain(sentence(said(judged(wall(1.0, axial_force_N=800.0)))))
-    assert "axial collapse, onset of waves in the wall at 2000 N" in said
+    words = plain(sentence(said(judged(wall(1.0, axial_force_N=800.0)))))
+    assert "axial collapse, onset of waves in the wall at 2000 N" in words
 
 
 def test_a_path_without_an_event_carries_at_least_what_it_came_to() -> None:
