@@ -7,11 +7,11 @@ each. Whoever shows a text gives it the reader's units (`buckle.units.Units.word
 import re
 from collections.abc import Callable
 
-_MARK = re.compile(r"\[(-?\d[\d.e+-]*) (bar|mm)\]")
+_MARK = re.compile(r"\[(-?\d[\d.e+-]*) (bar|mm|N)\]")
 
 
 def mark(value: float, unit: str) -> str:
-    """Return a pressure [bar] or a length [mm] as a part of a text."""
+    """Return a pressure [bar], a length [mm] or a force [N] as a part of a text."""
     return f"[{value:.6g} {unit}]"
 
 
@@ -21,15 +21,15 @@ def rewritten(text: str, said: Callable[[float, str], str]) -> str:
 
 
 def plain(text: str) -> str:
-    """Return a text with its quantities in bar and mm, without the marks."""
+    """Return a text with its quantities in bar, mm and N, without the marks."""
     return rewritten(text, default_text)
 
 
 def default_text(value: float, unit: str) -> str:
-    """Return a quantity as it is read: a pressure in four digits, a length in three decimals."""
-    return f"{four_digits(value) if unit == 'bar' else f'{value:.3f}'} {unit}"
+    """Return a quantity as it is read: a pressure or a force in four digits, a length in three decimals."""
+    return f"{f'{value:.3f}' if unit == 'mm' else four_digits(value)} {unit}"
 
 
 def four_digits(value: float) -> str:
-    """Return a pressure in any unit in four digits, more where it has them before the decimal point."""
+    """Return a pressure in any unit, or a force, in four digits, more where it has them before the decimal point."""
     return f"{value:.4g}" if abs(value) < 9999.5 else f"{value:.0f}"

@@ -185,6 +185,11 @@ def pressure_text(pressure: float) -> str:
     return mark(bar(pressure), "bar")
 
 
+def force_text(force: float) -> str:
+    """Return a force [N] as a part of a text, marked as any quantity is; every reader has it in N."""
+    return mark(force, "N")
+
+
 def length_text(length: float) -> str:
     """Return a length [mm] as a part of a text, marked so that a reader may exchange its unit."""
     return mark(length, "mm")

@@ -68,7 +68,7 @@ def difference(times: Times, exact: float) -> float:
 def by_shell(cap, refined: float = 1.0) -> float:
     fineness = Fineness(Grading().refined(refined))
     model = build_model(cap, METAL, (None, "clamped"), Load(), fineness, ENGINEERING)
-    return trace_path(model, ArcLength()).limit.pressure
+    return trace_path(model, ArcLength()).limit.load_factor
 
 
 def by_general_solid(cap, refined: float = 1.0) -> float:

@@ -73,7 +73,7 @@ def verdict(mesh: float = 1.0, layers: int = PLASTIC_LAYERS, step: float = 1.0, 
     watch = Watch(WAVES, settings=settings)
     watch = replace(watch, spacing=0.0, turns=1) if everything else watch
     found = find_bifurcation(model, trace.rising, watch).bifurcation
-    return (found or trace.limit).pressure
+    return (found or trace.limit).load_factor
 
 
 def in_factorisations(work: Callable[[], float]) -> tuple[Clock, Clock]:

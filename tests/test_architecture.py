@@ -18,7 +18,7 @@ LAYERS = [
     "marked",
     "errors",
     "units cautions bands inputs shipped expression",
-    "material meridian formulas demand",
+    "increasing material meridian formulas demand",
     "shapes landmarks proportions",
     "case mesh imperfection container",
     "shell results study",

@@ -25,6 +25,7 @@ def run(
     """
     try:
         extras = Extras(estimate_error, lower_bracket, pictures)
-        return _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras))
+        outcome = _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras))
     except SolveError as error:
-        return Outcome(kind, Status.FAILED, error.reason, error.remedy)
+        outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
+    return outcome.of(case.loads.increasing)

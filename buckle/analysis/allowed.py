@@ -1,4 +1,4 @@
-"""The pressure at which a movement or a strain comes to what a case allows of it."""
+"""The load at which a movement or a strain comes to what a case allows of it."""
 
 from collections.abc import Callable, Iterator
 
@@ -13,12 +13,12 @@ from buckle.shell.model import Shell
 from buckle.solve.path import ArcLength, PathPoint
 from buckle.solve.trace import Stop, Trace, first_beyond
 
-CLOSE = 1e-4  # of the pressure at which growth that stays is reached
+CLOSE = 1e-4  # of the load at which growth that stays is reached
 NOTHING = 1e-4  # mm that may stay and count as none, since Newton leaves as much as a hundredth of it undone
 
 
 def allowed_of(run: Run, trace: Trace) -> tuple[Allowed, ...]:
-    """Everything that a case allows only so much of, with the pressure of the first state that has so much.
+    """Everything that a case allows only so much of, with the load of the first state that has so much.
 
     Raises SolveError where a state cannot be placed.
     """
@@ -28,8 +28,8 @@ def allowed_of(run: Run, trace: Trace) -> tuple[Allowed, ...]:
         for name, size, read in _read(run, trace.shell, movement)
     ]
     if needs.permanent_growth is not None:
-        pressure = _first_permanent(trace, movement, needs.permanent_growth, settings)
-        found.append(Allowed("permanent_growth", needs.permanent_growth, pressure))
+        load = _first_permanent(trace, movement, needs.permanent_growth, settings)
+        found.append(Allowed("permanent_growth", needs.permanent_growth, load))
     return tuple(found)
 
 
@@ -49,18 +49,18 @@ def _stop(name: str, allowed: float, read: Callable[[PathPoint], float]) -> Stop
 
 
 def _first(trace: Trace, stop: Stop, settings: ArcLength) -> float | None:
-    """Highest pressure [MPa] before the first state that is beyond a stop; None where the highest is reached before.
+    """Highest load before the first state that is beyond a stop; None where the highest is reached before.
 
-    Where the path dips before it comes there, a body under given pressure has jumped there from the dip's beginning.
+    Where the path dips before it comes there, a body under a given load has jumped there from the dip's beginning.
     """
     state = first_beyond(trace, stop, settings, trace.highest)
     if state is None:
         return None
-    return max(state.pressure, *(point.pressure for point in trace.points if point.arc <= state.arc))
+    return max(state.load_factor, *(point.load_factor for point in trace.points if point.arc <= state.arc))
 
 
 def _first_permanent(trace: Trace, movement: Movement, allowed: float, settings: ArcLength) -> float | None:
-    """Pressure [MPa] after which just as much growth stays as is allowed; it grows with the pressure.
+    """Load after which just as much growth stays as is allowed; it grows with the load.
 
     What stays is never more than what there was under load, so that nothing below that needs a look. Of an elastic body
     nothing does. Raises SolveError where a state cannot be found.
@@ -68,12 +68,12 @@ def _first_permanent(trace: Trace, movement: Movement, allowed: float, settings:
     if trace.points[-1].at.history is None:
         return None
 
-    def stays(pressure: float) -> float:
-        stayed = permanent_growth(trace.model, loaded(trace, pressure, settings), pressure, settings)
+    def stays(load: float) -> float:
+        stayed = permanent_growth(trace.model, loaded(trace, load, settings), load, settings)
         return stayed - allowed - NOTHING
 
-    rising = [point.pressure for point in trace.rising if movement.growth(point.at.x) >= allowed]
-    low = max((point.pressure for point in trace.rising if movement.growth(point.at.x) < allowed), default=0.0)
+    rising = [point.load_factor for point in trace.rising if movement.growth(point.at.x) >= allowed]
+    low = max((point.load_factor for point in trace.rising if movement.growth(point.at.x) < allowed), default=0.0)
     high = max(rising, default=0.0) * (1.0 - CLOSE)
     if not rising or high <= low or stays(high) < 0.0:
         return None

@@ -49,8 +49,8 @@ class Certainty:
     changes: dict[str, float]
 
 
-def certainty(run: Run, event: str, pressure: float, again: Callable[[Run], float | None]) -> Certainty:
-    """Estimate the error of a run's pressure [MPa]; `again` gives it of another run, None where it is not met.
+def certainty(run: Run, event: str, load: float, again: Callable[[Run], float | None]) -> Certainty:
+    """Estimate the error of a load of a run; `again` gives it of another run, None where it is not met.
 
     A coarser level is asked first, a finer one if that does not meet it. Raises SolveError if neither does, or where
     the estimate is so large that the number means nothing.
@@ -65,7 +65,7 @@ def certainty(run: Run, event: str, pressure: float, again: Callable[[Run], floa
         if found is None:
             reasons.append(f"{name}: it is not met")
             continue
-        change = 100.0 * (found - pressure) / pressure
+        change = 100.0 * (found - load) / load
         trust = TRUST.get((run.kind, event), OF_CAPACITIES)
         percent = hypot(trust.times * change, trust.least)
         if percent > UNCONVERGED:

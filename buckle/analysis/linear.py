@@ -16,10 +16,11 @@ MODES_KEPT = 3
 
 
 def stress_outcome(run: Run) -> Outcome:
-    """LA: stresses at 1 MPa of pressure (dead forces included) and the pressure of first yield."""
+    """LA: stresses at one unit of the load, what stays constant included, and the load of first yield."""
     model = model_of(run)
-    stresses = _stresses(run.case, model, 1.0)
-    at = solve_linear(model)
+    unit = run.case.loads.unit
+    stresses = _stresses(run.case, model, unit)
+    at = solve_linear(model, unit)
     yields, sure, notes = _sure_of_yield(run, model) if run.extras.error else (_yields(run.case, model), None, ())
     return Outcome(
         kind=run.kind,
@@ -29,7 +30,7 @@ def stress_outcome(run: Run) -> Outcome:
         first_yield_error=None if sure is None else sure.error_percent,
         convergence={} if sure is None else sure.changes,
         notes=notes,
-        balance=axial_balance(model, at, 1.0),
+        balance=axial_balance(model, at, unit),
         settings=describe(model, run.level),
     )
 
@@ -51,7 +52,7 @@ def _sure_of_yield(run: Run, model: Model) -> tuple[float | None, Certainty | No
 
 
 def first_yield(case: Case, model: Model) -> float:
-    """Pressure [MPa] at which the von Mises stress of a face or the middle first reaches yield."""
+    """Load at which the von Mises stress of a face or the middle first reaches yield."""
     assert case.material.hardening is not None
     dead, unit = _stresses(case, model, 0.0), _stresses(case, model, 1.0)
     at, bt = dead.meridional, unit.meridional - dead.meridional
@@ -67,16 +68,16 @@ def first_yield(case: Case, model: Model) -> float:
     return float(np.min(root[stressed] / (2.0 * two[stressed])))
 
 
-def _stresses(case: Case, model: Model, pressure: float) -> Stresses:
+def _stresses(case: Case, model: Model, load: float) -> Stresses:
     stations = sampled(model.shell)
-    meridional, circumferential = surface_stresses(stations, solve_linear(model, pressure).x)
+    meridional, circumferential = surface_stresses(stations, solve_linear(model, load).x)
     outward = slice(None, None, -1) if case.meridian.inside == "left" else slice(None)
     at = stations.elements
-    return Stresses(pressure, at.s, at.station.r, at.station.z, meridional[outward], circumferential[outward])
+    return Stresses(load, at.s, at.station.r, at.station.z, meridional[outward], circumferential[outward])
 
 
 def bifurcation_outcome(run: Run) -> Outcome:
-    """LBA: critical pressure of every wave number of the case's range and the modes of the lowest."""
+    """LBA: critical load of every wave number of the case's range and the modes of the lowest."""
     model = model_of(run)
     low, high = run.case.analyses.wave_numbers
     waves = range(low, high + 1)
@@ -85,14 +86,15 @@ def bifurcation_outcome(run: Run) -> Outcome:
     if doubtful:
         reason = f"the lowest eigenvalue of wave number {doubtful[0]} could not be confirmed"
         return Outcome(run.kind, Status.FAILED, reason, "a finer mesh (numerics.mesh_density)")
-    critical = sorted((each for each in found if each.pressure is not None), key=lambda each: each.pressure or 0.0)
+    unstable = (each for each in found if each.load_factor is not None)
+    critical = sorted(unstable, key=lambda each: each.load_factor or 0.0)
     if not critical:
-        reason = "the pressure makes no wave number of the range unstable"
-        return Outcome(
-            run.kind, Status.NO_LIMIT, reason, "pressure on the other side, or a wider range of wave numbers"
-        )
+        load = model.load.increasing
+        reason = f"the {load.words} makes no wave number of the range unstable"
+        other = "pressure on the other side" if load.is_pressure else "axial force in the other sense"
+        return Outcome(run.kind, Status.NO_LIMIT, reason, f"{other}, or a wider range of wave numbers")
     sure = _certainty(run, critical[0]) if run.extras.error else None
-    outside = lower_outside(model, waves, critical[0].pressure or 0.0)
+    outside = lower_outside(model, waves, critical[0].load_factor or 0.0)
     shell = model.shell
     return Outcome(
         kind=run.kind,
@@ -113,22 +115,22 @@ def _by_wave_number(critical: list[LinearBifurcation]) -> list[LinearBifurcation
 
 
 def _event(shell: Shell, each: LinearBifurcation, sure: Certainty | None) -> Event:
-    assert each.pressure is not None
+    assert each.load_factor is not None
     error = None if sure is None else sure.error_percent
-    return Event(BIFURCATION, each.pressure, each.wave_number, error, *mode_peak(shell, each.mode))
+    return Event(BIFURCATION, each.load_factor, each.wave_number, error, *mode_peak(shell, each.mode))
 
 
 def _mode(shell: Shell, each: LinearBifurcation) -> Mode:
-    assert each.pressure is not None
-    return mode_view(shell, each.mode, each.wave_number, each.pressure)
+    assert each.load_factor is not None
+    return mode_view(shell, each.mode, each.wave_number, each.load_factor)
 
 
 def _certainty(run: Run, lowest: LinearBifurcation) -> Certainty:
-    """What the lowest pressure may be off by; in the same wave number, since others are as low on a complete sphere."""
-    assert lowest.pressure is not None
+    """What the lowest load may be off by; in the same wave number, since others are as low on a complete sphere."""
+    assert lowest.load_factor is not None
     n = lowest.wave_number
 
     def again(other: Run) -> float | None:
-        return linear_bifurcations(model_of(other), range(n, n + 1))[0].pressure
+        return linear_bifurcations(model_of(other), range(n, n + 1))[0].load_factor
 
-    return certainty(run, BIFURCATION, lowest.pressure, again)
+    return certainty(run, BIFURCATION, lowest.load_factor, again)

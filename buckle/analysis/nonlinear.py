@@ -11,7 +11,15 @@ from buckle.analysis.onset import onset_again, with_onset
 from buckle.analysis.setup import Run, model_of
 from buckle.analysis.stops import stops_of
 from buckle.analysis.unload import Grown, grown, loaded, moved
-from buckle.analysis.views import axial_balance, describe, path_table, plastic_strain_view, point_section, yielded_at
+from buckle.analysis.views import (
+    axial_balance,
+    describe,
+    path_table,
+    plastic_strain_view,
+    point_section,
+    undeformed,
+    yielded_at,
+)
 from buckle.errors import SolveError
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, MidSurface, Outcome, Status
 from buckle.solve.path import PathPoint
@@ -33,7 +41,7 @@ def path_outcome(run: Run) -> Outcome:
 def follow(run: Run) -> Followed:
     """Follow the path of a run.
 
-    Events count only when nothing about them is in doubt: a bifurcation that cannot be located or a pressure that moves
+    Events count only when nothing about them is in doubt: a bifurcation that cannot be located or a load that moves
     with the mesh makes the analysis a failed one, without a number, unless shorter steps do better.
     """
     followed = _followed(run)
@@ -87,38 +95,38 @@ def _trace(run: Run, beyond: Beyond | None = None) -> Trace:
 
 
 def _limit_event(point: PathPoint | None) -> Event | None:
-    return None if point is None else Event(LIMIT_POINT, point.pressure)
+    return None if point is None else Event(LIMIT_POINT, point.load_factor)
 
 
 def _axisymmetric(trace: Trace) -> Event | None:
-    """The highest pressure of the path if it is a limit or that of a stop; none where the path broke off below it."""
+    """The highest load of the path if it is a limit or that of a stop; none where the path broke off below it."""
     highest = trace.highest
     if highest in trace.limits:
-        return Event(LIMIT_POINT, highest.pressure)
+        return Event(LIMIT_POINT, highest.load_factor)
     if trace.stopped is not None and highest is trace.points[-1]:
-        return Event(trace.stopped.kind, highest.pressure)
+        return Event(trace.stopped.kind, highest.load_factor)
     return None
 
 
 def _with_error(followed: Followed, capacity: Event) -> Followed:
     """Add what the capacity may be off by."""
     run, peak = followed.run, followed.outcome.peak
-    sure = certainty(run, capacity.kind, capacity.pressure, lambda other: _pressure_again(other, capacity))
+    sure = certainty(run, capacity.kind, capacity.load, lambda other: _load_again(other, capacity))
     event = replace(capacity, error_percent=sure.error_percent)
     name = "bifurcation" if event.kind == BIFURCATION else "limit" if peak is None else "peak"
     return followed.adding(convergence=sure.changes, **{name: event})
 
 
-def _pressure_again(run: Run, capacity: Event) -> float | None:
+def _load_again(run: Run, capacity: Event) -> float | None:
     """Capacity at another level: by whatever event it ends there, since which comes first may be a matter of the mesh.
 
-    Waves of quite different number may begin at nearly the same pressure, close to the limit.
+    Waves of quite different number may begin at nearly the same load, close to the limit.
     """
     trace = _trace(run)
     highest = _axisymmetric(trace)
     onset = onset_again(run, trace, capacity) if run.finite else None
-    pressures = (None if highest is None else highest.pressure, onset)
-    return min((pressure for pressure in pressures if pressure is not None), default=None)
+    loads = (None if highest is None else highest.load, onset)
+    return min((load for load in loads if load is not None), default=None)
 
 
 def _described(followed: Followed) -> Followed:
@@ -129,9 +137,9 @@ def _described(followed: Followed) -> Followed:
         followed = _with_movement(followed, followed.outcome.capacity)
     followed = followed.noting(*at_demand.notes).adding(
         growth=at_demand.growth,
-        balance=axial_balance(trace.model, last.at, last.pressure),
+        balance=axial_balance(trace.model, last.at, last.load_factor),
         yielded_at=yielded_at(trace.shell, last),
-        reached=max(point.pressure for point in trace.rising),
+        reached=max(point.load_factor for point in trace.rising),
         settings=describe(trace.model, run.level),
     )
     if not run.extras.pictures:
@@ -145,11 +153,11 @@ def _described(followed: Followed) -> Followed:
 
 
 def _with_movement(followed: Followed, capacity: Event) -> Followed:
-    """Add movement and strain at the capacity, and the pressures at which the case's allowances are reached."""
+    """Add movement and strain at the capacity, and the loads at which the case's allowances are reached."""
     run, trace = followed.run, followed.trace
     try:
-        at = loaded(trace, capacity.pressure, run.settings) if capacity.kind == BIFURCATION else trace.highest.at
-        followed = followed.adding(at_capacity=moved(trace.model, at, capacity.pressure))
+        at = loaded(trace, capacity.load, run.settings) if capacity.kind == BIFURCATION else trace.highest.at
+        followed = followed.adding(at_capacity=moved(trace.model, at, capacity.load))
         return followed.adding(allowed=allowed_of(run, trace))
     except SolveError as error:
         return followed.noting(f"movement: {error.reason}")
@@ -157,7 +165,7 @@ def _with_movement(followed: Followed, capacity: Event) -> Followed:
 
 def _sections(trace: Trace, between: tuple[MidSurface, ...]) -> tuple[MidSurface, ...]:
     """Shapes at the start of the path, at states on its way, at its limit and at its end."""
-    sections = (point_section(trace.shell, trace.points[0], "unloaded"), *between)
+    sections = (undeformed(trace.shell, "unloaded"), *between)
     if trace.limit is not None:
         sections += (point_section(trace.shell, trace.limit, "limit point"),)
     if trace.beyond:

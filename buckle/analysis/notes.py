@@ -11,7 +11,7 @@ from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WALLS_TOUCH
 from buckle.shell.touch import least_gap
 from buckle.solve.path import PathPoint
 from buckle.solve.trace import Trace
-from buckle.units import length_text, pressure_text
+from buckle.units import length_text
 
 Array = NDArray[np.float64]
 MUCH = 0.05  # plastic strain that may have to do with a path that cannot be followed
@@ -36,25 +36,26 @@ def strained(trace: Trace) -> str:
 
 
 def _passed(trace: Trace, movement: Movement) -> Iterator[str]:
-    """Yield notes on the first limits below the highest pressure: how deep the path dips and how far the body moves."""
-    points, passed = trace.points, [each for each in trace.limits if each.pressure < trace.highest.pressure]
+    """Yield notes on the first limits below the highest load: how deep the path dips and how far the body moves."""
+    points, passed = trace.points, [each for each in trace.limits if each.load_factor < trace.highest.load_factor]
     if len(passed) > DESCRIBED:
         yield f"{len(passed)} limits are passed; the first are told"
     for limit in passed[:DESCRIBED]:
-        after = points[1 + next(at for at, point in enumerate(points) if point.pressure == limit.pressure) :]
-        onward = next((at for at, point in enumerate(after) if point.pressure > limit.pressure), None)
+        after = points[1 + next(at for at, point in enumerate(points) if point.load_factor == limit.load_factor) :]
+        onward = next((at for at, point in enumerate(after) if point.load_factor > limit.load_factor), None)
         if onward is None:
             continue
-        dip = pressure_text(limit.pressure - min(point.pressure for point in (limit, *after[:onward])))
-        regained = _regained((limit, *after)[onward], after[onward], limit.pressure)
+        increasing = trace.model.load.increasing
+        dip = increasing.amount(limit.load_factor - min(point.load_factor for point in (limit, *after[:onward])))
+        regained = _regained((limit, *after)[onward], after[onward], limit.load_factor)
         moved = length_text(movement.growth(regained) - movement.growth(limit.at.x))
-        passing = f"a limit at {pressure_text(limit.pressure)} is passed"
-        yield f"{passing}: it is {dip} deep, the body moves {moved}, then pressure rises on"
+        passing = f"a limit at {increasing.text(limit.load_factor)} is passed"
+        yield f"{passing}: it is {dip} deep, the body moves {moved}, then {increasing.words} rises on"
 
 
-def _regained(before: PathPoint, after: PathPoint, pressure: float) -> Array:
-    """Displacements where a pressure between those of two states is reached."""
-    share = (pressure - before.pressure) / (after.pressure - before.pressure)
+def _regained(before: PathPoint, after: PathPoint, load: float) -> Array:
+    """Displacements where a load between those of two states is reached."""
+    share = (load - before.load_factor) / (after.load_factor - before.load_factor)
     return before.at.x + share * (after.at.x - before.at.x)
 
 

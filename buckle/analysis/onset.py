@@ -11,7 +11,6 @@ from buckle.shell.model import Shell
 from buckle.solve.bifurcation import Bifurcation
 from buckle.solve.stability import Watch, find_bifurcation
 from buckle.solve.trace import Trace
-from buckle.units import pressure_text
 
 LOOKED_AT = 0.1  # below a capacity, for waves at another level: twice the error that a number may have
 
@@ -29,7 +28,7 @@ def with_onset(followed: Followed) -> Followed:
     watched = find_bifurcation(trace.model, trace.rising, watch)
     found = watched.bifurcation
     if watched.gathering is not None:
-        followed = followed.noting(_gathering_note(watched.gathering))
+        followed = followed.noting(_gathering_note(trace.model.load.text(watched.gathering)))
     followed = followed.noting(*outside_note(watched.outside)).adding(
         bifurcation=_event(trace.shell, found), outside=watched.outside, gathering=watched.gathering
     )
@@ -37,10 +36,10 @@ def with_onset(followed: Followed) -> Followed:
 
 
 def onset_again(run: Run, trace: Trace, capacity: Event) -> float | None:
-    """Pressure [MPa] at which waves begin at another level, near a capacity or above it; None without waves."""
-    watch = replace(_watch(run), above=(1.0 - LOOKED_AT) * capacity.pressure, beside=False)
+    """Load at which waves begin at another level, near a capacity or above it; None without waves."""
+    watch = replace(_watch(run), above=(1.0 - LOOKED_AT) * capacity.load, beside=False)
     found = find_bifurcation(trace.model, trace.rising, watch).bifurcation
-    return None if found is None else found.pressure
+    return None if found is None else found.load_factor
 
 
 def _watch(run: Run) -> Watch:
@@ -51,38 +50,39 @@ def _watch(run: Run) -> Watch:
 def _event(shell: Shell, found: Bifurcation | None) -> Event | None:
     if found is None:
         return None
-    return Event(BIFURCATION, found.pressure, found.wave_number, None, *mode_peak(shell, found.mode))
+    return Event(BIFURCATION, found.load_factor, found.wave_number, None, *mode_peak(shell, found.mode))
 
 
 def _bracketed_up_to(run: Run) -> float:
-    """Pressure [MPa] up to which the onset by deformation theory is asked for: a batch asks what is required."""
-    needs = run.case.requirements
-    whole = run.extras.pictures or needs.pressure is None
-    return float("inf") if whole or needs.pressure is None else needs.partial_factor * needs.pressure
+    """Load up to which the onset by deformation theory is asked for: a batch asks what is required."""
+    required = run.case.required_load
+    if run.extras.pictures or required is None:
+        return float("inf")
+    return run.case.requirements.partial_factor * required
 
 
 def _with_bracket(followed: Followed, watch: Watch) -> tuple[Followed, float]:
-    """Add the onset by deformation theory, and give the pressure [MPa] from which on flow theory may have one.
+    """Add the onset by deformation theory, and give the load from which on flow theory may have one.
 
     Where it cannot be located a note says so. Until something yields both theories are one and there is no bracket.
     """
     trace, up_to = followed.trace, _bracketed_up_to(followed.run)
-    points = trace.rising[: 1 + sum(point.pressure < up_to for point in trace.rising)]
+    points = trace.rising[: 1 + sum(point.load_factor < up_to for point in trace.rising)]
     try:
         found = find_bifurcation(trace.model, points, replace(watch, theory="deformation", beside=False)).bifurcation
     except SolveError as error:
         return followed.noting(f"no onset of waves by deformation theory: {error.reason}"), 0.0
     followed = followed.adding(bracketed=True)
     if found is None:
-        return followed, points[-1].pressure
+        return followed, points[-1].load_factor
     if not found.point.elastic:
         followed = followed.adding(deformation_bifurcation=_event(trace.shell, found))
-    return followed, found.pressure
+    return followed, found.load_factor
 
 
-def _gathering_note(pressure: float) -> str:
+def _gathering_note(where: str) -> str:
     return (
-        f"from {pressure_text(pressure)} on plastic strain may gather in one place, as in a neck: mesh and steps decide"
+        f"from {where} on plastic strain may gather in one place, as in a neck: mesh and steps decide"
         " how far, and waves could not be told from it there"
     )
 
@@ -91,7 +91,7 @@ def _with_mode(followed: Followed, found: Bifurcation) -> Followed:
     """Add the mode, the shape and the plastic strain at the onset."""
     shell = followed.trace.shell
     return followed.adding(
-        modes=(mode_view(shell, found.mode, found.wave_number, found.pressure),),
+        modes=(mode_view(shell, found.mode, found.wave_number, found.load_factor),),
         sections=(point_section(shell, found.point, "bifurcation"),),
         plastic_strain=plastic_strain_view(shell, followed.run.case.meridian.inside, found.point.at),
     )

@@ -136,11 +136,14 @@ def _grading(kind: str) -> Grading:
 
 def load_of(case: Case) -> Load:
     """Pressure pushes to the right of the walk when it acts on the left."""
+    loads, increasing = case.loads, case.loads.increasing
     return Load(
-        side=-int(push(case.meridian, case.loads.pressure_side)),
-        follower=case.loads.follower,
-        end_thrust=case.loads.end_thrust,
-        axial_force=case.loads.axial_force,
+        side=-int(push(case.meridian, loads.pressure_side)),
+        follower=loads.follower,
+        end_thrust=loads.end_thrust,
+        axial_force=loads.axial_force if increasing.is_pressure else 0.0,
+        increasing=increasing,
+        constant_pressure=loads.pressure or 0.0,
     )
 
 

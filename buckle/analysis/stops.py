@@ -1,4 +1,4 @@
-"""What a body may not go beyond while its pressure rises: movement, plastic strain, and touching itself."""
+"""What a body may not go beyond while its load rises: movement, plastic strain, and touching itself."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace

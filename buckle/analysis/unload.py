@@ -1,4 +1,4 @@
-"""Growth under the service and the required pressure, the shape there, and what of it stays after unloading."""
+"""Growth under the service and the required load, the shape there, and what of it stays after unloading."""
 
 from dataclasses import dataclass, replace
 
@@ -13,92 +13,91 @@ from buckle.shell.model import Model, Shell
 from buckle.shell.operators import Evaluation
 from buckle.solve.path import ArcLength, PathPoint, solve_equilibrium
 from buckle.solve.trace import Trace
-from buckle.units import pressure_text
 
 UNLOADING_STEPS = 3
 
 
 @dataclass(frozen=True)
 class Grown:
-    """Growth and state at each pressure that was asked for, with notes where they could not be found."""
+    """Growth and state at each load that was asked for, with notes where they could not be found."""
 
     growth: tuple[Growth, ...] = ()
-    states: tuple[tuple[str, float, Evaluation], ...] = ()  # what the pressure is called, pressure, state
+    states: tuple[tuple[str, float, Evaluation], ...] = ()  # what the load is called, load, state
     notes: tuple[str, ...] = ()
 
     def sections(self, shell: Shell) -> tuple[MidSurface, ...]:
-        """Deformed sections at the pressures."""
-        return tuple(section_view(shell, at, pressure, name) for name, pressure, at in self.states)
+        """Deformed sections at the loads."""
+        return tuple(section_view(shell, at, load, name) for name, load, at in self.states)
 
 
 def grown(run: Run, trace: Trace) -> Grown:
-    """Growth at the service pressure and at the required one; where these are the same, that is the required one."""
+    """Growth at the service pressure and at the required load; where these are the same, that is the required one."""
     found, states, notes, settings = [], [], [], run.settings
-    for pressure, name in sorted(_wanted(run.case).items()):
+    for load, name in sorted(_wanted(run.case).items()):
         try:
-            at = loaded(trace, pressure, settings)
-            found.append(_growth(trace.model, at, pressure, settings))
-            states.append((name, pressure, at))
+            at = loaded(trace, load, settings)
+            found.append(_growth(trace.model, at, load, settings))
+            states.append((name, load, at))
         except SolveError as error:
             notes.append(f"growth: {error.reason}")
     return Grown(tuple(found), tuple(states), tuple(notes))
 
 
 def _wanted(case: Case) -> dict[float, str]:
-    """Pressures [MPa] with the names of their sections."""
+    """Loads with the names of their sections."""
     needs = case.requirements
-    pairs = ((needs.service_pressure, "service"), (needs.pressure, "required"))
-    return {pressure: name for pressure, name in pairs if pressure is not None}
+    pairs = ((needs.service_pressure, "service"), (case.required_load, "required"))
+    return {load: name for load, name in pairs if load is not None}
 
 
-def loaded(trace: Trace, pressure: float, settings: ArcLength) -> Evaluation:
-    """State of the rising path under a pressure [MPa]; raises SolveError where there is none."""
-    start = _last_below(trace, pressure)
-    return _step(trace.model, start.at, (start.pressure, pressure), settings)
+def loaded(trace: Trace, load: float, settings: ArcLength) -> Evaluation:
+    """State of the rising path under a load; raises SolveError where there is none."""
+    start = _last_below(trace, load)
+    return _step(trace.model, start.at, (start.load_factor, load), settings)
 
 
-def _growth(model: Model, at: Evaluation, pressure: float, settings: ArcLength) -> Growth:
-    movement = moved(model, at, pressure)
-    if at.history is None:
+def _growth(model: Model, at: Evaluation, load: float, settings: ArcLength) -> Growth:
+    movement = moved(model, at, load)
+    if at.history is None or not model.load.increasing.is_pressure:  # what stays constant would be taken for permanent
         return movement
-    return replace(movement, permanent=permanent_growth(model, at, pressure, settings))
+    return replace(movement, permanent=permanent_growth(model, at, load, settings))
 
 
-def moved(model: Model, at: Evaluation, pressure: float) -> Growth:
-    """Movement and plastic strain of a state under a pressure [MPa]."""
+def moved(model: Model, at: Evaluation, load: float) -> Growth:
+    """Movement and plastic strain of a state under a load."""
     shell, movement = model.shell, movement_of(model)
-    found = {"stand_drop": stand_drop(movement, at.x)}
+    found = Growth(load, movement.growth(at.x), stand_drop=stand_drop(movement, at.x))
     if at.history is not None:
-        found |= {"face_strain": face_strain(shell, at), "middle_strain": middle_strain(shell, at)}
-    return Growth(pressure, movement.growth(at.x), **found)
+        found = replace(found, face_strain=face_strain(shell, at), middle_strain=middle_strain(shell, at))
+    return found
 
 
-def permanent_growth(model: Model, at: Evaluation, pressure: float, settings: ArcLength) -> float:
-    """Growth [mm] that stays of a state when its pressure [MPa] is taken off; raises SolveError."""
-    return movement_of(model).growth(_unload(model, at, pressure, settings).x)
+def permanent_growth(model: Model, at: Evaluation, load: float, settings: ArcLength) -> float:
+    """Growth [mm] that stays of a state when its load is taken off; raises SolveError."""
+    return movement_of(model).growth(_unload(model, at, load, settings).x)
 
 
-def _last_below(trace: Trace, pressure: float) -> PathPoint:
-    """Last state on the rising path below a pressure that the path does pass."""
-    if trace.rising[-1].pressure < pressure:
-        raise SolveError(f"{pressure_text(pressure)} lies above what the path reaches", "a lower service pressure")
+def _last_below(trace: Trace, load: float) -> PathPoint:
+    """Last state on the rising path below a load that the path does pass."""
+    if trace.rising[-1].load_factor < load:
+        raise SolveError(f"{trace.model.load.text(load)} lies above what the path reaches", "a lower service pressure")
     for before, after in zip(trace.rising[:-1], trace.rising[1:], strict=True):
-        if before.pressure <= pressure <= after.pressure:
+        if before.load_factor <= load <= after.load_factor:
             return before
     return trace.rising[-1]
 
 
-def _unload(model: Model, at: Evaluation, pressure: float, settings: ArcLength) -> Evaluation:
-    """Take the pressure off in equal steps."""
+def _unload(model: Model, at: Evaluation, load: float, settings: ArcLength) -> Evaluation:
+    """Take the load off in equal steps."""
     for k in range(UNLOADING_STEPS, 0, -1):
-        at = _step(model, at, (pressure * k / UNLOADING_STEPS, pressure * (k - 1) / UNLOADING_STEPS), settings)
+        at = _step(model, at, (load * k / UNLOADING_STEPS, load * (k - 1) / UNLOADING_STEPS), settings)
     return at
 
 
 def _step(
     model: Model, at: Evaluation, between: tuple[float, float], settings: ArcLength, halvings: int = 6
 ) -> Evaluation:
-    """Equilibrium at the second of two pressures from that at the first, by halves where Newton needs it."""
+    """Equilibrium at the second of two loads from that at the first, by halves where Newton needs it."""
     start, end = between
     try:
         return solve_equilibrium(model, at.x, end, at.history, settings)

@@ -23,7 +23,7 @@ def path_table(model: Model, points: Sequence[PathPoint]) -> PathStates:
     rest, axial = _enclosed(stations, side, np.zeros(shell.size)), shell.elements.axisymmetric.values("w")[0]
     rows = [
         (
-            point.pressure,
+            point.load_factor,
             float(point.at.x[axial]),
             movement.growth(point.at.x),
             _enclosed(stations, side, point.at.x) - rest,
@@ -50,16 +50,22 @@ def _enclosed(stations: Shell, side: int, x: np.ndarray) -> float:
     return float(side * np.pi * np.sum(0.5 * (r[1:] ** 2 + r[:-1] ** 2) * np.diff(z)))
 
 
-def section_view(shell: Shell, at: Evaluation, pressure: float, name: str) -> MidSurface:
-    """Deformed mid-surface at a state under a pressure [MPa]."""
+def section_view(shell: Shell, at: Evaluation, load: float, name: str) -> MidSurface:
+    """Deformed mid-surface at a state under a load."""
     elements = sampled(shell).elements
     moved = displacements(elements, at.x)
-    return MidSurface(name, pressure, elements.station.r + moved.u, elements.station.z + moved.w)
+    return MidSurface(name, load, elements.station.r + moved.u, elements.station.z + moved.w)
+
+
+def undeformed(shell: Shell, name: str) -> MidSurface:
+    """Mid-surface before anything acts, what stays constant included."""
+    station = sampled(shell).elements.station
+    return MidSurface(name, 0.0, station.r, station.z)
 
 
 def point_section(shell: Shell, point: PathPoint, name: str) -> MidSurface:
     """Deformed mid-surface at a state of the path."""
-    return section_view(shell, point.at, point.pressure, name)
+    return section_view(shell, point.at, point.load_factor, name)
 
 
 def plastic_strain_view(shell: Shell, inside: str, at: Evaluation) -> PlasticStrain | None:
@@ -79,7 +85,7 @@ def plastic_strain_view(shell: Shell, inside: str, at: Evaluation) -> PlasticStr
     return PlasticStrain(points.s, points.station.r, points.station.z, equivalent)
 
 
-def mode_view(shell: Shell, mode: np.ndarray, n: int, pressure: float) -> Mode:
+def mode_view(shell: Shell, mode: np.ndarray, n: int, load: float) -> Mode:
     """Read a buckling mode along the meridian, its largest displacement made one.
 
     The mode (size,) [mm, rad] may be of any size.
@@ -88,7 +94,7 @@ def mode_view(shell: Shell, mode: np.ndarray, n: int, pressure: float) -> Mode:
     moved = wave_displacements(elements, mode)
     fields = np.stack([moved.u, moved.v, moved.w])
     u, v, w = fields / fields.ravel()[np.argmax(np.abs(fields))]
-    return Mode(n, pressure, elements.station.r, elements.station.z, u, v, w)
+    return Mode(n, load, elements.station.r, elements.station.z, u, v, w)
 
 
 def mode_peak(shell: Shell, mode: np.ndarray) -> tuple[str, float]:
@@ -102,21 +108,21 @@ def mode_peak(shell: Shell, mode: np.ndarray) -> tuple[str, float]:
     return elements.mesh.meridian.piece_at(float(elements.s[most])).name, float(elements.station.r[most])
 
 
-def axial_balance(model: Model, at: Evaluation, pressure: float) -> Balance:
-    """Axial force of pressure on the wall and of dead load against what the supports carry [N].
+def axial_balance(model: Model, at: Evaluation, load_factor: float) -> Balance:
+    """Axial force of pressure on the wall and at its edge against what the supports carry [N].
 
     Where an edge is held axially, the thrust of a closing end there is no load on the wall: it goes straight into
     the support and counts on neither side.
     """
-    vertices = model.shell.elements.axisymmetric.values("w")
+    vertices, pressure = model.shell.elements.axisymmetric.values("w"), model.load.pressure(load_factor)
     held = np.intersect1d(vertices, model.supports.fixed)
     thrust = sum(
         (1 if end else -1) * model.load.side * pressure * 0.5 * float(model.shell.elements.vertex_radius[end]) ** 2
         for end, name in model.supports.edges.items()
         if "w" in SUPPORTS[name]
     )
-    applied = pressure * float(np.sum(at.enclosed[vertices])) + float(np.sum(at.dead)) - thrust
-    reaction = float(np.sum(residual(at, pressure)[held])) + thrust
+    applied = load_factor * float(np.sum(at.increasing[vertices])) + float(np.sum(at.constant[vertices])) - thrust
+    reaction = float(np.sum(residual(at, load_factor)[held])) + thrust
     return Balance(2.0 * np.pi * applied, 2.0 * np.pi * reaction)
 
 

@@ -54,7 +54,7 @@ def solve(task: Task) -> Result:
 
 def _asks_for_bracket(case: Case) -> bool:
     """Tell whether a verdict depends on the onset of waves by deformation theory."""
-    return case.requirements.pressure is not None and case.requirements.onset != "flow"
+    return case.required_load is not None and case.requirements.onset != "flow"
 
 
 def _quantities(case: Case, outcomes: Sequence[Outcome]) -> Iterator[tuple[str, Value]]:

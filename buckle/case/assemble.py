@@ -7,6 +7,7 @@ from typing import Any
 
 from buckle.case.checks import (
     analysis_findings,
+    axial_findings,
     ceiling_findings,
     contents_findings,
     expectation_findings,
@@ -38,6 +39,7 @@ from buckle.case.models import (
 from buckle.case.shape import ReadShape, read_shape
 from buckle.case.validate import Checked, check_table, value_at
 from buckle.demand.conditions import Demand
+from buckle.increasing import PRESSURE
 from buckle.material import Material, warmed
 from buckle.meridian import Meridian
 
@@ -73,6 +75,12 @@ class Case:
     data: bytes | None = field(default=None, repr=False)
     demand: Demand | None = field(default=None, repr=False)
     asked: Requirements = field(default_factory=Requirements, repr=False)
+
+    @property
+    def required_load(self) -> float | None:
+        """Size of the load that is required, of what increases: a pressure [MPa] or an axial force [N]."""
+        needs = self.requirements
+        return needs.pressure if self.loads.increasing.is_pressure else needs.axial_force
 
 
 _Table = ReadMetal | ReadShape | Checked
@@ -151,13 +159,17 @@ def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
         found += analysis_findings(analyses, parts.metal.material)
     unsound = list(_contents_findings(parts))
     found += unsound
-    if requirements:
+    if requirements and loads and not loads.increasing.is_pressure:
+        found += axial_findings(requirements, parts.plain["contents"].model)
+    elif requirements:
         found += requirement_findings(with_demand(requirements, None if unsound else _demand(parts)))
     if requirements and loads and meridian:
         found += ceiling_findings(requirements, loads, meridian)
     sound = [entry.model for entry in parts.expect if entry.model]
     if len(sound) == len(parts.expect):
-        found += expectation_findings(sound, analyses.run if analyses else None)
+        found += expectation_findings(
+            sound, analyses.run if analyses else None, loads.increasing if loads else PRESSURE
+        )
     keys = _keys(parts)
     for each in found:
         path = keys.get(each.path, each.path)

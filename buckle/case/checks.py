@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import get_args
 
 from buckle.case.contents import demand_of
-from buckle.case.expected import OF_ANALYSIS, OF_CASE, wrong_kind
+from buckle.case.expected import OF_ANALYSIS, OF_CASE, of_load, wrong_kind
 from buckle.case.keys import Finding, accepted_keys, unknown_word
 from buckle.case.models import (
     IMPERFECT_KINDS,
@@ -21,6 +21,7 @@ from buckle.case.models import (
     Supports,
 )
 from buckle.errors import ContentsError
+from buckle.increasing import Increasing
 from buckle.landmarks import push, ring
 from buckle.material import Grade, Material
 from buckle.meridian import Meridian
@@ -59,7 +60,12 @@ def support_findings(supports: Supports, meridian: Meridian) -> Iterator[Finding
 
 
 def load_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
-    """A force on an edge that cannot move along the axis would do nothing."""
+    """One load increases, the other is constant; a force on an edge that cannot move axially would do nothing."""
+    if loads.increases == "pressure" and loads.pressure is not None:
+        problem = "the pressure increases, so that none is constant"
+        yield _finding(problem, 'leave it out, or increases = "axial_force"', "loads", "pressure")
+    if loads.increases == "axial_force" and not loads.axial_force:
+        yield _finding("axial_force_N says in which sense it does", "axial_force_N = -1.0", "loads", "increases")
     if loads.axial_force and supports.outer_edge not in AXIALLY_FREE:
         problem = f"acts on the outer edge, which {supports.outer_edge!r} holds axially"
         allowed = "0, or outer_edge = " + " or ".join(map(repr, AXIALLY_FREE))
@@ -112,6 +118,22 @@ def movement_findings(requirements: Requirements, meridian: Meridian) -> Iterato
         if allowed is not None and allowed > meridian.length:
             problem = "more than the whole meridian is long, check the unit"
             yield _finding(problem, f"up to {meridian.length:.6g} mm", "requirements", name)
+
+
+OF_PRESSURE = ("pressure", "service_pressure", "growth", "permanent_growth", "stand_drop")
+"""Requirements that are met, or measured, as the pressure increases."""
+
+
+def axial_findings(requirements: Requirements, contents: Contents | None) -> Iterator[Finding]:
+    """Where the axial force increases, nothing can be required of a pressure that does."""
+    problem = "is for a pressure that increases, and here the axial force does"
+    for name in OF_PRESSURE:
+        if getattr(requirements, name) is not None:
+            yield _finding(problem, "leave it out, or axial_force_N in [requirements]", "requirements", name)
+    if contents is not None:
+        yield _finding(problem, "leave [contents] out, and give pressure_bar in [loads]", "contents", "gas")
+    if requirements.plastic_strain is not None and requirements.axial_force is None:
+        yield _finding("plastic strain needs a force", "axial_force_N beside it", "requirements", "plastic_strain")
 
 
 def requirement_findings(requirements: Requirements) -> Iterator[Finding]:
@@ -175,10 +197,13 @@ def warm_findings(contents: Contents, grade: Grade | None) -> Iterator[Finding]:
         yield _finding("how this metal softens is not known", allowed, "contents", "warm_metal")
 
 
-def expectation_findings(expect: Sequence[Expectation], run: Sequence[str] | None) -> Iterator[Finding]:
+def expectation_findings(
+    expect: Sequence[Expectation], run: Sequence[str] | None, increasing: Increasing
+) -> Iterator[Finding]:
     """An expectation is about a quantity of an analysis that is run; a number that was measured needs a tolerance."""
     for at, each in enumerate(expect):
-        yield from _quantity_findings(each, at, run)
+        yield from _analysis_findings(each, at, run)
+        yield from _quantity_findings(each, at, increasing)
         if isinstance(each.value, float) and each.tolerance_percent is None:
             yield _finding("missing, the value is not a whole number", ">= 0", "expect", at, "tolerance_percent")
         if isinstance(each.value, tuple | str) and each.tolerance_percent:
@@ -186,17 +211,27 @@ def expectation_findings(expect: Sequence[Expectation], run: Sequence[str] | Non
             yield _finding(problem, "0, or leave it out", "expect", at, "tolerance_percent")
 
 
-def _quantity_findings(expect: Expectation, at: int, run: Sequence[str] | None) -> Iterator[Finding]:
-    """The quantity must be one that a result may have, and of the kind of the value."""
+def _analysis_findings(expect: Expectation, at: int, run: Sequence[str] | None) -> Iterator[Finding]:
+    """The analysis must be one that is run."""
     kind, dot, name = expect.quantity.rpartition(".")
-    known = OF_ANALYSIS if dot else OF_CASE
-    what = wrong_kind(name, expect.value)
     if dot and kind not in KINDS:
         yield _finding(unknown_word("analysis", kind, KINDS), "KIND.quantity", "expect", at, "quantity")
     elif dot and run is not None and kind not in run:
         yield _finding("its analysis is not run", ", ".join(run), "expect", at, "quantity")
     elif not dot and name in OF_ANALYSIS:
         yield _finding("misses its analysis", f"such as GNA.{name}", "expect", at, "quantity")
+
+
+def _quantity_findings(expect: Expectation, at: int, increasing: Increasing) -> Iterator[Finding]:
+    """The quantity must be one that a result may have, and of the kind of the value."""
+    kind, dot, name = expect.quantity.rpartition(".")
+    if (kind not in KINDS) if dot else (name in OF_ANALYSIS):
+        return
+    known = of_load(OF_ANALYSIS if dot else OF_CASE, increasing)
+    what = wrong_kind(name, expect.value)
+    if name in (OF_ANALYSIS if dot else OF_CASE) and name not in known:
+        problem = f"the {increasing.words} increases"
+        yield _finding(problem, f"a name that ends in {increasing.key}", "expect", at, "quantity")
     elif name not in known:
         yield _finding(unknown_word("quantity", name, known), ", ".join(known), "expect", at, "quantity")
     elif what:

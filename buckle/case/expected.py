@@ -2,25 +2,32 @@
 
 from typing import Any
 
+from buckle.increasing import PRESSURE, PUSH, Increasing
+
+LOADS = (
+    "first_yield",
+    "critical",
+    "limit",
+    "highest_limit",
+    "bifurcation",
+    "deformation_theory_bifurcation",
+    "governing",
+    "capacity",
+    "at_least",
+)
+"""Sizes of the load that increases, each written with what that is and its unit."""
 NUMBERS_OF_ANALYSIS = (
-    "first_yield_pressure_bar",
-    "critical_pressure_bar",
+    *(f"{load}_{increasing.key}" for increasing in (PRESSURE, PUSH) for load in LOADS),
     "wave_number",
-    "limit_pressure_bar",
-    "highest_limit_pressure_bar",
-    "bifurcation_pressure_bar",
     "bifurcation_wave_number",
-    "deformation_theory_bifurcation_pressure_bar",
     "deformation_theory_bifurcation_wave_number",
-    "governing_pressure_bar",
-    "capacity_pressure_bar",
-    "at_least_pressure_bar",
     "numerical_error_percent",
 )
 WORDS_OF_ANALYSIS = ("status", "reason", "remedy", "governing_event", "capacity_event", "bifurcation_at")
 NUMBERS = (
     "reserve_factor",
     "required_pressure_bar",
+    "required_axial_force_N",
     "demand_bar",
     "demand_vacuum_bar",
     "holds_to_temperature_degC",
@@ -39,6 +46,13 @@ OF_CASE = (*NUMBERS, *WORDS)
 def is_number(name: str) -> bool:
     """Tell whether a quantity, its analysis left out, is a number."""
     return name in (*NUMBERS_OF_ANALYSIS, *NUMBERS)
+
+
+def of_load(names: tuple[str, ...], increasing: Increasing) -> tuple[str, ...]:
+    """Return the names but for sizes of a load that does not increase."""
+    other = PUSH if increasing.is_pressure else PRESSURE
+    others = {f"{load}_{other.key}" for load in (*LOADS, "required")}
+    return tuple(name for name in names if name not in others)
 
 
 def wrong_kind(name: str, value: Any) -> str:

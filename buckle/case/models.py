@@ -5,6 +5,7 @@ from typing import Annotated, Any, Literal
 from annotated_types import Ge, Gt, Le, Lt, MaxLen, MinLen
 from pydantic import BaseModel, ConfigDict
 
+from buckle.increasing import PRESSURE, PULL, PUSH, Increasing
 from buckle.units import (
     Altitude,
     Compliance,
@@ -120,12 +121,30 @@ class Supports(FileTable):
 
 
 class Loads(FileTable):
-    """[loads]: the pressure that the load factor multiplies, and a constant axial force at the outer edge."""
+    """[loads]: what increases, and what stays constant meanwhile: a pressure, or an axial force at the outer edge.
+
+    Where the pressure increases, the axial force is constant. Where the axial force does, its sign is its sense,
+    compression negative, and its size that at which linear stresses are told; the pressure is constant.
+    """
 
     pressure_side: Literal["inside", "outside"]
+    increases: Literal["pressure", "axial_force"] = "pressure"
     end_thrust: bool = True
     axial_force: Force = 0.0
+    pressure: Annotated[Pressure, Ge(0.0)] | None = None
     follower: bool = True
+
+    @property
+    def increasing(self) -> Increasing:
+        """The load that increases."""
+        if self.increases == "pressure":
+            return PRESSURE
+        return PUSH if self.axial_force < 0.0 else PULL
+
+    @property
+    def unit(self) -> float:
+        """Size of the load at which linear stresses are told: 1 MPa, or the axial force of the file [N]."""
+        return 1.0 if self.increasing.is_pressure else abs(self.axial_force)
 
 
 class Analyses(FileTable):

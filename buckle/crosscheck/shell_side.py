@@ -51,7 +51,7 @@ def _side(followed: Followed, growths: Sequence[float] | None) -> Side:
         grown = min(grown, THICKNESSES * float(trace.shell.elements.station.thickness.max()))
     wanted = marks(grown) if growths is None else growths
     side = Side(
-        limit=Event(LIMIT_POINT, met[0].pressure) if met else None,
+        limit=Event(LIMIT_POINT, met[0].load_factor) if met else None,
         highest=outcome.axisymmetric,
         onset=outcome.bifurcation,
         lower_onset=outcome.deformation_bifurcation,
@@ -81,4 +81,4 @@ def _pressure_at(followed: Followed, growth: float) -> float | None:
     trace, movement = followed.trace, movement_of(followed.trace.model)
     mark = Stop(AT_GROWTH, lambda point: movement.growth(point.at.x) / growth - 1.0)
     state = first_beyond(trace, mark, followed.run.settings)
-    return None if state is None else state.pressure
+    return None if state is None else state.load_factor

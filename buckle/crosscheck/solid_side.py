@@ -61,7 +61,7 @@ def solid_of(case: Case, kind: str, fineness: Fineness) -> Solid:
     plastic = KINDS[kind].plastic
     metal = LogarithmicMetal(case.material) if plastic else EngineeringMetal(replace(case.material, hardening=None))
     shell = load_of(case)
-    load = Load(shell.side, shell.follower, "middle", shell.end_thrust, shell.axial_force)
+    load = Load(shell.side, shell.follower, "middle", shell.end_thrust, shell.force(1.0))
     edges = (case.supports.start_edge, case.supports.outer_edge)
     try:
         return build_solid(case.meridian, metal, edges, load, fineness)

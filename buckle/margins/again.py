@@ -82,4 +82,4 @@ def _pressure(tables: str, kind: str) -> float | None:
     """What several formulas of a case ask for is computed once."""
     case = case_from_dict(json.loads(tables))
     found = run(case, kind, estimate_error=False, lower_bracket=False, pictures=False).capacity
-    return None if found is None else found.pressure
+    return None if found is None else found.load

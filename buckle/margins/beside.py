@@ -14,7 +14,7 @@ from buckle.results import Event, Outcome
 
 
 def events_of(outcome: Outcome) -> list[Event]:
-    """What is told of an analysis: onset of waves, highest pressure, and a first limit that is not the highest."""
+    """What is told of an analysis: onset of waves, highest load, and a first limit that is not the highest."""
     found = (outcome.bifurcation, outcome.axisymmetric, outcome.lowest_critical)
     events = [event for event in found if event is not None]
     return events if outcome.peak is None or outcome.limit is None else [*events, outcome.limit]
@@ -23,7 +23,7 @@ def events_of(outcome: Outcome) -> list[Event]:
 def with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formulas: Sequence[Formula]) -> Margin:
     """Put the formulas beside a margin that speak of its event."""
     outcome = outcomes[margin.method]
-    event = next((event for event in events_of(outcome) if event.pressure == margin.capacity), None)
+    event = next((event for event in events_of(outcome) if event.load == margin.capacity), None)
     if event is None:
         return margin
     pairs = (
@@ -38,7 +38,7 @@ def beside_growth(case: Case, margin: Margin, outcomes: Mapping[str, Outcome]) -
     """Put the hand value of how far a panel or plate rises beside the computed rise, where there are both."""
     assert margin.demand is not None
     path = outcomes.get(margin.method)
-    found = None if path is None else next((each for each in path.growth if each.pressure == margin.demand), None)
+    found = None if path is None else next((each for each in path.growth if each.load == margin.demand), None)
     rise = bulge(case, margin.demand)
     if rise is None or found is None or found.loaded <= 0.0:
         return margin

@@ -7,7 +7,6 @@ import numpy as np
 from buckle.case import Case
 from buckle.material import Hardening
 from buckle.results import Growth, Outcome
-from buckle.units import pressure_text
 
 BENT = 1.0 / 3.0
 """Strain of the face of a wall bent about a radius of its own thickness, beyond which hard sheet may crack (common
@@ -16,10 +15,10 @@ UP_TO = 1.0  # plastic strain within which the metal is asked when it necks
 
 
 def cautions(case: Case, outcome: Outcome) -> tuple[str, ...]:
-    """Return what the strains of an elastic-plastic path call for, by the strain under the required pressure."""
+    """Return what the strains of an elastic-plastic path call for, by the strain under the required load."""
     needs = case.requirements
-    wanted = needs.pressure or needs.service_pressure
-    at = next((each for each in outcome.growth if each.pressure == wanted), outcome.at_capacity)
+    wanted = case.required_load or needs.service_pressure
+    at = next((each for each in outcome.growth if each.load == wanted), outcome.at_capacity)
     if at is None or not at.face_strain or case.material.hardening is None:
         return ()
     return tuple(_of_strain(case, at, case.material.hardening))
@@ -27,7 +26,7 @@ def cautions(case: Case, outcome: Outcome) -> tuple[str, ...]:
 
 def _of_strain(case: Case, at: Growth, hardening: Hardening) -> Iterator[str]:
     face, middle = at.face_strain or 0.0, at.middle_strain or 0.0
-    strains = f"plastic strain at {pressure_text(at.pressure)}: {face:.2g} at a face, {middle:.2g} in mid-wall"
+    strains = f"plastic strain at {case.loads.increasing.text(at.load)}: {face:.2g} at a face, {middle:.2g} in mid-wall"
     known = case.material.uniform_strain
     if known is None:
         yield f"{strains}; up to which strain the hardening curve was measured is not told (material.uniform_strain)"

@@ -11,6 +11,7 @@ from buckle.case import Case
 from buckle.formulas.base import Answers, Formula
 from buckle.margins import elastic, plastic
 from buckle.margins.pair import Pair
+from buckle.margins.pressed import of_pressed_wall
 from buckle.margins.reason import UNKNOWN, Reason, agree, explaining, moved, sentence
 from buckle.results import Growth, Outcome
 from buckle.shapes import FAMILIES
@@ -45,19 +46,22 @@ _CAUSES: Mapping[Answers, Causes] = {
     "imperfect plastic waves": Causes(plastic.of_head_tests),
     "plastic collapse": Causes(plastic.of_head_collapse),
 }
+PRESSED = Causes(of_pressed_wall, ("LBA", "GNA"))
+"""The same of whatever answers an axial force."""
 _SIMPLER = {"GNA": ("LBA",), "GMNA": ("LBA", "MNA", "GNA")}
 """Kinds of analysis that lead to a kind: what they find stands between a formula and that kind."""
 
 
 def why(pair: Pair) -> str:
     """Say in one line why a formula's value differs from the event of an analysis."""
-    said = sentence(reasons(pair), pair.hand, pair.computed, "MPa")
+    unit = "MPa" if pair.case.loads.increasing.is_pressure else "N"
+    said = sentence(reasons(pair), pair.hand, pair.computed, unit)
     return f"{said}{_would_tell(pair)}" if said == UNKNOWN else said
 
 
 def reasons(pair: Pair) -> tuple[Reason, ...]:
     """Return the reasons why a formula's value differs from the event, the largest first; none if they agree."""
-    causes = _causes(pair.formula)
+    causes = _causes(pair.formula) if pair.case.loads.increasing.is_pressure else PRESSED
     if causes is None or agree(pair.hand, pair.computed):
         return ()
     return explaining(causes.of(pair), pair.hand, pair.computed, pair.doubt)
@@ -103,4 +107,4 @@ def bulge_reasons(
 def _elastic_rise(found: Growth, outcomes: Mapping[str, Outcome]) -> float | None:
     if "GNA" not in outcomes:
         return None
-    return next((each.loaded for each in outcomes["GNA"].growth if each.pressure == found.pressure), None)
+    return next((each.loaded for each in outcomes["GNA"].growth if each.load == found.load), None)

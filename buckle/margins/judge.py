@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from buckle.case import Case
+from buckle.increasing import PUSH
 from buckle.margins.beside import events_of, with_hand
 from buckle.margins.cautions import cautions
 from buckle.margins.doubts import doubts_of
@@ -11,7 +12,7 @@ from buckle.margins.hand import HandSet, hand_calculations
 from buckle.margins.held import holding
 from buckle.margins.margin import JUDGED, Margin, Verdict
 from buckle.margins.movement import LIMITS, movement_margins
-from buckle.margins.names import BY_DEFORMATION, is_passed, limit_state, onset
+from buckle.margins.names import AXIAL_CRUSH, BY_DEFORMATION, is_passed, limit_state, onset
 from buckle.margins.sufficient import lacks
 from buckle.margins.verdict import Judgement, Word, word_of
 from buckle.results import BIFURCATION, WIDEN, Event, Outcome, Status
@@ -34,9 +35,10 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
             made = _of_outcome(case, by_kind[kind], kind == decider and not lacks(case, kind))
             margins += [with_hand(case, margin, by_kind, hands.get(kind, ())) for margin in made]
     margins += movement_margins(case, decider, lacks(case, decider), by_kind, with_hands=bool(hands))
-    if case.requirements.axial_force is not None:
-        reason = "axial crush of the wall is not computed in this version"
-        margins.append(Margin("axial crush", "none", "", None, None, Verdict.NOT_RUN, reason=reason))
+    if case.requirements.axial_force is not None and case.loads.increasing.is_pressure:
+        reason = 'the axial force does not increase in this case (loads.increases = "axial_force"): it is asked apart'
+        margins.append(Margin(AXIAL_CRUSH, "none", "", None, None, Verdict.NOT_RUN, reason=reason))
+    margins = [replace(each, increasing=case.loads.increasing) for each in margins]
     missing = tuple(_missing(case, decider, by_kind))
     margins = _with_governing(margins, by_kind.get(decider))
     doubts = doubts_of(case, by_kind.get(decider), margins)
@@ -44,9 +46,11 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     if word_of([margin.verdict for margin in margins], doubts, missing) is Word.NO_VERDICT:
         margins = [replace(each, verdict=Verdict.NO_VERDICT) if each.verdict in JUDGED else each for each in margins]
     needs, waves = case.requirements, case.analyses.wave_numbers
-    demand = None if needs.pressure is None else needs.partial_factor * needs.pressure
+    required = case.required_load
+    demand = None if required is None else needs.partial_factor * required
     judgement = Judgement(tuple(margins), decider, waves, doubts, missing, warnings, _requires(case), demand)
-    return replace(judgement, holding=holding(case, judgement.margins, judgement.word))
+    held = holding(case, judgement.margins, judgement.word)
+    return replace(judgement, holding=held, increasing=case.loads.increasing)
 
 
 def _requires(case: Case) -> bool:
@@ -60,7 +64,7 @@ def _of_outcome(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
     found = events_of(outcome)
     if not found:
         return [_without_event(case, outcome, decides)]
-    made = [_of_event(case, outcome, event, decides) for event in sorted(found, key=lambda event: event.pressure)]
+    made = [_of_event(case, outcome, event, decides) for event in sorted(found, key=lambda event: event.load)]
     return made + _lower_bracket(case, outcome, decides)
 
 
@@ -69,8 +73,8 @@ def _of_event(case: Case, outcome: Outcome, event: Event, decides: bool) -> Marg
         limit_state=limit_state(case, event, outcome),
         method=outcome.kind,
         event=event.kind,
-        capacity=event.pressure,
-        demand=case.requirements.pressure,
+        capacity=event.load,
+        demand=case.required_load,
         verdict=Verdict.FOR_COMPARISON,
         wave_number=event.wave_number if event.kind == BIFURCATION else None,
         error_percent=event.error_percent,
@@ -90,14 +94,14 @@ def judged(margin: Margin) -> Margin:
 def _lower_bracket(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
     """The onset of waves by deformation theory, where it comes first: a doubt unless the case says which one counts."""
     lower, needs = outcome.deformation_bifurcation, case.requirements
-    if lower is None or (outcome.bifurcation is not None and lower.pressure >= outcome.bifurcation.pressure):
+    if lower is None or (outcome.bifurcation is not None and lower.load >= outcome.bifurcation.load):
         return []
     margin = Margin(
         limit_state=f"{onset(lower)}{BY_DEFORMATION}",
         method=outcome.kind,
         event=lower.kind,
-        capacity=lower.pressure,
-        demand=needs.pressure,
+        capacity=lower.load,
+        demand=case.required_load,
         verdict=Verdict.FOR_COMPARISON,
         wave_number=lower.wave_number,
         partial_factor=needs.partial_factor,
@@ -115,11 +119,11 @@ def _without_event(case: Case, outcome: Outcome, decides: bool) -> Margin:
     """Path without an event: met if it was followed beyond the demand, unknown otherwise."""
     needs = case.requirements
     row = Margin(
-        "no event found", outcome.kind, "", None, needs.pressure, Verdict.FOR_COMPARISON, reason=outcome.reason
+        "no event found", outcome.kind, "", None, case.required_load, Verdict.FOR_COMPARISON, reason=outcome.reason
     )
     if outcome.status is not Status.FAILED and outcome.reached:
         row = replace(row, capacity=outcome.reached, at_least=True, partial_factor=needs.partial_factor)
-    if not decides or needs.pressure is None:
+    if not decides or case.required_load is None:
         return row if not decides else replace(row, verdict=Verdict.NO_REQUIREMENT)
     reaches = row.reserve is not None and row.reserve >= 1.0
     return replace(row, verdict=Verdict.MET if reaches else Verdict.NOT_FOUND)
@@ -128,7 +132,7 @@ def _without_event(case: Case, outcome: Outcome, decides: bool) -> Margin:
 def _first_yield(case: Case, outcome: Outcome) -> list[Margin]:
     if outcome.first_yield is None:
         return []
-    row = Margin("first yield", "LA", "", outcome.first_yield, case.requirements.pressure, Verdict.FOR_COMPARISON)
+    row = Margin("first yield", "LA", "", outcome.first_yield, case.required_load, Verdict.FOR_COMPARISON)
     reason = "first yield is no capacity: metal that yields at one face goes on carrying load"
     return [replace(row, error_percent=outcome.first_yield_error, reason=reason)]
 
@@ -136,7 +140,8 @@ def _first_yield(case: Case, outcome: Outcome) -> list[Margin]:
 def _note(case: Case, outcome: Outcome, event: Event) -> str:
     notes = []
     if event.kind == BIFURCATION and outcome.kind == "GMNA":
-        notes.append("an onset: the body may still carry more")
+        pressed = "an onset, at which a wall pressed along its axis as a rule collapses"
+        notes.append(pressed if case.loads.increasing == PUSH else "an onset: the body may still carry more")
     if outcome.kind == "MNA":
         notes.append(_mechanism(case, event))
     return "; ".join((*notes, *outcome.notes))
@@ -145,8 +150,8 @@ def _note(case: Case, outcome: Outcome, event: Event) -> str:
 def _mechanism(case: Case, event: Event) -> str:
     """What a collapse at small displacements says, above all where it lies below the demand."""
     why = "no capacity of a thin body: displacements stiffen or weaken it"
-    demand = case.requirements.pressure
-    if demand is None or event.pressure >= demand:
+    demand = case.required_load
+    if demand is None or event.load >= demand:
         return why
     return (
         f"{why}; it lies below the demand, so that the body must carry by the change of shape that GMNA follows (EN "
@@ -175,7 +180,7 @@ def _missing(case: Case, decider: str, outcomes: Mapping[str, Outcome]) -> Itera
 def _with_governing(margins: Sequence[Margin], decider: Outcome | None) -> list[Margin]:
     """Mark the margin that governs: the least reserve of all that is required; without a requirement the capacity."""
     least = min((each.reserve for each in margins if _counts(each) and each.reserve is not None), default=None)
-    capacity = None if decider is None or decider.capacity is None else decider.capacity.pressure
+    capacity = None if decider is None or decider.capacity is None else decider.capacity.load
     for at, each in enumerate(margins):
         of_capacity = each.method == (decider and decider.kind) and each.size is None and each.capacity == capacity
         of_capacity = of_capacity and each.verdict is not Verdict.FOR_COMPARISON

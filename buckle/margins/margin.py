@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from buckle.formulas.base import Formula
+from buckle.increasing import PRESSURE, Increasing
 
 
 class Verdict(StrEnum):
@@ -48,9 +49,9 @@ class Size:
 
 @dataclass(frozen=True)
 class Margin:
-    """Pressure [MPa] that a limit state is reached at, and the pressure up to which it must not be.
+    """Load that a limit state is reached at, and the load up to which it must not be: MPa, or N in the force's sense.
 
-    Of a movement or a strain the capacity is the pressure at which what is allowed of it is reached, or that which the
+    Of a movement or a strain the capacity is the load at which what is allowed of it is reached, or that which the
     body carries if that comes before.
     """
 
@@ -68,6 +69,7 @@ class Margin:
     size: Size | None = None
     hand: tuple[Hand, ...] = ()
     reason: str = ""
+    increasing: Increasing = PRESSURE  # of what capacity and demand are sizes
 
     @property
     def reserve(self) -> float | None:

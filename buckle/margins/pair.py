@@ -27,14 +27,14 @@ class Pair:
 
     @property
     def hand(self) -> float:
-        """The formula's value [MPa]."""
+        """The formula's value [MPa] or [N]."""
         assert self.formula.value is not None
         return self.formula.value
 
     @property
     def computed(self) -> float:
-        """Pressure of the event [MPa]."""
-        return self.event.pressure
+        """Load of the event [MPa] or [N]."""
+        return self.event.load
 
     @property
     def family(self) -> Family:
@@ -48,17 +48,17 @@ class Pair:
 
     @property
     def linear(self) -> float | None:
-        """Lowest linear bifurcation [MPa]; None if it was not run or found none."""
+        """Lowest linear bifurcation [MPa] or [N]; None if it was not run or found none."""
         return _capacity(self.outcomes.get("LBA"))
 
     @property
     def mechanism(self) -> float | None:
-        """Plastic limit at small displacements [MPa]; None if it was not run or found none."""
+        """Plastic limit at small displacements [MPa] or [N]; None if it was not run or found none."""
         return _capacity(self.outcomes.get("MNA"))
 
     @property
     def elastic(self) -> float | None:
-        """What the elastic path carries [MPa]; None if it was not run or met no event.
+        """What the elastic path carries [MPa] or [N]; None if it was not run or met no event.
 
         Where a ceiling on movement or walls that touch stop the elastic-plastic path, the elastic one counts up to the
         same movement.
@@ -70,7 +70,7 @@ class Pair:
             return _capacity(outcome)
         reached = _up_to(outcome.path, self.outcome.path, self.computed)
         onset = outcome.bifurcation
-        return reached if reached is None or onset is None else min(reached, onset.pressure)
+        return reached if reached is None or onset is None else min(reached, onset.load)
 
     @property
     def doubt(self) -> float:
@@ -80,8 +80,8 @@ class Pair:
 
     @property
     def forced(self) -> bool:
-        """Whether an axial force acts, which no formula here knows."""
-        return self.case.loads.axial_force != 0.0
+        """Whether an axial force acts beside the pressure, which no formula of a pressure knows."""
+        return self.case.loads.increasing.is_pressure and self.case.loads.axial_force != 0.0
 
 
 def cut_off(outcome: Outcome) -> bool:
@@ -90,16 +90,16 @@ def cut_off(outcome: Outcome) -> bool:
 
 
 def _capacity(outcome: Outcome | None) -> float | None:
-    return None if outcome is None or outcome.capacity is None else outcome.capacity.pressure
+    return None if outcome is None or outcome.capacity is None else outcome.capacity.load
 
 
-def _up_to(elastic: PathStates | None, plastic: PathStates | None, pressure: float) -> float | None:
-    """Highest pressure of an elastic path before it moves further than an elastic-plastic one at a pressure."""
+def _up_to(elastic: PathStates | None, plastic: PathStates | None, load: float) -> float | None:
+    """Highest load of an elastic path before it moves further than an elastic-plastic one at a load."""
     if elastic is None or plastic is None:
         return None
-    at = int(np.argmin(np.abs(plastic.pressure - pressure)))
+    at = int(np.argmin(np.abs(plastic.load - load)))
     within = elastic.growth <= plastic.growth[at]
     if elastic.stand_drop is not None and plastic.stand_drop is not None:
         within &= elastic.stand_drop <= plastic.stand_drop[at]
-    highest = float(np.max(elastic.pressure, where=within, initial=0.0))
+    highest = float(np.max(elastic.load, where=within, initial=0.0))
     return highest if highest > 0.0 else None

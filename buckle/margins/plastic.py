@@ -79,7 +79,7 @@ def of_rolling(pair: Pair) -> Iterator[Reason]:
         yield Reason("elastic strain of the ring that rolls, which is rigid up to its yield in the formula", -1)
     path = pair.outcome.path
     if pair.event.kind == GROWTH_CEILING and path is not None and rolls:
-        growth = float(path.growth[np.argmin(np.abs(path.pressure - pair.computed))])
+        growth = float(path.growth[np.argmin(np.abs(path.load - pair.computed))])
         if pair.formula.number("travel") > growth:
             travel = length_text(pair.formula.number("travel"))
             yield Reason(f"the ceiling on growth, {length_text(growth)}: the formula's highest comes at {travel}", -1)
@@ -115,7 +115,7 @@ def waves_first(pair: Pair) -> Iterator[Reason]:
     """Yield waves that begin below the collapse which the formula speaks of."""
     collapse = pair.outcome.axisymmetric
     if pair.event.kind == BIFURCATION and collapse is not None:
-        yield moved(f"waves, which begin first, at n = {pair.event.wave_number}", collapse.pressure, pair.computed)
+        yield moved(f"waves, which begin first, at n = {pair.event.wave_number}", collapse.load, pair.computed)
 
 
 def _of_mechanism(pair: Pair) -> Iterator[Reason]:
@@ -180,7 +180,7 @@ def _of_path(pair: Pair) -> Iterator[Reason]:
     collapse = pair.outcome.axisymmetric
     if pair.kind != "GMNA" or pair.mechanism is None or collapse is None:
         return
-    yield moved(_change(pair, raised=collapse.pressure > pair.mechanism), pair.mechanism, collapse.pressure)
+    yield moved(_change(pair, raised=collapse.load > pair.mechanism), pair.mechanism, collapse.load)
     yield from waves_first(pair)
 
 

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from buckle.increasing import PUSH
 from buckle.units import length_text, pressure_text
 
 CLOSE = 0.05
@@ -23,8 +24,8 @@ AGAINST = "other differences act against it"
 class Reason:
     """Something that the computed body has and the formula has not, or the other way round.
 
-    `without` and `having` are the number without and with it, taken from analyses or from formulas (pressures in MPa or
-    lengths in mm); None where only its sense is known.
+    `without` and `having` are the number without and with it, taken from analyses or from formulas (pressures in MPa,
+    forces in N or lengths in mm); None where only its sense is known.
     """
 
     words: str
@@ -48,10 +49,10 @@ class Reason:
         return self.moves is None or abs(self.moves) >= max(LEAST + doubt, GOOD_PART * abs(gap))
 
     def text(self, unit: str) -> str:
-        """Return the words and what it makes of the number, a pressure ('MPa') or a length ('mm')."""
+        """Return the words and what it makes of the number, a pressure ('MPa'), a push ('N') or a length ('mm')."""
         if self.without is None or self.having is None:
             return self.words
-        in_unit = {"MPa": pressure_text, "mm": length_text}[unit]
+        in_unit = {"MPa": pressure_text, "N": PUSH.text, "mm": length_text}[unit]
         return f"{self.words}: from {in_unit(self.without)} to {in_unit(self.having)}"
 
 

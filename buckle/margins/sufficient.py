@@ -4,8 +4,8 @@ from buckle.case import Case
 
 _LACKS = {
     "GNA": "GNA does not know that the metal yields",
-    "LBA": "LBA knows neither how the shape changes under pressure nor that the metal yields",
-    "MNA": "MNA does not know how the shape changes under pressure",
+    "LBA": "LBA knows neither how the shape changes under {load} nor that the metal yields",
+    "MNA": "MNA does not know how the shape changes under {load}",
     "LA": "LA gives stresses, not what the body carries",
 }
 
@@ -17,9 +17,11 @@ def lacks(case: Case, kind: str) -> str:
     """
     if kind == "GMNA" or (kind == "GNA" and not case.material.yields):
         return ""
+    load = case.loads.increasing.words
     if not kind:
-        return "no analysis was run that follows pressure"
+        return f"no analysis was run that follows {load}"
+    lack = _LACKS[kind].format(load=load)
     if case.material.hardening is None and case.material.yields:
         more = "give yield_stress_MPa and run GMNA, or declare that the metal does not yield (material.yields = false)"
-        return f"{_LACKS[kind]}, and no yield stress is given: {more}"
-    return f"{_LACKS[kind]}: run {'GNA' if not case.material.yields else 'GMNA'}"
+        return f"{lack}, and no yield stress is given: {more}"
+    return f"{lack}: run {'GNA' if not case.material.yields else 'GMNA'}"

@@ -4,6 +4,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from buckle.increasing import PRESSURE, Increasing
 from buckle.margins.holding import Holding
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
 
@@ -40,8 +41,9 @@ class Judgement:
     missing: tuple[str, ...] = ()  # why something could not be judged
     cautions: tuple[str, ...] = ()
     required: bool = True  # whether anything is
-    demand: float | None = None  # MPa that must be carried, partial factor included
+    demand: float | None = None  # load that must be carried, partial factor included
     holding: Holding | None = None  # up to where the contents are held
+    increasing: Increasing = PRESSURE  # of what demand and margins are sizes
 
     @property
     def word(self) -> Word:

@@ -3,14 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from buckle.increasing import PRESSURE, Increasing
 from buckle.margins.margin import Margin
 from buckle.margins.verdict import Judgement, Word
-from buckle.units import length_text, pressure_text
+from buckle.units import length_text
 
 
 @dataclass(frozen=True)
 class Governing:
-    """The margin that governs, as the sentence needs it; pressures in MPa, sizes in their unit ('mm' or '')."""
+    """The margin that governs, as the sentence needs it; loads in MPa or N, sizes in their unit ('mm' or '')."""
 
     limit_state: str
     event: str
@@ -22,6 +23,7 @@ class Governing:
     at_least: bool
     allowed: float | None
     unit: str
+    increasing: Increasing = PRESSURE
 
 
 @dataclass(frozen=True)
@@ -79,13 +81,14 @@ def governing_of(margin: Margin) -> Governing:
         margin.at_least,
         None if margin.size is None else margin.size.allowed,
         "" if margin.size is None else margin.size.unit,
+        margin.increasing,
     )
 
 
 def _governs(verdict: Said, line: Governing) -> str:
     parts = [_where(line)]
     if line.demand is not None:
-        parts.append(f"demand {pressure_text(line.demand)}")
+        parts.append(f"demand {line.increasing.text(line.demand)}")
     if line.partial_factor != 1.0:
         parts.append(f"partial factor {line.partial_factor:g}")
     parts.append("no demand given" if line.reserve is None else f"reserve factor {line.reserve:.3f}")
@@ -95,8 +98,9 @@ def _governs(verdict: Said, line: Governing) -> str:
 
 
 def _where(line: Governing) -> str:
-    beyond = "more than " if line.at_least else ""
-    at = "no pressure" if line.capacity is None else f"{beyond}{pressure_text(line.capacity)}"
+    beyond = ("more than " if line.increasing.sense > 0.0 else "beyond ") if line.at_least else ""
+    load = line.increasing
+    at = f"no {load.words}" if line.capacity is None else f"{beyond}{load.text(line.capacity)}"
     if line.allowed is not None:
         allowed = length_text(line.allowed) if line.unit == "mm" else f"{line.allowed:.3g}"
         return f"{line.limit_state}, of which {allowed} is allowed, up to {at} ({line.method})"

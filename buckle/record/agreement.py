@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from buckle.case import Case
 from buckle.formulas.base import Interval
+from buckle.increasing import PRESSURE, Increasing
 from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
 from buckle.margins.movement import LIMITS
@@ -13,7 +14,6 @@ from buckle.margins.verdict import Word, word_of
 from buckle.record.margins import hand_method, margin_of, size_of
 from buckle.record.reading import number_of, rows_of, texts_of
 from buckle.results import BIFURCATION, LIMIT_POINT
-from buckle.units import margin_bar
 
 Fields = Mapping[str, object]
 
@@ -22,9 +22,9 @@ ROUNDING = 1e-12
 NO_ANALYSIS = "none"
 """Method of a margin that no analysis was run for."""
 _EVENTS = ("limit", "bifurcation", "critical", "capacity", "governing", "first_yield")
-"""Pressures of an analysis, `KIND.NAME_pressure_bar`, each of which is the capacity of one margin."""
+"""Loads of an analysis, such as `KIND.NAME_pressure_bar`, each of which is the capacity of one margin."""
 _LOWEST = {"limit": LIMIT_POINT, "bifurcation": BIFURCATION, "critical": BIFURCATION}
-"""Pressures of which the lowest governs an analysis, and what comes there."""
+"""Loads of which the lowest governs an analysis, and what comes there."""
 _MOVEMENTS = (  # keys of a state in growth_at_bar
     "growth_mm",
     "permanent_growth_mm",
@@ -54,10 +54,16 @@ def disagreements(recorded: Fields, rows: Sequence[Fields]) -> Iterator[str]:
             yield f"{where}: reserve_factor {row.get('reserve_factor')} is not that of its capacity and demand"
         if not agrees(computed, decider, inputs):
             yield f"{where}: verdict {computed.verdict} does not follow from its capacity and demand"
-    yield from _wave_disagreements(recorded)
-    yield from _event_disagreements(recorded, margins)
+    load = _increasing(margins)
+    yield from _wave_disagreements(recorded, load)
+    yield from _event_disagreements(recorded, margins, load)
     yield from _verdict_disagreements(recorded, margins, decider)
     yield from _growth_disagreements(recorded, margins)
+
+
+def _increasing(margins: Sequence[Margin]) -> Increasing:
+    """Return the load that the margins of a record are about."""
+    return next((each.increasing for each in margins if not each.increasing.is_pressure), PRESSURE)
 
 
 def agrees(margin: Margin, decider: str, inputs: Mapping[object, object]) -> bool:
@@ -97,12 +103,17 @@ def _hand_disagreements(where: str, row: Fields, computed: Margin | None) -> Ite
         yield f"{where}: stands beside no computed margin"
         return
     if computed.size is None:
-        key, beside, demand = "capacity_bar", margin_bar(computed.compared), margin_bar(computed.demand)
+        load = computed.increasing
+        key, beside, demand = (
+            f"capacity_{load.unit}",
+            load.in_margin(computed.compared),
+            load.in_margin(computed.demand),
+        )
     else:
         key, beside, demand = f"found_{computed.size.unit}", computed.compared, None
     assert beside is not None  # as just seen
     value = number_of(row.get(key))
-    if row["beside"] != computed.method or not _alike(number_of(row.get("demand_bar")), demand):
+    if row["beside"] != computed.method or not _alike(number_of(row.get(f"demand_{computed.increasing.unit}")), demand):
         yield f"{where}: its analysis or demand is not that of the margin it stands beside"
     if not _alike(row.get("ratio_hand_to_computed"), value and value / beside):
         recorded = row.get("ratio_hand_to_computed")
@@ -128,16 +139,17 @@ def _range_disagreements(where: str, row: Fields) -> Iterator[str]:
 def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
     """Yield demands of a record that the requirements of its case do not make, and those of the case that it lacks."""
     needs = case.requirements
-    pressures = [margin_bar(each) for each in (needs.pressure, needs.service_pressure) if each is not None]
+    load, required = case.loads.increasing, case.required_load
+    demands = [load.in_margin(each) for each in (required, needs.service_pressure) if each is not None]
     for index, row in enumerate(rows):
         where = f"margins[{index}] ({row['limit_state']}, {row['method']})"
-        recorded = row.get("demand_bar")
+        recorded = row.get(f"demand_{load.unit}")
         size = size_of(row) if "beside" not in row else None
-        wanted = pressures if size is not None else pressures[:1] if needs.pressure is not None else []
+        wanted = demands if size is not None else demands[:1] if required is not None else []
         if recorded is not None and not any(_alike(recorded, each) for each in wanted):
             yield f"{where}: demand {recorded} is none of the case file"
         factor = needs.partial_factor if size is None and row["method"] not in ("LA", NO_ANALYSIS) else 1.0
-        if "beside" not in row and row.get("capacity_bar") is not None and row.get("partial_factor") != factor:
+        if "beside" not in row and row.get(f"capacity_{load.unit}") is not None and row.get("partial_factor") != factor:
             yield f"{where}: partial_factor {row.get('partial_factor')} is not that of the case file"
         if (
             size is not None
@@ -147,7 +159,8 @@ def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
             yield f"{where}: allowed {size.allowed} is nothing that the case file allows"
     states = {str(row["limit_state"]) for row in rows}
     for need, state in _STATES.items():
-        if getattr(needs, need) is not None and state not in states:
+        judged_apart = need == "axial_force" and not load.is_pressure  # what increases is judged by every margin
+        if getattr(needs, need) is not None and state not in states and not judged_apart:
             yield f"margins: {state}, which the case file demands, is missing"
 
 
@@ -156,31 +169,31 @@ def _sizes(case: Case) -> list[float]:
     return [size for need in LIMITS if (size := getattr(case.requirements, need)) is not None]
 
 
-def _wave_disagreements(recorded: Fields) -> Iterator[str]:
+def _wave_disagreements(recorded: Fields, load: Increasing) -> Iterator[str]:
     """Yield what the lowest of the linear bifurcations is not."""
     waves = list(rows_of(recorded.get("LBA.by_wave_number")))
-    lowest = min(waves, key=lambda row: number_of(row["pressure_bar"]) or 0.0, default={})
-    for key, own in (("critical_pressure_bar", "pressure_bar"), ("wave_number", "wave_number")):
+    lowest = min(waves, key=lambda row: abs(number_of(row.get(load.key)) or 0.0), default={})
+    for key, own in ((f"critical_{load.key}", load.key), ("wave_number", "wave_number")):
         if not _alike(recorded.get(f"LBA.{key}"), lowest.get(own)):
             yield f"LBA.{key} {recorded.get(f'LBA.{key}')}: is not that of the lowest in LBA.by_wave_number"
 
 
-def _event_disagreements(recorded: Fields, margins: Sequence[Margin]) -> Iterator[str]:
-    """Yield pressures of analyses that no margin shows, and governing events that are not the lowest."""
+def _event_disagreements(recorded: Fields, margins: Sequence[Margin], load: Increasing) -> Iterator[str]:
+    """Yield loads of analyses that no margin shows, and governing events that are not the lowest."""
     for kind in FIDELITY:
-        shown = [margin_bar(each.capacity) for each in margins if each.method == kind]
+        shown = [load.in_margin(each.capacity) for each in margins if each.method == kind]
         for event in _EVENTS:
-            key = f"{kind}.{event}_pressure_bar"
+            key = f"{kind}.{event}_{load.key}"
             if key in recorded and not any(_alike(recorded[key], each) for each in shown):
                 yield f"{key} {recorded[key]}: no margin of {kind} has it; one is missing or was changed"
-        found = {name: recorded.get(f"{kind}.{name}_pressure_bar") for name in _LOWEST}
-        lowest = min(filter(None, map(number_of, found.values())), default=None)
-        if not _alike(recorded.get(f"{kind}.governing_pressure_bar"), lowest):
-            yield f"{kind}.governing_pressure_bar: is not the lowest of {', '.join(_LOWEST)}"
+        found = {name: recorded.get(f"{kind}.{name}_{load.key}") for name in _LOWEST}
+        lowest = min(filter(None, map(number_of, found.values())), key=abs, default=None)
+        if not _alike(recorded.get(f"{kind}.governing_{load.key}"), lowest):
+            yield f"{kind}.governing_{load.key}: is not the lowest of {', '.join(_LOWEST)}"
         words = {word for name, word in _LOWEST.items() if lowest is not None and _alike(found[name], lowest)}
         if recorded.get(f"{kind}.governing_event", "none") not in (words or {"none"}):
             came = recorded.get(f"{kind}.governing_event")
-            yield f"{kind}.governing_event {came}: is not what comes at that pressure"
+            yield f"{kind}.governing_event {came}: is not what comes at that {load.words}"
 
 
 def _verdict_disagreements(recorded: Fields, margins: Sequence[Margin], decider: str) -> Iterator[str]:
@@ -220,21 +233,23 @@ def _governing_disagreements(recorded: Fields, margins: Sequence[Margin], judged
 
 def _capacity_disagreements(recorded: Fields, margins: Sequence[Margin], decider: str) -> Iterator[str]:
     """Yield a capacity that is not that of a margin, with its event and its numerical error."""
-    capacity = recorded.get(f"{decider}.capacity_pressure_bar")
+    load = _increasing(margins)
+    capacity = recorded.get(f"{decider}.capacity_{load.key}")
     error, event = (recorded.get(f"{decider}.{key}") for key in ("numerical_error_percent", "capacity_event"))
     if capacity is not None and not any(
         each.method == decider
-        and _alike(capacity, margin_bar(each.capacity))
+        and _alike(capacity, load.in_margin(each.capacity))
         and (event, each.size) == (each.event, None)
         and _alike(error, each.error_percent)
         for each in margins
     ):
-        yield f"{decider}.capacity_pressure_bar {capacity}: no margin has it with this event and error"
+        yield f"{decider}.capacity_{load.key} {capacity}: no margin has it with this event and error"
 
 
 def _growth_disagreements(recorded: Fields, margins: Sequence[Margin]) -> Iterator[str]:
     """Yield movements and strains whose size the record does not hold elsewhere."""
-    known = [row.get(key) for row in rows_of(recorded.get("growth_at_bar")) for key in _MOVEMENTS]
+    grown = recorded.get(f"growth_at_{_increasing(margins).unit}")
+    known = [row.get(key) for row in rows_of(grown) for key in _MOVEMENTS]
     for each in margins:
         found = None if each.size is None else each.size.found
         if found is not None and not any(_alike(found, one) for one in known):

@@ -95,6 +95,8 @@ class MarginRow(Part):
     governs: bool = False
     capacity_bar: Positive | None = None
     demand_bar: Positive | None = None
+    capacity_N: Number | None = None  # noqa: N815 - keys carry their unit
+    demand_N: Number | None = None  # noqa: N815
     partial_factor: Annotated[float, Ge(1.0), Le(10.0)] = 1.0
     found_mm: Number | None = None
     allowed_mm: NotNegative | None = None
@@ -136,9 +138,10 @@ class ExpectationRow(Part):
 
 
 class GrowthRow(Part):
-    """Growth at a pressure."""
+    """Growth at a load."""
 
-    pressure_bar: Positive
+    pressure_bar: Positive | None = None
+    axial_force_N: Number | None = None  # noqa: N815
     growth_mm: Number
     permanent_growth_mm: Number | None = None
     stand_drop_mm: Number | None = None
@@ -149,10 +152,11 @@ class GrowthRow(Part):
 
 
 class WaveRow(Part):
-    """Lowest pressure of a wave number."""
+    """Lowest load of a wave number."""
 
     wave_number: Waves
-    pressure_bar: Number
+    pressure_bar: Number | None = None
+    axial_force_N: Number | None = None  # noqa: N815
 
 
 class BalanceRow(Part):
@@ -178,20 +182,29 @@ class KindFields(Part):
     remedy: str = ""
     notes: list[str] = []
     first_yield_pressure_bar: Positive | None = None
+    first_yield_axial_force_N: Number | None = None  # noqa: N815
     critical_pressure_bar: Positive | None = None
+    critical_axial_force_N: Number | None = None  # noqa: N815
     wave_number: Waves | None = None
     by_wave_number: list[WaveRow] = []
     limit_pressure_bar: Positive | None = None
+    limit_axial_force_N: Number | None = None  # noqa: N815
     highest_limit_pressure_bar: Positive | None = None
+    highest_limit_axial_force_N: Number | None = None  # noqa: N815
     bifurcation_pressure_bar: Positive | None = None
+    bifurcation_axial_force_N: Number | None = None  # noqa: N815
     bifurcation_wave_number: Waves | None = None
     deformation_theory_bifurcation_pressure_bar: Positive | None = None
+    deformation_theory_bifurcation_axial_force_N: Number | None = None  # noqa: N815
     deformation_theory_bifurcation_wave_number: Waves | None = None
     governing_pressure_bar: Positive | None = None
+    governing_axial_force_N: Number | None = None  # noqa: N815
     governing_event: str = ""
     capacity_pressure_bar: Positive | None = None
+    capacity_axial_force_N: Number | None = None  # noqa: N815
     capacity_event: str = ""
     at_least_pressure_bar: Positive | None = None
+    at_least_axial_force_N: Number | None = None  # noqa: N815
     bifurcation_at: str = ""
     numerical_error_percent: NotNegative | None = None
     settings: dict[str, object] = {}
@@ -240,6 +253,7 @@ class RecordForm(Part):
     governing_limit_state: str = ""
     required: bool
     required_pressure_bar: Positive | None = None
+    required_axial_force_N: Number | None = None  # noqa: N815
     decided_by: str = ""
     wave_numbers_examined: list[Waves]
     doubts: list[str] = []
@@ -259,6 +273,7 @@ class RecordForm(Part):
     holds_to_temperature_degC: Number | None = None  # noqa: N815
     holds_to: HoldsTo | None = None
     growth_at_bar: list[GrowthRow] = []
+    growth_at_N: list[GrowthRow] = []  # noqa: N815
     permanent_growth_mm: Number | None = None
     mass_g: Positive | None = None
     enclosed_volume_ml: Number | None = None

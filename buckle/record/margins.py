@@ -3,13 +3,13 @@
 from collections.abc import Iterator, Sequence
 
 from buckle.formulas.base import Formula, Interval, Quantity
+from buckle.increasing import PRESSURE, PULL, PUSH, Increasing
 from buckle.margins.compare import Comparison
 from buckle.margins.margin import Hand, Margin, Size, Verdict, reserve_factor
 from buckle.margins.verdict import Judgement
 from buckle.record.holding import holding_fields
 from buckle.record.quantities import Fields
 from buckle.record.reading import number_of
-from buckle.units import margin_bar, margin_pressure
 
 OUT_OF_RANGE = "out of range"
 """Verdict of a hand row whose formula does not hold for its numbers."""
@@ -17,7 +17,7 @@ COMPUTED = "finite elements, shell of revolution (this calculation)"
 
 
 def margin_rows(judgement: Judgement) -> list[dict[str, object]]:
-    """Rows under the contract's names, pressures in bar; None where a number does not exist."""
+    """Rows under the contract's names, pressures in bar, forces in N; None where a number does not exist."""
     return [row for margin in judgement.margins for row in _rows(margin)]
 
 
@@ -29,7 +29,7 @@ def verdict_fields(judgement: Judgement) -> dict[str, object]:
         "reserve_factor": judgement.reserve,
         "governing_limit_state": None if governing is None else governing.limit_state,
         "required": judgement.required,
-        "required_pressure_bar": margin_bar(judgement.demand),
+        f"required_{judgement.increasing.key}": judgement.increasing.in_margin(judgement.demand),
         "decided_by": judgement.decided_by or None,
         "wave_numbers_examined": list(judgement.wave_numbers),
         "doubts": list(judgement.doubts) or None,
@@ -59,7 +59,7 @@ def expectation_rows(comparisons: Sequence[Comparison]) -> list[dict[str, object
 def _rows(margin: Margin) -> Iterator[dict[str, object]]:
     yield {
         "limit_state": margin.limit_state,
-        **_pressures(margin, margin.capacity),
+        **_loads(margin, margin.capacity),
         "partial_factor": margin.partial_factor,
         "reserve_factor": margin.reserve,
         **_size(margin),
@@ -80,7 +80,7 @@ def _rows(margin: Margin) -> Iterator[dict[str, object]]:
 def _hand_row(margin: Margin, hand: Hand) -> dict[str, object]:
     formula = hand.formula
     if margin.size is None:
-        sizes = _pressures(margin, hand.value)
+        sizes = _loads(margin, hand.value)
         reserve = None if hand.value is None else reserve_factor(hand.value, margin.partial_factor, margin.demand)
     else:
         sizes, reserve = {f"found_{margin.size.unit}": hand.value}, None
@@ -105,10 +105,11 @@ def _hand_row(margin: Margin, hand: Hand) -> dict[str, object]:
     }
 
 
-def _pressures(margin: Margin, capacity: float | None) -> dict[str, object]:
+def _loads(margin: Margin, capacity: float | None) -> dict[str, object]:
+    load = margin.increasing
     return {
-        "capacity_bar": margin_bar(capacity),
-        "demand_bar": margin_bar(margin.demand),
+        f"capacity_{load.unit}": load.in_margin(capacity),
+        f"demand_{load.unit}": load.in_margin(margin.demand),
     }
 
 
@@ -144,13 +145,14 @@ def _range(formula: Formula, interval: Interval) -> dict[str, object]:
 
 
 def margin_of(row: Fields) -> Margin:
-    """Return the margin of a computed row: pressures in MPa again, without its hand values."""
+    """Return the margin of a computed row: loads in MPa or N again, without its hand values."""
+    load = increasing_of(row)
     return Margin(
         limit_state=str(row["limit_state"]),
         method=str(row["method"]),
         event=str(row.get("event", "")),
-        capacity=margin_pressure(number_of(row.get("capacity_bar"))),
-        demand=margin_pressure(number_of(row.get("demand_bar"))),
+        capacity=load.of_margin(number_of(row.get(f"capacity_{load.unit}"))),
+        demand=load.of_margin(number_of(row.get(f"demand_{load.unit}"))),
         verdict=Verdict(str(row["verdict"])),
         governs=bool(row.get("governs")),
         wave_number=int(waves) if (waves := number_of(row.get("wave_number"))) is not None else None,
@@ -159,7 +161,17 @@ def margin_of(row: Fields) -> Margin:
         partial_factor=number_of(row.get("partial_factor")) or 1.0,
         size=size_of(row),
         reason=str(row.get("reason", "")),
+        increasing=load,
     )
+
+
+def increasing_of(row: Fields) -> Increasing:
+    """Return the load that a row of a margin, computed or by hand, is about: a force by the unit of its keys."""
+    forces = [number_of(row.get(f"{name}_{PUSH.unit}")) for name in ("capacity", "demand")]
+    sizes = [force for force in forces if force is not None]
+    if not sizes:
+        return PRESSURE
+    return PUSH if sizes[0] < 0.0 else PULL
 
 
 def size_of(row: Fields) -> Size | None:

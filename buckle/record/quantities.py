@@ -15,7 +15,7 @@ from buckle.cautions import CAUTIONS
 from buckle.proportions import unusual
 from buckle.record.demand import demand_fields
 from buckle.results import Event, Growth, Outcome, Status
-from buckle.units import bar, to_unit
+from buckle.units import to_unit
 
 Record = dict[str, object]
 Fields = Mapping[str, object]
@@ -32,8 +32,8 @@ PACKAGES = ("buckle", "numpy", "scipy", "numba", "scikit-fem")
 def record(case: Case, outcomes: Sequence[Outcome], verdict: Fields, expectations: Sequence[Fields] = ()) -> Record:
     """Return the record of a run as plain data; no value in it is None, NaN or infinite.
 
-    Pressures are in bar, lengths in mm, in texts too, where they are marked; verdict (with its margins) and
-    expectations are what the caller has worked out.
+    Pressures are in bar, lengths in mm, forces in N as they act (compression negative), in texts too, where they are
+    marked; verdict (with its margins) and expectations are what the caller has worked out.
     """
     kinds = {f"{outcome.kind}.{key}": value for outcome in outcomes for key, value in _kind_fields(outcome).items()}
     recorded = {
@@ -84,7 +84,7 @@ def _kind_fields(outcome: Outcome) -> Fields:
         "reason": outcome.reason or None,
         "remedy": outcome.remedy or None,
         "notes": list(outcome.notes) or None,
-        "first_yield_pressure_bar": None if outcome.first_yield is None else bar(outcome.first_yield),
+        f"first_yield_{outcome.increasing.key}": _size(outcome, outcome.first_yield),
         **_linear_fields(outcome),
         **_event_fields(outcome),
         "settings": dict(outcome.settings) or None,
@@ -94,43 +94,46 @@ def _kind_fields(outcome: Outcome) -> Fields:
 
 
 def _linear_fields(outcome: Outcome) -> Fields:
-    lowest = outcome.lowest_critical
+    lowest, load = outcome.lowest_critical, outcome.increasing
     if lowest is None:
         return {}
     return {
-        "critical_pressure_bar": bar(lowest.pressure),
+        f"critical_{load.key}": load.recorded(lowest.load),
         "wave_number": lowest.wave_number,
         "by_wave_number": [
-            {"wave_number": event.wave_number, "pressure_bar": bar(event.pressure)} for event in outcome.critical
+            {"wave_number": event.wave_number, load.key: load.recorded(event.load)} for event in outcome.critical
         ],
     }
 
 
 def _event_fields(outcome: Outcome) -> Fields:
     """Limits, bifurcations, the one of them that governs, and the capacity with its numerical error."""
-    governing, capacity = outcome.governing, outcome.capacity
+    governing, capacity, key = outcome.governing, outcome.capacity, outcome.increasing.key
     recorded = capacity if outcome.kind in WITH_CAPACITY else None
+    reached = outcome.reached if outcome.status is Status.NO_LIMIT and outcome.reached else None
     return {
-        "limit_pressure_bar": _pressure(outcome.limit),
-        "highest_limit_pressure_bar": _pressure(outcome.highest_limit),
-        "bifurcation_pressure_bar": _pressure(outcome.bifurcation),
+        f"limit_{key}": _load(outcome.limit),
+        f"highest_limit_{key}": _load(outcome.highest_limit),
+        f"bifurcation_{key}": _load(outcome.bifurcation),
         "bifurcation_wave_number": _wave_number(outcome.bifurcation),
         "bifurcation_at": _piece_and_radius(outcome.bifurcation or outcome.lowest_critical),
-        "deformation_theory_bifurcation_pressure_bar": _pressure(outcome.deformation_bifurcation),
+        f"deformation_theory_bifurcation_{key}": _load(outcome.deformation_bifurcation),
         "deformation_theory_bifurcation_wave_number": _wave_number(outcome.deformation_bifurcation),
-        "governing_pressure_bar": _pressure(governing),
+        f"governing_{key}": _load(governing),
         "governing_event": None if governing is None else governing.kind,
-        "capacity_pressure_bar": _pressure(recorded),
+        f"capacity_{key}": _load(recorded),
         "capacity_event": None if recorded is None else recorded.kind,
-        "at_least_pressure_bar": bar(outcome.reached)
-        if outcome.status is Status.NO_LIMIT and outcome.reached
-        else None,
+        f"at_least_{key}": _size(outcome, reached),
         "numerical_error_percent": outcome.first_yield_error if capacity is None else capacity.error_percent,
     }
 
 
-def _pressure(event: Event | None) -> float | None:
-    return None if event is None else bar(event.pressure)
+def _load(event: Event | None) -> float | None:
+    return None if event is None else event.increasing.recorded(event.load)
+
+
+def _size(outcome: Outcome, size: float | None) -> float | None:
+    return None if size is None else outcome.increasing.recorded(size)
 
 
 def _wave_number(event: Event | None) -> int | None:
@@ -165,7 +168,7 @@ def _growth_fields(case: Case, outcomes: Sequence[Outcome]) -> Fields:
         return {}
     recorded = [
         {
-            "pressure_bar": bar(each.pressure),
+            each.increasing.key: each.increasing.recorded(each.load),
             "growth_mm": each.loaded,
             "permanent_growth_mm": each.permanent,
             "stand_drop_mm": each.stand_drop,
@@ -176,21 +179,24 @@ def _growth_fields(case: Case, outcomes: Sequence[Outcome]) -> Fields:
         }
         for name, each in states(case, source)
     ]
-    return {"growth_at_bar": recorded or None, "permanent_growth_mm": _permanent(case, source.growth)}
+    return {
+        f"growth_at_{source.increasing.unit}": recorded or None,
+        "permanent_growth_mm": _permanent(case, source.growth),
+    }
 
 
 def states(case: Case, source: Outcome) -> Iterator[tuple[str, Growth]]:
     """Yield the states whose movement is told, with what their pressure is."""
     for each in source.growth:
-        yield ("service" if each.pressure == case.requirements.service_pressure else "required"), each
+        yield ("service" if each.load == case.requirements.service_pressure else "required"), each
     if source.at_capacity is not None:
         yield "capacity", source.at_capacity
 
 
 def _permanent(case: Case, growths: Sequence[Growth]) -> float | None:
     """Growth that stays after the service pressure, else after the required one [mm]."""
-    wanted = case.requirements.service_pressure or case.requirements.pressure
-    return next((each.permanent for each in growths if each.pressure == wanted), None)
+    wanted = case.requirements.service_pressure or case.required_load
+    return next((each.permanent for each in growths if each.load == wanted), None)
 
 
 def _body_fields(case: Case) -> Fields:

@@ -1,11 +1,12 @@
 """What is solved: a shell, which deforms, with its supports and its load."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.increasing import PRESSURE, Increasing
 from buckle.material import Material
 from buckle.meridian import Meridian
 from buckle.mesh import Grading, mesh_meridian
@@ -21,12 +22,36 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Load:
-    """Pressure of unit size and side, and a constant axial force at the outer edge [N], tension positive."""
+    """A pressure and an axial force at the outer edge, of which one increases by the load factor and the other stays.
+
+    The load factor is the size of what increases: a pressure [MPa], or an axial force [N] in its own sense.
+    """
 
     side: int = 1  # 1: pressure pushes to the right of the walk, -1: to the left
     follower: bool = True
     end_thrust: bool = True
-    axial_force: float = 0.0
+    axial_force: float = 0.0  # [N] that stays, tension positive
+    increasing: Increasing = PRESSURE
+    constant_pressure: float = 0.0  # [MPa] that stays where the axial force increases
+
+    def pressure(self, load_factor: float) -> float:
+        """Pressure [MPa] at a load factor."""
+        return load_factor if self.increasing.is_pressure else self.constant_pressure
+
+    def force(self, load_factor: float) -> float:
+        """Axial force [N] at a load factor, tension positive."""
+        return self.axial_force if self.increasing.is_pressure else self.increasing.sense * load_factor
+
+    def text(self, load_factor: float) -> str:
+        """Return the load that increases for a message."""
+        return self.increasing.text(load_factor)
+
+    @property
+    def constant(self) -> str:
+        """What stays, in words; empty where nothing else acts."""
+        if self.increasing.is_pressure:
+            return "the axial force" if self.axial_force else ""
+        return "the constant pressure" if self.constant_pressure else ""
 
 
 @dataclass(frozen=True)
@@ -72,12 +97,18 @@ class Model:
 
     @cached_property
     def edge_force(self) -> Array:
-        """Constant axial force at the outer edge per radian, along the wall (tension positive), (size,) [N/rad]."""
-        elements, force = self.shell.elements, np.zeros(self.shell.size)
-        if self.load.axial_force:
-            axial = elements.axisymmetric.values("w")[-1]
-            force[axial] = np.sign(np.sin(elements.end_heading(-1))) * self.load.axial_force / (2.0 * np.pi)
+        """Nodal forces per radian of the axial force that stays, or of one unit of it, (size,) [N/rad]."""
+        load, elements, force = self.load, self.shell.elements, np.zeros(self.shell.size)
+        axial = elements.axisymmetric.values("w")[-1]
+        along = np.sign(np.sin(elements.end_heading(-1)))
+        if load.force(1.0):
+            force[axial] = along * load.force(1.0) / (2.0 * np.pi)
         return force
+
+    @property
+    def pressurised(self) -> "Model":
+        """The same with the pressure that stays as the one load, increasing."""
+        return replace(self, load=replace(self.load, increasing=PRESSURE, axial_force=0.0, constant_pressure=0.0))
 
 
 def build_model(

@@ -19,7 +19,6 @@ from buckle.shell.supports import Supports
 from buckle.shell.wall import Resultants, in_plane_stiffness, out_of_plane_stiffness, stability_tangent
 
 Array = NDArray[np.float64]
-DEAD = "the axial force alone buckles the body"
 PUSHED = "nothing holds the body along its axis, and its load does not balance itself"
 
 
@@ -34,8 +33,8 @@ class Evaluation:
     resultants: Resultants
     hess: Array  # (points, 5, 5) energy [N mm] of the stresses by the fields, twice
     internal: Array  # (size,) [N] nodal forces of the stresses
-    enclosed: Array  # (size,) [N/MPa] nodal forces of unit pressure, with its side
-    dead: Array  # (size,) [N] constant nodal forces
+    increasing: Array  # (size,) nodal forces of the load that increases at load factor 1 [N/MPa] or [N/N]
+    constant: Array  # (size,) [N] nodal forces of the load that stays
 
     @property
     def history(self) -> PlasticState | None:
@@ -80,6 +79,7 @@ def evaluate(model: Model, x: Array, old: PlasticState | None = None) -> Evaluat
     answer = _answer(shell, q, start)
     metric, tau = answer.metric, answer.tau
     state = None if old is None else PlasticState(*answer.history)
+    increasing, constant = applied_forces(model, q, x)
     return Evaluation(
         x=x,
         q=q,
@@ -88,8 +88,8 @@ def evaluate(model: Model, x: Array, old: PlasticState | None = None) -> Evaluat
         resultants=Resultants(answer.by_metric, (metric[0], metric[1]), (tau[0], tau[1]), start.position, state),
         hess=answer.hess,
         internal=_nodal(shell.elements, answer.force) + _hinge_force(shell, x),
-        enclosed=pressure_force(model, q, x),
-        dead=model.edge_force,
+        increasing=increasing,
+        constant=constant,
     )
 
 
@@ -104,6 +104,15 @@ def _answer(shell: Shell, q: Array, start: PlasticState) -> Answer:
     if not answer.sound:
         raise SolveError("the wall crosses the axis or itself, or its plastic return failed", "a smaller step")
     return answer
+
+
+def applied_forces(model: Model, q: Array, x: Array) -> tuple[Array, Array]:
+    """Nodal forces per radian of the load that increases, at load factor 1, and of the load that stays.
+
+    (size,) [N/MPa] or [N/N], and (size,) [N], at fields q (points, 5) and displacements x (size,) [mm, rad].
+    """
+    swept, edge = pressure_force(model, q, x), model.edge_force
+    return (swept, edge) if model.load.increasing.is_pressure else (edge, model.load.constant_pressure * swept)
 
 
 def pressure_force(model: Model, q: Array, x: Array) -> Array:
@@ -122,28 +131,29 @@ def pressure_force(model: Model, q: Array, x: Array) -> Array:
     return load.side * force
 
 
-def unbalanced(model: Model, at: Evaluation, pressure: float) -> bool:
+def unbalanced(model: Model, at: Evaluation, load_factor: float) -> bool:
     """Tell whether a body that nothing holds axially would be pushed along its axis: its load must balance itself."""
     if model.supports.axially_held:
         return False
-    elements = model.shell.elements
+    elements, load = model.shell.elements, model.load
     axial = elements.axisymmetric.values("w")
-    force = float(np.sum((pressure * at.enclosed + at.dead)[axial]))
-    scale = 0.5 * pressure * float(np.max(elements.vertex_radius)) ** 2 + float(np.sum(np.abs(at.dead)))
+    force = float(np.sum((load_factor * at.increasing + at.constant)[axial]))
+    swept = 0.5 * load.pressure(load_factor) * float(np.max(elements.vertex_radius)) ** 2
+    scale = swept + abs(load.force(load_factor)) / (2.0 * np.pi)
     return abs(force) > 1e-6 * scale
 
 
-def residual(at: Evaluation, pressure: float) -> Array:
+def residual(at: Evaluation, load_factor: float) -> Array:
     """Out-of-balance nodal forces per radian, (size,) [N]; entries of held unknowns are reactions."""
-    return at.internal - pressure * at.enclosed - at.dead
+    return at.internal - load_factor * at.increasing - at.constant
 
 
-def tangent(model: Model, at: Evaluation, pressure: float) -> Array:
+def tangent(model: Model, at: Evaluation, load_factor: float) -> Array:
     """Band of the derivative of the residual (supports put in), with the moduli of the step, (size, width) [N/mm]."""
-    return _banded(model, at, pressure, at.hess.copy())
+    return _banded(model, at, load_factor, at.hess.copy())
 
 
-def continuum_tangent(model: Model, at: Evaluation, pressure: float, onward: Array | None = None) -> Array:
+def continuum_tangent(model: Model, at: Evaluation, load_factor: float, onward: Array | None = None) -> Array:
     """Band of the second variation of the potential in axisymmetric displacements, with the moduli of flow theory.
 
     `onward` is the direction (size,) in which displacements go on along the path: it tells which points load.
@@ -155,7 +165,7 @@ def continuum_tangent(model: Model, at: Evaluation, pressure: float, onward: Arr
     hess = np.matmul(at.first.transpose(0, 2, 1), np.matmul(stiff, at.first))
     if at.finite:
         hess += kinematics.second_variation(at.state, at.resultants.by_metric)
-    return _banded(model, at, pressure, hess)
+    return _banded(model, at, load_factor, hess)
 
 
 def stress_work(shell: Shell, at: Evaluation, mode: Array) -> float:
@@ -165,9 +175,9 @@ def stress_work(shell: Shell, at: Evaluation, mode: Array) -> float:
     return float(np.sum(fields * np.matmul(by_stress, fields[:, :, None])[:, :, 0]))
 
 
-def _banded(model: Model, at: Evaluation, pressure: float, hess: Array) -> Array:
+def _banded(model: Model, at: Evaluation, load_factor: float, hess: Array) -> Array:
     """Band of a derivative by the fields, less that of the pressure's forces."""
-    elements, hinge = model.shell.elements, model.shell.hinge
+    elements, hinge, pressure = model.shell.elements, model.shell.hinge, model.load.pressure(load_factor)
     if at.finite and model.load.follower:
         swept = model.load.side * pressure * elements.length
         xz, rho = kinematics.enclosed_slopes(at.station, at.q)
@@ -183,7 +193,7 @@ def _banded(model: Model, at: Evaluation, pressure: float, hess: Array) -> Array
 
 
 def wave_operator(
-    model: Model, at: Evaluation, pressure: float, theory: str = "flow", onward: Array | None = None
+    model: Model, at: Evaluation, load_factor: float, theory: str = "flow", onward: Array | None = None
 ) -> WaveOperator:
     """Second variation of the potential about a state, for all wave numbers at once.
 
@@ -193,7 +203,7 @@ def wave_operator(
     shell = model.shell
     moduli = stability_tangent(shell.wall, at.resultants, theory, _rates(shell, at, onward))
     material = _material_part(shell, at, moduli)
-    parts = _plus(material, geometric_part(shell, at.state, at.resultants.by_metric, _swept(model.load, pressure)))
+    parts = _plus(material, geometric_part(shell, at.state, at.resultants.by_metric, _swept(model.load, load_factor)))
     return _wave_bands(model, parts, hinges=True)
 
 
@@ -210,16 +220,16 @@ def geometric_part(shell: Shell, state: State, force: Array, swept: float) -> tu
     return k0, k1, k2
 
 
-def _swept(load: Load, pressure: float) -> float:
+def _swept(load: Load, load_factor: float) -> float:
     """Pressure times side where it follows the wall: a dead one has no second variation."""
-    return pressure * load.side if load.follower else 0.0
+    return load.pressure(load_factor) * load.side if load.follower else 0.0
 
 
-def linear_wave_operators(model: Model, at: Evaluation, pressure: float) -> tuple[WaveOperator, WaveOperator]:
-    """Elastic and initial-stress operators for linear bifurcation; `at` is the linear solution at the pressure."""
+def linear_wave_operators(model: Model, at: Evaluation, load_factor: float) -> tuple[WaveOperator, WaveOperator]:
+    """Elastic and initial-stress operators for linear bifurcation; `at` is the linear solution at the load factor."""
     shell = model.shell
     elastic = _material_part(shell, at, stability_tangent(shell.wall, at.resultants))
-    stressed = geometric_part(shell, at.state, at.resultants.by_metric, _swept(model.load, pressure))
+    stressed = geometric_part(shell, at.state, at.resultants.by_metric, _swept(model.load, load_factor))
     return _wave_bands(model, elastic), _wave_bands(model, stressed)
 
 

@@ -10,7 +10,6 @@ from buckle.errors import SolveError
 from buckle.shell.model import Model
 from buckle.shell.operators import wave_operator
 from buckle.solve.path import ArcLength, PathPoint, advance, between
-from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
 Pairs = dict[int, tuple[float, Array]]
@@ -25,16 +24,16 @@ TURNS = 80
 
 @dataclass(frozen=True, eq=False)
 class Bifurcation:
-    """First state at which a wave of number n can grow without more pressure."""
+    """First state at which a wave of number n can grow without more load."""
 
     wave_number: int
     point: PathPoint
     mode: Array  # (size,) [mm, rad] of any size
 
     @property
-    def pressure(self) -> float:
-        """Pressure [MPa]."""
-        return self.point.pressure
+    def load_factor(self) -> float:
+        """Size of the load that increases [MPa] or [N]."""
+        return self.point.load_factor
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,8 +53,8 @@ class Step:
 
     @property
     def slope(self) -> float:
-        """Change of pressure per distance [MPa]."""
-        return abs(self.unstable.pressure - self.stable.pressure) / self.length
+        """Change of load per distance [MPa] or [N]."""
+        return abs(self.unstable.load_factor - self.stable.load_factor) / self.length
 
     def state(self, distance: float) -> PathPoint | None:
         """State at a distance from the stable end; None where none can be found."""
@@ -64,7 +63,7 @@ class Step:
 
     def pairs(self, point: PathPoint, waves: list[int], start: Pairs | None = None) -> Pairs:
         """Eigenpairs at a state, by inverse iteration from those of a state nearby. Vectors (size,) [mm, rad]."""
-        operator = wave_operator(self.model, point.at, point.pressure, self.theory, point.tangent.x)
+        operator = wave_operator(self.model, point.at, point.load_factor, self.theory, point.tangent.x)
         begin = {n: None if start is None else start[n][1] for n in waves}
         return {n: nearest_zero(operator.at(n), begin[n], ROUGHLY) for n in waves}
 
@@ -92,7 +91,7 @@ def locate_bifurcation(step: Step, waves: list[int]) -> Bifurcation:
     for _ in range(TURNS):
         guess = {n: _crossing(low, high, n) for n in high.pairs}
         first = min(guess, key=lambda n: guess[n])
-        load, width = high.point.pressure, high.distance - low.distance
+        load, width = high.point.load_factor, high.distance - low.distance
         if width * step.slope <= LOCATED * load:
             return Bifurcation(first, high.point, high.pairs[first][1])
         if gap is not None:
@@ -142,14 +141,14 @@ def _beside_gap(step: Step, start: End, low: End, high: End, first: int) -> Bifu
     the path of a perfect body, a sphere whose n = 0 branches off with all others, no state can be found at the
     bifurcation. Raises SolveError otherwise: the path is broken there and tells nothing.
     """
-    narrow = (high.distance - low.distance) * step.slope <= NEARLY * low.point.pressure
+    narrow = (high.distance - low.distance) * step.slope <= NEARLY * low.point.load_factor
     at_start, at_low = start.pairs[first][0], low.pairs[first][0]
     ahead = low.distance * at_low / (at_start - at_low) if at_low < at_start else np.inf
-    if not narrow and ahead * step.slope > NEARLY * low.point.pressure:
+    if not narrow and ahead * step.slope > NEARLY * low.point.load_factor:
         raise _not_located(step)
     return Bifurcation(first, low.point, low.pairs[first][1])
 
 
 def _not_located(step: Step) -> SolveError:
-    near = pressure_text(step.stable.pressure)
+    near = step.model.load.text(step.stable.load_factor)
     return SolveError(f"the bifurcation near {near} could not be placed", "a shorter step")

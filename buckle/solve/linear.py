@@ -10,9 +10,8 @@ from scipy.sparse.linalg import ArpackNoConvergence, LinearOperator, eigsh
 
 from buckle.bands.lapack import cholesky, cholesky_solve, factor, is_stable, multiply
 from buckle.errors import SolveError
-from buckle.shell.model import Model
+from buckle.shell.model import Load, Model
 from buckle.shell.operators import (
-    DEAD,
     PUSHED,
     Evaluation,
     evaluate,
@@ -22,66 +21,67 @@ from buckle.shell.operators import (
     unbalanced,
 )
 from buckle.shell.supports import Supports
+from buckle.solve.path import buckled
 from buckle.solve.stability import outside
 
 Array = NDArray[np.float64]
-CLEARLY = 1e-4  # of a pressure: how much lower another has to be to be told
+CLEARLY = 1e-4  # of a load: how much lower another has to be to be told
 
 
 @dataclass(frozen=True, eq=False)
 class LinearBifurcation:
-    """Lowest critical pressure [MPa] of one wave number and its mode; pressure None when pressure only stiffens it."""
+    """Lowest critical load [MPa] or [N] of one wave number and its mode; None when the load only stiffens it."""
 
     wave_number: int
-    pressure: float | None
+    load_factor: float | None
     mode: Array  # (size,) [mm, rad] of any size
     residual: float  # |K y + p G y| / |K y|
     lowest: bool  # confirmed by factorisations just below and just above
 
 
-def solve_linear(model: Model, pressure: float = 1.0) -> Evaluation:
-    """Linear solution at a pressure [MPa]; the shell must be elastic with small strain."""
+def solve_linear(model: Model, load_factor: float = 1.0) -> Evaluation:
+    """Linear solution at a load factor; the shell must be elastic with small strain."""
     assert not model.shell.wall.measure.finite
     at = evaluate(model, np.zeros(model.shell.size))
-    if unbalanced(model, at, pressure):
+    if unbalanced(model, at, load_factor):
         raise SolveError(PUSHED, "an edge that is held axially, or loads.end_thrust = true")
     lu = factor(tangent(model, at, 0.0))
     if lu is None:
         raise SolveError("the unloaded shell has no stiffness against some motion", "hold an edge")
-    return evaluate(model, lu.solve(model.supports.freed(-residual(at, pressure))))
+    return evaluate(model, lu.solve(model.supports.freed(-residual(at, load_factor))))
 
 
 def linear_bifurcations(model: Model, wave_numbers: range) -> list[LinearBifurcation]:
-    """Critical pressures of the wave numbers from the linear prestress with its edge bending.
+    """Critical loads of the wave numbers from the linear prestress with its edge bending.
 
-    K_n + p G_n is singular; G_n holds the initial stress and the follower pressure, no prebuckling rotations. A
-    constant axial force counts with the elastic part. Where the membrane stress would pass E nothing is looked for:
-    linear theory then predicts only the bursting of its own strains.
+    K_n + p G_n is singular; p the load, G_n holds the initial stress and the follower pressure, no prebuckling
+    rotations. What stays constant counts with the elastic part. Where the membrane stress would pass E nothing is
+    looked for: linear theory then predicts only the bursting of its own strains.
     """
     prestressed, near = _prestressed(model), 0.0
     lowest = _lowest_of_all(prestressed, wave_numbers)
     out: list[LinearBifurcation] = []
     for n in wave_numbers:
         out.append(lowest if n == lowest.wave_number else _lowest(prestressed, n, near))
-        near = out[-1].pressure or 0.0
+        near = out[-1].load_factor or 0.0
     return out
 
 
 def lowest_bifurcation(model: Model, wave_numbers: range) -> LinearBifurcation:
-    """Lowest critical pressure of all wave numbers, to the last bit as `linear_bifurcations` tells it.
+    """Lowest critical load of all wave numbers, to the last bit as `linear_bifurcations` tells it.
 
-    Its pressure is None where there is none.
+    It is None where there is none.
     """
     return _lowest_of_all(_prestressed(model), wave_numbers)
 
 
-def lower_outside(model: Model, wave_numbers: range, pressure: float) -> tuple[int, ...]:
-    """Wave numbers below and just above a range that become unstable below a pressure [MPa]."""
+def lower_outside(model: Model, wave_numbers: range, load_factor: float) -> tuple[int, ...]:
+    """Wave numbers below and just above a range that become unstable below a load [MPa] or [N]."""
     prestressed = _prestressed(model)
     out = []
     for n in outside(model.shell, wave_numbers):
         k, g = prestressed.at(n)
-        if not is_stable(k + (1.0 - CLEARLY) * pressure * g):
+        if not is_stable(k + (1.0 - CLEARLY) * load_factor * g):
             out.append(n)
     return tuple(out)
 
@@ -96,7 +96,8 @@ def _lowest_of_all(prestressed: "_Prestressed", wave_numbers: range) -> LinearBi
     for n in [*wave_numbers[::4], *(n for n in wave_numbers if n not in wave_numbers[::4])]:
         bound = min(rough.values(), default=prestressed.ceiling)
         k, g = prestressed.at(n)
-        _check_unloaded(k, n)  # stable there and at the bound is stable between: the stable pressures are an interval
+        # What is stable there and at the bound is stable between: the stable loads are an interval.
+        _check_unloaded(prestressed.model.load, k, n)
         if not is_stable(k + bound * g):
             shift = _stable_below(k, g, bound if rough else 0.0, (0.9, 0.6, 0.3))
             rough[n] = _eigenpair(k, g, n, shift, 1e-3)[0]
@@ -106,7 +107,7 @@ def _lowest_of_all(prestressed: "_Prestressed", wave_numbers: range) -> LinearBi
     lowest: LinearBifurcation | None = None
     for n in sorted(rough, key=lambda n: rough[n]):
         k, g = prestressed.at(n)
-        if lowest is None or not is_stable(k + (lowest.pressure or 0.0) * g):
+        if lowest is None or not is_stable(k + (lowest.load_factor or 0.0) * g):
             lowest = _lowest(prestressed, n, rough[n])
     assert lowest is not None
     return lowest
@@ -114,7 +115,7 @@ def _lowest_of_all(prestressed: "_Prestressed", wave_numbers: range) -> LinearBi
 
 @dataclass(frozen=True, eq=False)
 class _Prestressed:
-    """The operators of K_n + p G_n, and the pressure above which nothing is looked for."""
+    """The operators of K_n + p G_n, and the load above which nothing is looked for."""
 
     model: Model
     elastic: Array  # bands (3, size, width)
@@ -132,15 +133,19 @@ def _prestressed(model: Model) -> _Prestressed:
     unit = solve_linear(model, 1.0)
     operators = linear_wave_operators(model, unit, 1.0)
     elastic, geometric = (operator.bands for operator in operators)
-    if np.any(unit.dead):
-        constant = linear_wave_operators(model, solve_linear(model, 0.0), 0.0)[1].bands
+    none = solve_linear(model, 0.0)
+    if np.any(unit.constant):
+        constant = linear_wave_operators(model, none, 0.0)[1].bands
         elastic, geometric = elastic + constant, geometric - constant
-    return _Prestressed(model, elastic, geometric, model.shell.wall.material.youngs_modulus / _membrane_stress(unit))
+    return _Prestressed(
+        model, elastic, geometric, model.shell.wall.material.youngs_modulus / _membrane_rise(none, unit)
+    )
 
 
-def _membrane_stress(at: Evaluation) -> float:
-    """Largest stress averaged over the layers [MPa]."""
-    return max(float(np.max(np.abs(np.mean(tau, axis=1)))) for tau in at.resultants.tau)
+def _membrane_rise(none: Evaluation, unit: Evaluation) -> float:
+    """Largest rise of a stress averaged over the layers by one unit of the load [MPa]."""
+    pairs = zip(none.resultants.tau, unit.resultants.tau, strict=True)
+    return max(float(np.max(np.abs(np.mean(after - before, axis=1)))) for before, after in pairs)
 
 
 def _bands(supports: Supports, bands: Array, n: int, held: float = 1.0) -> Array:
@@ -151,36 +156,38 @@ def _bands(supports: Supports, bands: Array, n: int, held: float = 1.0) -> Array
     return out
 
 
-def _check_unloaded(k: Array, n: int) -> None:
+def _check_unloaded(load: Load, k: Array, n: int) -> None:
     if not is_stable(k.copy()):
-        raise SolveError(f"{DEAD}, in n = {n} waves, before there is any pressure", "less axial force")
+        raise buckled(load, f"in n = {n} waves")
 
 
 def _lowest(prestressed: _Prestressed, n: int, near: float) -> LinearBifurcation:
     """Smallest positive p with K + p G singular; `near` a guess (0: none).
 
-    A rough value from a stable pressure well below gives a stable pressure just below, from where the eigenvalue stands
+    A rough value from a stable load well below gives a stable load just below, from where the eigenvalue stands
     out of its neighbours: a complete sphere has dozens within a thousandth.
     """
     k, g = prestressed.at(n)
-    _check_unloaded(k, n)
+    _check_unloaded(prestressed.model.load, k, n)
     if is_stable(k + prestressed.ceiling * g):
         return LinearBifurcation(n, None, np.zeros(len(k)), 0.0, True)
     rough, _ = _eigenpair(k, g, n, _stable_below(k, g, near, (0.9, 0.6, 0.3)), 1e-3)
-    pressure, mode = _eigenpair(k, g, n, _stable_below(k, g, rough, (0.995, 0.98, 0.9, 0.6)), 1e-8)
+    load_factor, mode = _eigenpair(k, g, n, _stable_below(k, g, rough, (0.995, 0.98, 0.9, 0.6)), 1e-8)
     stiff = multiply(k, mode)
-    error = float(np.linalg.norm(stiff + pressure * multiply(g, mode)) / np.linalg.norm(stiff))
-    lowest = is_stable(k + 0.9999 * pressure * g) and not is_stable(k + 1.0001 * pressure * g)
-    return LinearBifurcation(n, pressure, mode, error, lowest)
+    error = float(np.linalg.norm(stiff + load_factor * multiply(g, mode)) / np.linalg.norm(stiff))
+    lowest = is_stable(k + 0.9999 * load_factor * g) and not is_stable(k + 1.0001 * load_factor * g)
+    return LinearBifurcation(n, load_factor, mode, error, lowest)
 
 
-def _stable_below(k: Array, g: Array, pressure: float, shares: tuple[float, ...]) -> float:
-    """Return the first of the shares of a pressure at which K + p G is definite, else zero."""
-    return next((share * pressure for share in shares if pressure and is_stable(k + share * pressure * g)), 0.0)
+def _stable_below(k: Array, g: Array, load_factor: float, shares: tuple[float, ...]) -> float:
+    """Return the first of the shares of a load at which K + p G is definite, else zero."""
+    return next(
+        (share * load_factor for share in shares if load_factor and is_stable(k + share * load_factor * g)), 0.0
+    )
 
 
 def _eigenpair(k: Array, g: Array, n: int, shift: float, tolerance: float) -> tuple[float, Array]:
-    """Critical pressure and mode nearest above a stable pressure `shift`, by Lanczos.
+    """Critical load and mode nearest above a stable load `shift`, by Lanczos.
 
     1/(p - shift) is the largest eigenvalue of -G y = (1/(p - shift)) (K + shift G) y, with the definite matrix as mass
     (with the indefinite G as mass the result would be noise).

@@ -1,7 +1,7 @@
 """The equilibrium path by pseudo-arc-length steps: through limit points, elastic or elastic-plastic.
 
 Distance along the path is measured in a plane where displacements (root mean square over the meridian, in half
-thicknesses) and pressure have slope one at the start, and again where a body has become much stiffer since: the panel
+thicknesses) and load have slope one at the start, and again where a body has become much stiffer since: the panel
 of an end is soft as a plate and stiff as a membrane. Load control stalls below the limit of a domed base and apex
 control changes branch on clamped caps; neither is used.
 """
@@ -14,13 +14,13 @@ from numpy.typing import NDArray
 
 from buckle.bands.lapack import factor, is_stable, lower_half
 from buckle.errors import PathEndError, SolveError
-from buckle.shell.model import Model, Shell
-from buckle.shell.operators import DEAD, PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
+from buckle.shell.model import Load, Model, Shell
+from buckle.shell.operators import PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
 from buckle.shell.plasticity import PlasticState
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
-STIFF = 0.95  # share of pressure in a unit tangent from which on steps would be steps of pressure alone
+STIFF = 0.95  # share of load in a unit tangent from which on steps would be steps of load alone
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ class ArcLength:
     shortest_step: float = 1e-5
     turn: float = 0.12  # aimed turn of the path tangent in one step [rad]
     widest_turn: float = 0.3  # a step that turns more is repeated shorter: it may have changed branch
-    branch_step: float = 1e-3  # a longer step that becomes unstable though pressure rises is repeated shorter
+    branch_step: float = 1e-3  # a longer step that becomes unstable though the load rises is repeated shorter
     kink_step: float = 2e-3  # a step this short may turn by up to a right angle: a wall that yields all at once
     tolerance: float = 1e-6  # Newton correction left undone at a state, as a fraction of the step ...
     round_off: float = 3e-8  # ... or in half thicknesses: what is left where a whole body flows and nothing is stiff
@@ -52,37 +52,37 @@ class ArcLength:
 
 @dataclass(frozen=True, eq=False)
 class Metric:
-    """Inner product of path directions: sum of weights x_i y_i + p q / scale^2."""
+    """Inner product of path directions: sum of weights x_i y_i + p q / scale^2, p and q the loads."""
 
     weights: Array  # (size,) [1/mm2] so that lengths are in half thicknesses
-    pressure_scale: float
+    load_scale: float
 
     def dot(self, a: "Direction", b: "Direction") -> float:
         """Inner product of two directions."""
-        return float(np.dot(self.weights * a.x, b.x)) + a.pressure * b.pressure / self.pressure_scale**2
+        return float(np.dot(self.weights * a.x, b.x)) + a.load_factor * b.load_factor / self.load_scale**2
 
     def length(self, a: "Direction") -> float:
         """Length of a direction."""
         return float(np.sqrt(self.dot(a, a)))
 
     def stiffened(self, unit: "Direction") -> "Metric":
-        """Return the metric with slope one along a unit tangent that is nearly all pressure; itself along another."""
+        """Return the metric with slope one along a unit tangent that is nearly all load; itself along another."""
         moved = float(np.sqrt(np.dot(self.weights * unit.x, unit.x)))
-        if abs(unit.pressure) < STIFF * self.pressure_scale or moved < 1e-6:
+        if abs(unit.load_factor) < STIFF * self.load_scale or moved < 1e-6:
             return self
-        return replace(self, pressure_scale=abs(unit.pressure) / moved)
+        return replace(self, load_scale=abs(unit.load_factor) / moved)
 
 
 @dataclass(frozen=True, eq=False)
 class Direction:
-    """A direction in (displacement, pressure)."""
+    """A direction in (displacement, load)."""
 
     x: Array  # (size,) [mm, rad]
-    pressure: float
+    load_factor: float
 
     def times(self, factor: float) -> "Direction":
         """Scale the direction."""
-        return Direction(factor * self.x, factor * self.pressure)
+        return Direction(factor * self.x, factor * self.load_factor)
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,7 +90,7 @@ class PathPoint:
     """A converged state on the path."""
 
     at: Evaluation
-    pressure: float
+    load_factor: float
     tangent: Direction  # unit, pointing onward
     metric: Metric  # which tangent, arc and step are measured in
     arc: float  # distance from the start
@@ -120,27 +120,30 @@ class PathPoint:
 
 
 def solve_equilibrium(
-    model: Model, x: Array, pressure: float, old: PlasticState | None, settings: ArcLength | None = None
+    model: Model, x: Array, load_factor: float, old: PlasticState | None, settings: ArcLength | None = None
 ) -> Evaluation:
-    """Newton at a fixed pressure from x (size,) [mm, rad] and the history `old`; raises SolveError if it stalls."""
+    """Newton at a fixed load from x (size,) [mm, rad] and the history `old`; raises SolveError if it stalls."""
     settings = settings or ArcLength()
     for _ in range(2 * settings.iterations):
         at = _evaluate(model, x, old)
-        lu = factor(tangent(model, at, pressure)) if at is not None else None
+        lu = factor(tangent(model, at, load_factor)) if at is not None else None
         if at is None or lu is None:
             break
-        change = lu.solve(-model.supports.freed(residual(at, pressure)))
+        change = lu.solve(-model.supports.freed(residual(at, load_factor)))
         x = x + change
         if np.max(np.abs(change)) <= settings.tolerance * np.max(model.shell.elements.station.thickness):
             return evaluate(model, x, old)
-    raise SolveError(f"no equilibrium found at {pressure_text(pressure)} by load control", "follow the path instead")
+    where = model.load.text(load_factor)
+    raise SolveError(f"no equilibrium found at {where} by load control", "follow the path instead")
 
 
-def start_path(model: Model) -> PathPoint:
-    """Unpressurised start of the path."""
+def start_path(model: Model, settings: ArcLength | None = None) -> PathPoint:
+    """Start of the path: nothing acts yet but what stays constant, its pressure by a path of its own."""
     old = model.shell.wall.virgin
     at = evaluate(model, np.zeros(model.shell.size), old)
-    if np.any(at.dead):
+    if model.load.constant_pressure:
+        at = _pressurised(model, settings)
+    elif np.any(at.constant):
         at = solve_equilibrium(model, at.x, 0.0, old)
     if unbalanced(model, at, 1.0):
         raise SolveError(PUSHED, "an edge that is held axially, or loads.end_thrust = true")
@@ -149,24 +152,52 @@ def start_path(model: Model) -> PathPoint:
     if lu is None:
         raise SolveError("the unloaded shell has no stiffness against some motion", "hold an edge")
     if not is_stable(lower):
-        raise SolveError(f"{DEAD}, without waves, before there is any pressure", "less axial force")
-    v = lu.solve(model.supports.freed(at.enclosed))
+        raise buckled(model.load, "without waves")
+    v = lu.solve(model.supports.freed(at.increasing))
     weights = _displacement_weights(model.shell)
     rise = float(np.sqrt(np.dot(weights * v, v)))
     if rise == 0.0:
-        raise SolveError("the pressure moves nothing", "free an edge")
+        raise SolveError(f"the {model.load.increasing.words} moves nothing", "free an edge")
     metric = Metric(weights, 1.0 / rise)
     unit = Direction(v, 1.0)
     return PathPoint(at, 0.0, unit.times(1.0 / metric.length(unit)), metric, 0.0)
 
 
+def _pressurised(model: Model, settings: ArcLength | None) -> Evaluation:
+    """State under the constant pressure alone; raises SolveError where the body does not carry it."""
+    alone, pressure = model.pressurised, model.load.constant_pressure
+    before: PathPoint | None = None
+    try:
+        for point in follow_path(alone, settings):
+            if before is not None and point.load_factor >= pressure:
+                x = solve_equilibrium(alone, before.at.x, pressure, before.at.history, settings).x
+                return evaluate(model, x, before.at.history)
+            if before is not None and point.load_factor <= before.load_factor:
+                break
+            before = point
+    except SolveError as error:
+        raise _not_carried(pressure, error.reason) from error
+    raise _not_carried(pressure, "its path turns down before")
+
+
+def _not_carried(pressure: float, why: str) -> SolveError:
+    what = f"the constant pressure of {pressure_text(pressure)} alone is not carried"
+    return SolveError(f"{what}: {why}", "less of it")
+
+
+def buckled(load: Load, how: str) -> SolveError:
+    """What is raised where the load that stays has buckled a body before there is any of the other."""
+    constant, other = load.constant, load.increasing.words
+    return SolveError(f"{constant} alone buckles the body, {how}, before there is any {other}", f"less of {constant}")
+
+
 def follow_path(model: Model, settings: ArcLength | None = None, start: PathPoint | None = None) -> Iterator[PathPoint]:
-    """Yield states along the path from a state of it, by default from zero pressure, that one first.
+    """Yield states along the path from a state of it, by default from its start, that one first.
 
     Raises SolveError when no further state can be found.
     """
     settings = settings or ArcLength()
-    point = start or start_path(model)
+    point = start or start_path(model, settings)
     yield point
     step, before = point.step or settings.first_step, None
     for _ in range(settings.steps):
@@ -174,14 +205,15 @@ def follow_path(model: Model, settings: ArcLength | None = None, start: PathPoin
         while new is None or (step > settings.branch_step and _branches(point, new)):
             step *= 0.4
             if step < settings.shortest_step:
-                beyond = pressure_text(point.pressure)
+                beyond = model.load.text(point.load_factor)
                 raise SolveError(f"the path could not be followed beyond {beyond}", "a finer mesh or a shorter step")
             new = advance(model, point, step, settings, extrapolated(point, before, step))
         yield new
         if _largest_strain(model.shell, new) > settings.largest_strain:
-            where = f"{settings.largest_strain:.0%} at {pressure_text(new.pressure)}"
+            where = f"{settings.largest_strain:.0%} at {model.load.text(new.load_factor)}"
             raise PathEndError(
-                f"the strain of a layer passed {where} without a limit", "read it as 'no limit up to this pressure'"
+                f"the strain of a layer passed {where} without a limit",
+                f"read it as 'no limit up to this {model.load.increasing.words}'",
             )
         step *= _growth(point, new, settings)
         before, point = point, new
@@ -189,7 +221,9 @@ def follow_path(model: Model, settings: ArcLength | None = None, start: PathPoin
         if metric is not new.metric:
             step *= metric.length(new.tangent)
             before, point = None, new.measured(metric)
-    raise PathEndError(f"{settings.steps} steps met no limit up to {pressure_text(point.pressure)}", "a longer step")
+    raise PathEndError(
+        f"{settings.steps} steps met no limit up to {model.load.text(point.load_factor)}", "a longer step"
+    )
 
 
 def _branches(point: PathPoint, new: PathPoint) -> bool:
@@ -197,7 +231,7 @@ def _branches(point: PathPoint, new: PathPoint) -> bool:
 
     Where metal flows the tangent of a long step is softer than the metal, and may be indefinite for that alone.
     """
-    rises = point.tangent.pressure > 0.0 and new.tangent.pressure > 0.0
+    rises = point.tangent.load_factor > 0.0 and new.tangent.load_factor > 0.0
     return new.elastic and rises and new.indefinite and not point.indefinite
 
 
@@ -208,7 +242,7 @@ def extrapolated(point: PathPoint, before: PathPoint | None, step: float) -> Dir
     last = onward if before is None else before.tangent
     return Direction(
         point.at.x + step * onward.x + bend * (onward.x - last.x),
-        point.pressure + step * onward.pressure + bend * (onward.pressure - last.pressure),
+        point.load_factor + step * onward.load_factor + bend * (onward.load_factor - last.load_factor),
     )
 
 
@@ -218,23 +252,26 @@ def between(a: PathPoint, b: PathPoint, step: float) -> Direction:
     of_b, slope_a, slope_b = f * f * (3.0 - 2.0 * f), f * (1.0 - f) ** 2 * b.step, f * f * (f - 1.0) * b.step
     return Direction(
         a.at.x + of_b * (b.at.x - a.at.x) + slope_a * a.tangent.x + slope_b * b.tangent.x,
-        a.pressure + of_b * (b.pressure - a.pressure) + slope_a * a.tangent.pressure + slope_b * b.tangent.pressure,
+        a.load_factor
+        + of_b * (b.load_factor - a.load_factor)
+        + slope_a * a.tangent.load_factor
+        + slope_b * b.tangent.load_factor,
     )
 
 
 def advance(model: Model, point: PathPoint, step: float, settings: ArcLength, guess: Direction) -> PathPoint | None:
     """Take a step from a point to the state nearest a guess; None when Newton fails or the tangent turns too far."""
-    metric, onward, x, pressure = point.metric, point.tangent, guess.x, guess.pressure
+    metric, onward, x, load_factor = point.metric, point.tangent, guess.x, guess.load_factor
     old = point.history(step)
     for iteration in range(1, settings.iterations + 1):
         at = _evaluate(model, x, old)
         if at is None:
             return None
-        band = tangent(model, at, pressure)
+        band = tangent(model, at, load_factor)
         lower, lu = lower_half(band).copy(), factor(band)
         if lu is None:
             return None
-        left, load = (model.supports.freed(force) for force in (residual(at, pressure), at.enclosed))
+        left, load = (model.supports.freed(force) for force in (residual(at, load_factor), at.increasing))
         fall, rise = lu.solve(np.stack([-left, load], axis=1)).T
         change = _bordered(metric, onward, fall, rise)
         size = metric.length(change)
@@ -246,8 +283,8 @@ def advance(model: Model, point: PathPoint, step: float, settings: ArcLength, gu
                 return None
             drift = _drift(point, at, step)
             arc = point.arc + step
-            return PathPoint(at, float(pressure), unit, metric, arc, step, iteration, drift, not is_stable(lower))
-        x, pressure = x + change.x, pressure + change.pressure
+            return PathPoint(at, float(load_factor), unit, metric, arc, step, iteration, drift, not is_stable(lower))
+        x, load_factor = x + change.x, load_factor + change.load_factor
     return None
 
 
@@ -285,8 +322,8 @@ def _bordered(metric: Metric, onward: Direction, fall: Array, rise: Array) -> Di
     `fall` solves K fall = -R, `rise` K rise = f.
     """
     weighted = metric.weights * onward.x
-    per_pressure = float(np.dot(weighted, rise)) + onward.pressure / metric.pressure_scale**2
-    change = -float(np.dot(weighted, fall)) / per_pressure
+    per_load = float(np.dot(weighted, rise)) + onward.load_factor / metric.load_scale**2
+    change = -float(np.dot(weighted, fall)) / per_load
     return Direction(fall + change * rise, change)
 
 

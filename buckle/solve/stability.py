@@ -8,14 +8,13 @@ import numpy as np
 from buckle.bands.lapack import is_stable, lower_half, nearest_zero
 from buckle.errors import SolveError
 from buckle.shell.model import Model, Shell
-from buckle.shell.operators import DEAD, WaveOperator, continuum_tangent, stress_work, wave_operator
+from buckle.shell.operators import WaveOperator, continuum_tangent, stress_work, wave_operator
 from buckle.solve.bifurcation import Bifurcation, Step, locate_bifurcation
-from buckle.solve.path import ArcLength, PathPoint, within_a_step
-from buckle.units import pressure_text
+from buckle.solve.path import ArcLength, PathPoint, buckled, within_a_step
 
-RISING = 0.03  # share of pressure in the path's unit tangent above which a path clearly rises
-LEVEL = 1e-3  # share of pressure in the path's unit tangent below which a path counts as level
-CLEAR = 5e-3  # share of the highest pressure below which an instability is not that of the limit
+RISING = 0.03  # share of load in the path's unit tangent above which a path clearly rises
+LEVEL = 1e-3  # share of load in the path's unit tangent below which a path counts as level
+CLEAR = 5e-3  # share of the highest load below which an instability is not that of the limit
 MARGIN = 3  # wave numbers on either side of those that the lookout finds
 BEYOND = 12  # wave numbers above the range that are looked at beside it
 SHORTEST = 3.5
@@ -29,10 +28,10 @@ LOOKOUT = {"flow": "softened flow", "deformation": "deformation"}
 class Watch:
     """Which waves are watched, by which plastic theory ('flow' or 'deformation'), and how closely.
 
-    A lookout passes over states closer together than `spacing`, a fraction of the highest pressure, and looks at each
+    A lookout passes over states closer together than `spacing`, a fraction of the highest load, and looks at each
     in every third wave number, in turn; at the last state in all of them. For flow theory its moduli are softened by a
     part of what deformation theory makes them softer: an instability then begins earlier, lasts longer and is wider,
-    and where it is met flow theory itself looks at every state and wave number about it. States below the pressure
+    and where it is met flow theory itself looks at every state and wave number about it. States below the load
     `above` are passed over: what is known to be stable there, or is of no matter unless it lasts until then.
     """
 
@@ -40,7 +39,7 @@ class Watch:
     theory: str = "flow"
     spacing: float = 0.03
     turns: int = 3
-    above: float = 0.0  # [MPa]
+    above: float = 0.0  # [MPa] or [N]
     beside: bool = True  # whether wave numbers outside the range are looked at too
     settings: ArcLength = field(default_factory=ArcLength)
 
@@ -54,7 +53,7 @@ class Watched:
     """What came of watching a path."""
 
     bifurcation: Bifurcation | None = None
-    gathering: float | None = None  # pressure [MPa] from which on plastic strain gathers
+    gathering: float | None = None  # load [MPa] or [N] from which on plastic strain gathers
     outside: tuple[int, ...] = ()  # wave numbers outside the range that are unstable where the watch ended
 
 
@@ -82,14 +81,14 @@ def unstable_waves(model: Model, point: PathPoint, theory: str, wave_numbers: Se
     axisymmetric branch. At a limit point it is singular anyway; with plasticity it would be so a little before.
     """
     operator = _operator(model, point, theory)
-    rising = point.elastic and point.tangent.pressure > LEVEL * point.metric.pressure_scale
+    rising = point.elastic and point.tangent.load_factor > LEVEL * point.metric.load_scale
     return [n for n in wave_numbers if (n > 0 or rising) and not is_stable(operator.at(n))]
 
 
 def gathers(model: Model, point: PathPoint) -> bool:
     """Tell whether plastic strain may gather in one place, whatever the wave number: a neck, not a wave.
 
-    Then the axisymmetric state itself is not stable by flow theory although pressure still rises clearly, and that
+    Then the axisymmetric state itself is not stable by flow theory although the load still rises clearly, and that
     without work of compression, which buckles. Metal that no longer hardens necks where it is stretched by membrane
     force; how far depends on mesh and steps.
     """
@@ -98,36 +97,36 @@ def gathers(model: Model, point: PathPoint) -> bool:
 
 def _work_of_branch(model: Model, point: PathPoint) -> float:
     """Work of the stresses of a clearly rising plastic state in its unstable axisymmetric mode; nil if it has none."""
-    if point.tangent.pressure < RISING * point.metric.pressure_scale:
+    if point.tangent.load_factor < RISING * point.metric.load_scale:
         return 0.0
-    band = lower_half(continuum_tangent(model, point.at, point.pressure, point.tangent.x))
+    band = lower_half(continuum_tangent(model, point.at, point.load_factor, point.tangent.x))
     return 0.0 if is_stable(band.copy()) else stress_work(model.shell, point.at, nearest_zero(band)[1])
 
 
 def _check_start(model: Model, start: PathPoint, watch: Watch) -> None:
-    """Raise SolveError where dead loads have made waves before there is any pressure."""
-    waves = unstable_waves(model, start, watch.theory, watch.wave_numbers) if np.any(start.at.dead) else []
+    """Raise SolveError where the load that stays has made waves before there is any of the other."""
+    waves = unstable_waves(model, start, watch.theory, watch.wave_numbers) if np.any(start.at.constant) else []
     if waves:
-        raise SolveError(f"{DEAD}, in n = {waves[0]} waves, before there is any pressure", "less axial force")
+        raise buckled(model.load, f"in n = {waves[0]} waves")
 
 
 def _operator(model: Model, point: PathPoint, theory: str) -> WaveOperator:
-    return wave_operator(model, point.at, point.pressure, theory, point.tangent.x)
+    return wave_operator(model, point.at, point.load_factor, theory, point.tangent.x)
 
 
 def _axisymmetric(model: Model, points: Sequence[PathPoint]) -> tuple[float | None, int | None]:
     """Pressure at which plastic strain begins to gather, and index of the first plastic state beyond a branch.
 
     A sphere of metal that yields before it buckles has such a branch. Each state's own tangent tells where to look; a
-    little below the highest pressure every plastic path is unstable by flow theory.
+    little below the highest load every plastic path is unstable by flow theory.
     """
-    clear = (1.0 - CLEAR) * max(point.pressure for point in points)
+    clear = (1.0 - CLEAR) * max(point.load_factor for point in points)
     gathering, branch = None, None
     for index, point in enumerate(points):
-        if not point.indefinite or point.elastic or point.pressure > clear:
+        if not point.indefinite or point.elastic or point.load_factor > clear:
             continue
         work = _work_of_branch(model, point)
-        gathering = point.pressure if work > 0.0 and gathering is None else gathering
+        gathering = point.load_factor if work > 0.0 and gathering is None else gathering
         branch = index if work < 0.0 and branch is None else branch
     return gathering, branch
 
@@ -151,18 +150,18 @@ def _first_unstable(model: Model, points: Sequence[PathPoint], watch: Watch) -> 
 
 
 def _first_watched(points: Sequence[PathPoint], watch: Watch) -> int:
-    return next((index for index, point in enumerate(points) if point.pressure >= watch.above), len(points) - 1)
+    return next((index for index, point in enumerate(points) if point.load_factor >= watch.above), len(points) - 1)
 
 
 def _turns(points: Sequence[PathPoint], start: int, watch: Watch) -> Iterator[tuple[int, Sequence[int]]]:
-    """States of the lookout after a start, spaced in pressure, and their wave numbers; of the last one always all."""
-    spacing, last, turn = watch.spacing * max(point.pressure for point in points), points[start].pressure, 0
+    """States of the lookout after a start, spaced in load, and their wave numbers; of the last one always all."""
+    spacing, last, turn = watch.spacing * max(point.load_factor for point in points), points[start].load_factor, 0
     for index, point in enumerate(points[start + 1 :], start=start + 1):
         if index == len(points) - 1:
             yield index, watch.wave_numbers
-        elif abs(point.pressure - last) >= spacing:
+        elif abs(point.load_factor - last) >= spacing:
             yield index, watch.at_turn(turn)
-            last, turn = point.pressure, turn + 1
+            last, turn = point.load_factor, turn + 1
 
 
 def _gone_back(model: Model, points: Sequence[PathPoint], index: int, watch: Watch) -> int:
@@ -170,7 +169,7 @@ def _gone_back(model: Model, points: Sequence[PathPoint], index: int, watch: Wat
     while index > 1 and unstable_waves(model, points[index - 1], watch.theory, watch.wave_numbers):
         index -= 1
     if gathers(model, points[index]):
-        where = pressure_text(points[index].pressure)
+        where = model.load.text(points[index].load_factor)
         raise SolveError(f"plastic strain gathers in one place near {where}, where waves begin too", "shorter steps")
     return index
 

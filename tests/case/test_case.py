@@ -186,6 +186,23 @@ def test_cylinder_with_the_two_further_edges_and_an_axial_force():
     assert (case.supports.start_edge, case.supports.outer_edge) == ("clamped", "sleeve")
 
 
+@pytest.mark.parametrize(("force", "sense"), [(-2.5, -1.0), (1.0, 1.0)])
+def test_an_axial_force_that_increases_under_a_constant_pressure(force, sense):
+    shape = {"family": "cylinder", "radius_mm": 29, "length_mm": 90, "thickness_mm": 0.1}
+    loads = {"increases": "axial_force", "axial_force_kN": force, "pressure_bar": 2.0}
+    tables = changed(supports={"start_edge": "clamped", "outer_edge": "sleeve"}, loads=loads)
+    tables |= {"shape": shape, "requirements": {"axial_force_N": 800.0}}
+    case = case_from_dict(tables)
+    assert (case.loads.increasing.name, case.loads.increasing.sense) == ("axial_force", sense)
+    assert (case.loads.pressure, case.loads.unit, case.required_load) == (0.2, 1000.0 * abs(force), 800.0)
+
+
+def test_a_pressure_increases_where_nothing_is_said():
+    case = case_from_dict(CAP)
+    assert case.loads.increasing.is_pressure
+    assert (case.loads.pressure, case.loads.unit, case.required_load) == (None, 1.0, case.requirements.pressure)
+
+
 def test_expectations_of_every_kind():
     each = {"source": "A. Author, Title, 1999, table 2"}
     expect = [
@@ -229,7 +246,8 @@ def test_demonstration_cases_are_sound(path):
     case = read_case(path)
     assert case.analyses.run == ("LA", "LBA", "MNA", "GNA", "GMNA")
     assert case.analyses.wave_numbers == (0, 40)
-    assert case.requirements.pressure == pytest.approx(0.62, rel=1e-3)
+    required = 0.62 if case.loads.increasing.is_pressure else 800.0
+    assert case.required_load == pytest.approx(required, rel=1e-3)
     assert path.read_text().startswith("#:schema ../case.schema.json\n")
     assert "INVENTED" in path.read_text()
 

@@ -182,6 +182,13 @@ FAULTS = [
     (CYLINDER, '14: supports.start_edge: missing, the meridian has an edge there; allowed: "clamped"'),
     (swap("spherical_cap", "complete_sphere").replace("half_angle_deg = 30.0\n", ""), "14: supports.outer_edge: the meridian ends on the axis there and has no edge; got 'clamped'"),
     (swap('"inside"', '"inside"\naxial_force_lbf = -3'), "18: loads.axial_force_lbf: acts on the outer edge, which 'clamped' holds axially; got -3; allowed: 0, or outer_edge = 'free'"),
+    (swap('"inside"', '"inside"\nincreases = "force"'), "18: loads.increases: unknown word; got 'force'; allowed: 'pressure' or 'axial_force'"),
+    (swap('"inside"', '"inside"\nincreases = "axial_force"').replace("pressure_bar = 6.2", "axial_force_N = 800"), "18: loads.increases: axial_force_N says in which sense it does; got 'axial_force'; allowed: axial_force_N = -1.0"),
+    (swap('"inside"', '"inside"\npressure_bar = 2.0'), "18: loads.pressure_bar: the pressure increases, so that none is constant; got 2.0; allowed: leave it out, or increases = \"axial_force\""),
+    (swap('"inside"', '"inside"\naxial_force_N = -1.0\nincreases = "axial_force"\npressure_bar = -2.0'), "20: loads.pressure_bar: out of range; got -2.0; allowed: >= 0 bar"),
+    (swap('"inside"', '"inside"\naxial_force_N = -1.0\nincreases = "axial_force"').replace("pressure_bar = 6.2", "axial_force_N = 800"), "18: loads.axial_force_N: acts on the outer edge, which 'clamped' holds axially; got -1.0; allowed: 0, or outer_edge = 'free'"),
+    (swap('"inside"', '"inside"\naxial_force_N = -1.0\nincreases = "axial_force"').replace('"clamped"', '"sleeve"'), "24: requirements.pressure_bar: is for a pressure that increases, and here the axial force does; got 6.2; allowed: leave it out, or axial_force_N in [requirements]"),
+    (swap('"inside"', '"inside"\naxial_force_N = -1.0\nincreases = "axial_force"').replace('"clamped"', '"sleeve"').replace("pressure_bar = 6.2", "plastic_strain = 0.1"), "24: requirements.plastic_strain: plastic strain needs a force; got 0.1; allowed: axial_force_N beside it"),
     # analyses
     (swap("[0, 40]", "[40, 0]"), "20: analyses.wave_numbers: the range is empty; got [40, 0]; allowed: [lowest, highest]"),
     (swap("[0, 40]", "[]"), "20: analyses.wave_numbers: too short; got []; allowed: at least 2"),

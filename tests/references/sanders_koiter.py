@@ -11,6 +11,7 @@ import numpy as np
 from scipy.linalg import eig
 
 MOST_WAVES = 30
+MOST_HALVES = 60
 
 
 def critical_pressure(radius, thickness, length, nu, *, closed, axial=0.0):
@@ -19,7 +20,33 @@ def critical_pressure(radius, thickness, length, nu, *, closed, axial=0.0):
     return min(found)
 
 
+def critical_axial(radius, thickness, length, nu, *, closed=False, pressure=0.0, waves=range(MOST_WAVES)):
+    """Largest N / E (compression negative) that is critical, its n, and the half waves m along the length.
+
+    `pressure` is p / E from outside, held constant: negative from inside. Ends are open, or N leaves out the thrust.
+    """
+    found = [
+        (_axial(radius, thickness, length / m, nu, n, closed, pressure), n, m)
+        for n in waves
+        for m in range(1, MOST_HALVES)
+    ]
+    return max(found)
+
+
+def _axial(radius, thickness, length, nu, n, closed, pressure):
+    stiffness, by_axial, loss = _parts(radius, thickness, length, nu, n, closed)
+    values = eig(stiffness - pressure * loss, by_axial)[0]
+    return max((-value.real for value in values if np.isfinite(value) and value.real > 0.0), default=-np.inf)
+
+
 def _pressure(radius, thickness, length, nu, n, closed, axial):
+    stiffness, by_axial, loss = _parts(radius, thickness, length, nu, n, closed)
+    values = eig(stiffness + axial * by_axial, loss)[0]
+    return min((value.real for value in values if np.isfinite(value) and value.real > 0.0), default=np.inf)
+
+
+def _parts(radius, thickness, length, nu, n, closed):
+    """Stiffness of half a wave, what it gains by axial tension of one, what it loses by external pressure of one."""
     a, k = np.pi / length, n / radius
     U, V, W = np.eye(3)
     along, around, shear = -a * U, k * V + W / radius, a * V - k * U
@@ -41,8 +68,7 @@ def _pressure(radius, thickness, length, nu, n, closed, axial):
     by_axial = _product(tilt_along, tilt_along) + _product(spin, spin)
     by_around = _product(tilt_around, tilt_around) + _product(spin, spin)
     loss = radius * by_around + 0.5 * radius * closed * by_axial - _volume(radius, a, n)
-    values = eig(stiffness + axial * by_axial, loss)[0]
-    return min((value.real for value in values if np.isfinite(value) and value.real > 0.0), default=np.inf)
+    return stiffness, by_axial, loss
 
 
 def _volume(radius, a, n):

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from buckle.bands.lapack import general, lower_half, multiply
+from buckle.increasing import PUSH
 from buckle.material import Material, voce_hardening
 from buckle.meridian import Meridian, Piece
 from buckle.mesh import Grading
@@ -51,7 +52,15 @@ def relative(difference: np.ndarray, reference: np.ndarray) -> float:
 
 
 @pytest.mark.parametrize("measure", [ENGINEERING, LOGARITHMIC, SMALL])
-@pytest.mark.parametrize("load", [Load(side=1), Load(side=-1, follower=False), Load(side=1, end_thrust=False)])
+@pytest.mark.parametrize(
+    "load",
+    [
+        Load(side=1),
+        Load(side=-1, follower=False),
+        Load(side=1, end_thrust=False),
+        Load(side=1, end_thrust=False, increasing=PUSH, constant_pressure=PRESSURE),
+    ],
+)
 def test_elastic_tangent_is_the_derivative_of_the_residual(measure: StrainMeasure, load: Load) -> None:
     """Central difference along a random direction; 1e-8 of the largest force (error of the difference 1e-9)."""
     model = wavy_model(measure, load=load, edge="free")
@@ -64,6 +73,17 @@ def test_elastic_tangent_is_the_derivative_of_the_residual(measure: StrainMeasur
     product = full(band) @ direction
     slope[model.supports.fixed] = 0.0
     assert relative(product - slope, slope) < 1e-8
+
+
+def test_the_residual_falls_by_the_load_that_increases() -> None:
+    """One newton more pushes against the heading of the wall; exact, since the residual is linear in it."""
+    load = Load(increasing=PUSH, constant_pressure=PRESSURE)
+    model = wavy_model(ENGINEERING, load=load, edge="free")
+    at = evaluate(model, displaced(model))
+    change = residual(at, 101.0) - residual(at, 100.0)
+    assert relative(change + at.increasing, at.increasing) < 1e-12
+    up = np.sign(np.sin(model.shell.elements.end_heading(-1)))
+    assert at.increasing.sum() * 2.0 * np.pi == pytest.approx(-up, rel=1e-12)
 
 
 def full(band: np.ndarray) -> np.ndarray:
@@ -93,10 +113,11 @@ def test_plastic_tangent_is_the_derivative_of_the_residual(measure: StrainMeasur
     assert relative(product - slope, slope) < 1e-6
 
 
+@pytest.mark.parametrize("load", [Load(), Load(increasing=PUSH, constant_pressure=PRESSURE)])
 @pytest.mark.parametrize("measure", [ENGINEERING, LOGARITHMIC])
-def test_wave_operator_at_zero_is_the_axisymmetric_tangent(measure: StrainMeasure) -> None:
+def test_wave_operator_at_zero_is_the_axisymmetric_tangent(measure: StrainMeasure, load: Load) -> None:
     """Rows of (u, w, alpha) of K_0 against the axisymmetric tangent: the same numbers to round-off."""
-    model = wavy_model(measure)
+    model = wavy_model(measure, load=load)
     assert_same_at_zero(model, evaluate(model, displaced(model)))
 
 

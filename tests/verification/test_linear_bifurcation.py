@@ -121,7 +121,7 @@ def test_error_estimate_and_confirmation() -> None:
     )
     assert fine[0].lowest
     assert fine[0].residual < 1e-8
-    error = 100.0 * abs(governing.pressure / fine[0].pressure - 1.0)
+    error = 100.0 * abs(governing.pressure / fine[0].load_factor - 1.0)
     assert error <= governing.error_percent < 0.05
 
 

@@ -87,7 +87,7 @@ def test_an_allowance_is_reached_where_the_path_has_moved_so_much() -> None:
         "requirements__plastic_strain": at.face_strain,
         "requirements__permanent_growth_mm": at.permanent,
     }
-    found = {each.quantity: each.pressure for each in buckle.run(demo("base", **allowed), "GMNA", **QUICK).allowed}
+    found = {each.quantity: each.load for each in buckle.run(demo("base", **allowed), "GMNA", **QUICK).allowed}
     for name in ("growth", "stand_drop", "plastic_strain"):
         assert found[name] == pytest.approx(0.55, rel=1e-3), name
     assert found["permanent_growth"] == pytest.approx(0.55, rel=2e-3)
@@ -97,7 +97,7 @@ def test_nothing_that_stays_is_allowed_up_to_where_something_yields() -> None:
     """The first state of the path that has yielded lies above; what stays of it is not nothing."""
     found = buckle.run(demo("base", requirements__permanent_growth_mm=0.0), "GMNA", **QUICK)
     yields = buckle.run(demo("base"), "LA", **QUICK).first_yield
-    (pressure,) = (each.pressure for each in found.allowed if each.quantity == "permanent_growth")
+    (pressure,) = (each.load for each in found.allowed if each.quantity == "permanent_growth")
     assert 0.95 * yields <= pressure <= 0.4
 
 

@@ -15,6 +15,7 @@ from buckle.batch.worker import solve
 from buckle.case import Case
 from buckle.errors import CaseError, SolveError
 from buckle.results import Outcome, Status
+from buckle.shell.model import Load
 from buckle.solve.bifurcation import LOCATED, locate_bifurcation
 from buckle.solve.stability import Watch, Watched, find_bifurcation
 from buckle.solve.trace import trace_path
@@ -105,7 +106,7 @@ def test_strain_does_not_gather_where_it_did_without_a_least_hinge() -> None:
 def gathering(monkeypatch) -> None:
     """Strain that gathers, as in a neck, from half the way on: no body of the populations does so."""
     monkeypatch.setattr(
-        "buckle.solve.stability._axisymmetric", lambda model, points: (points[len(points) // 2].pressure, None)
+        "buckle.solve.stability._axisymmetric", lambda model, points: (points[len(points) // 2].load_factor, None)
     )
 
 
@@ -164,7 +165,7 @@ def test_watching_in_turns_finds_what_watching_everything_does(study: Path) -> N
             find_bifurcation(trace.model, trace.rising, watch).bifurcation
             for watch in (in_turns, replace(in_turns, spacing=0.0, turns=1))
         ]
-        onsets = [each and (each.wave_number, each.pressure) for each in found]
+        onsets = [each and (each.wave_number, each.load_factor) for each in found]
         assert onsets[0] == onsets[1], number
         compared += 1
         if compared == 16:
@@ -181,21 +182,22 @@ class MadeStep:
     length: float = 1.0
     slope: float = 1.0
     asked: int = 0
+    model = SimpleNamespace(load=Load())  # of a pressure, for the words of what could not be placed
 
     @property
     def stable(self) -> SimpleNamespace:
-        return SimpleNamespace(pressure=10.0)
+        return SimpleNamespace(load_factor=10.0)
 
     @property
     def unstable(self) -> SimpleNamespace:
-        return SimpleNamespace(pressure=11.0)
+        return SimpleNamespace(load_factor=11.0)
 
     def state(self, distance: float) -> SimpleNamespace | None:
         self.asked += 1
-        return None if self.gap[0] < distance < self.gap[1] else SimpleNamespace(pressure=10.0 + distance)
+        return None if self.gap[0] < distance < self.gap[1] else SimpleNamespace(load_factor=10.0 + distance)
 
     def pairs(self, point, waves, start=None):
-        return {n: (self.value(point.pressure - 10.0), np.zeros(1)) for n in waves}
+        return {n: (self.value(point.load_factor - 10.0), np.zeros(1)) for n in waves}
 
 
 @pytest.mark.parametrize(
@@ -210,8 +212,8 @@ class MadeStep:
 def test_a_bifurcation_is_located_in_few_turns(value, where: float, turns: int) -> None:
     step = MadeStep(value)
     found = locate_bifurcation(step, [4])
-    assert found.pressure == pytest.approx(10.0 + where, rel=1.1 * LOCATED)
-    assert value(found.pressure - 10.0) <= 0.0
+    assert found.load_factor == pytest.approx(10.0 + where, rel=1.1 * LOCATED)
+    assert value(found.load_factor - 10.0) <= 0.0
     assert step.asked <= turns
 
 
@@ -222,8 +224,8 @@ def test_a_bifurcation_is_located_in_few_turns(value, where: float, turns: int) 
 )
 def test_a_bifurcation_in_a_gap_is_found_from_the_stable_side(value, gap: tuple[float, float]) -> None:
     found = locate_bifurcation(MadeStep(value, gap), [4])
-    assert found.pressure == pytest.approx(10.0 + gap[0], rel=2e-4)
-    assert value(found.pressure - 10.0) > 0.0
+    assert found.load_factor == pytest.approx(10.0 + gap[0], rel=2e-4)
+    assert value(found.load_factor - 10.0) > 0.0
 
 
 def test_a_wide_gap_in_the_path_is_no_bifurcation() -> None:

@@ -17,6 +17,7 @@ class ByHand:
 
     calculations: Callable[[Case], HandSet]
     bulge: Callable[[Case, float], Formula | None] | None = None
+    forces: bool = False  # whether it knows of an axial force that increases
 
 
 BY_FAMILY: Mapping[str, ByHand] = {
@@ -24,7 +25,7 @@ BY_FAMILY: Mapping[str, ByHand] = {
     "recessed_end": ByHand(end.calculations, end.bulge),
     "spherical_cap": ByHand(cap.calculations),
     "complete_sphere": ByHand(sphere.calculations),
-    "cylinder": ByHand(cylinder.calculations),
+    "cylinder": ByHand(cylinder.calculations, forces=True),
     "circular_plate": ByHand(plate.calculations, plate.bulge),
     "torispherical_head": ByHand(head.torispherical),
     "ellipsoidal_head": ByHand(head.ellipsoidal),
@@ -35,7 +36,9 @@ BY_FAMILY: Mapping[str, ByHand] = {
 def hand_calculations(case: Case) -> HandSet:
     """Return formulas by analysis kind, the one to compare first; a kind that no formula answers is absent."""
     by_hand = BY_FAMILY.get(case.family)
-    return {} if by_hand is None else {kind: found for kind, found in by_hand.calculations(case).items() if found}
+    if by_hand is None or not (by_hand.forces or case.loads.increasing.is_pressure):
+        return {}
+    return {kind: found for kind, found in by_hand.calculations(case).items() if found}
 
 
 def bulge(case: Case, pressure: float) -> Formula | None:

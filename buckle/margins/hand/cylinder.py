@@ -1,28 +1,20 @@
 """Hand calculations of a cylinder: a tube that bursts, waves under outside pressure, or is crushed along its axis."""
 
-from typing import Literal
-
 from buckle.case import Case
 from buckle.formulas import tube
 from buckle.formulas.base import Formula
 from buckle.formulas.capacity import FINEST_QUALITY
 from buckle.formulas.cylinder import axial, buckling, forms, resistance
+from buckle.increasing import PUSH
 from buckle.margins.hand.dimensions import HandSet, edge_radius, of_yield_stress, thickness, wall
-
-Increasing = Literal["pressure", "axial_force"]
 
 
 def calculations(case: Case) -> HandSet:
-    """Return the formulas beside each kind of analysis."""
-    return as_load_increases(case, "pressure")
-
-
-def as_load_increases(case: Case, increases: Increasing, pressure: float = 0.0) -> HandSet:
-    """Return the formulas by the load that increases: a pressure, or a compressive axial force under a constant one.
-
-    The constant pressure [MPa] acts on the side that the case names.
-    """
-    return _under_pressure(case) if increases == "pressure" else _under_axial_force(case, pressure)
+    """Return the formulas beside each kind of analysis, by the load that increases; of a pull there are none."""
+    loads = case.loads
+    if loads.increasing.is_pressure:
+        return _under_pressure(case)
+    return _under_axial_force(case, loads.pressure or 0.0) if loads.increasing == PUSH else {}
 
 
 def resistances(case: Case, elastic_force: float, plastic_force: float) -> tuple[Formula, Formula]:

@@ -53,13 +53,13 @@ def draw_responses(batch: Batch) -> Figure:
     height = 0.95 + pitch * rows
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(max(0.4 + across * columns, 5.0), height)
-        add_title(figure, batch.title, f"Governing pressure against each parameter{_joined(lines)}")
+        add_title(figure, batch.title, f"Governing {batch.load_words} against each parameter{_joined(lines)}")
         for at, name in enumerate(names):
             left, top = 0.65 + across * (at % ACROSS), height - 0.65 - pitch * (at // ACROSS)
             axes = add_axes(figure, (left, top - PITCH[1] + 0.55, left + PITCH[0] - 0.9, top))
             _draw(axes, batch, name, lines[name])
             axes.set_xlabel(label(name))
-            axes.set_ylabel(label(batch.pressure_name) if at % ACROSS == 0 else "")
+            axes.set_ylabel(label(batch.load_name) if at % ACROSS == 0 else "")
             draw_demand(axes, batch.demand)
         add_note(figure, [*_weaker_words(batch, names), *following_words(batch), *_line_notes(batch, lines)])
     return figure
@@ -110,12 +110,12 @@ def _draw(axes: Axes, batch: Batch, name: str, lines: _Lines) -> None:
         axes.set_xlim(-0.5, len(texts) - 0.5)
     if not lines.too_many:
         for rows in lines.rows:
-            axes.plot(x[rows], batch.pressure[rows], color="0.6", linewidth=0.8, zorder=2)
-    axes.plot(x, batch.pressure, "o", **dots(len(x)), color=POINT, alpha=0.8, zorder=3)
+            axes.plot(x[rows], batch.load[rows], color="0.6", linewidth=0.8, zorder=2)
+    axes.plot(x, batch.load, "o", **dots(len(x)), color=POINT, alpha=0.8, zorder=3)
     if len(batch.parameters) == 2 and len(lines.rows) <= NAMED:
         other = next(each for each in batch.parameters if each != name)
         last = [int(rows[-1]) for rows in lines.rows]
-        _name_ends(axes, [_Ending(float(batch.pressure[row]), _one_of(batch, other, row)) for row in last])
+        _name_ends(axes, [_Ending(float(batch.load[row]), _one_of(batch, other, row)) for row in last])
 
 
 def _along(batch: Batch, name: str) -> Array:

@@ -7,46 +7,60 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import betaincinv
 
+from buckle.increasing import PRESSURE, PUSH, Increasing
 from buckle.margins import Word
 from buckle.store import Table
 from buckle.units import UNITS
 
 Array = NDArray[np.float64]
 SAME = 1e-9  # share by which a parameter that follows from others may miss them
-VERDICT, REQUIRED, DEMAND, MASS = "verdict", "required", "required_pressure_bar", "mass_g"
+VERDICT, REQUIRED, MASS = "verdict", "required", "mass_g"
+DEMANDS = tuple(f"required_{load.key}" for load in (PRESSURE, PUSH))
+"""Columns of what is required, of which a batch has one."""
 CONFIDENCE = 0.95
 PLAIN_UNITS = ("g", "mm2", "percent")
 """Units of results that no key of a case file has."""
-TELLING = (
-    "GMNA.capacity_pressure_bar",
-    "GMNA.governing_pressure_bar",
-    "GNA.governing_pressure_bar",
-    "LBA.critical_pressure_bar",
-    "MNA.limit_pressure_bar",
-    "LA.first_yield_pressure_bar",
+EVENTS = (
+    "GMNA.capacity",
+    "GMNA.governing",
+    "GNA.governing",
+    "LBA.critical",
+    "MNA.limit",
+    "LA.first_yield",
 )
-"""Pressures of which the first that a batch has is printed; which of them decides follows margins.judge.FIDELITY."""
+TELLING = tuple(f"{event}_{load.key}" for load in (PRESSURE, PUSH) for event in EVENTS)
+"""Loads of which the first that a batch has is printed; which of them decides follows margins.judge.FIDELITY."""
 
 
 @dataclass(frozen=True)
 class Batch:
-    """The rows of a table that have a governing pressure [bar], as numbers: parameters (rows, names).
+    """The rows of a table that have a governing load [bar] or [N], as numbers: parameters (rows, names).
 
     Of what varies `names` are numbers that vary on their own, `following` those that follow linearly from them, `texts`
     what is no number in every row, such as a grade or a support, as {name: text a row}. The title tells of rows without
-    a pressure. `short` (rows,) marks designs whose verdict is that something is not met.
+    a load; a force counts by its size. `short` (rows,) marks designs whose verdict is that something is not met.
     """
 
     title: str
     names: tuple[str, ...]
     values: Array
-    pressure_name: str
-    pressure: Array
-    demand: float | None  # bar, partial factor included, if it is the same for all
+    load_name: str
+    load: Array
+    demand: float | None  # bar or N, partial factor included, if it is the same for all
     short: NDArray[np.bool_]
     mass: Array | None
     texts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     following: tuple[str, ...] = ()
+
+    @property
+    def of_load(self) -> Increasing:
+        """The load that increases, whose sizes these are."""
+        return PUSH if self.load_name.endswith(PUSH.key) else PRESSURE
+
+    @property
+    def load_words(self) -> str:
+        """What the load is."""
+        return self.of_load.words
 
     @property
     def parameters(self) -> tuple[str, ...]:
@@ -57,12 +71,12 @@ class Batch:
         """Return for every row what it has of each parameter but one: rows alike in that differ in the one alone."""
         columns = [self.values[:, at].tolist() for at, name in enumerate(self.names) if name != but]
         columns += [list(texts) for name, texts in self.texts.items() if name != but]
-        return tuple(zip(*columns, strict=True)) if columns else ((),) * len(self.pressure)
+        return tuple(zip(*columns, strict=True)) if columns else ((),) * len(self.load)
 
 
 @dataclass(frozen=True)
 class Slope:
-    """How a pressure follows one parameter, by least squares over all rows, with its standard error."""
+    """How a load follows one parameter, by least squares over all rows, with its standard error."""
 
     name: str
     slope: float
@@ -100,17 +114,17 @@ class Shortfall:
 
 
 def governing_column(table: Table) -> str | None:
-    """Return the column of the pressure that a batch is about; None if no row has any."""
+    """Return the column of the load that a batch is about; None if no row has any."""
     return next((name for name in TELLING if name in table.quantities), None)
 
 
 def batch_of(table: Table) -> Batch | None:
-    """Return the numbers of a batch; None if fewer than two rows have a governing pressure."""
+    """Return the numbers of a batch; None if fewer than two rows have a governing load."""
     name = governing_column(table)
     if name is None:
         return None
-    pressure = table.numbers(name)
-    found = np.isfinite(pressure)
+    load = np.abs(table.numbers(name))
+    found = np.isfinite(load)
     if found.sum() < 2:
         return None
     texts = _texts(table, found)
@@ -121,7 +135,8 @@ def batch_of(table: Table) -> Batch | None:
     short = np.array([row.get(VERDICT) == Word.NOT_MET for row in table.rows])[found]
     following = tuple(key for key, column in numbers.items() if key not in names and np.ptp(column) > 0.0)
     texts = {key: column for key, column in texts.items() if len(set(column)) > 1}
-    made = _title(table, found), names, values, name, pressure[found], common_demand(table), short, mass
+    demand = common_demand(table)
+    made = _title(table, found), names, values, name, load[found], demand and abs(demand), short, mass
     return Batch(*made, texts, following)
 
 
@@ -142,16 +157,15 @@ def _as_text(value: object) -> str:
 
 def _title(table: Table, found: NDArray[np.bool_]) -> str:
     left_out = int(len(found) - found.sum())
-    return (
-        f"{table.title} ({left_out} of {len(found)} designs without a pressure not shown)" if left_out else table.title
-    )
+    return f"{table.title} ({left_out} of {len(found)} designs without a load not shown)" if left_out else table.title
 
 
 def common_demand(table: Table) -> float | None:
-    """Return the pressure that is demanded of all designs [bar]; None if there is none or it differs."""
-    if DEMAND not in table.quantities:
+    """Return the load that is demanded of all designs [bar] or [N]; None if there is none or it differs."""
+    name = next((name for name in DEMANDS if name in table.quantities), None)
+    if name is None:
         return None
-    demands = table.numbers(DEMAND)
+    demands = table.numbers(name)
     demands = demands[np.isfinite(demands)]
     return float(demands[0]) if len(demands) and np.allclose(demands, demands[0], rtol=1e-9) else None
 
@@ -177,23 +191,23 @@ def _scaled(column: Array) -> Array:
 def exponents(batch: Batch) -> list[Slope]:
     """Return d ln p / d ln x of every positive parameter; empty if the rows cannot tell them apart."""
     positive = [at for at in range(len(batch.names)) if batch.values[:, at].min() > 0.0]
-    if not positive or batch.pressure.min() <= 0.0:
+    if not positive or batch.load.min() <= 0.0:
         return []
     logs = np.log(batch.values[:, positive])
-    return _slopes([batch.names[at] for at in positive], logs, np.log(batch.pressure))
+    return _slopes([batch.names[at] for at in positive], logs, np.log(batch.load))
 
 
 def effects(batch: Batch) -> list[Slope]:
-    """Return what one standard deviation of each parameter does to the pressure [bar], the strongest first."""
+    """Return what one standard deviation of each parameter does to the load [bar] or [N], the strongest first."""
     if not batch.names:
         return []
     spread = batch.values.std(axis=0, ddof=1)
-    found = _slopes(list(batch.names), (batch.values - batch.values.mean(axis=0)) / spread, batch.pressure)
+    found = _slopes(list(batch.names), (batch.values - batch.values.mean(axis=0)) / spread, batch.load)
     return sorted(found, key=lambda each: -abs(each.slope))
 
 
 def strongest(batch: Batch, most: int) -> list[str]:
-    """Return the numbers that move the pressure most, in their own order; the first where the rows cannot tell."""
+    """Return the numbers that move the load most, in their own order; the first where the rows cannot tell."""
     ranked = [each.name for each in effects(batch)] or list(batch.names)
     return sorted(ranked[:most], key=batch.names.index)
 

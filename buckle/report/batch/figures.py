@@ -36,7 +36,7 @@ def _over_parameters(batch: Batch) -> Iterator[tuple[str, Figure]]:
         yield "responses", draw_responses(batch)
     if can_map(batch):
         yield "map", draw_map(batch)
-    if len(batch.names) > 1 and len(batch.pressure) >= FOR_MATRIX:
+    if len(batch.names) > 1 and len(batch.load) >= FOR_MATRIX:
         yield "scatter", draw_matrix(batch)
 
 

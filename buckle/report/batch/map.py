@@ -37,8 +37,8 @@ def can_map(batch: Batch) -> bool:
 def draw_map(batch: Batch) -> Figure:
     """Return contours over the two parameters, a map for each combination of texts; the line of 1 is the strongest."""
     parts = _parts(batch)
-    shown = batch.pressure if batch.demand is None else batch.pressure / batch.demand
-    what = label(batch.pressure_name) if batch.demand is None else "governing / required pressure"
+    shown = batch.load if batch.demand is None else batch.load / batch.demand
+    what = label(batch.load_name) if batch.demand is None else f"governing / required {batch.load_words}"
     mapped = parts[:MOST]
     levels = np.asarray(MaxNLocator(LEVELS).tick_values(*_range(shown, mapped)))
     with matplotlib.rc_context(dict(STYLE)):
@@ -56,7 +56,7 @@ def draw_map(batch: Batch) -> Figure:
 def _parts(batch: Batch) -> list[_Part]:
     """Return the rows by their texts, those that contours can be drawn through, in the order in which they come."""
     found: dict[tuple[str, ...], list[int]] = {}
-    for row, texts in enumerate(zip(*batch.texts.values(), strict=True) if batch.texts else [()] * len(batch.pressure)):
+    for row, texts in enumerate(zip(*batch.texts.values(), strict=True) if batch.texts else [()] * len(batch.load)):
         found.setdefault(texts, []).append(row)
     parts = [_Part(", ".join(texts), np.array(rows)) for texts, rows in found.items()]
     return [part for part in parts if _spans(batch.values[part.rows])]
@@ -77,7 +77,7 @@ def _range(shown: Array, parts: Sequence[_Part]) -> tuple[float, float]:
 
 def _left_out(batch: Batch, parts: Sequence[_Part]) -> list[str]:
     """Say which designs no map shows."""
-    missing = len(batch.pressure) - sum(len(part.rows) for part in parts[:MOST])
+    missing = len(batch.load) - sum(len(part.rows) for part in parts[:MOST])
     names = " and ".join(map(bare_label, batch.texts))
     return [f"{missing} designs in other combinations of {names} are left out"] if missing else []
 

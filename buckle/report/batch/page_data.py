@@ -6,10 +6,11 @@ from typing import Any
 
 import numpy as np
 
+from buckle.increasing import PUSH
 from buckle.margins import Word
 from buckle.record.quantities import KINDS
 from buckle.report.batch.data import (
-    DEMAND,
+    DEMANDS,
     MASS,
     REQUIRED,
     VERDICT,
@@ -94,7 +95,7 @@ def _known(table: Table, name: str) -> dict[int, float]:
 
 
 def _demands(table: Table) -> int:
-    return len({row[DEMAND] for row in table.rows if row.get(DEMAND) is not None})
+    return len({row[name] for row in table.rows for name in DEMANDS if row.get(name) is not None})
 
 
 def _per_preferred(dimension: str) -> dict[str, float]:
@@ -148,5 +149,6 @@ def _lines(name: str, demand: float | None) -> Iterator[Plain]:
 
 
 def _is_held(name: str) -> bool:
-    """Tell whether a quantity is held against the required pressure."""
-    return name.partition(".")[0] in KINDS and _unit(name).get("dimension") == "pressure"
+    """Tell whether a quantity is held against the required load."""
+    is_load = _unit(name).get("dimension") == "pressure" or name.endswith(PUSH.key)
+    return name.partition(".")[0] in KINDS and is_load

@@ -23,15 +23,15 @@ def draw_matrix(batch: Batch) -> Figure:
     Of many parameters those are shown that move the pressure most.
     """
     shown = [batch.names.index(name) for name in strongest(batch, MOST)]
-    names = (*(batch.names[at] for at in shown), batch.pressure_name)
-    values = np.column_stack([batch.values[:, shown], batch.pressure])
+    names = (*(batch.names[at] for at in shown), batch.load_name)
+    values = np.column_stack([batch.values[:, shown], batch.load])
     size = 1.05 + PITCH * len(names)
     short = batch.short
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(size, size + 0.4)
         marked = "; orange squares fall short" if short.any() else ""
         which = "Every parameter" if len(shown) == len(batch.names) else f"The {MOST} parameters that matter most"
-        add_title(figure, batch.title, f"{which} and the governing pressure against each other{marked}")
+        add_title(figure, batch.title, f"{which} and the governing {batch.load_words} against each other{marked}")
         for row in range(len(names)):
             for column in range(row + 1):
                 left, bottom = 0.75 + PITCH * column, 0.75 + PITCH * (len(names) - 1 - row)
@@ -62,18 +62,20 @@ def _label_cell(axes: Axes, names: tuple[str, ...], row: int, column: int) -> No
 def draw_front(batch: Batch) -> Figure:
     """Return mass against governing pressure with the designs that no other beats in both."""
     assert batch.mass is not None
-    front = pareto(batch.mass, batch.pressure)
+    front = pareto(batch.mass, batch.load)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(5.6, 4.2)
         add_title(
-            figure, batch.title, f"Mass against governing pressure; {len(front)} designs that no other beats in both"
+            figure,
+            batch.title,
+            f"Mass against governing {batch.load_words}; {len(front)} designs that no other beats in both",
         )
         axes = add_axes(figure, (0.75, 0.6, 5.3, 3.55))
-        axes.plot(batch.mass, batch.pressure, "o", **dots(len(batch.mass)), color="0.65", zorder=2)
-        axes.step(batch.mass[front], batch.pressure[front], where="post", color="0.0", linewidth=1.0, zorder=3)
-        axes.plot(batch.mass[front], batch.pressure[front], "o", color=POINT, markersize=5, zorder=4)
+        axes.plot(batch.mass, batch.load, "o", **dots(len(batch.mass)), color="0.65", zorder=2)
+        axes.step(batch.mass[front], batch.load[front], where="post", color="0.0", linewidth=1.0, zorder=3)
+        axes.plot(batch.mass[front], batch.load[front], "o", color=POINT, markersize=5, zorder=4)
         axes.set_xlabel("mass  [g]")
-        axes.set_ylabel(label(batch.pressure_name))
+        axes.set_ylabel(label(batch.load_name))
         axes.margins(0.06)
         draw_demand(axes, batch.demand)
     return figure

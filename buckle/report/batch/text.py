@@ -164,7 +164,7 @@ def _exponents(table: Table) -> list[Slope]:
 def _exponent_table(found: Sequence[Slope]) -> list[RenderableType]:
     if not found:
         return []
-    title = "Exponents d ln p / d ln x of the governing pressure (least squares over all rows)"
+    title = "Exponents d ln p / d ln x of the governing load p (least squares over all rows)"
     printed = PrintedTable(title=title, title_justify="left")
     printed.add_column("parameter")
     printed.add_column("exponent", justify="right")

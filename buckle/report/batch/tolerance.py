@@ -18,7 +18,7 @@ WORDS = "One standard deviation of each parameter, others held: up in blue, down
 
 
 def draw_tornado(batch: Batch) -> Figure:
-    """Return a bar for each parameter: what one standard deviation of it, both ways, does to the pressure [bar]."""
+    """Return a bar for each parameter: what one standard deviation of it, both ways, does to the load."""
     found = effects(batch)[::-1]
     height = 1.8 + ROW * len(found)
     spread = batch.values.std(axis=0, ddof=1)
@@ -33,7 +33,7 @@ def draw_tornado(batch: Batch) -> Figure:
             axes.errorbar(each.slope, at, xerr=2.0 * each.error, color="0.0", linewidth=0.8, capsize=2, zorder=4)
         axes.axvline(0.0, color="0.0", linewidth=0.8, zorder=5)
         axes.set_yticks(range(len(found)), [_name(each, batch, spread) for each in found])
-        axes.set_xlabel(axis_label("change of the governing pressure", "bar", RECORDED))
+        axes.set_xlabel(axis_label(f"change of the governing {batch.load_words}", batch.of_load.unit, RECORDED))
         axes.grid(visible=False, axis="y")
         axes.tick_params(axis="y", length=0)
         reach = 1.15 * max(abs(each.slope) + 2.0 * each.error for each in found)
@@ -47,17 +47,19 @@ def _name(each: Slope, batch: Batch, spread: np.ndarray) -> str:
 
 
 def draw_histogram(batch: Batch, shortfall: Shortfall | None) -> Figure:
-    """Return how often which pressure comes out, what is required, and the chance of falling short of it."""
-    mean, deviation = float(batch.pressure.mean()), float(batch.pressure.std(ddof=1))
-    figures = f"mean {digits(mean, RECORDED)} bar, standard deviation {deviation:.3g} bar"
+    """Return how often which load comes out, what is required, and the chance of falling short of it."""
+    mean, deviation = float(batch.load.mean()), float(batch.load.std(ddof=1))
+    figures = (
+        f"mean {digits(mean, RECORDED)} {batch.of_load.unit}, standard deviation {deviation:.3g} {batch.of_load.unit}"
+    )
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(6.0, 4.2)
-        add_title(figure, batch.title, f"Scatter of the governing pressure: {figures}")
+        add_title(figure, batch.title, f"Scatter of the governing {batch.load_words}: {figures}")
         axes = add_axes(figure, (0.75, 0.8, 5.7, 3.55))
-        edges = np.histogram_bin_edges(batch.pressure, bins="auto").tolist()
-        axes.hist(batch.pressure, bins=edges, color=METAL, edgecolor="white", linewidth=0.5, zorder=2)
+        edges = np.histogram_bin_edges(batch.load, bins="auto").tolist()
+        axes.hist(batch.load, bins=edges, color=METAL, edgecolor="white", linewidth=0.5, zorder=2)
         if batch.demand is not None:
-            below = batch.pressure[batch.pressure < batch.demand]
+            below = batch.load[batch.load < batch.demand]
             axes.hist(below, bins=edges, color=SHORT, edgecolor="white", linewidth=0.5, zorder=3)
             axes.axvline(batch.demand, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=4)
             axes.annotate(
@@ -70,6 +72,6 @@ def draw_histogram(batch: Batch, shortfall: Shortfall | None) -> Figure:
             )
         if shortfall is not None:
             figure.text(0.75 / 6.0, 0.18 / 4.2, shortfall.words)
-        axes.set_xlabel(label(batch.pressure_name))
+        axes.set_xlabel(label(batch.load_name))
         axes.set_ylabel("designs")
     return figure

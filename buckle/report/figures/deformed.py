@@ -11,7 +11,7 @@ from matplotlib.lines import Line2D
 
 from buckle.case import Case
 from buckle.record.states import BEYOND, LIMIT, ONSET, REQUIRED, SERVICE, UNLOADED, deformed_states
-from buckle.report.figures.labels import length_text, pressure_text
+from buckle.report.figures.labels import length_text, load_text
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import add_title
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
@@ -70,7 +70,7 @@ def _draw(axes: Axes, outcome: Outcome, states: Mapping[str, MidSurface], units:
         axes.plot(states[name].r, states[name].z, **LINES[name])
     loaded = [name for name in shown if name != UNLOADED]
     lines = [
-        f"{WORDS.get(name, name)}: {pressure_text(states[name].pressure, units)}, {_farthest(states, name, units)}"
+        f"{WORDS.get(name, name)}: {load_text(states[name], units)}, {_farthest(states, name, units)}"
         for name in loaded
     ]
     axes.set_title("\n".join([outcome.kind, *lines]), loc="left", fontsize=7.5)

@@ -6,6 +6,9 @@ import numpy as np
 from matplotlib.axis import Axis
 from matplotlib.ticker import AutoLocator, FuncFormatter, MaxNLocator
 
+from buckle.increasing import PUSH, Increasing
+from buckle.marked import four_digits
+from buckle.results import AtLoad
 from buckle.units import Units
 
 
@@ -66,6 +69,32 @@ def pressure_number(pressure: float, units: Units) -> str:
 def pressure_text(pressure: float, units: Units) -> str:
     """Return a pressure [MPa] with its unit."""
     return f"{pressure_number(pressure, units)} {units.unit('MPa')}"
+
+
+def shown_load(size: float, increasing: Increasing, units: Units) -> float:
+    """Return the size of a load [MPa] or [N] as graphs show it; a force upward, whatever its sense."""
+    return shown_pressure(size, units) if increasing.is_pressure else size
+
+
+def load_number(size: float, increasing: Increasing, units: Units) -> str:
+    """Return the size of a load in digits as a graph gives it, without its unit."""
+    return pressure_number(size, units) if increasing.is_pressure else four_digits(size)
+
+
+def load_label(increasing: Increasing, units: Units) -> str:
+    """Return what an axis of loads says; of a force its sense, since it is shown upward."""
+    if increasing.is_pressure:
+        return axis_label("pressure", "MPa", units)
+    return axis_label(
+        f"{increasing.words}, {'compression' if increasing == PUSH else 'tension'}", increasing.unit, units
+    )
+
+
+def load_text(what: AtLoad, units: Units) -> str:
+    """Return the load of something with its unit, as it acts."""
+    if what.increasing.is_pressure:
+        return pressure_text(what.load, units)
+    return f"{four_digits(what.axial_force)} {what.increasing.unit}"
 
 
 def length_text(length: float, units: Units) -> str:

@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 from buckle.case import Case
-from buckle.report.figures.labels import pressure_text
+from buckle.report.figures.labels import load_text
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import LOOKS, add_title
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
@@ -52,5 +52,5 @@ def _draw(axes: Axes, view: Box, kind: str, mode: Mode, units: Units) -> None:
     axes.plot(mode.r, mode.z, **UNLOADED)
     for sign, cut in zip((factor, -factor), CUTS.values(), strict=True):
         axes.plot(mode.r + sign * mode.u, mode.z + sign * mode.w, **(cut | {"color": color}))
-    text = f"{kind}   n = {mode.wave_number}   {pressure_text(mode.pressure, units)}"
+    text = f"{kind}   n = {mode.wave_number}   {load_text(mode, units)}"
     axes.set_title(text, loc="left", fontsize=8.5)

@@ -1,4 +1,4 @@
-"""Pressure against growth for every path of a run, with limits, bifurcations and what is required."""
+"""Load against growth for every path of a run, with limits, bifurcations and what is required."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 
 from buckle.case import Case
-from buckle.report.figures.labels import axis_label, pressure_number, show_length, shown_pressure
+from buckle.report.figures.labels import load_label, load_number, show_length, shown_load
 from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import LIMIT_POINT, Array, Event, Outcome, PathStates
@@ -29,7 +29,7 @@ FAINT = 0.4  # of a path beyond what stops it
 
 @dataclass(frozen=True)
 class _Level:
-    """A pressure to be named: what is demanded, or an event of a path with its kind, sort and growth [mm]."""
+    """A load to be named: what is demanded, or an event of a path with its kind, sort and growth [mm]."""
 
     shown: float
     text: str
@@ -45,7 +45,7 @@ def draw_paths(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED)
     tops = _tops(followed, levels, units)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(6.95, 4.6 + _PITCH * (len(tops) - 1))
-        add_title(figure, case.title, f"Equilibrium paths: pressure against {growth_words(case)}")
+        add_title(figure, case.title, f"Equilibrium paths: {case.loads.increasing.words} against {growth_words(case)}")
         for i, top in enumerate(tops):
             bottom = 1.05 + _PITCH * (len(tops) - 1 - i)
             axes = add_axes(figure, (0.65, bottom, 4.35, bottom + 2.9))
@@ -53,7 +53,7 @@ def draw_paths(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED)
             _draw_lines(axes, followed, units)
             _draw_levels(axes, [level for level in levels if level.shown <= top], above=max(tops[i + 1 :], default=0.0))
             show_length(axes.xaxis, growth_words(case), units)
-            axes.set_ylabel(axis_label("pressure", "MPa", units))
+            axes.set_ylabel(load_label(case.loads.increasing, units))
         if len(tops) > 1:
             _mark_enlarged(*figure.axes)
         _add_legend(figure, followed, levels)
@@ -67,9 +67,10 @@ def growth_words(case: Case) -> str:
 
 
 def _demand_levels(case: Case, units: Units) -> Iterator[_Level]:
-    for name, pressure in (("required", case.requirements.pressure), ("service", case.requirements.service_pressure)):
-        if pressure is not None:
-            yield _Level(shown_pressure(pressure, units), f"{pressure_number(pressure, units)}  {name}")
+    load = case.loads.increasing
+    for name, size in (("required", case.required_load), ("service", case.requirements.service_pressure)):
+        if size is not None:
+            yield _Level(shown_load(size, load, units), f"{load_number(size, load, units)}  {name}")
 
 
 def _event_levels(outcome: Outcome, units: Units) -> Iterator[_Level]:
@@ -84,9 +85,13 @@ def _event_levels(outcome: Outcome, units: Units) -> Iterator[_Level]:
         if event is not None and outcome.path is not None:
             waves = f", n = {event.wave_number}" if sort in (FLOW, DEFORMATION) else ""
             name = event.kind if sort == CEILING else sort
-            text = f"{pressure_number(event.pressure, units)}  {outcome.kind} {name}{waves}"
+            text = f"{load_number(event.load, event.increasing, units)}  {outcome.kind} {name}{waves}"
             yield _Level(
-                shown_pressure(event.pressure, units), text, outcome.kind, sort, _growth_at(outcome.path, event)
+                shown_load(event.load, event.increasing, units),
+                text,
+                outcome.kind,
+                sort,
+                _growth_at(outcome.path, event),
             )
 
 
@@ -97,7 +102,7 @@ def _stop(outcome: Outcome) -> Event | None:
 
 
 def _tops(outcomes: Sequence[Outcome], levels: Sequence[_Level], units: Units) -> list[float]:
-    """Highest pressure of the graph, and of the enlarged one if what decides lies in a low part of it."""
+    """Highest load of the graph, and of the enlarged one if what decides lies in a low part of it."""
     whole = 1.12 * max([_highest(outcomes, units), *(level.shown for level in levels)])
     demands = [level.shown for level in levels if not level.kind]
     close = 1.35 * max([_first_failure(outcomes, units), *demands])
@@ -105,30 +110,32 @@ def _tops(outcomes: Sequence[Outcome], levels: Sequence[_Level], units: Units) -
 
 
 def _growth_at(path: PathStates, event: Event) -> float:
-    """Growth [mm] where the path first passes the pressure of an event, else at the state nearest to it."""
-    i = _passes(path, event.pressure)
-    before, after = path.pressure[max(i - 1, 0)], path.pressure[i]
-    if not before < event.pressure <= after:
+    """Growth [mm] where the path first passes the load of an event, else at the state nearest to it."""
+    i = _passes(path, event.load)
+    before, after = path.load[max(i - 1, 0)], path.load[i]
+    if not before < event.load <= after:
         return float(path.growth[i])
-    share = (event.pressure - before) / (after - before)
+    share = (event.load - before) / (after - before)
     return float(path.growth[i - 1] + share * (path.growth[i] - path.growth[i - 1]))
 
 
-def _passes(path: PathStates, pressure: float) -> int:
-    """Index of the state with which the path first comes to a pressure [MPa], else of the state nearest to it."""
-    reaches = np.flatnonzero(path.pressure >= pressure)
-    return int(reaches[0] if reaches.size else np.argmin(np.abs(path.pressure - pressure)))
+def _passes(path: PathStates, load: float) -> int:
+    """Index of the state with which the path first comes to a load, else of the state nearest to it."""
+    reaches = np.flatnonzero(path.load >= load)
+    return int(reaches[0] if reaches.size else np.argmin(np.abs(path.load - load)))
 
 
 def _first_failure(outcomes: Sequence[Outcome], units: Units) -> float:
     """Capacity, as shown, by the last analysis with one, which knows the most; 0 if there is none."""
     capacities = [outcome.capacity for outcome in outcomes if outcome.capacity is not None]
-    return shown_pressure(capacities[-1].pressure, units) if capacities else 0.0
+    return shown_load(capacities[-1].load, capacities[-1].increasing, units) if capacities else 0.0
 
 
 def _highest(outcomes: Sequence[Outcome], units: Units) -> float:
     return max(
-        shown_pressure(float(np.max(outcome.path.pressure)), units) for outcome in outcomes if outcome.path is not None
+        shown_load(float(np.max(outcome.path.load)), outcome.increasing, units)
+        for outcome in outcomes
+        if outcome.path is not None
     )
 
 
@@ -136,7 +143,11 @@ def _frame(axes: Axes, outcomes: Sequence[Outcome], top: float, units: Units) ->
     """Show what large-displacement paths reach below the top; a mechanism's growth has no end and does not count."""
     large = [outcome for outcome in outcomes if _has_size(outcome)] or outcomes
     growth = np.concatenate(
-        [_growth_below(outcome.path, top / shown_pressure(1.0, units)) for outcome in large if outcome.path is not None]
+        [
+            _growth_below(outcome.path, top / shown_load(1.0, outcome.increasing, units))
+            for outcome in large
+            if outcome.path is not None
+        ]
     )
     low, high = min(0.0, float(np.min(growth))), float(np.max(growth))
     span = (high - low) or 1.0
@@ -150,8 +161,8 @@ def _has_size(outcome: Outcome) -> bool:
 
 
 def _growth_below(path: PathStates, top: float) -> Array:
-    """Growth of the states below a pressure [MPa], and where the path leaves it."""
-    below = path.pressure <= top
+    """Growth of the states below a load, and where the path leaves it."""
+    below = path.load <= top
     leaves = np.flatnonzero(below[:-1] & ~below[1:])
     leaving = [_growth_at(path, Event("", top)) for _ in leaves[:1]]
     return np.append(path.growth[below], leaving)
@@ -161,19 +172,19 @@ def _draw_lines(axes: Axes, outcomes: Sequence[Outcome], units: Units) -> None:
     """Draw every path to its end, faint from where it is stopped; the end of those whose displacements have a size."""
     for outcome in outcomes:
         assert outcome.path is not None
-        growth, pressure = outcome.path.growth, shown_pressure(1.0, units) * outcome.path.pressure
+        growth, load = outcome.path.growth, shown_load(1.0, outcome.increasing, units) * outcome.path.load
         stop = _stop(outcome)
-        upto = len(growth) if stop is None else 1 + _passes(outcome.path, stop.pressure)
+        upto = len(growth) if stop is None else 1 + _passes(outcome.path, stop.load)
         look = LOOKS[outcome.kind]
-        axes.plot(growth[:upto], pressure[:upto], zorder=3, **look.line)
+        axes.plot(growth[:upto], load[:upto], zorder=3, **look.line)
         if upto < len(growth):
-            axes.plot(growth[upto - 1 :], pressure[upto - 1 :], zorder=2.5, alpha=FAINT, **look.line)
+            axes.plot(growth[upto - 1 :], load[upto - 1 :], zorder=2.5, alpha=FAINT, **look.line)
         if _has_size(outcome):
-            axes.plot(growth[-1:], pressure[-1:], END, color=look.color, markersize=9, markeredgewidth=1.6, zorder=3.5)
+            axes.plot(growth[-1:], load[-1:], END, color=look.color, markersize=9, markeredgewidth=1.6, zorder=3.5)
 
 
 def _draw_levels(axes: Axes, levels: Sequence[_Level], above: float) -> None:
-    """Mark all levels; name those above a pressure, the others being named where they are enlarged."""
+    """Mark all levels; name those above a load, the others being named where they are enlarged."""
     right = axes.get_xlim()[1]
     for level in levels:
         if level.growth is None:

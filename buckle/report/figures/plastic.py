@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 
 from buckle.case import Case
 from buckle.report.figures.along import LEFT, RIGHT, draw_faces, height_of_names, name_stretches, shade
-from buckle.report.figures.labels import pressure_text, show_length
+from buckle.report.figures.labels import load_text, show_length
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import STYLE
 from buckle.results import Outcome, PlasticStrain
@@ -55,7 +55,7 @@ def _event(outcome: Outcome, units: Units) -> str:
     governing = outcome.capacity
     if governing is None:
         return outcome.kind
-    return f"{outcome.kind}, {governing.kind}, {pressure_text(governing.pressure, units)}"
+    return f"{outcome.kind}, {governing.kind}, {load_text(governing, units)}"
 
 
 def _view(strain: PlasticStrain, length: float) -> tuple[float, float]:

@@ -14,7 +14,7 @@ from buckle.record.holding import holding_of
 from buckle.record.quantities import Fields
 from buckle.record.states import REQUIRED, SERVICE, UNLOADED, deformed_states
 from buckle.report.figures.demand import draw_demand
-from buckle.report.figures.labels import length_text, pressure_text
+from buckle.report.figures.labels import length_text, load_text
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
@@ -83,7 +83,7 @@ def draw_material(case: Case) -> Figure:
 
 
 def draw_on_curve(case: Case, where: OnCurve) -> Figure:
-    """Return the governing pressure over the plastic reference against relative slenderness, beside simple curves."""
+    """Return the governing load over the plastic reference against relative slenderness, beside simple curves."""
     across = np.linspace(0.02, max(2.0, 1.5 * where.slenderness), 400)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(7.0, 3.6)
@@ -106,7 +106,7 @@ def draw_on_curve(case: Case, where: OnCurve) -> Figure:
         named.append(Named(where.reached, f"{where.reached:.3g}  this body, {where.kind}", where.slenderness))
         name_values(axes, named)
         axes.set_xlabel("relative slenderness  √(MNA / LBA)  [–]")
-        axes.set_ylabel("pressure / plastic reference MNA  [–]")
+        axes.set_ylabel(f"{case.loads.increasing.words} / plastic reference MNA  [–]")
     return figure
 
 
@@ -162,7 +162,7 @@ def draw_magnified(case: Case, kind: str, start: MidSurface, loaded: Sequence[Ma
         add_title(figure, case.title, "Deformed sections, axisymmetric path, displacements magnified")
         for axes, each in zip(panels, loaded, strict=True):
             _draw_pair(axes, start, each)
-            words = f"{kind}, {each.state.name}: {pressure_text(each.state.pressure, units)}"
+            words = f"{kind}, {each.state.name}: {load_text(each.state, units)}"
             size = f"moved up to {length_text(each.travel, units)},\ndrawn {each.factor:g} times as far"
             axes.set_title(f"{words}\n{size}", loc="left", fontsize=7.5)
         figure.legend(*panels[0].get_legend_handles_labels(), loc="lower left", ncols=2, frameon=False)

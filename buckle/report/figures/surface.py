@@ -8,7 +8,7 @@ from matplotlib.collections import PolyCollection
 from matplotlib.figure import Figure
 
 from buckle.case import Case
-from buckle.report.figures.labels import pressure_text
+from buckle.report.figures.labels import load_text
 from buckle.report.figures.plot import add_title, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.results import Array, Mode
@@ -47,7 +47,7 @@ def draw_surface(case: Case, kind: str, mode: Mode, units: Units = RECORDED) -> 
     height = _WIDE * float((high[1] - low[1]) / (high[0] - low[0]))
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(_WIDE + 0.4, height + 1.35)
-        which = f"{kind}, n = {mode.wave_number}, {pressure_text(mode.pressure, units)}; displacements have no size"
+        which = f"{kind}, n = {mode.wave_number}, {load_text(mode, units)}; displacements have no size"
         side = "from below" if _from_below(case) else "from above"
         add_title(figure, case.title, f"Critical mode seen {side}, enlarged. {which}")
         wide, tall = _WIDE + 0.4, height + 1.35

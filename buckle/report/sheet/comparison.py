@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from buckle.marked import mark
 from buckle.report.sheet.content import MarginLine, Sheet
 from buckle.report.sheet.tables import Cell, Row, TableData, judged, ratio, sized, table
+from buckle.report.sheet.values import load_words
 from buckle.units import NONE, Units
 
 ABSENT = "not given"
@@ -129,7 +130,7 @@ def _opening(before: Side, after: Side, count: int) -> str:
 
 
 def _capacity(line: MarginLine) -> str:
-    return "no pressure" if line.capacity is None else mark(line.capacity, "bar")
+    return f"no {load_words(line.unit)}" if line.capacity is None else mark(line.capacity, line.unit)
 
 
 def _inputs(sheet: Sheet) -> Mapping[str, str]:
@@ -171,7 +172,7 @@ def _sizes(sheet: Sheet) -> dict[tuple[str, str], Moved]:
         found[line.limit_state, line.method] = Moved(
             line.limit_state,
             line.method,
-            "bar",
+            line.unit,
             None,
             line.capacity,
             reserve_after=line.reserve_factor,

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from buckle.increasing import PRESSURE, PUSH
 from buckle.margins import Verdict as OfMargin
 from buckle.margins import Word
 from buckle.margins.wording import Said, event_words, governing_of, sentence
@@ -21,7 +22,7 @@ from buckle.report.sheet.values import percent, value_text
 
 @dataclass(frozen=True)
 class MarginLine:
-    """A computed capacity against what is demanded [bar]; of a movement [mm] or strain also its size."""
+    """A computed capacity against what is demanded, as recorded; of a movement [mm] or strain also its size."""
 
     limit_state: str
     method: str
@@ -37,7 +38,8 @@ class MarginLine:
     reason: str
     found: float | None = None
     allowed: float | None = None
-    size_unit: str | None = None  # None: a pressure has no size
+    size_unit: str | None = None  # None: a load has no size
+    unit: str = "bar"  # or 'N', of capacity and demand
     hands: tuple[Beside, ...] = ()
 
 
@@ -80,16 +82,17 @@ class Expected:
 
 @dataclass(frozen=True)
 class Moving:
-    """How far the body moves [mm] and is strained under a pressure [bar]; `at` is what that pressure is."""
+    """How far the body moves [mm] and is strained under a load [bar] or [N]; `at` is what that load is."""
 
     at: str
     analysis: str
-    pressure: float
+    load: float
     growth: float
     permanent: float | None
     stand_drop: float | None
     face_strain: float | None
     middle_strain: float | None
+    unit: str = "bar"  # or 'N', of the load
 
 
 @dataclass(frozen=True)
@@ -128,7 +131,7 @@ def sheet_of(recorded: Fields, date: str, revision: str = "") -> Sheet:
         head=head_of(recorded, date, revision),
         verdict=_verdict(recorded, said, margins),
         margins=margins,
-        movement=tuple(map(_moving, rows_of(recorded.get("growth_at_bar")))),
+        movement=tuple(map(_moving, rows_of(recorded.get("growth_at_bar") or recorded.get("growth_at_N")))),
         cautions_of_body=texts_of(recorded.get("body_cautions")),
         cautions_of_strain=texts_of(recorded.get("strain_cautions")),
         contents=contents_of(recorded),
@@ -184,12 +187,14 @@ def _verdict(recorded: Fields, said: Said, margins: Sequence[MarginLine]) -> Ver
     return Verdict(said, line, _demand_from(recorded, line), tuple(_how_sure(recorded, margins, line)))
 
 
+_DEMANDS = tuple(f"requirements.{key}" for key in ("pressure_bar", "service_pressure_bar", "axial_force_N"))
+
+
 def _demand_from(recorded: Fields, line: MarginLine) -> str:
     given = [
         each
         for each in rows_of(recorded.get("inputs"))
-        if str(each.get("key")) in ("requirements.pressure_bar", "requirements.service_pressure_bar")
-        and each.get("value") == line.demand
+        if str(each.get("key")) in _DEMANDS and each.get("value") in (line.demand, line.demand and -line.demand)
     ]
     inside = _by_key(recorded).get("loads.pressure_side", {}).get("value") == "inside"
     made = number_of(recorded.get("demand_bar" if inside else "demand_vacuum_bar"))
@@ -239,7 +244,7 @@ def _margins(recorded: Fields) -> tuple[MarginLine, ...]:
         if "beside" not in row:
             lines.append(_line(row))
         elif lines and (computed := lines[-1].capacity if lines[-1].size_unit is None else lines[-1].found) is not None:
-            hand = beside_of(row, computed, "bar" if lines[-1].size_unit is None else lines[-1].size_unit)
+            hand = beside_of(row, computed, lines[-1].unit if lines[-1].size_unit is None else lines[-1].size_unit)
             earlier = {(each.name, each.numbers) for line in lines for each in line.hands}
             hand = replace(hand, shown_before=(hand.name, hand.numbers) in earlier)
             lines[-1] = replace(lines[-1], hands=(*lines[-1].hands, hand))
@@ -247,15 +252,15 @@ def _margins(recorded: Fields) -> tuple[MarginLine, ...]:
 
 
 def _line(row: Fields) -> MarginLine:
-    """Return a computed row with its pressures as they are recorded."""
+    """Return a computed row with its loads as they are recorded."""
     margin = margin_of(row)
-    size = margin.size
+    size, unit = margin.size, margin.increasing.unit
     return MarginLine(
         limit_state=margin.limit_state,
         method=margin.method,
         event=event_words(margin.event, margin.wave_number),
-        capacity=number_of(row.get("capacity_bar")),
-        demand=number_of(row.get("demand_bar")),
+        capacity=number_of(row.get(f"capacity_{unit}")),
+        demand=number_of(row.get(f"demand_{unit}")),
         partial_factor=margin.partial_factor,
         reserve_factor=number_of(row.get("reserve_factor")),
         numerical_error_percent=margin.error_percent,
@@ -266,6 +271,7 @@ def _line(row: Fields) -> MarginLine:
         found=None if size is None else size.found,
         allowed=None if size is None else size.allowed,
         size_unit=None if size is None else size.unit,
+        unit=unit,
     )
 
 
@@ -273,9 +279,13 @@ def _moving(row: Fields) -> Moving:
     return Moving(
         str(row.get("at", "")),
         str(row.get("analysis", "")),
-        number_of(row.get("pressure_bar")) or 0.0,
+        number_of(row.get(PRESSURE.key, row.get(PUSH.key))) or 0.0,
         number_of(row.get("growth_mm")) or 0.0,
-        *(number_of(row.get(key)) for key in ("permanent_growth_mm", "stand_drop_mm", "face_strain", "middle_strain")),
+        number_of(row.get("permanent_growth_mm")),
+        number_of(row.get("stand_drop_mm")),
+        number_of(row.get("face_strain")),
+        number_of(row.get("middle_strain")),
+        (PUSH if PUSH.key in row else PRESSURE).unit,
     )
 
 

@@ -81,7 +81,7 @@ class Beside:
 
 
 def beside_of(row: Fields, computed: float, unit: str) -> Beside:
-    """Return a hand row of results.json beside a computed capacity [bar] or size [mm]."""
+    """Return a hand row of results.json beside a computed capacity [bar] or [N], or size [mm]."""
     return Beside(
         name=str(row["formula"]),
         kind=str(row["kind"]),
@@ -89,7 +89,7 @@ def beside_of(row: Fields, computed: float, unit: str) -> Beside:
         beside=str(row.get("beside", "")),
         unit=unit,
         computed=computed,
-        value=number_of(row.get("capacity_bar" if unit == "bar" else f"found_{unit}")),
+        value=number_of(row.get(f"capacity_{unit}" if unit in ("bar", "N") else f"found_{unit}")),
         ratio=number_of(row.get("ratio_hand_to_computed")),
         expression=str(row.get("expression", "")),
         numbers=tuple(_put(each) for key in ("inputs", "steps") for each in rows_of(row.get(key))),

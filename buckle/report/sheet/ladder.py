@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass, replace
 
 from buckle.formulas.capacity import FINEST_QUALITY, PERFECT_DOME, Curve, dome_clamped
+from buckle.increasing import PRESSURE, PUSH, Increasing
 from buckle.record.quantities import Fields
 from buckle.record.reading import number_of, rows_of
 from buckle.shapes import described
@@ -25,45 +26,54 @@ class Rung:
     kind: str
     words: str
     event: str
-    pressure_bar: float
+    load: float
     of_previous: float | None
     of_first: float | None
+    unit: str = "bar"  # or 'N', of the load
 
 
 @dataclass(frozen=True)
 class OnCurve:
-    """Relative slenderness and the governing pressure over the plastic reference, beside two simple curves."""
+    """Relative slenderness and the governing load over the plastic reference, beside two simple curves."""
 
-    plastic_bar: float  # MNA
-    critical_bar: float  # LBA
+    plastic: float  # MNA
+    critical: float  # LBA
     slenderness: float
-    reached: float  # governing pressure / plastic reference
-    kind: str  # of the governing pressure
+    reached: float  # governing load / plastic reference
+    kind: str  # of the governing load
     elastic: float  # 1 / slenderness^2, an elastic perfect shell
     curve: float | None = None  # capacity curve of clamped spherical domes
     alpha: float | None = None
     radius_over_thickness: float | None = None
+    unit: str = "bar"  # or 'N', of the loads
 
 
 def rungs(recorded: Fields) -> tuple[Rung, ...]:
-    """Return the ladder of the analyses that found a pressure."""
-    kinds = [kind for kind in STEPS if f"{kind}.governing_pressure_bar" in recorded]
-    pressures = [_number(recorded, f"{kind}.governing_pressure_bar") for kind in kinds]
+    """Return the ladder of the analyses that found a load."""
+    load = _increasing(recorded)
+    kinds = [kind for kind in STEPS if f"{kind}.governing_{load.key}" in recorded]
+    sizes = [_number(recorded, f"{kind}.governing_{load.key}") for kind in kinds]
     return tuple(
         Rung(
             kind,
             WORDS[kind],
             event_words(recorded, kind),
-            pressure,
-            pressure / pressures[i - 1] if i else None,
-            pressure / pressures[0] if i else None,
+            size,
+            size / sizes[i - 1] if i else None,
+            size / sizes[0] if i else None,
+            load.unit,
         )
-        for i, (kind, pressure) in enumerate(zip(kinds, pressures, strict=True))
+        for i, (kind, size) in enumerate(zip(kinds, sizes, strict=True))
     )
 
 
+def _increasing(recorded: Fields) -> Increasing:
+    """Return the load that the analyses of a record are about."""
+    return PUSH if any(f"{kind}.governing_{PUSH.key}" in recorded for kind in STEPS) else PRESSURE
+
+
 def event_words(recorded: Fields, kind: str) -> str:
-    """Return 'limit point' or 'bifurcation, n = 6' of a kind's governing pressure."""
+    """Return 'limit point' or 'bifurcation, n = 6' of a kind's governing load."""
     event = str(recorded.get(f"{kind}.governing_event", ""))
     wave = recorded.get(f"{kind}.wave_number", recorded.get(f"{kind}.bifurcation_wave_number"))
     return f"{event}, n = {wave}" if event == "bifurcation" else event
@@ -71,10 +81,11 @@ def event_words(recorded: Fields, kind: str) -> str:
 
 def on_curve(recorded: Fields) -> OnCurve | None:
     """Return where the body lies; None without MNA, LBA and one analysis above them."""
-    deciding = [kind for kind in ("GMNIA", "GMNA") if f"{kind}.governing_pressure_bar" in recorded]
-    if not deciding or "MNA.limit_pressure_bar" not in recorded or "LBA.critical_pressure_bar" not in recorded:
+    load = _increasing(recorded)
+    deciding = [kind for kind in ("GMNIA", "GMNA") if f"{kind}.governing_{load.key}" in recorded]
+    if not deciding or f"MNA.limit_{load.key}" not in recorded or f"LBA.critical_{load.key}" not in recorded:
         return None
-    plastic, critical = _number(recorded, "MNA.limit_pressure_bar"), _number(recorded, "LBA.critical_pressure_bar")
+    plastic, critical = _number(recorded, f"MNA.limit_{load.key}"), _number(recorded, f"LBA.critical_{load.key}")
     slenderness = math.sqrt(plastic / critical)
     ratio = _radius_over_thickness(recorded)
     curve = None if ratio is None else dome_curve(ratio)
@@ -82,12 +93,13 @@ def on_curve(recorded: Fields) -> OnCurve | None:
         plastic,
         critical,
         slenderness,
-        _number(recorded, f"{deciding[0]}.governing_pressure_bar") / plastic,
+        _number(recorded, f"{deciding[0]}.governing_{load.key}") / plastic,
         deciding[0],
         1.0 / slenderness**2,
         None if curve is None else curve.reduction(slenderness),
         None if curve is None else curve.alpha,
         ratio,
+        load.unit,
     )
 
 

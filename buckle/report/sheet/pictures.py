@@ -8,6 +8,7 @@ from pathlib import Path
 
 from buckle.marked import mark
 from buckle.report.sheet.content import MarginLine, Sheet
+from buckle.report.sheet.values import load_words
 from buckle.units import Units
 
 _PROLOGUE = re.compile(r"^.*?(?=<svg\b)", re.DOTALL)
@@ -117,13 +118,13 @@ def _mode(_: Sheet) -> str:
 def _stresses(sheet: Sheet) -> str:
     first = next((line for line in sheet.margins if line.method == "LA"), None)
     return "Meridional, circumferential and von Mises stress at the inside, the middle and the outside of the wall." + (
-        "" if first is None else f" First yield at {_pressure(first.capacity)}."
+        "" if first is None else f" First yield at {_load(first.capacity, first.unit)}."
     )
 
 
 def _plastic_strain(sheet: Sheet) -> str:
     governing = "; ".join(
-        f"{rung.kind} {rung.event} at {_pressure(rung.pressure_bar)}" for rung in sheet.ladder if "M" in rung.kind
+        f"{rung.kind} {rung.event} at {_load(rung.load, rung.unit)}" for rung in sheet.ladder if "M" in rung.kind
     )
     return (
         "Equivalent plastic strain of the outermost layers, not extrapolated to the faces, and of the middle, at the"
@@ -145,11 +146,11 @@ def _events(sheet: Sheet, *kinds: str) -> str:
 
 
 def _event(line: MarginLine) -> str:
-    return f"{line.method} {line.event or 'no event'} at {_pressure(line.capacity)}"
+    return f"{line.method} {line.event or 'no event'} at {_load(line.capacity, line.unit)}"
 
 
-def _pressure(bar: float | None) -> str:
-    return "no pressure" if bar is None else mark(bar, "bar")
+def _load(value: float | None, unit: str) -> str:
+    return f"no {load_words(unit)}" if value is None else mark(value, unit)
 
 
 _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {
@@ -162,7 +163,7 @@ _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {
     "magnified": ("pictures", "Deformed sections with magnified displacements", _magnified),
     "stresses": ("pictures", "Stresses along the meridian: inside, middle, outside", _stresses),
     "plastic-strain": ("pictures", "Plastic strain along the meridian: inside, middle, outside", _plastic_strain),
-    "critical-pressures": ("pictures", "Lowest pressure against the number of waves n", _waves),
+    "critical-pressures": ("pictures", "Lowest load against the number of waves n", _waves),
     "modes": ("pictures", "Critical modes in section, displacements enlarged", _modes),
     "mode": ("pictures", "Critical mode as a body, displacements enlarged", _mode),
 }

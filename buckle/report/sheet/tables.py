@@ -3,10 +3,11 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from buckle.increasing import PRESSURE
 from buckle.report.sheet.content import Expected, MarginLine, Sheet
 from buckle.report.sheet.evidence import Evidence
 from buckle.report.sheet.hand import Beside
-from buckle.report.sheet.values import percent, quantity_value, value_text
+from buckle.report.sheet.values import load_words, percent, quantity_value, value_text
 from buckle.units import NONE, Units
 
 LEAST_CHANGE = 1e-3  # % that is still told
@@ -66,8 +67,8 @@ def table(
 
 
 def sized(value: float | None, own: str, units: Units, *, at_least: bool = False) -> Cell:
-    """Return a number that is given in its own unit ('bar', 'mm', '') in the unit that it is read in."""
-    before = "> " if at_least else ""
+    """Return a number that is given in its own unit ('bar', 'N', 'mm', '') in the unit that it is read in."""
+    before = "" if not at_least else "beyond " if own == "N" else "> "
     return Cell(before + units.digits(value, own), None if value is None else units.number(value, own), units.unit(own))
 
 
@@ -130,9 +131,9 @@ def _margin_row(line: MarginLine, units: Units, *, sizes: bool) -> Row:
         line.limit_state,
         line.method,
         line.event or NONE,
-        sized(line.capacity, "bar", units, at_least=line.at_least),
+        sized(line.capacity, line.unit, units, at_least=line.at_least),
         share(line.numerical_error_percent),
-        sized(line.demand, "bar", units),
+        sized(line.demand, line.unit, units),
         ratio(line.reserve_factor),
         *([_found(line, units)] if sizes else []),
         judged(line),
@@ -159,7 +160,7 @@ def movement_table(sheet: Sheet, units: Units) -> TableData:
     rows: list[Row] = [
         [
             each.at,
-            sized(each.pressure, "bar", units),
+            sized(each.load, each.unit, units),
             *(sized(size, "mm", units) for size in (each.growth, each.permanent)),
             *([sized(each.stand_drop, "mm", units)] if stands else []),
             *(_strain(strain) for strain in (each.face_strain, each.middle_strain)),
@@ -172,7 +173,13 @@ def movement_table(sheet: Sheet, units: Units) -> TableData:
         " outer edge (that edge, where there is no such wall); strain is the largest plastic one, over one thickness"
         " along the meridian"
     )
-    columns = ("under", "pressure", *sizes, "strain of a face", "strain of mid-wall")
+    columns = (
+        "under",
+        _of_loads(each.unit for each in sheet.movement),
+        *sizes,
+        "strain of a face",
+        "strain of mid-wall",
+    )
     return table(f"How far it moves and is strained ({kinds})", columns, rows, note)
 
 
@@ -226,14 +233,26 @@ def ladder_table(sheet: Sheet, units: Units) -> TableData:
             rung.kind,
             rung.words,
             rung.event,
-            sized(rung.pressure_bar, "bar", units),
+            sized(rung.load, rung.unit, units),
             ratio(rung.of_previous),
             ratio(rung.of_first),
         ]
         for rung in sheet.ladder
     ]
-    columns = ("analysis", "what it is", "event", "pressure", "times the one before", "times the first")
+    columns = (
+        "analysis",
+        "what it is",
+        "event",
+        _of_loads(rung.unit for rung in sheet.ladder),
+        "times the one before",
+        "times the first",
+    )
     return table("From linear bifurcation to the deciding analysis", columns, rows)
+
+
+def _of_loads(units: Iterable[str]) -> str:
+    """Return what a column of loads is called, all of which are recorded in one unit."""
+    return load_words(next(iter(units), PRESSURE.unit))
 
 
 def curve_table(sheet: Sheet, units: Units) -> TableData | None:
@@ -242,8 +261,8 @@ def curve_table(sheet: Sheet, units: Units) -> TableData | None:
     if where is None:
         return None
     rows: list[Row] = [
-        ["plastic reference (MNA)", sized(where.plastic_bar, "bar", units)],
-        ["elastic critical (LBA)", sized(where.critical_bar, "bar", units)],
+        ["plastic reference (MNA)", sized(where.plastic, where.unit, units)],
+        ["elastic critical (LBA)", sized(where.critical, where.unit, units)],
         ["relative slenderness, square root of MNA / LBA", ratio(where.slenderness)],
         [f"{where.kind} / MNA of this body", ratio(where.reached)],
         ["elastic perfect shell, 1 / slenderness squared", ratio(where.elastic)],
@@ -321,5 +340,5 @@ def balance_table(sheet: Sheet) -> TableData:
         for each in sheet.evidence
         if each.applied_N is not None and each.reaction_N is not None
     ]
-    caption = "Equilibrium along the axis: force of pressure and dead load against reaction of the supports"
+    caption = "Equilibrium along the axis: force of all loads against reaction of the supports"
     return table(caption, ("analysis", "applied", "reaction", "left over / applied"), rows)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from buckle.increasing import PRESSURE, PUSH
 from buckle.units import Units
 
 
@@ -26,6 +27,11 @@ def quantity_value(key: str, value: object, units: Units) -> str:
     if isinstance(value, bool) or not isinstance(value, int | float):
         return str(value)
     return f"{units.of_quantity(key, value):.5g}"
+
+
+def load_words(unit: str) -> str:
+    """Return what a load is called by the unit that it is recorded in."""
+    return (PUSH if unit == PUSH.unit else PRESSURE).words
 
 
 def percent(value: float) -> str:

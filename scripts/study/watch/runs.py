@@ -48,7 +48,7 @@ def watched(named: tuple[str, Case]) -> Row:
     trace = trace_path(model, run.settings, stops_of(case, model))
     found = buckle.run(case, "GMNA", estimate_error=False, pictures=False).bifurcation
     unstable = (
-        point.pressure
+        point.load_factor
         for point in trace.rising[1:]
         if unstable_waves(model, point, "flow", WAVES) and not gathers(model, point)
     )

@@ -140,17 +140,18 @@ def test_tube_waves_under_the_pressure_that_its_ends_see(thrust: bool, rule: str
 LONG_TUBE = {"family": "cylinder", "radius_mm": 33.0, "length_mm": 90.0, "thickness_mm": 0.105}
 
 
-def forces(case: Case, pressure: float = 0.0) -> dict[str, list[str]]:
-    found = cylinder.as_load_increases(case, "axial_force", pressure)
-    return {kind: [each.name for each in formulas] for kind, formulas in found.items()}
+def pushed(side: str, pressure: float = 0.0, **loads: object) -> Case:
+    """The long tube as an axial force increases under a pressure [MPa] that stays."""
+    along = {"increases": "axial_force", "axial_force_N": -1.0, "pressure_MPa": pressure}
+    return body(LONG_TUBE, side, "free", loads=along | loads)
 
 
 def test_tube_is_crushed_along_its_axis() -> None:
     """What increases is asked of the body's module; under a constant inside pressure its thrust is in every number."""
-    case = body(LONG_TUBE, "inside", "free")
+    case = pushed("inside")
     force, bound, squash = (f"cylinder.axial_{name}" for name in ("force", "force_lower_bound", "squash_force"))
-    assert forces(case) == {"LBA": [force], "GNA": [force, bound], "MNA": [squash], "GMNA": [bound, squash]}
-    free, pressed = (cylinder.as_load_increases(case, "axial_force", pressure) for pressure in (0.0, 0.2))
+    assert names(case) == {"LBA": [force], "GNA": [force, bound], "MNA": [squash], "GMNA": [bound, squash]}
+    free, pressed = (hand_calculations(pushed("inside", pressure)) for pressure in (0.0, 0.2))
     thrust = 0.2 * np.pi * 33.0**2
     for kind, at in (("LBA", 0), ("GNA", 1)):
         before, after = free[kind][at].value, pressed[kind][at].value
@@ -160,16 +161,23 @@ def test_tube_is_crushed_along_its_axis() -> None:
 
 
 def test_open_tube_under_constant_inside_pressure_has_no_force_by_hand() -> None:
-    case = body(LONG_TUBE, "inside", "free", loads={"end_thrust": False})
-    assert forces(case, 0.2) == {}
-    assert "LBA" in forces(case)
+    assert names(pushed("inside", 0.2, end_thrust=False)) == {}
+    assert "LBA" in names(pushed("inside", end_thrust=False))
+
+
+def test_a_pull_and_other_bodies_have_no_force_by_hand() -> None:
+    assert names(pushed("inside", axial_force_N=1.0)) == {}
+    along = {"increases": "axial_force", "axial_force_N": -1.0}
+    head = {"family": "circular_plate", "radius_mm": 30.0, "thickness_mm": 0.3}
+    assert names(body(head, "inside", "free", loads=along)) == {}
 
 
 def test_tube_under_constant_outside_pressure_keeps_a_share_of_its_lower_bound() -> None:
-    case = body(LONG_TUBE, "outside", "free")
-    assert forces(case, 0.004) == {kind: ["cylinder.axial_force_with_outside_pressure"] for kind in ("GNA", "GMNA")}
-    left = cylinder.as_load_increases(case, "axial_force", 0.004)["GNA"][0]
-    alone = cylinder.as_load_increases(case, "axial_force")["GNA"][1].value
+    assert names(pushed("outside", 0.004)) == {
+        kind: ["cylinder.axial_force_with_outside_pressure"] for kind in ("GNA", "GMNA")
+    }
+    left = hand_calculations(pushed("outside", 0.004))["GNA"][0]
+    alone = hand_calculations(pushed("outside"))["GNA"][1].value
     assert left.number("F_c") == alone
     assert left.number("p_c") == pytest.approx(0.75 * 0.92 * 210e3 * (0.105 / 33.0) ** 2.5 * 33.0 / 90.0, rel=4e-3)
 

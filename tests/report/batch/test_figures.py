@@ -61,10 +61,10 @@ def test_a_parameter_that_follows_from_another_is_no_parameter_of_its_own():
 
 def test_rows_without_a_pressure_are_left_out_and_the_demand_is_found():
     batch = batch_of(table([*GRID, {GAUGE: 0.1, YIELD: 260.0, "status": "failed"}]))
-    assert len(batch.pressure) == len(GRID)
+    assert len(batch.load) == len(GRID)
     assert batch.demand == pytest.approx(6.2, rel=1e-12)
-    assert batch.title == "made up (1 of 13 designs without a pressure not shown)"
-    assert list(batch.short) == [pressure < 6.2 for pressure in batch.pressure]
+    assert batch.title == "made up (1 of 13 designs without a load not shown)"
+    assert list(batch.short) == [pressure < 6.2 for pressure in batch.load]
     assert batch_of(table([{GAUGE: 0.1, YIELD: 1.0}])) is None
 
 

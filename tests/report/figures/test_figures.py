@@ -165,7 +165,7 @@ def test_a_path_that_rises_far_above_what_decides_is_shown_whole_and_enlarged() 
     """Elastic paths without a limit go far: to the end of theirs in one graph, what decides in the other."""
     path = OUTCOMES[2].path
     assert path is not None
-    endless = replace(OUTCOMES[2], limit=None, bifurcation=None, path=replace(path, pressure=100.0 * path.growth))
+    endless = replace(OUTCOMES[2], limit=None, bifurcation=None, path=replace(path, load=100.0 * path.growth))
     whole, close = draw_paths(CASE, [endless, OUTCOMES[3]]).axes
     assert whole.get_ylim()[1] > 800.0
     assert close.get_ylim()[1] == pytest.approx(1.35 * 2.0)

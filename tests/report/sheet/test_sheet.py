@@ -200,7 +200,7 @@ def test_inputs_tell_where_they_come_from(page: Element) -> None:
 def test_ladder_and_capacity_curve_by_hand() -> None:
     """3.75, 3.0 and 2.0 bar; MNA 3.0 bar: slenderness sqrt(3 / 3.75), 2 / 3 of the plastic reference."""
     assert [rung.kind for rung in SHEET.ladder] == ["LBA", "GNA", "GMNA"]
-    assert [rung.pressure_bar for rung in SHEET.ladder] == pytest.approx([3.75, 3.0, 2.0])
+    assert [rung.load for rung in SHEET.ladder] == pytest.approx([3.75, 3.0, 2.0])
     assert [rung.of_previous for rung in SHEET.ladder] == [None, pytest.approx(0.8), pytest.approx(2.0 / 3.0)]
     assert SHEET.ladder[2].of_first == pytest.approx(2.0 / 3.75)
     assert SHEET.on_curve is not None
@@ -327,7 +327,7 @@ def test_the_same_run_gives_the_same_page(directory: Path, tmp_path: Path, monke
 def test_what_changed_between_two_revisions() -> None:
     """2.0 bar becomes 1.5: a quarter less, and 2.0 bar are no longer met."""
     case = made_case(supports={"outer_edge": "pinned"})
-    weaker = (*OUTCOMES[:3], replace(OUTCOMES[3], bifurcation=replace(OUTCOMES[3].bifurcation, pressure=0.15)))
+    weaker = (*OUTCOMES[:3], replace(OUTCOMES[3], bifurcation=replace(OUTCOMES[3].bifurcation, load=0.15)))
     found = compare_runs(Side("A", SHEET), Side("B", sheet_of(recorded(case, weaker), "")))
     assert [(each.key, each.before, each.after) for each in found.inputs] == [
         ("supports.outer_edge", "clamped", "pinned")
