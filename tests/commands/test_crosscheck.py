@@ -141,13 +141,15 @@ REFUSED = {
     "pinned": ('outer_edge = "clamped"', 'outer_edge = "pinned"', "supports.outer_edge", "clamped or guided"),
     "open": ('outer_edge = "clamped"', 'outer_edge = "free"', "loads.end_thrust", "end_thrust = true"),
     "pulled": ('outer_edge = "clamped"', 'outer_edge = "free"', "loads.axial_force_N", "axial_force = 0"),
+    "pushed": ('outer_edge = "clamped"', 'outer_edge = "free"', "loads.axial_force_N", "axial_force = 0"),
 }
 
 
 @pytest.mark.parametrize("name", REFUSED)
 def test_what_the_solid_cannot_be_is_refused_by_line_key_and_value(name: str, cap: Path, capsys) -> None:
     old, new, key, allowed = REFUSED[name]
-    loads = {"open": "end_thrust = false\n", "pulled": "axial_force_N = -10.0\n"}.get(name, "")
+    increasing = 'increases = "axial_force"\naxial_force_N = -10.0\n'
+    loads = {"open": "end_thrust = false\n", "pulled": "axial_force_N = -10.0\n", "pushed": increasing}.get(name, "")
     cap.write_text(cap.read_text().replace(old, new).replace("[loads]\n", f"[loads]\n{loads}"))
     assert main(["crosscheck", str(cap)]) == WRONG_INPUT
     printed = capsys.readouterr()

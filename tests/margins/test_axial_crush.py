@@ -105,22 +105,22 @@ def recorded(case: Case) -> dict[str, object]:
 
 
 def test_a_record_holds_forces_as_they_act_and_no_pressure() -> None:
-    content = recorded(wall(axial_force_N=800.0))
-    assert content["LBA.critical_axial_force_N"] == -2600.0
-    assert content["LBA.wave_number"] == 14
-    assert content["LBA.by_wave_number"] == [
+    said = recorded(wall(axial_force_N=800.0))
+    assert said["LBA.critical_axial_force_N"] == -2600.0
+    assert said["LBA.wave_number"] == 14
+    assert said["LBA.by_wave_number"] == [
         {"wave_number": 14, "axial_force_N": -2600.0},
         {"wave_number": 13, "axial_force_N": -2700.0},
     ]
-    assert content["GMNA.limit_axial_force_N"] == -2500.0
-    assert content["GMNA.bifurcation_axial_force_N"] == content["GMNA.capacity_axial_force_N"] == -2000.0
-    assert content["GMNA.governing_axial_force_N"] == -2000.0
-    assert content["required_axial_force_N"] == -800.0
-    assert content["growth_at_N"][0]["axial_force_N"] == -800.0
-    row = content["margins"][0]
+    assert said["GMNA.limit_axial_force_N"] == -2500.0
+    assert said["GMNA.bifurcation_axial_force_N"] == said["GMNA.capacity_axial_force_N"] == -2000.0
+    assert said["GMNA.governing_axial_force_N"] == -2000.0
+    assert said["required_axial_force_N"] == -800.0
+    assert said["growth_at_N"][0]["axial_force_N"] == -800.0
+    row = said["margins"][0]
     assert (row["capacity_N"], row["demand_N"], row["reserve_factor"]) == (-2000.0, -800.0, 2.5)
-    texts = (key for key in content if key.endswith("_bar") and not key.startswith("demand"))
-    assert not [*texts, *(key for each in content["margins"] for key in each if key.endswith("_bar"))]
+    texts = (key for key in said if key.endswith("_bar") and not key.startswith("demand"))
+    assert not [*texts, *(key for each in said["margins"] for key in each if key.endswith("_bar"))]
 
 
 def test_a_pull_is_recorded_positive() -> None:
@@ -132,12 +132,12 @@ def test_a_pull_is_recorded_positive() -> None:
 def test_a_record_of_forces_agrees_with_itself() -> None:
     """Hand values among its margins, by which a wall is pressed too; a force that is changed is found out."""
     case = wall(axial_force_N=800.0)
-    content = recorded(case)
-    rows = content["margins"]
+    said = recorded(case)
+    rows = said["margins"]
     assert any("beside" in row for row in rows)
-    assert [*disagreements(content, rows), *demand_disagreements(case, rows)] == []
+    assert [*disagreements(said, rows), *demand_disagreements(case, rows)] == []
     changed = [{**row, "capacity_N": -2100.0} if at == 0 else row for at, row in enumerate(rows)]
-    assert any("GMNA.bifurcation_axial_force_N" in each for each in disagreements(content, changed))
+    assert any("GMNA.bifurcation_axial_force_N" in each for each in disagreements(said, changed))
     asked = [{**row, "demand_N": -700.0} if at == 0 else row for at, row in enumerate(rows)]
     assert any("demand -700.0 is none of the case file" in each for each in demand_disagreements(case, asked))
 

@@ -3,6 +3,7 @@
 import json
 import os
 import resource
+from itertools import accumulate
 from pathlib import Path
 
 import pytest
@@ -13,8 +14,8 @@ from tests.mutation.mutants import Mutant, mutants_of
 
 SECONDS = 120
 """Processor time for all tests of one mutant; one that takes longer has been noticed."""
-LONGEST = 1.5
-"""Seconds of a single test."""
+LONGEST, ALL = 0.3, 10.0
+"""Seconds of a single test, and of all: what takes longer is left to the tests of commands."""
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -62,12 +63,14 @@ class Clock:
 
 
 def _sort(session: pytest.Session, seconds: dict[str, float]) -> None:
-    """Quick files first, quick tests first in each; those that take longer than LONGEST not at all."""
+    """Quick files first, quick tests first in each, as many as ALL allows; no test that takes longer than LONGEST."""
     kept = [item for item in session.items if seconds[item.nodeid] <= LONGEST]
     of_file: dict[Path, float] = {}
     for item in kept:
         of_file[item.path] = of_file.get(item.path, 0.0) + seconds[item.nodeid]
-    session.items = sorted(kept, key=lambda item: (of_file[item.path], str(item.path), seconds[item.nodeid]))
+    kept.sort(key=lambda item: (of_file[item.path], str(item.path), seconds[item.nodeid]))
+    until = list(accumulate(seconds[item.nodeid] for item in kept))
+    session.items = [item for item, end in zip(kept, until, strict=True) if end <= ALL]
 
 
 def _module(path: Path) -> str:

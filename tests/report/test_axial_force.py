@@ -52,13 +52,13 @@ def texts_of(figure: object) -> list[str]:
 
 
 def test_pictures_say_axial_force_in_newtons(tube: Case, found: list[Outcome]) -> None:
-    shown = {name: texts_of(figure) for name, figure in figures(tube, found)}
-    assert {"paths", "critical-pressures", "stresses", "modes"} <= set(shown)
+    pictures = {name: texts_of(figure) for name, figure in figures(tube, found)}
+    assert {"paths", "critical-pressures", "stresses", "modes"} <= set(pictures)
     for name in ("paths", "critical-pressures"):
-        assert "axial force, compression  [N]" in shown[name]
-        assert any(text.endswith("required") and text.startswith("100000") for text in shown[name])
-    assert any("axial force against" in text for text in shown["paths"])
-    assert not any(" bar" in text or "[bar]" in text for texts in shown.values() for text in texts)
+        assert "axial force, compression  [N]" in pictures[name]
+        assert any(text.endswith("required") and text.startswith("100000") for text in pictures[name])
+    assert any("axial force against" in text for text in pictures["paths"])
+    assert not any(" bar" in text or "[bar]" in text for texts in pictures.values() for text in texts)
 
 
 def test_tables_of_a_run_name_the_force(found: list[Outcome]) -> None:

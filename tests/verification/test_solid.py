@@ -38,7 +38,7 @@ def shell_limit(meridian: Meridian, material: Material, edge: str, side: int = 1
     model = build_model(meridian, material, (None, edge), ShellLoad(side=side), ShellFineness(), ENGINEERING)
     limit = trace_path(model, ArcLength()).limit
     assert limit is not None
-    return limit.pressure
+    return limit.load_factor
 
 
 def limit_of(solid: Solid, steps: Steps | None = None) -> float:
