@@ -183,7 +183,7 @@ def show_table(
     check_writable([csv_file, json_file])
     table = whole.where(where) if where else whole
     if csv_file is not None:
-        table.to_csv(csv_file)
+        table.read_in(units).to_csv(csv_file)
     if not quiet and json_file != "-":
         say(table_text(table, len(whole), units))
         if unreadable:

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from buckle.errors import CaseError
 from buckle.expression import Expression, read_expression
 from buckle.study.values import same_quantity, value_in
+from buckle.units import RECORDED, Units
 
 NUMBER, STATUS, REASON = "design", "status", "reason"
 
@@ -59,6 +60,18 @@ class Table:
                 self._check(name, text)
         return replace(self, rows=tuple(row for row in self.rows if _holds(condition, row)))
 
+    def read_in(self, units: Units) -> "Table":
+        """Return the table with the pressures and lengths of all columns, and their names, in a reader's units."""
+        if units == RECORDED:
+            return self
+        names = {column: units.quantity(column) for column in self.columns}
+        rows = tuple(
+            {names.get(column, column): _read(units, column, value) for column, value in row.items()}
+            for row in self.rows
+        )
+        varied, quantities = (tuple(names[column] for column in each) for each in (self.varied, self.quantities))
+        return replace(self, varied=varied, quantities=quantities, rows=rows)
+
     def lines(self) -> Iterator[str]:
         """Yield the lines of the table as comma-separated values; an empty cell is a value that was not found."""
         columns = self.columns
@@ -95,6 +108,10 @@ def _holds(condition: Expression, row: Mapping[str, Any]) -> bool:
     if held is not None and not isinstance(held, bool):
         raise CaseError(f"{condition.text}: is no condition; allowed: such as {condition.text} > 1")
     return held is True
+
+
+def _read(units: Units, column: str, value: Any) -> Any:
+    return units.of_quantity(column, value) if isinstance(value, int | float) and not isinstance(value, bool) else value
 
 
 def _number(value: object) -> float:

@@ -137,6 +137,25 @@ def test_filters_and_files(finished: Path, tmp_path: Path, capsys) -> None:
     assert [row["design"] for row in json.loads(capsys.readouterr().out)["rows"]] == [3, 4, 5, 6]
 
 
+def test_a_reader_of_psi_and_inches_has_columns_that_filters_know(finished: Path, tmp_path: Path, capsys) -> None:
+    """The same rows, named and counted in the units of the command; a heading is a name for --where."""
+    reader, out = ["--pressure-unit", "psi", "--length-unit", "in"], tmp_path / "psi.csv"
+    assert main(["table", str(finished), "--csv", str(out), *reader]) == MET
+    own = rows(finished)
+    with out.open(newline="") as file:
+        read = list(csv.DictReader(file))
+    assert not [name for name in read[0] if name.endswith(("_bar", "_mm"))]
+    built = [pair for pair in zip(read, own, strict=True) if pair[1]["LBA.critical_pressure_bar"]]
+    assert built
+    for one, other in built:
+        assert float(one["shape.thickness_in"]) == pytest.approx(float(other["shape.thickness_mm"]) / 25.4, rel=1e-14)
+        pressures = (one["LBA.critical_pressure_psi"], other["LBA.critical_pressure_bar"])
+        assert float(pressures[0]) == pytest.approx(float(pressures[1]) * 14.503773773, rel=1e-9)
+        assert one["LBA.wave_number"] == other["LBA.wave_number"]
+    least = min(float(one["LBA.critical_pressure_psi"]) for one, _ in built)
+    assert main(["table", str(finished), "--where", f"LBA.critical_pressure_psi > {least!r}", *reader]) == MET
+
+
 @pytest.mark.parametrize("where", ["LBA.critical_pressure > 1", "import os", "1 /", "reason > 2"])
 def test_wrong_filters(finished: Path, capsys, where: str) -> None:
     assert main(["table", str(finished), "--where", where]) == WRONG_INPUT
