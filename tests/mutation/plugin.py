@@ -14,7 +14,7 @@ from tests.mutation.mutants import Mutant, mutants_of
 
 SECONDS = 120
 """Processor time for all tests of one mutant; one that takes longer has been noticed."""
-LONGEST, ALL = 0.3, 10.0
+LONGEST, ALL = 0.2, 3.0
 """Seconds of a single test, and of all: what takes longer is left to the tests of commands."""
 
 
