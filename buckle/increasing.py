@@ -45,7 +45,7 @@ class Increasing:
 
     def text(self, size: float) -> str:
         """Return a size as a part of a text, as it acts."""
-        return pressure_text(size) if self.is_pressure else force_text(self.sense * size)
+        return self.amount(self.sense * size)
 
     def amount(self, difference: float) -> str:
         """Return a difference of sizes as a part of a text, without a sense."""

@@ -25,6 +25,7 @@ from buckle.margins.pair import Pair, cut_off
 from buckle.margins.reason import GOOD_PART, LEAST, Reason, moved
 from buckle.units import pressure_text
 
+DENTS = "imperfections, which are in the bound and not in the shape computed"
 LIKE = 0.2
 """By how much, in logarithms, a mechanism worked out by hand may be off what is computed and still lend it its name."""
 
@@ -47,7 +48,7 @@ def of_lower_bound(pair: Pair) -> Iterator[Reason]:
     """Yield what separates a bound to imperfect elastic caps from a perfect body."""
     perfect = perfect_cap(pair.formula)
     if perfect is not None:
-        yield moved("imperfections, which are in the bound and not in the shape computed", pair.hand, perfect)
+        yield moved(DENTS, pair.hand, perfect)
         if pair.elastic is not None:
             yield from _of_edge(pair, perfect, pair.elastic)
     yield from yielding(pair)

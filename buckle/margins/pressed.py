@@ -2,11 +2,9 @@
 
 from collections.abc import Iterator
 
-from buckle.margins.elastic import displacements, yielding
+from buckle.margins.elastic import DENTS, displacements, yielding
 from buckle.margins.pair import Pair
 from buckle.margins.reason import Reason, moved
-
-DENTS = "imperfections, which are in the bound and not in the shape computed"
 
 
 def of_pressed_wall(pair: Pair) -> Iterator[Reason]:

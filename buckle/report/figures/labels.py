@@ -4,12 +4,15 @@ from typing import Any
 
 import numpy as np
 from matplotlib.axis import Axis
-from matplotlib.ticker import AutoLocator, FuncFormatter, MaxNLocator
+from matplotlib.ticker import FuncFormatter, MaxNLocator
 
 from buckle.increasing import PUSH, Increasing
 from buckle.marked import four_digits
 from buckle.results import AtLoad
 from buckle.units import Units
+
+_AS_MANY = {"nbins": "auto", "steps": [1, 2, 2.5, 5, 10]}
+"""Settings of matplotlib's own automatic ticks: as many as there is room for."""
 
 
 def show_length(axis: Axis, words: str, units: Units, *, most: int | None = None) -> None:
@@ -19,7 +22,7 @@ def show_length(axis: Axis, words: str, units: Units, *, most: int | None = None
     """
     times = units.number(1.0, "mm")
     axis.set_label_text(axis_label(words, "mm", units))
-    axis.set_major_locator(_RoundAuto(times) if most is None else _RoundMost(times, most))
+    axis.set_major_locator(_Round(times, **_AS_MANY) if most is None else _Round(times, nbins=most))
     axis.set_major_formatter(length_ticks(units))
 
 
@@ -29,22 +32,11 @@ def length_ticks(units: Units) -> FuncFormatter:
     return FuncFormatter(lambda value, _: f"{value * times + 0.0:g}".replace("-", "−"))
 
 
-class _RoundAuto(AutoLocator):
-    """Round numbers of `times` the data, as many as there is room for."""
+class _Round(MaxNLocator):
+    """Round numbers of `times` the data, as a locator of its settings would find them in these."""
 
-    def __init__(self, times: float) -> None:
-        super().__init__()
-        self.times = times
-
-    def tick_values(self, vmin: float, vmax: float) -> Any:
-        return np.asarray(super().tick_values(vmin * self.times, vmax * self.times)) / self.times
-
-
-class _RoundMost(MaxNLocator):
-    """Round numbers of `times` the data, with no more than so many intervals."""
-
-    def __init__(self, times: float, most: int) -> None:
-        super().__init__(most)
+    def __init__(self, times: float, **settings: Any) -> None:
+        super().__init__(**settings)
         self.times = times
 
     def tick_values(self, vmin: float, vmax: float) -> Any:
