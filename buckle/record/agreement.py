@@ -43,7 +43,7 @@ def disagreements(recorded: Fields, rows: Sequence[Fields]) -> Iterator[str]:
     computed: Margin | None = None
     margins = []
     for index, row in enumerate(rows):
-        where = _place(index, row)
+        where = _where(index, row)
         if "beside" in row:
             yield from _hand_disagreements(where, row, computed)
             continue
@@ -62,7 +62,7 @@ def disagreements(recorded: Fields, rows: Sequence[Fields]) -> Iterator[str]:
     yield from _growth_disagreements(recorded, margins)
 
 
-def _place(index: int, row: Fields) -> str:
+def _where(index: int, row: Fields) -> str:
     """Return where a margin stands, with as much of its names as a message bears."""
     return f"margins[{index}] ({clipped(str(row['limit_state']))}, {clipped(str(row['method']))})"
 
@@ -150,7 +150,7 @@ def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
     load, required = case.loads.increasing, case.required_load
     demands = [load.in_margin(each) for each in (required, needs.service_pressure) if each is not None]
     for index, row in enumerate(rows):
-        where = _place(index, row)
+        where = _where(index, row)
         recorded = row.get(f"demand_{load.unit}")
         size = size_of(row) if "beside" not in row else None
         wanted = demands if size is not None else demands[:1] if required is not None else []

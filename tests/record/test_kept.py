@@ -326,11 +326,11 @@ TOO_LONG: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
 }
 
 
-@pytest.mark.parametrize("place", TOO_LONG)
+@pytest.mark.parametrize("text", TOO_LONG)
 def test_a_long_text_of_a_record_is_repeated_in_part(
-    place: str, changed: Path, recorded: dict[str, Any], capsys
+    text: str, changed: Path, recorded: dict[str, Any], capsys
 ) -> None:
-    change, named = TOO_LONG[place]
+    change, named = TOO_LONG[text]
     other = json.loads(json.dumps(recorded))
     change(other)
     rewritten(changed, other, resealed=True)
