@@ -75,10 +75,9 @@ def _section(sheet: Sheet) -> str:
 
 def _material(sheet: Sheet) -> str:
     metal = {each.key: each.value for each in sheet.inputs.get("material", ())}
-    return (
-        f"The curve starts at the yield stress {metal.get('yield_stress_MPa', 'given by its first point')} MPa and"
-        f" follows the hardening law {metal.get('hardening', '')}."
-    )
+    stress = metal.get("yield_stress_MPa")
+    start = "the stress of its first point" if stress is None else f"the yield stress {stress} MPa"
+    return f"The curve starts at {start} and follows the hardening {metal.get('hardening', '')}."
 
 
 def _demand(sheet: Sheet) -> str:
