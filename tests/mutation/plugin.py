@@ -1,15 +1,16 @@
 """Instead of running the collected tests once, run them on each mutant until one fails; the survivors go to a file.
 
-Tests that take little come first; what survives them is tried by all others too, unless it is known to be harmless.
-Times are of the processor and not of the wall, so that another program on the machine changes nothing.
+Tests that take little come first, and are all that is tried on a mutant known to be harmless. Times are of the
+processor and not of the wall, so that another program on the machine changes nothing.
 """
 
 import json
 import os
 import resource
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from importlib import reload
 from itertools import accumulate
 from pathlib import Path
 
@@ -21,15 +22,17 @@ from tests.mutation.mutants import Mutant, mutants_of
 
 SECONDS = 300
 """Of the processor, for all tests of one mutant, which take some 60; one that takes longer has been noticed."""
-LONGEST, ALL = 0.2, 3.0
-"""Seconds of a single test, and of all with what is set up for them, that are tried first."""
+LONGEST = 0.2
+"""Seconds of a test that is tried with the first; those that take longer come after them."""
+ENOUGH = 3.0
+"""Seconds of tests, with what is set up for them, for a mutant that is known to be harmless."""
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--mutate", action="append", default=[], help="files of the package, from its folder")
     parser.addoption("--mutants", type=int, help="how many")
     parser.addoption("--draw", default="1", help="any text; another one chooses others")
-    parser.addoption("--known", type=Path, help="JSON list of those that need not be tried by the tests that take long")
+    parser.addoption("--known", type=Path, help="JSON list of those that are harmless")
     parser.addoption("--survivors", type=Path, help="file for the names of those that no test notices")
 
 
@@ -39,9 +42,8 @@ def pytest_runtestloop(session: pytest.Session) -> bool:
     paths = [path for pattern in options.mutate for path in sorted((ROOT / "buckle").glob(pattern))]
     every = [mutant for path in paths for mutant in mutants_of(path, _module(path)) if applicable(mutant)]
     chosen = sorted(every, key=lambda mutant: mutant.rank(options.draw))[: options.mutants]
-    first, others = _split(session.items, _seconds(session, options.survivors))
-    survivors = [mutant for mutant in chosen if not _noticed(first, mutant)]
-    names = [each.name for each in survivors if each.name in known or not _noticed(others, each)]
+    items, few = _sorted(session.items, _seconds(session, options.survivors))
+    names = [each.name for each in chosen if not _noticed(items[:few] if each.name in known else items, each)]
     options.survivors.write_text(json.dumps(names), encoding="utf-8")
     return True
 
@@ -98,19 +100,20 @@ def _seconds(session: pytest.Session, file: Path) -> Clock:
     return Clock(*json.loads(file.read_text(encoding="utf-8")))
 
 
-def _split(items: Sequence[pytest.Item], clock: Clock) -> tuple[list[pytest.Item], list[pytest.Item]]:
-    """Return the tests to begin with, and all others: quick files first, quick tests first in each."""
-    seconds: Mapping[str, float] = {item.nodeid: clock.tests.get(item.nodeid, 0.0) for item in items}  # 0: skipped
-    quick = [item for item in items if seconds[item.nodeid] <= LONGEST]
+def _sorted(items: Sequence[pytest.Item], clock: Clock) -> tuple[list[pytest.Item], int]:
+    """Return the tests, quick ones first and those of quick files before all, and how many of them are enough."""
+    seconds = {item.nodeid: clock.tests.get(item.nodeid, 0.0) for item in items}  # 0: skipped
     of_file = dict(clock.files)
-    for item in quick:
-        of_file[str(item.path)] += seconds[item.nodeid]
-    quick.sort(key=lambda item: (of_file[str(item.path)], str(item.path), seconds[item.nodeid]))
-    paths = list(dict.fromkeys(str(item.path) for item in quick))
-    taken = dict(zip(paths, accumulate(of_file[path] for path in paths), strict=True))
-    first = [item for item in quick if taken[str(item.path)] <= ALL]
-    chosen = {item.nodeid for item in first}
-    return first, [item for item in items if item.nodeid not in chosen]
+    for item in items:
+        of_file[str(item.path)] += seconds[item.nodeid] if seconds[item.nodeid] <= LONGEST else 0.0
+
+    def rank(item: pytest.Item) -> tuple[bool, float, str, float]:
+        own, path = seconds[item.nodeid], str(item.path)
+        return own > LONGEST, of_file[path], path, own
+
+    ends = dict(zip(sorted(of_file, key=of_file.__getitem__), accumulate(sorted(of_file.values())), strict=True))
+    few = [item for item in items if seconds[item.nodeid] <= LONGEST and ends[str(item.path)] <= ENOUGH]
+    return sorted(items, key=rank), len(few)
 
 
 # One mutant -----------------------------------------------------------------------------------------------------------
@@ -133,7 +136,11 @@ def _failed(items: Sequence[pytest.Item], mutant: Mutant | None) -> int:
     try:
         if mutant is not None:
             apply(mutant)
+        executed: set[str] = set()
         for item, following in zip(items, [*items[1:], None], strict=True):
+            if isinstance(item, pytest.Function) and item.module.__name__ not in executed:
+                executed.add(item.module.__name__)
+                reload(item.module)  # what its file makes of the package, it makes of the mutant
             item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
             if item.session.testsfailed:
                 return 1

@@ -69,7 +69,8 @@ def given(key: str, value: object, **more: object) -> dict[str, object]:
 def test_every_picture_is_told_in_words(tmp_path: Path) -> None:
     for name in SAID:
         (tmp_path / f"{name}.svg").touch()
-    found = {each.name: (each.section, RECORDED.words(each.words)) for each in pictures(SHEET, tmp_path)}
+    sheet = sheet_of(recorded(), "")
+    found = {each.name: (each.section, RECORDED.words(each.words)) for each in pictures(sheet, tmp_path)}
     assert found == SAID
 
 
@@ -98,7 +99,7 @@ DEAD = "The pressure keeps its direction when the wall turns. Can err to either 
 
 
 def test_the_assumptions_in_full() -> None:
-    assert SHEET.limits == (
+    assert sheet_of(recorded(), "").limits == (
         PERFECT,
         "Axisymmetric shell of one isotropic metal; tab, score, rivet and lettering are not there. Not conservative.",
         "Yield stress 250 MPa (file) and the curve above it are assumed, not measured.",
