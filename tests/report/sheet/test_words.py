@@ -206,6 +206,19 @@ def test_a_force_is_demanded_without_its_sign() -> None:
     assert (verdict.governing.capacity, verdict.governing.demand, verdict.governing.unit) == (-900.0, -500.0, "N")
 
 
+def test_a_force_by_hand_stands_beside_the_force_computed() -> None:
+    sizes = {"capacity_N": -900.0, "demand_N": -500.0}
+    rows = [
+        {key: value for key, value in row.items() if not key.endswith("_bar")}
+        | sizes
+        | ({"capacity_N": -1200.0, "ratio_hand_to_computed": 1200.0 / 900.0} if "beside" in row else {})
+        for row in RECORD["margins"][:2]
+    ]
+    (line,) = sheet_of(RECORD | {"margins": rows}, "").margins
+    (hand,) = line.hands
+    assert (hand.unit, hand.computed, hand.value, hand.ratio) == ("N", -900.0, -1200.0, 1200.0 / 900.0)
+
+
 def test_how_far_a_body_moves_under_a_force_and_under_a_pressure() -> None:
     grown: dict[str, Any] = {
         "at": "required",
