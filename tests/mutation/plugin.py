@@ -43,12 +43,11 @@ def pytest_runtestloop(session: pytest.Session) -> bool:
     every = [mutant for path in paths for mutant in mutants_of(path, _module(path)) if applicable(mutant)]
     chosen = sorted(every, key=lambda mutant: mutant.rank(options.draw))[: options.mutants]
     items, few = _sorted(session.items, _seconds(session, options.survivors))
-    names = []
+    survivors: list[str] = []
     for mutant in chosen:
         if not _noticed(items[:few] if mutant.name in known else items, mutant):
-            names.append(mutant.name)
-            options.survivors.write_text(json.dumps(names), encoding="utf-8")  # to be read while others are tried
-    options.survivors.write_text(json.dumps(names), encoding="utf-8")
+            survivors.append(mutant.name)
+        options.survivors.write_text(json.dumps(survivors), encoding="utf-8")  # to be read while others are tried
     return True
 
 
