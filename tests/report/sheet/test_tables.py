@@ -48,7 +48,7 @@ def test_margins(sheet: Sheet) -> None:
     assert made.bold == {0}
 
 
-def test_ladder_and_place_on_the_curve(sheet: Sheet) -> None:
+def test_ladder_and_capacity_curve(sheet: Sheet) -> None:
     made = tables.ladder_table(sheet, RECORDED)
     assert made.title == "From linear bifurcation to the deciding analysis"
     heads = "analysis, what it is, event, pressure, times the one before, times the first"

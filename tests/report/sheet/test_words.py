@@ -66,7 +66,7 @@ def given(key: str, value: object, **more: object) -> dict[str, object]:
     return {"key": key, "value": value, "origin": "file"} | more
 
 
-def test_every_picture_is_told_in_words(tmp_path: Path) -> None:
+def test_every_picture_is_put_in_words(tmp_path: Path) -> None:
     for name in SAID:
         (tmp_path / f"{name}.svg").touch()
     sheet = sheet_of(recorded(), "")
@@ -229,11 +229,11 @@ def test_how_far_a_body_moves_under_a_force_and_under_a_pressure() -> None:
         "face_strain": 0.02,
         "middle_strain": 0.01,
     }
-    told = ("required", "GMNA", 0.3, 0.05, 0.15, 0.02, 0.01)
+    shown = ("required", "GMNA", 0.3, 0.05, 0.15, 0.02, 0.01)
     rest = {key: value for key, value in RECORD.items() if not key.startswith("growth_at")}
     for key, load, unit in (("pressure_bar", 2.0, "bar"), ("axial_force_N", -500.0, "N")):
         (moving,) = sheet_of({**rest, f"growth_at_{unit}": [grown | {key: load}]}, "").movement
-        assert moving == Moving(*told[:2], load, *told[2:], unit)
+        assert moving == Moving(*shown[:2], load, *shown[2:], unit)
     (moving,) = sheet_of({**rest, "growth_at_bar": [{"pressure_bar": 2.0}]}, "").movement
     assert moving == Moving("", "", 2.0, 0.0, None, None, None, None, "bar")
 
@@ -279,7 +279,7 @@ def test_loads_and_errors_in_words() -> None:
     assert [percent(error) for error in (0.25, 0.01, 0.00999, -0.25)] == ["0.25 %", "0.01 %", "< 0.01 %", "-0.25 %"]
 
 
-def test_the_next_event_is_told_by_how_far_it_lies() -> None:
+def test_the_next_event_is_said_by_how_far_it_lies() -> None:
     verdict = sheet_of(recorded(), "").verdict
     assert verdict is not None
     assert [line for line in verdict.how_sure if "next event" in line] == [
