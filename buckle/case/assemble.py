@@ -13,6 +13,7 @@ from buckle.case.checks import (
     expectation_findings,
     fineness_findings,
     force_findings,
+    imperfect_findings,
     load_findings,
     movement_findings,
     requirement_findings,
@@ -21,6 +22,7 @@ from buckle.case.checks import (
     warm_findings,
 )
 from buckle.case.contents import demand_of, with_demand
+from buckle.case.deviation import Deviated, check_deviation, deviated_body
 from buckle.case.echo import EchoLine, Origins, echo_table, input_hash
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
@@ -30,6 +32,7 @@ from buckle.case.models import (
     SECTIONS,
     Analyses,
     Contents,
+    Deviation,
     Expectation,
     Loads,
     Numerics,
@@ -43,7 +46,14 @@ from buckle.increasing import PRESSURE
 from buckle.material import Material, warmed
 from buckle.meridian import Meridian
 
-TABLES = ("case", "material", "shape", *[name for name in SECTIONS if name not in ("case", "material")], "expect")
+TABLES = (
+    "case",
+    "material",
+    "shape",
+    *[name for name in SECTIONS if name not in ("case", "material")],
+    "deviation",
+    "expect",
+)
 
 
 @dataclass(frozen=True)
@@ -75,6 +85,8 @@ class Case:
     data: bytes | None = field(default=None, repr=False)
     demand: Demand | None = field(default=None, repr=False)
     asked: Requirements = field(default_factory=Requirements, repr=False)
+    deviation: Deviation | None = None
+    deviated: Meridian | None = field(default=None, repr=False)
 
     @property
     def required_load(self) -> float | None:
@@ -93,6 +105,7 @@ class _Parts:
     metal: ReadMetal
     shape: ReadShape
     plain: Mapping[str, Checked]
+    deviation: Checked
     expect: tuple[Checked, ...]
     strays: tuple[Finding, ...]
 
@@ -100,7 +113,7 @@ class _Parts:
 def assemble(tables: Mapping[str, Any], path: str | None) -> tuple[Case | None, list[Finding]]:
     """Return the case, or None and every finding."""
     parts = _read_tables(tables)
-    findings = [*_table_findings(parts, tables), *_cross_findings(parts, tables)]
+    findings = [*_table_findings(parts, tables), *_cross_findings(parts, tables, path)]
     return (None if findings else _case(parts, tables, path)), findings
 
 
@@ -119,6 +132,7 @@ def _read_tables(tables: Mapping[str, Any]) -> _Parts:
         read_metal(tables.get("material", {})),
         read_shape(tables.get("shape", {})),
         plain,
+        check_deviation(tables["deviation"]) if "deviation" in tables else Checked(None),
         tuple(check_table(Expectation, entry, ("expect", at)) for at, entry in enumerate(expect)),
         tuple(strays),
     )
@@ -140,11 +154,11 @@ def _table_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
     judged: dict[str, _Table] = {"material": parts.metal, "shape": parts.shape, **parts.plain}
     for name, table in judged.items():
         yield from table.findings if name in tables else ()
-    for entry in parts.expect:
+    for entry in (parts.deviation, *parts.expect):
         yield from entry.findings
 
 
-def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Finding]:
+def _cross_findings(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Iterator[Finding]:
     """Yield what the tables that are sound demand of each other, at the keys and with the values of the file."""
     supports, loads, analyses, requirements = (
         parts.plain[name].model for name in ("supports", "loads", "analyses", "requirements")
@@ -157,6 +171,7 @@ def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
         found += load_findings(loads, supports)
     if analyses:
         found += analysis_findings(analyses, parts.metal.material)
+        found += imperfect_findings(analyses, given="deviation" in tables)
     unsound = list(_contents_findings(parts))
     found += unsound
     if requirements and loads and not loads.increasing.is_pressure:
@@ -165,6 +180,7 @@ def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
         found += requirement_findings(with_demand(requirements, None if unsound else _demand(parts)))
     if requirements and loads and meridian:
         found += ceiling_findings(requirements, loads, meridian)
+    found += _deviated(parts, path).findings
     sound = [entry.model for entry in parts.expect if entry.model]
     if len(sound) == len(parts.expect):
         found += expectation_findings(
@@ -172,8 +188,8 @@ def _cross_findings(parts: _Parts, tables: Mapping[str, Any]) -> Iterator[Findin
         )
     keys = _keys(parts)
     for each in found:
-        path = keys.get(each.path, each.path)
-        yield Finding(path, each.problem, value_at(tables, path), each.allowed)
+        at = keys.get(each.path, each.path)
+        yield Finding(at, each.problem, value_at(tables, at), each.allowed)
 
 
 def _size_findings(parts: _Parts) -> Iterator[Finding]:
@@ -208,17 +224,27 @@ def _side(parts: _Parts) -> str:
     return loads.pressure_side if loads else "inside"
 
 
+def _deviated(parts: _Parts, path: str | None) -> Deviated:
+    """Return the body with its deviation as far as the tables it needs are sound."""
+    loads, meridian = parts.plain["loads"].model, parts.shape.meridian
+    if parts.deviation.model is None or loads is None or meridian is None:
+        return Deviated()
+    return deviated_body(parts.deviation.model, meridian, loads, Path(path or "").parent)
+
+
 def _keys(parts: _Parts) -> dict[KeyPath, KeyPath]:
     """Return {internal path: the file's path} of all tables."""
-    sources: list[_Table] = [parts.metal, parts.shape, *parts.plain.values(), *parts.expect]
+    sources: list[_Table] = [parts.metal, parts.shape, *parts.plain.values(), parts.deviation, *parts.expect]
     return {internal: path for source in sources for internal, path in source.keys.items()}
 
 
 def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
     plain = {name: checked.model for name, checked in parts.plain.items()}
     heading, shape, demand = plain.pop("case"), parts.shape.shape, _demand(parts)
+    deviation, made = parts.deviation.model, _deviated(parts, path)
     expect = tuple(entry.model for entry in parts.expect)
     judged = {"case": heading, "material": parts.metal.metal, "shape": shape, **plain}
+    judged |= {"deviation": deviation, "scan": made.digest} if deviation else {}
     asked = plain.pop("requirements")
     assert parts.metal.material is not None
     assert parts.shape.meridian is not None
@@ -237,6 +263,8 @@ def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
         demand=demand,
         requirements=with_demand(asked, demand),
         asked=asked,
+        deviation=deviation,
+        deviated=made.meridian,
         **plain,
     )
 
@@ -260,3 +288,5 @@ def _echo(parts: _Parts) -> Iterator[EchoLine]:
     for name in ("supports", "loads", "analyses", "requirements", "contents", "numerics"):
         if parts.plain[name].model is not None:
             yield from echo_table(parts.plain[name].model, (name,), origins)
+    if parts.deviation.model is not None:
+        yield from echo_table(parts.deviation.model, ("deviation",), origins)

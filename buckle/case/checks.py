@@ -8,7 +8,7 @@ from buckle.case.contents import demand_of
 from buckle.case.expected import OF_ANALYSIS, OF_CASE, of_load, wrong_kind
 from buckle.case.keys import Finding, accepted_keys, unknown_word
 from buckle.case.models import (
-    IMPERFECT_KINDS,
+    PERFECT,
     PLASTIC_KINDS,
     Analyses,
     Contents,
@@ -28,7 +28,6 @@ from buckle.meridian import Meridian
 from buckle.proportions import ELEMENTS, elements_needed, sizes
 
 KINDS: tuple[str, ...] = get_args(Kind)
-AVAILABLE = ", ".join(kind for kind in KINDS if kind not in IMPERFECT_KINDS)
 EDGES = ", ".join(f'"{edge}"' for edge in get_args(Edge))
 MEASURED = {
     "growth": "growth",
@@ -99,9 +98,7 @@ def analysis_findings(analyses: Analyses, material: Material | None) -> Iterator
     """Kinds must be available, named once and possible for the material; the range of waves must not be empty."""
     elastic = material is not None and material.hardening is None
     for at, kind in enumerate(analyses.run):
-        if kind in IMPERFECT_KINDS:
-            yield _finding("analyses with imperfections are not available yet", AVAILABLE, "analyses", "run", at)
-        elif kind in analyses.run[:at]:
+        if kind in analyses.run[:at]:
             yield _finding("named twice", "each kind once", "analyses", "run", at)
         elif kind in PLASTIC_KINDS and elastic:
             allowed = "elastic kinds, or yield_stress_MPa in [material]"
@@ -109,6 +106,19 @@ def analysis_findings(analyses: Analyses, material: Material | None) -> Iterator
     low, high = analyses.wave_numbers
     if low > high:
         yield _finding("the range is empty", "[lowest, highest] with lowest <= highest", "analyses", "wave_numbers")
+
+
+def imperfect_findings(analyses: Analyses, *, given: bool) -> Iterator[Finding]:
+    """An analysis of a deviated shape needs a deviation, and one that is given is to be used."""
+    imperfect = [at for at, kind in enumerate(analyses.run) if kind in PERFECT]
+    if given and not imperfect:
+        problem = "none of the analyses starts from the deviated shape"
+        yield _finding(problem, f"{' or '.join(PERFECT)} among analyses.run, or no [deviation]", "deviation")
+    for at in () if given else imperfect:
+        perfect = PERFECT[analyses.run[at]]
+        yield _finding(
+            "no [deviation] says how the shape deviates", f"{perfect}, or a [deviation]", "analyses", "run", at
+        )
 
 
 def movement_findings(requirements: Requirements, meridian: Meridian) -> Iterator[Finding]:
