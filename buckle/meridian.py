@@ -69,10 +69,6 @@ class AnyPiece(Protocol):
         """Return position, turn and curvature after a distance [mm] from the start, shaped like it."""
         ...
 
-    def detail(self, distance: Array) -> Array:
-        """Return the length [mm] over which the curvature changes at a distance; infinite where it hardly does."""
-        ...
-
     def part(self, start: float, end: float, thickness: tuple[float, float]) -> "AnyPiece":
         """Return the part between two distances from the start; it keeps the kink only if it starts at 0."""
         ...
@@ -105,10 +101,6 @@ class Piece:
     def walk(self, distance: Array) -> Walked:
         """Return position, turn and curvature after a distance [mm] from the start."""
         return _round(self.curvature, distance)
-
-    def detail(self, distance: Array) -> Array:
-        """Return infinity: the curvature does not change."""
-        return np.full(distance.shape, math.inf)
 
     def part(self, start: float, end: float, thickness: tuple[float, float]) -> "Piece":
         """Return the part between two distances from the start, with its own thickness at both ends."""
@@ -233,14 +225,6 @@ class Meridian:
             raise ShapeError("s", s.tolist(), "not on the meridian", f"[0, {self.length:.6g}] mm")
         index = self._index(s)
         return self.at(index, s - self.breaks[index])
-
-    def detail_at(self, s: Array) -> Array:
-        """Return the length over which the curvature changes at arc lengths s [mm]; infinite where it hardly does."""
-        index, out = self._index(s), np.empty(s.shape)
-        for i in np.unique(index):
-            here = index == i
-            out[here] = self.pieces[i].detail(s[here] - self.breaks[i])
-        return out
 
     def piece_at(self, s: float) -> AnyPiece:
         """Return the piece at arc length s [mm]; at a junction, the one that starts there."""

@@ -45,10 +45,6 @@ class EllipsePiece:
         c, s = np.cos(heading0), np.sin(heading0)
         return Walked(c * (r - r0) + s * (z - z0), c * (z - z0) - s * (r - r0), heading - heading0, curvature)
 
-    def detail(self, distance: Array) -> Array:
-        """Return infinity: its curvature changes over lengths of its own radii, which ask for short elements anyway."""
-        return np.full(distance.shape, math.inf)
-
     def part(self, start: float, end: float, thickness: tuple[float, float]) -> "EllipsePiece":
         """Return the part between two distances from the start, with its own thickness at both ends."""
         turn = self.turn_here if start == 0.0 else 0.0
