@@ -5,6 +5,7 @@ written as two leaves the mesh as it was.
 """
 
 from dataclasses import dataclass
+from typing import Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,15 @@ Array = NDArray[np.float64]
 SAMPLES = 65  # of each run, where its wish for short elements is heard
 MOST_SAMPLES = 4097  # of a run with a deviation
 SAME = 1e-9  # relative: curvatures and thicknesses that differ by less are one
+
+
+@runtime_checkable
+class Detailed(Protocol):
+    """A piece whose curvature changes along it, over a length of its own."""
+
+    def detail(self, distance: Array) -> Array:
+        """Return that length [mm] at a distance from the start; infinite where it hardly changes."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -119,7 +129,7 @@ def _target_lengths(meridian: Meridian, ends: Array, grading: Grading) -> tuple[
     radius = 1.0 / np.maximum(np.maximum(bend, across), 1.0 / length)
     own = np.minimum(grading.per_decay * np.sqrt(radius * at.thickness), grading.per_turn / np.maximum(bend, 1e-12))
     own[_folds(meridian, s)] = np.minimum(own, grading.per_thickness * at.thickness)[_folds(meridian, s)]
-    own = np.minimum(own, grading.per_detail * meridian.detail_at(inside))
+    own = np.minimum(own, grading.per_detail * _detail(meridian, inside))
     own, walked = np.minimum(own, length / grading.per_meridian).ravel(), grading.growth * s.ravel()
     behind = np.minimum.accumulate(own - walked) + walked
     ahead = np.minimum.accumulate((own + walked)[::-1])[::-1] - walked
@@ -128,10 +138,20 @@ def _target_lengths(meridian: Meridian, ends: Array, grading: Grading) -> tuple[
 
 def _samples(meridian: Meridian, ends: Array) -> int:
     """Samples of each run: as many as it takes to see the shortest detail of any."""
-    shortest = min(
-        float(np.min(piece.detail(np.linspace(0.0, piece.length, MOST_SAMPLES)))) for piece in meridian.pieces
-    )
+    if not any(isinstance(piece, Detailed) for piece in meridian.pieces):
+        return SAMPLES
+    shortest = float(np.min(_detail(meridian, np.linspace(0.0, meridian.length, MOST_SAMPLES))))
     return int(np.clip(2.0 * np.max(np.diff(ends)) / shortest, SAMPLES, MOST_SAMPLES))
+
+
+def _detail(meridian: Meridian, s: Array) -> Array:
+    """Length [mm] over which the curvature changes at arc lengths; infinite where it does by no deviation."""
+    out = np.full(s.shape, np.inf)
+    for piece, start, end in zip(meridian.pieces, meridian.breaks[:-1], meridian.breaks[1:], strict=True):
+        here = (s >= start) & (s < end)
+        if isinstance(piece, Detailed):
+            out[here] = piece.detail(s[here] - start)
+    return out
 
 
 def _folds(meridian: Meridian, s: Array) -> NDArray[np.bool_]:
