@@ -118,10 +118,7 @@ class Run:
 
 
 def run_of(case: Case, kind: str, extras: Extras | None = None) -> Run:
-    """Return the run that reported numbers come from: of the deviated body where the kind is one of those."""
-    if kind in PERFECT:
-        assert case.deviated is not None
-        case = replace(case, meridian=case.deviated)
+    """Return the run that reported numbers come from."""
     numerics, plastic = case.numerics, KINDS[kind].plastic
     layers, mesh = (PLASTIC_LAYERS, PLASTIC_MESH) if plastic else (ELASTIC_LAYERS, 1.0)
     mesh = LINEAR_MESH if kind == "LA" else mesh

@@ -22,7 +22,7 @@ from buckle.case.checks import (
     warm_findings,
 )
 from buckle.case.contents import demand_of, with_demand
-from buckle.case.deviation import Deviated, check_deviation, deviated_body
+from buckle.case.deviation import ReadBodies, check_deviation, deviated_bodies
 from buckle.case.echo import EchoLine, Origins, echo_table, input_hash
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
@@ -42,6 +42,7 @@ from buckle.case.models import (
 from buckle.case.shape import ReadShape, read_shape
 from buckle.case.validate import Checked, check_table, value_at
 from buckle.demand.conditions import Demand
+from buckle.imperfection.body import Deviated
 from buckle.increasing import PRESSURE
 from buckle.material import Material, warmed
 from buckle.meridian import Meridian
@@ -86,7 +87,7 @@ class Case:
     demand: Demand | None = field(default=None, repr=False)
     asked: Requirements = field(default_factory=Requirements, repr=False)
     deviation: Deviation | None = None
-    deviated: Meridian | None = field(default=None, repr=False)
+    deviated: tuple[Deviated, ...] = field(default=(), repr=False)
 
     @property
     def required_load(self) -> float | None:
@@ -224,12 +225,12 @@ def _side(parts: _Parts) -> str:
     return loads.pressure_side if loads else "inside"
 
 
-def _deviated(parts: _Parts, path: str | None) -> Deviated:
-    """Return the body with its deviation as far as the tables it needs are sound."""
+def _deviated(parts: _Parts, path: str | None) -> ReadBodies:
+    """Return the bodies with their deviation as far as the tables it needs are sound."""
     loads, meridian = parts.plain["loads"].model, parts.shape.meridian
     if parts.deviation.model is None or loads is None or meridian is None:
-        return Deviated()
-    return deviated_body(parts.deviation.model, meridian, loads, Path(path or "").parent)
+        return ReadBodies()
+    return deviated_bodies(parts.deviation.model, meridian, loads, Path(path or "").parent)
 
 
 def _keys(parts: _Parts) -> dict[KeyPath, KeyPath]:
@@ -264,7 +265,7 @@ def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
         requirements=with_demand(asked, demand),
         asked=asked,
         deviation=deviation,
-        deviated=made.meridian,
+        deviated=made.bodies,
         **plain,
     )
 

@@ -1,7 +1,7 @@
 """[deviation]: how far the body lies off its perfect shape, chosen by its own word as a hardening law is."""
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -9,6 +9,7 @@ from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
 from buckle.case.models import (
     DEVIATIONS,
+    ClassDeviation,
     Deviation,
     DimpleDeviation,
     Loads,
@@ -17,13 +18,15 @@ from buckle.case.models import (
 )
 from buckle.case.validate import Checked, check_table
 from buckle.errors import CaseError, ShapeError
-from buckle.imperfection.body import deviated
+from buckle.imperfection.body import Deviated, deviated
 from buckle.imperfection.profile import Dimple, Profile, Wave
+from buckle.imperfection.quality import rings
 from buckle.imperfection.scan import profile_of, read_scan, thickness_of
 from buckle.inputs import read_bytes
 from buckle.landmarks import push
 from buckle.meridian import Meridian
 from buckle.shapes.thickness import with_thickness
+from buckle.units import length_text
 
 PATH: KeyPath = ("deviation",)
 DEEPEST = 20.0
@@ -42,33 +45,54 @@ def check_deviation(table: object) -> Checked:
 
 
 @dataclass(frozen=True)
-class Deviated:
-    """The body that has the deviation, or None with what is wrong; `digest` is that of a scan."""
+class ReadBodies:
+    """The bodies that have the deviation, or none and what is wrong; `digest` is that of a scan."""
 
-    meridian: Meridian | None = None
+    bodies: tuple[Deviated, ...] = ()
     findings: tuple[Finding, ...] = ()
     digest: str = ""
 
 
-def deviated_body(deviation: Deviation, meridian: Meridian, loads: Loads, folder: Path) -> Deviated:
-    """Return the body with a deviation, positive towards the side away from the pressure; scans lie in a folder."""
+def deviated_bodies(deviation: Deviation, meridian: Meridian, loads: Loads, folder: Path) -> ReadBodies:
+    """Return the bodies with a deviation, positive towards the side away from the pressure; scans lie in a folder."""
     side = int(push(meridian, loads.pressure_side))
     try:
+        if isinstance(deviation, ClassDeviation):
+            return ReadBodies(_set(rings(meridian, deviation.quality), meridian, side))
         if isinstance(deviation, MeasuredDeviation):
-            path = folder / deviation.file
-            scan = read_scan(path)
-            whole = with_thickness(meridian, thickness_of(scan, meridian, deviation.filter))
-            profile: Profile = profile_of(scan, meridian, side, deviation.filter)
-            return Deviated(deviated(whole, profile, side), digest=hashlib.sha256(read_bytes(path)).hexdigest())
-        return Deviated(deviated(meridian, _profile(deviation, meridian), side))
+            return _measured(deviation, meridian, side, folder)
+        return ReadBodies((Deviated(deviated(meridian, _profile(deviation, meridian), side)),))
     except CaseError as error:
-        return Deviated(findings=(Finding((*PATH, "file"), error.faults[0].problem),))
+        return ReadBodies(findings=(Finding((*PATH, "file"), error.faults[0].problem),))
     except ShapeError as error:
         fault = error.fault
         key = fault.key.removeprefix("deviation").strip(".")
         if not key or key in type(deviation).model_fields:
-            return Deviated(findings=(Finding((*PATH, key) if key else PATH, fault.problem, allowed=fault.allowed),))
-        return Deviated(findings=(Finding(PATH, f"{fault.key}: {fault.problem}", allowed=fault.allowed),))
+            return ReadBodies(findings=(Finding((*PATH, key) if key else PATH, fault.problem, allowed=fault.allowed),))
+        return ReadBodies(findings=(Finding(PATH, f"{fault.key}: {fault.problem}", allowed=fault.allowed),))
+
+
+def _set(dimples: Sequence[Dimple], meridian: Meridian, side: int) -> tuple[Deviated, ...]:
+    """Return the body with each of the dimples that it can have. Raises ShapeError if it can have none."""
+    made, refused = [], None
+    for each in dimples:
+        try:
+            words = f"{length_text(abs(each.depth))} at {length_text(each.at)}"
+            sense = "with" if each.depth > 0.0 else "against"
+            made.append(Deviated(deviated(meridian, each, side), f"a dimple of {words}, {sense} the pressure"))
+        except ShapeError as error:
+            refused = error
+    if not made and refused is not None:
+        raise refused
+    return tuple(made)
+
+
+def _measured(deviation: MeasuredDeviation, meridian: Meridian, side: int, folder: Path) -> ReadBodies:
+    path = folder / deviation.file
+    scan = read_scan(path)
+    whole = with_thickness(meridian, thickness_of(scan, meridian, deviation.filter))
+    body = deviated(whole, profile_of(scan, meridian, side, deviation.filter), side)
+    return ReadBodies((Deviated(body),), digest=hashlib.sha256(read_bytes(path)).hexdigest())
 
 
 def _profile(deviation: DimpleDeviation | WaveDeviation, meridian: Meridian) -> Profile:
@@ -85,7 +109,7 @@ def _profile(deviation: DimpleDeviation | WaveDeviation, meridian: Meridian) -> 
     if not thinnest <= length:
         raise ShapeError(f"deviation.{name}", length, "shorter than the wall is thick", f">= {thinnest:.4g} mm")
     if isinstance(deviation, DimpleDeviation):
-        return Dimple(deviation.at, deviation.width, deviation.depth)
+        return Dimple(deviation.at, deviation.width, deviation.depth, meridian.closed_at_start)
     return Wave(deviation.at, deviation.wavelength, deviation.depth)
 
 

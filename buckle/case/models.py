@@ -273,11 +273,22 @@ class MeasuredDeviation(FileTable):
     filter: PositiveLength
 
 
-Deviation = DimpleDeviation | WaveDeviation | MeasuredDeviation
+class ClassDeviation(FileTable):
+    """Dimples all along the meridian, of both senses, as deep as a fabrication tolerance quality class of EN 1993-1-6.
+
+    Each is computed by itself, and the least counts.
+    """
+
+    shape: Literal["class"]
+    quality: Literal["A", "B", "C"]
+
+
+Deviation = DimpleDeviation | WaveDeviation | MeasuredDeviation | ClassDeviation
 DEVIATIONS: dict[str, type[FileTable]] = {
     "dimple": DimpleDeviation,
     "wave": WaveDeviation,
     "measured": MeasuredDeviation,
+    "class": ClassDeviation,
 }
 """The models of [deviation] by its shape; lengths along the perfect meridian, from its start."""
 

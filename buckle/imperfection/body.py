@@ -1,7 +1,7 @@
 """The body that has a deviation: its meridian, piece by piece, with the named points where they have moved to."""
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,6 +12,14 @@ from buckle.meridian import LEANS, Meridian
 
 GAP = 1e-3
 """Of the thickness: a deviation at a kink moves its two sides apart by its size times the turn."""
+
+
+@dataclass(frozen=True)
+class Deviated:
+    """A body with a deviation, and the words that tell it from others of its set; none where it is alone."""
+
+    meridian: Meridian
+    words: str = ""
 
 
 def deviated(meridian: Meridian, profile: Profile, side: int) -> Meridian:

@@ -34,15 +34,17 @@ class Profile(Protocol):
 
 @dataclass(frozen=True)
 class Dimple:
-    """w = depth exp(-((s - at) / width)^2).
+    """w = depth exp(-((s - at) / width)^2), at an apex or as a ring around the body.
 
-    Source: the defect of Lee, Lopez Jimenez, Marthelot, Hutchinson and Reis, J. Appl. Mech. 83 (2016) 111005, whose
-    width is an angle of the sphere.
+    Where the meridian starts on the axis a ring near it goes on beyond, as its `mirror` image: the apex stays level,
+    and w stays the depth at the ring. Source: the defect of Lee, Lopez Jimenez, Marthelot, Hutchinson and Reis, J.
+    Appl. Mech. 83 (2016) 111005, whose width is an angle of the sphere.
     """
 
     at: float
     width: float
     depth: float
+    mirror: bool = False
 
     @property
     def scale(self) -> float:
@@ -55,9 +57,20 @@ class Dimple:
 
     def values(self, s: Array) -> tuple[Array, Array, Array]:
         """Return w, w' and w'' at arc lengths."""
-        x = (s - self.at) / self.width
-        w = self.depth * np.exp(-x * x)
-        return w, -2.0 * x * w / self.width, (4.0 * x * x - 2.0) * w / self.width**2
+        here = _bell(s - self.at, self.width, self.depth)
+        if not self.mirror:
+            return here
+        beyond = _bell(s + self.at, self.width, self.depth)
+        share = 1.0 + math.exp(-((2.0 * self.at / self.width) ** 2))
+        w, slope, bend = ((one + other) / share for one, other in zip(here, beyond, strict=True))
+        return w, slope, bend
+
+
+def _bell(distance: Array, width: float, depth: float) -> tuple[Array, Array, Array]:
+    """Gaussian bell and its derivatives at distances from its middle."""
+    x = distance / width
+    w = depth * np.exp(-x * x)
+    return w, -2.0 * x * w / width, (4.0 * x * x - 2.0) * w / width**2
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ def tables(deviation, run=("GNIA",)):
 
 def test_the_deviated_body_is_beside_the_perfect_one():
     case = case_from_dict(tables(DIMPLE, ["GNA", "GNIA"]))
-    assert float(case.deviated.at_s(0.0).z) == pytest.approx(float(case.meridian.at_s(0.0).z) - 0.1)
+    assert float(case.deviated[0].meridian.at_s(0.0).z) == pytest.approx(float(case.meridian.at_s(0.0).z) - 0.1)
     assert case.deviation.width == 12.0
 
 
@@ -26,7 +26,7 @@ def test_it_gives_the_way_pressure_pushes():
     inside = tables(DIMPLE)
     inside["loads"] = {"pressure_side": "inside"}
     case = case_from_dict(inside)
-    assert float(case.deviated.at_s(0.0).z) == pytest.approx(float(case.meridian.at_s(0.0).z) + 0.1)
+    assert float(case.deviated[0].meridian.at_s(0.0).z) == pytest.approx(float(case.meridian.at_s(0.0).z) + 0.1)
 
 
 def test_its_hash_is_that_of_what_it_says():
@@ -47,7 +47,6 @@ def test_its_hash_is_that_of_what_it_says():
         ({**DIMPLE, "depth_mm": 40.0}, ["GNIA"], "deviation.depth_mm: deeper than 20 walls"),
         ({**DIMPLE, "at_mm": 51.0}, ["GNIA"], "deviation.at_mm: lies beyond the meridian"),
         ({**DIMPLE, "width_mm": 0.01}, ["GNIA"], "deviation.width_mm: shorter than the wall is thick"),
-        ({**DIMPLE, "at_mm": 5.0}, ["GNIA"], "deviation: slopes by .* at the apex"),
         ({"shape": "measured", "file": "no.csv", "filter_mm": 3.0}, ["GNIA"], "deviation.file: cannot be read"),
     ],
 )
@@ -68,6 +67,8 @@ def test_a_scan_lies_beside_its_case(tmp_path):
         '[deviation]\nshape = "measured"\nfile = "scan.csv"\nfilter_mm = 5.0\n'
     )
     case = read_case(tmp_path / "case.toml")
-    assert float(case.deviated.at_s(0.0).z) == pytest.approx(float(case.meridian.at_s(0.0).z) - 0.02, abs=1e-3)
+    assert float(case.deviated[0].meridian.at_s(0.0).z) == pytest.approx(
+        float(case.meridian.at_s(0.0).z) - 0.02, abs=1e-3
+    )
     (tmp_path / "scan.csv").write_text("\n".join(["r_mm,z_mm", *rows[:-1]]))
     assert read_case(tmp_path / "case.toml").input_hash != case.input_hash
