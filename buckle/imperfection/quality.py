@@ -4,10 +4,9 @@ EN 1993-1-6:2007, 8.7.2 and table 8.5 (from memory): the amplitude of an equival
 of U_n1 times the gauge length, 4 sqrt(r t) where the meridian is pressed, and of 25 U_n2 walls.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-
-import numpy as np
 
 from buckle.imperfection.profile import Dimple
 from buckle.meridian import Meridian
@@ -19,7 +18,7 @@ WALLS = 25.0
 PER_GAUGE_LENGTH = 4.0
 """Widths of a dimple on the gauge length, at whose ends 2 % of the depth is left: a stick so long spans it."""
 PER_WIDTH = 1.0  # dimples apart, in widths
-FLAT = 1e-3  # rad: a place that lies flatter counts by its distance from the axis
+FLAT = 1e-3  # rad
 MOST = 60  # rings on a meridian
 
 
@@ -44,11 +43,17 @@ def rings(meridian: Meridian, quality: str) -> tuple[Dimple, ...]:
 def _rings(meridian: Meridian, amplitude: float) -> Iterator[Ring]:
     s, least = 0.0, meridian.length / MOST
     while s <= meridian.length:
-        at = meridian.at_s(s)
-        across = abs(float(np.sin(at.heading)))
-        radius = min(float(at.r) / across if across > FLAT else float(at.r) or meridian.length, meridian.length)
-        thickness = float(at.thickness)
-        length = GAUGE_LENGTH * float(np.sqrt(radius * thickness))
+        thickness = float(meridian.at_s(s).thickness)
+        length = GAUGE_LENGTH * math.sqrt(_radius(meridian, s) * thickness)
         width = length / PER_GAUGE_LENGTH
         yield Ring(s, width, max(amplitude * length, WALLS * thickness * amplitude))
         s += max(PER_WIDTH * width, least)
+
+
+def _radius(meridian: Meridian, s: float) -> float:
+    """Radius of curvature around the body [mm]; where it lies flat, that along it, up to the meridian's length."""
+    at = meridian.at_s(s)
+    across, bend = abs(math.sin(float(at.heading))), abs(float(at.curvature))
+    if across > FLAT:
+        return float(at.r) / across
+    return 1.0 / bend if bend * meridian.length > FLAT else meridian.length

@@ -153,7 +153,8 @@ def _of_edge(pair: Pair, clamped: float, computed: float) -> Iterator[Reason]:
 
     All else is the same: one radius and thickness, no axial force, no waves left out.
     """
-    if not plain_dome(pair) or cut_off(pair.outcomes["GNA"]) or computed > clamped:
+    path = pair.elastic_outcome
+    if path is None or not plain_dome(pair) or cut_off(path) or computed > clamped:
         return
     edge, held_by = pair.case.supports.outer_edge, pair.family.dome_held_by
     if held_by:

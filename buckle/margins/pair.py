@@ -79,6 +79,11 @@ class Pair:
         return reached if reached is None or onset is None else min(reached, onset.load)
 
     @property
+    def elastic_outcome(self) -> Outcome | None:
+        """What the elastic path found; None if none was followed."""
+        return self.outcome if self.like == "GNA" else self.outcomes.get("GNA")
+
+    @property
     def doubt(self) -> float:
         """Sum of the estimated relative errors of all capacities."""
         found = (outcome.capacity for outcome in self.outcomes.values())
