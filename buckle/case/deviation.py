@@ -61,7 +61,8 @@ def deviated_bodies(deviation: Deviation, meridian: Meridian, loads: Loads, fold
             return ReadBodies(_set(rings(meridian, deviation.quality), meridian, side))
         if isinstance(deviation, MeasuredDeviation):
             return _measured(deviation, meridian, side, folder)
-        return ReadBodies((Deviated(deviated(meridian, _profile(deviation, meridian), side)),))
+        profile = _profile(deviation, meridian)
+        return ReadBodies((Deviated(deviated(meridian, profile, side), profile),))
     except CaseError as error:
         return ReadBodies(findings=(Finding((*PATH, "file"), error.faults[0].problem),))
     except ShapeError as error:
@@ -79,7 +80,7 @@ def _set(dimples: Sequence[Dimple], meridian: Meridian, side: int) -> tuple[Devi
         try:
             words = f"{length_text(abs(each.depth))} at {length_text(each.at)}"
             sense = "with" if each.depth > 0.0 else "against"
-            made.append(Deviated(deviated(meridian, each, side), f"a dimple of {words}, {sense} the pressure"))
+            made.append(Deviated(deviated(meridian, each, side), each, f"a dimple of {words}, {sense} the pressure"))
         except ShapeError as error:
             refused = error
     if not made and refused is not None:
@@ -91,8 +92,10 @@ def _measured(deviation: MeasuredDeviation, meridian: Meridian, side: int, folde
     path = folder / deviation.file
     scan = read_scan(path)
     whole = with_thickness(meridian, thickness_of(scan, meridian, deviation.filter))
-    body = deviated(whole, profile_of(scan, meridian, side, deviation.filter), side)
-    return ReadBodies((Deviated(body),), digest=hashlib.sha256(read_bytes(path)).hexdigest())
+    profile = profile_of(scan, meridian, side, deviation.filter)
+    return ReadBodies(
+        (Deviated(deviated(whole, profile, side), profile),), digest=hashlib.sha256(read_bytes(path)).hexdigest()
+    )
 
 
 def _profile(deviation: DimpleDeviation | WaveDeviation, meridian: Meridian) -> Profile:

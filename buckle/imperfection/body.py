@@ -19,6 +19,7 @@ class Deviated:
     """A body with a deviation, and the words that tell it from others of its set; none where it is alone."""
 
     meridian: Meridian
+    profile: Profile
     words: str = ""
 
 

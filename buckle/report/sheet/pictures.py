@@ -73,6 +73,11 @@ def _section(sheet: Sheet) -> str:
     return f"Half section from the axis outward, with the true thickness. {sizes}."
 
 
+def _deviation(sheet: Sheet) -> str:
+    said = ", ".join(f"{each.key} {each.value}" for each in sheet.inputs.get("deviation", ()))
+    return f"Over the arc length from the start of the meridian; up is away from the pressure. {said}."
+
+
 def _material(sheet: Sheet) -> str:
     metal = {each.key: each.value for each in sheet.inputs.get("material", ())}
     return (
@@ -155,6 +160,7 @@ def _load(value: float | None, unit: str) -> str:
 
 _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {
     "section": ("inputs", "Section to scale with its dimensions", _section),
+    "deviation": ("inputs", "Deviation from the perfect shape along the meridian", _deviation),
     "material": ("inputs", "Material curve as used by the plastic analyses", _material),
     "demand": ("contents", "Pressure that the contents make against temperature", _demand),
     "capacity": ("ladder", "Place on the capacity curve", _capacity),
