@@ -77,7 +77,7 @@ def draw_front(batch: Batch) -> Figure:
         axes.set_xlabel("mass  [g]")
         axes.set_ylabel(label(batch.load_name))
         axes.margins(0.06)
-        draw_demand(axes, batch.demand)
+        draw_demand(axes, batch)
     return figure
 
 

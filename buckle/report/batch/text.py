@@ -18,10 +18,10 @@ from buckle.report.batch.data import (
     REQUIRED,
     VERDICT,
     Slope,
+    bare_label,
     batch_of,
     exponents,
     governing_column,
-    label,
     shortfall,
 )
 from buckle.report.sheet.values import quantity_value
@@ -170,7 +170,7 @@ def _exponent_table(found: Sequence[Slope]) -> list[RenderableType]:
     printed.add_column("exponent", justify="right")
     printed.add_column("standard error", justify="right")
     for each in found:
-        printed.add_row(Text(label(each.name)), f"{each.slope:.3f}", f"{each.error:.2g}")
+        printed.add_row(Text(bare_label(each.name)), f"{each.slope:.3f}", f"{each.error:.2g}")
     return [printed]
 
 
