@@ -10,8 +10,9 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
+from buckle.batch.numbers import Array, Batch, strongest
 from buckle.marked import four_digits
-from buckle.report.batch.data import Array, Batch, bare_label, label, strongest
+from buckle.report.batch.labels import bare_label, label
 from buckle.report.batch.notes import add_note, following_words
 from buckle.report.figures.labels import digits
 from buckle.report.figures.panel import spread

@@ -5,9 +5,9 @@ from pathlib import Path
 
 from matplotlib.figure import Figure
 
+from buckle.batch.numbers import Batch, batch_of, effects, shortfall
 from buckle.errors import CaseError
 from buckle.report.batch.curves import draw_responses
-from buckle.report.batch.data import Batch, batch_of, effects, shortfall
 from buckle.report.batch.map import can_map, draw_map
 from buckle.report.batch.scatter import draw_front, draw_matrix
 from buckle.report.batch.tolerance import draw_histogram, draw_tornado

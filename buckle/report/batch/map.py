@@ -11,7 +11,8 @@ from matplotlib.ticker import MaxNLocator
 from matplotlib.tri import Triangulation
 from numpy.typing import NDArray
 
-from buckle.report.batch.data import Array, Batch, bare_label, label
+from buckle.batch.numbers import Array, Batch
+from buckle.report.batch.labels import bare_label, label
 from buckle.report.batch.notes import add_note, following_words
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import GUIDE, STYLE

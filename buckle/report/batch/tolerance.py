@@ -4,8 +4,9 @@ import matplotlib
 import numpy as np
 from matplotlib.figure import Figure
 
+from buckle.batch.numbers import Batch, Shortfall, Slope, effects
 from buckle.report.batch.curves import POINT, load_digits
-from buckle.report.batch.data import Batch, Shortfall, Slope, effects, label
+from buckle.report.batch.labels import label
 from buckle.report.batch.notes import add_note, following_words, text_words
 from buckle.report.batch.scatter import SHORT
 from buckle.report.figures.plot import add_axes, add_title, new_figure

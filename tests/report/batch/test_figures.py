@@ -7,12 +7,13 @@ import numpy as np
 import pytest
 from matplotlib.text import Text
 
+from buckle.batch.numbers import Shortfall, batch_of, effects, exponents, shortfall
+from buckle.batch.summary import causes
 from buckle.report.batch.curves import draw_responses
-from buckle.report.batch.data import Shortfall, batch_of, effects, exponents, label, shortfall
 from buckle.report.batch.figures import batch_figures, write_figures
+from buckle.report.batch.labels import label
 from buckle.report.batch.map import draw_map
 from buckle.report.batch.scatter import pareto
-from buckle.report.batch.text import causes
 from buckle.store import Table
 from buckle.units import RECORDED, Units
 

@@ -10,7 +10,7 @@ from scipy.special import betaincinv
 from buckle.increasing import PRESSURE, PUSH, Increasing
 from buckle.margins import Word
 from buckle.store import Table
-from buckle.units import RECORDED, UNITS, Units
+from buckle.units import RECORDED, Units
 
 Array = NDArray[np.float64]
 SAME = 1e-9  # share by which a parameter that follows from others may miss them
@@ -18,8 +18,6 @@ VERDICT, REQUIRED, MASS = "verdict", "required", "mass_g"
 DEMANDS = tuple(f"required_{load.key}" for load in (PRESSURE, PUSH))
 """Columns of what is required, of which a batch has one."""
 CONFIDENCE = 0.95
-PLAIN_UNITS = ("g", "mm2", "in2", "percent")
-"""Units of results that no key of a case file has."""
 EVENTS = (
     "GMNA.capacity",
     "GMNA.governing",
@@ -247,17 +245,3 @@ def shortfall(table: Table) -> Shortfall | None:
     words = [row.get(VERDICT) for row in table.rows]
     short = words.count(Word.NOT_MET)
     return Shortfall(short, len(words) - short - words.count(Word.MET), len(words))
-
-
-def label(name: str) -> str:
-    """Return a column as an axis tells it: 'shape.gauge_mm' is 'gauge  [mm]'."""
-    words = name.removeprefix("shape.").removeprefix("material.").replace(".", " ")
-    suffixes = {*PLAIN_UNITS, *[suffix for units in UNITS.values() for suffix in units]}
-    stem, _, suffix = words.rpartition("_")
-    named = f"{stem}  [{suffix}]" if suffix in suffixes and stem else words
-    return named.replace("_", " ")
-
-
-def bare_label(name: str) -> str:
-    """Return a column as a sentence tells it, without its unit."""
-    return label(name).partition("  [")[0]
