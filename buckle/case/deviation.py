@@ -2,8 +2,9 @@
 
 import hashlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
@@ -12,11 +13,11 @@ from buckle.case.models import (
     ClassDeviation,
     Deviation,
     DimpleDeviation,
-    Loads,
     MeasuredDeviation,
     WaveDeviation,
 )
-from buckle.case.validate import Checked, check_table
+from buckle.case.shape import MeasuredBody
+from buckle.case.validate import Checked, check_table, value_at
 from buckle.errors import CaseError, ShapeError
 from buckle.imperfection.body import Deviated, deviated
 from buckle.imperfection.profile import Dimple, Profile, Wave
@@ -29,48 +30,67 @@ from buckle.shapes.thickness import with_thickness
 from buckle.units import length_text
 
 PATH: KeyPath = ("deviation",)
+MOST_WAVES = 60
+"""Along a meridian; eight elements are taken for each."""
 DEEPEST = 20.0
 """Thicknesses: a dent so deep is another shape, and no deviation from this one."""
 
 
-def check_deviation(table: object) -> Checked:
-    """Validate a [deviation] table; its shape is judged first, since all other keys depend on it."""
-    if not isinstance(table, Mapping):
-        return Checked(None, (Finding(PATH, "must be a table", table),))
-    shape = table.get("shape")
-    if not isinstance(shape, str) or shape not in DEVIATIONS:
-        problem = "missing" if shape is None else unknown_word("shape", str(shape), DEVIATIONS)
-        return Checked(None, (Finding((*PATH, "shape"), problem, shape, ", ".join(DEVIATIONS)),))
-    return check_table(DEVIATIONS[shape], table, PATH)
-
-
 @dataclass(frozen=True)
-class ReadBodies:
-    """The bodies that have the deviation, or none and what is wrong; `digest` is that of a scan."""
+class ReadDeviation(Checked):
+    """The validated table and the bodies that have the deviation; `digest` is that of a scan."""
 
     bodies: tuple[Deviated, ...] = ()
-    findings: tuple[Finding, ...] = ()
     digest: str = ""
 
 
-def deviated_bodies(deviation: Deviation, meridian: Meridian, loads: Loads, folder: Path) -> ReadBodies:
-    """Return the bodies with a deviation, positive towards the side away from the pressure; scans lie in a folder."""
-    side = int(push(meridian, loads.pressure_side))
+def read_deviation(table: object, body: MeasuredBody | None, side: str, folder: Path) -> ReadDeviation:
+    """Return the bodies with a deviation, positive towards the side away from the pressure.
+
+    Its shape is judged first, since all other keys depend on it. `side` is that of the pressure; scans lie in a folder.
+    """
+    if not isinstance(table, Mapping):
+        return ReadDeviation(None, (Finding(PATH, "must be a table", table),))
+    shape = table.get("shape")
+    if not isinstance(shape, str) or shape not in DEVIATIONS:
+        problem = "missing" if shape is None else unknown_word("shape", str(shape), DEVIATIONS)
+        return ReadDeviation(None, (Finding((*PATH, "shape"), problem, shape, ", ".join(DEVIATIONS)),))
+    checked = check_table(DEVIATIONS[shape], table, PATH)
+    read = ReadDeviation(checked.model, checked.findings, checked.keys, checked.units)
+    return read if body is None or checked.model is None else _with_bodies(read, table, body.meridian, side, folder)
+
+
+def _with_bodies(
+    read: ReadDeviation, table: Mapping[str, Any], meridian: Meridian, side: str, folder: Path
+) -> ReadDeviation:
+    deviation, onto = read.model, int(push(meridian, side))
     try:
-        if isinstance(deviation, ClassDeviation):
-            return ReadBodies(_set(rings(meridian, deviation.quality), meridian, side))
-        if isinstance(deviation, MeasuredDeviation):
-            return _measured(deviation, meridian, side, folder)
-        profile = _profile(deviation, meridian)
-        return ReadBodies((Deviated(deviated(meridian, profile, side), profile),))
+        bodies = tuple(_bodies(deviation, meridian, onto, folder))
+        return replace(read, bodies=bodies, digest=_digest(deviation, folder))
     except CaseError as error:
-        return ReadBodies(findings=(Finding((*PATH, "file"), error.faults[0].problem),))
+        at, problem, allowed = "file", error.faults[0].problem, ""
     except ShapeError as error:
         fault = error.fault
-        key = fault.key.removeprefix("deviation").strip(".")
-        if not key or key in type(deviation).model_fields:
-            return ReadBodies(findings=(Finding((*PATH, key) if key else PATH, fault.problem, allowed=fault.allowed),))
-        return ReadBodies(findings=(Finding(PATH, f"{fault.key}: {fault.problem}", allowed=fault.allowed),))
+        at, allowed = fault.key.removeprefix("deviation").strip("."), fault.allowed
+        known = not at or at in type(deviation).model_fields
+        at, problem = (at, fault.problem) if known else ("", f"{fault.key}: {fault.problem}")
+    path = read.keys.get((*PATH, at), (*PATH, at) if at else PATH)
+    return replace(read, findings=(Finding(path, problem, value_at(table, path[1:]) if at else None, allowed),))
+
+
+def _bodies(deviation: Deviation, meridian: Meridian, side: int, folder: Path) -> Sequence[Deviated]:
+    if isinstance(deviation, ClassDeviation):
+        return _set(rings(meridian, deviation.quality), meridian, side)
+    if isinstance(deviation, MeasuredDeviation):
+        return [_measured(deviation, meridian, side, folder)]
+    profile = _profile(deviation, meridian)
+    return [Deviated(deviated(meridian, profile, side), profile)]
+
+
+def _digest(deviation: Deviation, folder: Path) -> str:
+    if not isinstance(deviation, MeasuredDeviation):
+        return ""
+    return hashlib.sha256(read_bytes(folder / deviation.file)).hexdigest()
 
 
 def _set(dimples: Sequence[Dimple], meridian: Meridian, side: int) -> tuple[Deviated, ...]:
@@ -88,14 +108,12 @@ def _set(dimples: Sequence[Dimple], meridian: Meridian, side: int) -> tuple[Devi
     return tuple(made)
 
 
-def _measured(deviation: MeasuredDeviation, meridian: Meridian, side: int, folder: Path) -> ReadBodies:
-    path = folder / deviation.file
-    scan = read_scan(path)
+def _measured(deviation: MeasuredDeviation, meridian: Meridian, side: int, folder: Path) -> Deviated:
+    _check_count("filter", deviation.filter, meridian)
+    scan = read_scan(folder / deviation.file)
     whole = with_thickness(meridian, thickness_of(scan, meridian, deviation.filter))
     profile = profile_of(scan, meridian, side, deviation.filter)
-    return ReadBodies(
-        (Deviated(deviated(whole, profile, side), profile),), digest=hashlib.sha256(read_bytes(path)).hexdigest()
-    )
+    return Deviated(deviated(whole, profile, side), profile)
 
 
 def _profile(deviation: DimpleDeviation | WaveDeviation, meridian: Meridian) -> Profile:
@@ -107,16 +125,22 @@ def _profile(deviation: DimpleDeviation | WaveDeviation, meridian: Meridian) -> 
     if deviation.at > meridian.length:
         problem = "lies beyond the meridian"
         raise ShapeError("deviation.at", deviation.at, problem, f"up to {meridian.length:.6g} mm")
-    name, length = _length(deviation)
+    name, length = ("width", deviation.width) if isinstance(deviation, DimpleDeviation) else _wave(deviation, meridian)
     thinnest = min(thickness for piece in meridian.pieces for thickness in piece.thickness)
-    if not thinnest <= length:
+    if length < thinnest:
         raise ShapeError(f"deviation.{name}", length, "shorter than the wall is thick", f">= {thinnest:.4g} mm")
     if isinstance(deviation, DimpleDeviation):
         return Dimple(deviation.at, deviation.width, deviation.depth, meridian.closed_at_start)
     return Wave(deviation.at, deviation.wavelength, deviation.depth)
 
 
-def _length(deviation: DimpleDeviation | WaveDeviation) -> tuple[str, float]:
-    return (
-        ("width", deviation.width) if isinstance(deviation, DimpleDeviation) else ("wavelength", deviation.wavelength)
-    )
+def _wave(deviation: WaveDeviation, meridian: Meridian) -> tuple[str, float]:
+    _check_count("wavelength", deviation.wavelength, meridian)
+    return "wavelength", deviation.wavelength
+
+
+def _check_count(key: str, length: float, meridian: Meridian) -> None:
+    """Raise ShapeError for waves so many that their mesh would take minutes and gigabytes."""
+    least = meridian.length / MOST_WAVES
+    if length < least:
+        raise ShapeError(f"deviation.{key}", length, f"makes more than {MOST_WAVES} waves", f">= {least:.4g} mm")

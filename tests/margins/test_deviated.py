@@ -56,7 +56,7 @@ def test_formulas_stand_beside_the_perfect_shape_and_what_the_deviation_costs_is
     assert {hand.formula.name for hand in alone.hand} == {hand.formula.name for hand in both["GMNA"]}
 
 
-def test_what_the_deviation_makes_of_a_hand_value_is_told():
+def test_what_the_deviation_makes_of_a_hand_value_is_a_reason():
     outcomes = {each.kind: each for each in (outcome("GMNA", 7.0), outcome("GMNIA", 3.0))}
     formula = next(each for each in hand_calculations(case(6.0))["GMNA"] if each.value is not None)
     pair = Pair(case(6.0), "GMNIA", outcomes["GMNIA"].limit, formula, outcomes, (formula,))
