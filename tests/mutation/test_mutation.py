@@ -21,6 +21,7 @@ JUDGING = (
     "record/margins.py",
     "record/agreement.py",
     "report/console.py",
+    "record/sheet/*.py",
     "report/sheet/*.py",
 )
 TESTS = ("tests/margins", "tests/record", "tests/report/sheet")

@@ -8,9 +8,9 @@ import io
 import pytest
 from rich.console import Console
 
+from buckle.record.sheet.content import Sheet, sheet_of
 from buckle.report.console import printed
 from buckle.report.sheet import tables
-from buckle.report.sheet.content import Sheet, sheet_of
 from buckle.report.sheet.tables import TableData
 from buckle.units import RECORDED, Units
 from tests.report.sheet.test_sheet import recorded

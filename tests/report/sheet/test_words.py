@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
-from buckle.report.sheet.content import Moving, sheet_of
+from buckle.record.sheet.content import Moving, sheet_of
+from buckle.record.sheet.values import load_words, percent, quantity_value, value_text
 from buckle.report.sheet.pictures import pictures
-from buckle.report.sheet.values import load_words, percent, quantity_value, value_text
 from buckle.units import RECORDED, Units
 from tests.report.sheet.test_sheet import RECORD, SHEET, recorded
 
