@@ -3,11 +3,12 @@
 from dataclasses import dataclass, field, replace
 
 from buckle.case import Case
-from buckle.landmarks import push
+from buckle.landmarks import push, stand
 from buckle.material import Material
 from buckle.mesh import Grading
 from buckle.shell.model import Fineness, Load, Model, build_model
 from buckle.shell.strain import ENGINEERING, LOGARITHMIC, SMALL, StrainMeasure
+from buckle.shell.supports import Ring
 from buckle.solve.path import ArcLength
 
 ELASTIC_LAYERS = 4
@@ -126,7 +127,14 @@ def model_of(run: Run) -> Model:
         load_of(case),
         Fineness(_grading(run.kind).refined(run.level.mesh), run.level.layers),
         KINDS[run.kind].measure,
+        _stand(case),
     )
+
+
+def _stand(case: Case) -> Ring | None:
+    """What a case stands on, where it is held there."""
+    s, support = stand(case.meridian), case.supports.stand
+    return None if s is None or support is None else Ring(support, s)
 
 
 def _grading(kind: str) -> Grading:
