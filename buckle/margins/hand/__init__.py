@@ -21,7 +21,7 @@ class ByHand:
 
 
 BY_FAMILY: Mapping[str, ByHand] = {
-    "domed_base": ByHand(base.calculations),
+    "domed_base": ByHand(base.calculations, forces=True),
     "recessed_end": ByHand(end.calculations, end.bulge),
     "spherical_cap": ByHand(cap.calculations),
     "complete_sphere": ByHand(sphere.calculations),
