@@ -10,11 +10,11 @@ moves, since it softens from the first movement on.
 """
 
 import math
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Annotated
 
 import numpy as np
-from numpy.typing import NDArray
 
 from buckle.formulas.arguments import InsidePressure, Thickness, YieldStress
 from buckle.formulas.base import Interval, Quantity, Statement, Symbol, Worked, formula
@@ -55,7 +55,6 @@ from buckle.formulas.stand.rolling import (
 from buckle.formulas.stand.sections import InnerSide, OuterSide, standing_chain
 from buckle.units import NonNegativeLength, PositiveLength
 
-Index = NDArray[np.int64]
 HeelRadius = Annotated[PositiveLength, Symbol("rho_h")]
 ConeLength = Annotated[NonNegativeLength, Symbol("L_c")]
 
@@ -63,14 +62,16 @@ MORE_ROUNDS = 3 * ROUNDS
 """Of the search, at most: the force is what the pressure leaves of the work, and settles later than either."""
 
 
-def least_force(body: Chain, stand: int, pressure: float) -> float | None:
-    """Return the axial force [yield stress times thickness squared] at which a chain collapses on its node `stand`.
+def least_force(body: Chain, held: Sequence[int], pressure: float) -> float | None:
+    """Return the axial force [yield stress times thickness squared] on the last node at which a chain collapses.
 
-    None where the pressure [yield stresses] alone makes it collapse.
+    `held` are the velocities (v_r, v_z node by node) that are nought. None where no force holds it under the
+    pressure [yield stresses].
     """
-    free = _free(len(body.nodes), stand)
+    falling = 2 * len(body.nodes) - 1
+    free = np.setdiff1d(np.arange(falling + 1), held)
     rates = rates_of(body, free)
-    fall = np.where(free == 2 * len(body.nodes) - 1, -0.5 / math.pi, 0.0)
+    fall = np.where(free == falling, -0.5 / math.pi, 0.0)
     strength = strength_of(body, rates)
     viscosity, last, creep = strength, np.inf, FIRST_CREEP
     for _ in range(MORE_ROUNDS):
@@ -82,11 +83,6 @@ def least_force(body: Chain, stand: int, pressure: float) -> float | None:
         creep = max(REFINED * creep, CREEP)
         viscosity, last = secant(rates, strength, velocity, creep), force
     return force if force > 0.0 else None
-
-
-def _free(count: int, stand: int) -> Index:
-    """Velocities (v_r, v_z node by node) but v_r on the axis and at the heel, and v_z at the stand."""
-    return np.setdiff1d(np.arange(2 * count), [0, 2 * count - 2, 2 * stand + 1])
 
 
 IDEAL = Voce(0.0, 1.0)
@@ -187,7 +183,7 @@ def crush(  # noqa: PLR0913
     steps = (Quantity("r/t", stand), Quantity("rho_i/t", nose), Quantity("rho_o/t", nose_outer))
     found = _least(stand, inner, outer, heel, in_thicknesses(yield_stress, pressure)[0])
     if found is None:
-        return Worked(None, steps, "its section cannot be drawn, or the pressure alone makes it yield")
+        return Worked(None, steps, "its section cannot be drawn, or no force holds it under the pressure")
     unit = yield_stress * thickness**2
     return Worked(found * unit, (*steps, Quantity("F/(sigma_y t^2)", found)))
 
@@ -197,4 +193,5 @@ def _least(stand: float, inner: InnerSide, outer: OuterSide, heel: float, pressu
     nodes, at = standing_chain(stand, inner, outer, heel)
     if nodes[1:, 0].min() <= 0.0 or len(nodes) > MOST_NODES:
         return None
-    return least_force(chain(nodes, 1.0, IDEAL), at, pressure)
+    last = len(nodes) - 1
+    return least_force(chain(nodes, 1.0, IDEAL), (0, 2 * at + 1, 2 * last), pressure)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from buckle.case import Case
 from buckle.formulas.base import Formula
-from buckle.margins.hand import base, cap, cylinder, end, head, plate, sphere
+from buckle.margins.hand import base, cap, cylinder, end, head, neck, plate, sphere
 from buckle.margins.hand.dimensions import HandSet
 
 __all__ = ["BY_FAMILY", "ByHand", "HandSet", "bulge", "hand_calculations"]
@@ -26,6 +26,7 @@ BY_FAMILY: Mapping[str, ByHand] = {
     "spherical_cap": ByHand(cap.calculations),
     "complete_sphere": ByHand(sphere.calculations),
     "cylinder": ByHand(cylinder.calculations, forces=True),
+    "neck": ByHand(neck.calculations, forces=True),
     "circular_plate": ByHand(plate.calculations, plate.bulge),
     "torispherical_head": ByHand(head.torispherical),
     "ellipsoidal_head": ByHand(head.ellipsoidal),

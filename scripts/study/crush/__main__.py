@@ -1,8 +1,7 @@
-"""Crush of the stand by hand against finite elements on random bases: python -m scripts.study.crush [--count N].
+"""Crush of stands and necks by hand against finite elements on random bodies: python -m scripts.study.crush [--count N].
 
-Computes the limits of MNA and GMNA, without waves, as the axial force increases on a stand that is free to widen,
-empty and under two pressures; writes the table docs/crush-of-the-stand.csv and the measured part of
-docs/crush-of-the-stand.md. About five minutes for 40 bases on one thread.
+Computes the limits of MNA and GMNA, without waves, as the axial force increases, empty and under pressures; writes the
+tables docs/crush.*.csv and the measured part of docs/crush.md. About two minutes for 40 of each on one thread.
 """
 
 import os
@@ -11,17 +10,19 @@ os.environ.update(dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL
 
 import argparse
 
-from scripts.study.crush.bodies import COUNT, bodies, row
+from scripts.study.crush.bodies import COUNT, WHAT, bodies, row
 from scripts.study.crush.table import PAGE, measured, write_table
 from scripts.tables.measured import write_measured
 
 
 def main():
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--count", type=int, default=COUNT, help="bases")
-    rows = [row(*body) for body in bodies(parser.parse_args().count)]
-    write_table(rows)
-    write_measured(PAGE, "crush", text := measured(rows))
+    parser.add_argument("--count", type=int, default=COUNT, help="bodies of each kind")
+    count = parser.parse_args().count
+    tables = {what: [row(*body) for body in bodies(what, count)] for what in WHAT}
+    for what, rows in tables.items():
+        write_table(what, rows)
+    write_measured(PAGE, "crush", text := measured(tables))
     print(text)
 
 
