@@ -8,7 +8,7 @@ from buckle.material import Material
 from buckle.mesh import Grading
 from buckle.shell.model import Fineness, Load, Model, build_model
 from buckle.shell.strain import ENGINEERING, LOGARITHMIC, SMALL, StrainMeasure
-from buckle.shell.supports import Ring
+from buckle.shell.supports import Edges, Ring
 from buckle.solve.path import ArcLength
 
 ELASTIC_LAYERS = 4
@@ -123,11 +123,10 @@ def model_of(run: Run) -> Model:
     return build_model(
         case.meridian,
         _material(case.material, run),
-        (case.supports.start_edge, case.supports.outer_edge),
+        Edges(case.supports.start_edge, case.supports.outer_edge, _stand(case)),
         load_of(case),
         Fineness(_grading(run.kind).refined(run.level.mesh), run.level.layers),
         KINDS[run.kind].measure,
-        _stand(case),
     )
 
 

@@ -35,6 +35,8 @@ ThroatRadius = Annotated[PositiveLength, Symbol("rho_t")]
 WallHeight = Annotated[PositiveLength, Symbol("h_w")]
 EdgeHeight = Annotated[NonNegativeLength, Symbol("h_e")]
 
+LONGEST = 2 * MOST_NODES
+"""Nodes of a neck, whose bends are wide for their thickness: its chain is worked out once and not followed."""
 _SP = "NASA SP-8019, Buckling of thin-walled truncated cones, 1968 (from memory)"
 
 
@@ -51,15 +53,20 @@ class Section:
     edge: float
 
 
-_CONE = (Interval("alpha", math.radians(10.0), math.radians(75.0)), Interval("R/(t cos(alpha))", low=50.0))
+_MEASURED = (
+    "on 40 random necks without pressure computed for this project, formula over the limit of MNA has mean 0.97,"
+    " extremes 0.97 and 0.98; over that of GMNA, the capacity, mean 1.42, extremes 1.29 and 1.65: too high; under"
+    " 2 and 4 bar extremes 1.08 and 1.43"
+)
+_CONE = (Interval("alpha", math.radians(10.0), math.radians(75.0)), Interval("s", low=50.0))
 _CONE_IGNORES = ("yielding", "shoulder and throat, at which necks yield long before", "length: short cones carry more")
 
 
 @formula(
     Statement(
-        name="neck.cone_axial_force",
+        name="cone.axial_force",
         unit="N",
-        expression="F = 2 pi E t^2 cos(alpha)^2 / sqrt(3 (1 - nu^2))",
+        expression="F = 2 pi E t^2 cos(alpha)^2 / sqrt(3 (1 - nu^2)), s = R / (t cos(alpha))",
         source=f"P. Seide, 1956, as in {_SP}: the cylinder of the cone's radius of curvature, whatever its radius",
         kind="theory",
         answers="linear bifurcation",
@@ -90,9 +97,9 @@ def cone_axial_force(
 
 @formula(
     Statement(
-        name="neck.cone_axial_force_lower_bound",
+        name="cone.axial_force_lower_bound",
         unit="N",
-        expression="F = 2 pi gamma E t^2 cos(alpha)^2 / sqrt(3 (1 - nu^2)), gamma = 0.33",
+        expression="F = 2 pi gamma E t^2 cos(alpha)^2 / sqrt(3 (1 - nu^2)), gamma = 0.33, s = R / (t cos(alpha))",
         source=f"{_SP}: one factor for all cones, for want of tests",
         kind="lower bound",
         answers="imperfect elastic buckling",
@@ -123,21 +130,27 @@ def cone_axial_force_lower_bound(
 
 
 def _slenderness(radius: float, thickness: float, angle: float) -> Quantity:
-    return Quantity("R/(t cos(alpha))", radius / (thickness * math.cos(angle)))
+    return Quantity("s", radius / (thickness * math.cos(angle)))
 
 
 @formula(
     Statement(
-        name="neck.crush",
+        name="crush.neck",
         unit="N",
         expression=(
-            "F = least of (work - p volume swept) / fall of the edge, of the chain with sigma = sigma_y of wall (R,"
-            " h_w), shoulder (rho_s), cone (alpha), throat (rho_t), edge (r, h_e)"
+            "F = least of (work - p volume swept) / fall of the edge, of the chain with sigma = sigma_y, wall"
+            " thickness t, of wall (R, h_w), shoulder (rho_s), cone (alpha), throat (rho_t), edge (r, h_e)"
         ),
         source="derived here: kinematic theorem of limit analysis on a chain of rings of sandwich wall, as it was made",
         kind="mechanism estimate",
         answers="plastic limit",
-        ranges=(Interval("R/t", 100.0, 400.0), Interval("rho_s/t", 5.0, 80.0), Interval("rho_t/t", 5.0, 80.0)),
+        ranges=(
+            Interval("R/t", 25.0 / 0.20, 33.0 / 0.12),
+            Interval("rho_s/t", 3.0 / 0.20, 10.0 / 0.12),
+            Interval("rho_t/t", 3.0 / 0.20, 8.0 / 0.12),
+            Interval("alpha", math.radians(15.0), math.radians(45.0)),
+            Interval("sigma_y", 230.0, 320.0),
+        ),
         ignores=(
             "hardening",
             "change of shape before and during collapse, which lowers the capacity",
@@ -145,7 +158,7 @@ def _slenderness(radius: float, thickness: float, angle: float) -> Quantity:
             "a thickness that varies: it is that of the shoulder",
             "the seam and the end, which hold the edge",
         ),
-        conditions=("both edges kept round and upright",),
+        conditions=("both edges kept round and upright", _MEASURED),
     ),
     example={
         "yield_stress": 262.0,
@@ -184,6 +197,8 @@ def crush(  # noqa: PLR0913
         Quantity("rho_t/t", section.throat),
         Quantity("L_c", cone, "mm"),
     )
+    if cone < -1e-9 * wall_radius:
+        return Worked(None, steps, "shoulder and throat alone are wider than the step from wall to edge")
     found = _least(section, in_thicknesses(yield_stress, pressure)[0])
     if found is None:
         return Worked(None, steps, "its section cannot be drawn, or no force holds it under the pressure")
@@ -193,7 +208,7 @@ def crush(  # noqa: PLR0913
 @lru_cache(maxsize=256)
 def _least(section: Section, pressure: float) -> float | None:
     nodes = _nodes(section)
-    if nodes[:, 0].min() <= 0.0 or len(nodes) > MOST_NODES:
+    if nodes[:, 0].min() <= 0.0 or len(nodes) > LONGEST:
         return None
     last = len(nodes) - 1
     return least_force(chain(nodes, 1.0, IDEAL), (0, 1, 2 * last), pressure)

@@ -1,20 +1,27 @@
-"""Reasons why formulas of a cylinder pressed along its axis differ from what is computed."""
+"""Reasons why formulas of a body pressed along its axis differ from what is computed."""
 
 from collections.abc import Iterator
 
+from buckle.margins.again import changed, held_cone, pressure
 from buckle.margins.elastic import DENTS, displacements, yielding
 from buckle.margins.pair import Pair
 from buckle.margins.reason import Reason, moved
 
+BUCKLING = "buckling, which comes before all of the wall yields"
+FOLDING = "the bends, which flatten and fold before they yield all through"
+
 
 def of_pressed_wall(pair: Pair) -> Iterator[Reason]:
     """Yield what separates a formula of an axial force from the event that it stands beside."""
-    answers = pair.formula.answers
+    answers, body = pair.formula.answers, pair.formula.body
     if answers == "plastic limit" and pair.kind == "GMNA":
-        yield moved("buckling, which comes before all of the wall yields", pair.mechanism or pair.hand, pair.computed)
+        yield moved(FOLDING if body == "crush" else BUCKLING, pair.mechanism or pair.hand, pair.computed)
         return
+    perfect = pair.linear if body != "cone" else pressure(changed(pair.case, held_cone(pair.case)), "LBA")
     if answers == "imperfect elastic buckling":
-        yield Reason(DENTS, 1) if pair.linear is None else moved(DENTS, pair.hand, pair.linear)
+        yield Reason(DENTS, 1) if perfect is None else moved(DENTS, pair.hand, perfect)
     if answers in ("linear bifurcation", "imperfect elastic buckling"):
+        if body == "cone" and perfect is not None and pair.linear is not None:
+            yield moved("shoulder and throat, in the place of edges that hold the cone", perfect, pair.linear)
         yield from displacements(pair)
         yield from yielding(pair)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +37,14 @@ class Ring:
 
     support: str
     s: float
+
+
+class Edges(NamedTuple):
+    """What holds a body: supports of the start and the outer edge of its walk, None on the axis, and a ring between."""
+
+    start: str | None
+    outer: str | None
+    ring: Ring | None = None
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,4 +1,4 @@
-"""Crush of stands and necks by hand against finite elements on random bodies: python -m scripts.study.crush [--count N].
+"""Crush of stands and necks by hand against finite elements: python -m scripts.study.crush [--count N].
 
 Computes the limits of MNA and GMNA, without waves, as the axial force increases, empty and under pressures; writes the
 tables docs/crush.*.csv and the measured part of docs/crush.md. About two minutes for 40 of each on one thread.

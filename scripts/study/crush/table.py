@@ -50,8 +50,8 @@ def claim(what: str, rows: Sequence[Row]) -> str:
     return (
         f"on {empty.count} random {what} without pressure computed for this project, formula over the limit of MNA has"
         f" mean {empty.mean:.2f}, extremes {empty.lowest:.2f} and {empty.highest:.2f}; over that of GMNA, the capacity,"
-        f" mean {full.mean:.2f}, extremes {full.lowest:.2f} and {full.highest:.2f}: too high; under 2 and 4 bar extremes"
-        f" {under.lowest:.2f} and {under.highest:.2f}"
+        f" mean {full.mean:.2f}, extremes {full.lowest:.2f} and {full.highest:.2f}: too high; under 2 and 4 bar"
+        f" extremes {under.lowest:.2f} and {under.highest:.2f}"
     )
 
 
