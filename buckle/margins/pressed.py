@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator
 
+from buckle.formulas.capacity import resistance
+from buckle.formulas.cylinder.capacity import axial_curve
 from buckle.margins.again import changed, held_cone, pressure
-from buckle.margins.elastic import DENTS, displacements, yielding
+from buckle.margins.elastic import DENTS, IN_CURVE, displacements, yielding
 from buckle.margins.pair import Pair
 from buckle.margins.reason import Reason, moved
 
@@ -16,6 +18,11 @@ def of_pressed_wall(pair: Pair) -> Iterator[Reason]:
     answers, body = pair.formula.answers, pair.formula.body
     if answers == "plastic limit" and pair.kind == "GMNA":
         yield moved(FOLDING if body == "crush" else BUCKLING, pair.mechanism or pair.hand, pair.computed)
+        return
+    if answers == "characteristic resistance":
+        elastic, plastic = pair.formula.number("F_cr"), pair.formula.number("F_pl")
+        perfect_curve = resistance(elastic, plastic, axial_curve(1.0)).value
+        yield Reason(IN_CURVE, 1) if perfect_curve is None else moved(IN_CURVE, pair.hand, perfect_curve)
         return
     perfect = pair.linear if body != "cone" else pressure(changed(pair.case, held_cone(pair.case)), "LBA")
     if answers == "imperfect elastic buckling":
