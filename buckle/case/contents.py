@@ -10,6 +10,7 @@ from buckle.demand.drinks import DRINKS, UNKNOWN, Drink
 from buckle.demand.filling import Body, Evenly, Filling, carbonated, closed_in_air, nitrogen_dosed
 from buckle.units import pressure_text
 
+RIGID_ASSUMED = "the container is taken as rigid: one that gives way sees less (contents.compliance_ml_per_bar)"
 ALL_AIR = 1.0
 """Part of the headspace that is air where nothing is flushed out of it: there cannot be more."""
 
@@ -92,4 +93,4 @@ def _assumptions(contents: Contents) -> Iterator[str]:
             " most the pressure outside less that of the vapour"
         )
     if not contents.compliance:
-        yield "the container is taken as rigid: one that gives way sees less (contents.compliance_ml_per_bar)"
+        yield RIGID_ASSUMED
