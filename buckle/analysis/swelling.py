@@ -33,8 +33,8 @@ class PathSwelling:
     """
 
     kind: str
-    pressure: Array  # rising from 0
-    volume: Array
+    pressure: Array  # (states,) [MPa], rising from 0
+    volume: Array  # (states,) [mm3]
     closed_at: float = 0.0
 
     def __call__(self, gauge: float) -> float:
