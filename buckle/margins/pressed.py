@@ -16,7 +16,7 @@ FOLDING = "the bends, which flatten and fold before they yield all through"
 def of_pressed_wall(pair: Pair) -> Iterator[Reason]:
     """Yield what separates a formula of an axial force from the event that it stands beside."""
     answers, body = pair.formula.answers, pair.formula.body
-    if answers == "plastic limit" and pair.kind == "GMNA":
+    if answers == "plastic limit" and pair.like == "GMNA":
         yield moved(FOLDING if body == "crush" else BUCKLING, pair.mechanism or pair.hand, pair.computed)
         return
     if answers == "characteristic resistance":

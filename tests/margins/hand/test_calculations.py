@@ -12,7 +12,7 @@ from buckle.formulas.registry import FORMULAS
 from buckle.margins.hand import BY_FAMILY, bulge, cylinder, hand_calculations, with_own
 from buckle.margins.hand.dimensions import flow
 from buckle.material import Hardening
-from buckle.report.sheet.ladder import dome_curve
+from buckle.record.sheet.ladder import dome_curve
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, Outcome, Status
 from buckle.shapes import FAMILIES
 from tests.helpers.bodies import BASE, END, TUBE
