@@ -69,10 +69,12 @@ class MeridianMesh:
         return len(self.vertices) - 1
 
 
-def mesh_meridian(meridian: Meridian, grading: Grading | None = None) -> MeridianMesh:
-    """Mesh a meridian so that every end of a run is an element end."""
+def mesh_meridian(meridian: Meridian, grading: Grading | None = None, ring: float | None = None) -> MeridianMesh:
+    """Mesh a meridian so that every end of a run is an element end, and a ring [mm of arc] across which forces jump."""
     grading = grading or Grading()
     ends, jumps = _runs(meridian)
+    if ring is not None:
+        ends, jumps = _with_ring(ends, jumps, ring)
     samples, targets = _target_lengths(meridian, ends, grading)
     parts = [ends[:1]]
     for sample, target in zip(samples, targets, strict=True):
@@ -99,6 +101,17 @@ def _runs(meridian: Meridian) -> tuple[Array, NDArray[np.bool_]]:
     bend = _apart(slope[:-1], slope[1:], 1.0)
     kept = np.concatenate([[True], jump | bend, [True]])
     return meridian.breaks[kept], np.concatenate([[False], jump, [False]])[kept]
+
+
+def _with_ring(ends: Array, jumps: NDArray[np.bool_], ring: float) -> tuple[Array, NDArray[np.bool_]]:
+    """Ends of runs and jumps with the ring among them."""
+    at = int(np.argmin(np.abs(ends - ring)))
+    if abs(ends[at] - ring) > SAME * ends[-1]:
+        at = int(np.searchsorted(ends, ring))
+        ends, jumps = np.insert(ends, at, ring), np.insert(jumps, at, values=False)
+    jumps = jumps.copy()
+    jumps[at] = True
+    return ends, jumps
 
 
 def _kinks(meridian: Meridian) -> list[float]:

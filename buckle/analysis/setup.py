@@ -4,11 +4,12 @@ from dataclasses import dataclass, field, replace
 
 from buckle.case import Case
 from buckle.case.models import PERFECT, like
-from buckle.landmarks import push
+from buckle.landmarks import push, stand
 from buckle.material import Material
 from buckle.mesh import Grading
 from buckle.shell.model import Fineness, Load, Model, build_model
 from buckle.shell.strain import ENGINEERING, LOGARITHMIC, SMALL, StrainMeasure
+from buckle.shell.supports import Edges, Ring
 from buckle.solve.path import ArcLength
 
 ELASTIC_LAYERS = 4
@@ -132,11 +133,18 @@ def model_of(run: Run) -> Model:
     return build_model(
         case.meridian,
         _material(case.material, run),
-        (case.supports.start_edge, case.supports.outer_edge),
+        Edges(case.supports.start_edge, case.supports.outer_edge, _stand(case)),
         load_of(case),
         Fineness(_grading(run.like).refined(run.level.mesh), run.level.layers),
         KINDS[run.kind].measure,
     )
+
+
+def _stand(case: Case) -> Ring | None:
+    """What a case stands on, where it is held there."""
+    support = case.supports.stand
+    s = None if support is None else stand(case.meridian)
+    return None if support is None or s is None else Ring(support, s)
 
 
 def _grading(kind: str) -> Grading:

@@ -23,6 +23,7 @@ from buckle.case.models import (
 from buckle.case.parts import Parts
 from buckle.case.shape import MeasuredBody
 from buckle.increasing import PRESSURE, Increasing
+from buckle.landmarks import stand
 from buckle.material import Material
 from buckle.meridian import Meridian
 from buckle.proportions import ELEMENTS, Sizes
@@ -91,6 +92,10 @@ def _support_findings(supports: Supports, meridian: Meridian) -> Iterator[Findin
             yield _finding("the meridian ends on the axis there and has no edge", "leave it out", "supports", key)
         if not on_axis and not given:
             yield _finding("missing, the meridian has an edge there", EDGES, "supports", key)
+    if supports.stand is not None and stand(meridian) is None:
+        yield _finding(
+            "the body has no stand: no lowest ring between apex and edge", "leave it out", "supports", "stand"
+        )
 
 
 def _load_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
@@ -107,6 +112,21 @@ def _load_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
     elif loads.axial_force and supports.start_edge in AXIALLY_FREE:
         problem = f"nothing carries it: start_edge {supports.start_edge!r} moves axially too"
         yield _finding(problem, "0, or a start_edge that is held axially", "loads", "axial_force")
+    if supports.stand is not None:
+        yield from _stand_findings(loads, supports)
+
+
+def _stand_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
+    """What a body stands on carries all of the axial force and cannot pull at it."""
+    if supports.outer_edge not in AXIALLY_FREE:
+        problem = f"the outer edge, {supports.outer_edge!r}, holds the body axially already"
+        allowed = "leave it out, or outer_edge = " + " or ".join(map(repr, AXIALLY_FREE))
+        yield _finding(problem, allowed, "supports", "stand")
+    if loads.axial_force > 0.0:
+        yield _finding("pulls the body off what it stands on", "<= 0 N, or no stand", "loads", "axial_force")
+    if loads.pressure_side == "outside" and not loads.end_thrust:
+        problem = "an open end under outside pressure lifts the body off what it stands on"
+        yield _finding(problem, "true, or no stand", "loads", "end_thrust")
 
 
 def _force_findings(loads: Loads, body: Sizes, material: Material) -> Iterator[Finding]:

@@ -17,6 +17,7 @@ from buckle.material import Grade, Material, warmed
 from buckle.units import pressure_text
 
 PATH: KeyPath = ("contents",)
+RIGID_ASSUMED = "the container is taken as rigid: one that gives way sees less (contents.compliance_ml_per_bar)"
 ALL_AIR = 1.0
 """Part of the headspace that is air where nothing is flushed out of it: there cannot be more."""
 MEASURES = {"carbon_dioxide": "carbonation_volumes", "nitrogen": "fill_pressure"}
@@ -164,4 +165,4 @@ def _assumptions(contents: Contents, drink: Drink) -> Iterator[str]:
             " most the pressure outside less that of the vapour"
         )
     if not contents.compliance:
-        yield "the container is taken as rigid: one that gives way sees less (contents.compliance_ml_per_bar)"
+        yield RIGID_ASSUMED

@@ -35,6 +35,7 @@ def like(kind: str) -> str:
 
 
 Edge = Literal["clamped", "pinned", "roller", "guided", "free", "diaphragm", "sleeve"]
+Stand = Literal["roller", "pinned"]
 Positive = Annotated[float, Gt(0.0)]
 WaveNumber = Annotated[int, Ge(0), Le(400)]
 
@@ -123,10 +124,15 @@ class Metal(FileTable):
 
 
 class Supports(FileTable):
-    """[supports]: how the edges are held; None where the meridian has no edge."""
+    """[supports]: how the edges are held, None where the meridian has no edge; and the ring that a base stands on.
+
+    A stand is held along the axis where its mid-surface is lowest before the load: a roller may widen on what it stands
+    on, as without friction, a pinned one may not.
+    """
 
     start_edge: Edge | None = None
     outer_edge: Edge | None = None
+    stand: Stand | None = None
 
 
 class Loads(FileTable):

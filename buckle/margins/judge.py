@@ -10,7 +10,7 @@ from buckle.increasing import PUSH
 from buckle.margins.beside import events_of, with_hand
 from buckle.margins.cautions import cautions
 from buckle.margins.doubts import doubts_of
-from buckle.margins.hand import HandSet, hand_calculations
+from buckle.margins.hand import HandSet, hand_calculations, with_own
 from buckle.margins.held import holding
 from buckle.margins.margin import JUDGED, Margin, Verdict
 from buckle.margins.movement import LIMITS, movement_margins
@@ -30,7 +30,7 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     """
     by_kind = {outcome.kind: outcome for outcome in outcomes}
     decider = next((kind for kind in FIDELITY if kind in by_kind and kind != "LA"), "")
-    hands = hand_calculations(case) if hands is None else hands
+    hands = with_own(case, hand_calculations(case), by_kind) if hands is None else hands
     margins: list[Margin] = []
     for kind in FIDELITY:
         if kind in by_kind:

@@ -333,6 +333,12 @@ def _limits(recorded: Fields) -> Iterator[str]:
         edge = inputs.get(f"supports.{side}")
         if edge is not None:
             yield f"The {side.replace('_', ' ')} is {edge['value']}; the real neighbour gives. Can err to either side."
+    if inputs.get("supports.stand", {}).get("value"):
+        yield (
+            f"It stands on the circle that is lowest before the load, as a {inputs['supports.stand']['value']}; a stand"
+            " that rolls is carried elsewhere, and real friction lies between a roller and a pinned stand. Can err to"
+            " either side."
+        )
     if inputs.get("loads.follower", {}).get("value") is False:
         yield "The pressure keeps its direction when the wall turns. Can err to either side."
     yield "Pressure acts on the middle surface, which moves results by the order of t/R."
