@@ -217,7 +217,8 @@ def _run(options: argparse.Namespace) -> int:
     from buckle.commands.run import Request, run_cases
 
     request = Request(options.cases, options.out, options.json, _units(options), options.quiet)
-    return run_cases(request, partial(_write_results, FIGURES[options.figures], request.units))
+    shown = FIGURES[options.figures], request.units
+    return run_cases(request, partial(_write_results, *shown), partial(_write_container, *shown))
 
 
 def _write_results(formats: tuple[str, ...], units: Units, *made: Any) -> Any:
@@ -225,6 +226,13 @@ def _write_results(formats: tuple[str, ...], units: Units, *made: Any) -> Any:
     from buckle.report.files import Shown, write_results
 
     return write_results(*made, shown=Shown(formats, units))
+
+
+def _write_container(formats: tuple[str, ...], units: Units, *made: Any) -> Any:
+    """Leave the files of a container's run, as those of a case's."""
+    from buckle.report.files import Shown, write_container
+
+    return write_container(*made, shown=Shown(formats, units))
 
 
 def _bench(options: argparse.Namespace) -> int:

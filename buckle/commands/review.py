@@ -14,7 +14,8 @@ from buckle.case import Case, read_case
 from buckle.cautions import CAUTIONS
 from buckle.commands.codes import UNFINISHED
 from buckle.commands.output import check_writable, say, write_json
-from buckle.commands.run import code_of, run_into
+from buckle.commands.run import run_into
+from buckle.commands.solve import code_of
 from buckle.errors import CaseError
 from buckle.margins import Word
 from buckle.marked import plain

@@ -1,0 +1,57 @@
+"""The work behind `buckle run` of a container: its parts one after the other, then all of them in one table."""
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from buckle.commands.codes import UNFINISHED
+from buckle.commands.output import say
+from buckle.commands.solve import code_of, exit_code, progress, solve
+from buckle.container.container import Container
+from buckle.errors import BuckleError
+from buckle.margins import Word
+from buckle.record.container import container_record
+from buckle.record.quantities import Fields, Record
+from buckle.record.solved import Solved
+from buckle.report.container.console import printed_container
+from buckle.report.container.content import container_sheet
+from buckle.report.sheet.head import sheet_date
+from buckle.units import Units
+
+WriteWhole = Callable[[Path, Container, Mapping[str, Solved], Mapping[str, str], Fields | None], Record]
+"""What leaves the files of a container's run (target, container, parts, reasons of those that have none, one shell)."""
+
+
+def run_container_into(
+    target: Path, container: Container, units: Units, write: WriteWhole, *, loud: bool
+) -> tuple[Record, int]:
+    """Run a container into a directory; returns its record and exit code, prints in a reader's units if `loud`.
+
+    A part that cannot be solved leaves the others their results.
+    """
+    solved, failed = solve_parts(container)
+    joint = None
+    records = {name: each.recorded for name, each in solved.items()}
+    recorded = container_record(container, records, failed, joint)
+    if loud:
+        say(printed_container(container_sheet(recorded, records, sheet_date()), units))
+    with progress(f"{container.title}: pictures"):
+        made = write(target, container, solved, failed, joint)
+    codes = [exit_code(each.outcomes, each.judgement, each.comparisons) for each in solved.values()]
+    return made, _code(made, codes, failed)
+
+
+def solve_parts(container: Container) -> tuple[dict[str, Solved], dict[str, str]]:
+    """Solve every part; returns those that were and, of the others, why not."""
+    solved, failed = {}, {}
+    for each in container.loaded:
+        try:
+            solved[each.name] = solve(each.case)
+        except BuckleError as error:
+            failed[each.name] = str(error)
+    return solved, failed
+
+
+def _code(recorded: Fields, codes: list[int], failed: Mapping[str, str]) -> int:
+    """Exit code of the whole: that of its verdict, and no better than that of any part."""
+    own = code_of(Word(str(recorded["verdict"])), required=bool(recorded["required"]), missed=False)
+    return UNFINISHED if failed else max(own, *codes)
