@@ -1,9 +1,12 @@
 """The work behind `buckle demand`: the pressure that the contents of a case make."""
 
+from dataclasses import replace
 from pathlib import Path
 
-from buckle.case import Case, read_case, refusal
+from buckle.case import Case, refusal
 from buckle.commands.output import say, write_json
+from buckle.container.container import Container
+from buckle.container.reader import read_input
 from buckle.demand.conditions import Demand
 from buckle.errors import CaseError
 from buckle.marked import plain
@@ -20,7 +23,7 @@ def show_demand(path: Path, out: Path | None, json_file: str | None, units: Unit
 
     Raises CaseError for a case without contents, and where the picture cannot be written.
     """
-    case = read_case(path)
+    case = _filled(read_input(path))
     if case.demand is None:
         problem = "missing: nothing is said of what the container holds"
         raise refusal(case, ("contents", ""), problem, "a table [contents]")
@@ -34,6 +37,14 @@ def show_demand(path: Path, out: Path | None, json_file: str | None, units: Unit
             say(f"Picture: {out / name}.svg")
     write_json(json_file, demand_content(case, case.demand))
     return 0
+
+
+def _filled(given: Case | Container) -> Case:
+    """Return the case whose contents count: of a container those of its first part that has some."""
+    if isinstance(given, Case):
+        return given
+    case = given.filled or next(iter(given.parts.values()))
+    return replace(case, title=given.title, path=given.path)
 
 
 def demand_content(case: Case, demand: Demand) -> Record:

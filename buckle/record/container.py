@@ -28,6 +28,8 @@ from buckle.units import bar, to_unit
 
 FAMILY = "container"
 """What the record of a container has as its family."""
+JOINT = "joint."
+"""How the keys begin of what the parts came to as one shell."""
 LEFT_OUT = (SEAL, "versions", "benchmarks", "cautions", "purpose")
 """Of a part's record: what is the same of all parts."""
 _CARRIES = (*JUDGED, Verdict.NO_REQUIREMENT, Verdict.NO_VERDICT)

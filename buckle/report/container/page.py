@@ -10,15 +10,7 @@ from buckle.marked import plain
 from buckle.record.artefacts import DRAWING, SHEET
 from buckle.record.quantities import Fields, Record
 from buckle.report.container.content import ContainerSheet
-from buckle.report.container.tables import (
-    all_margins,
-    first_table,
-    holds_table,
-    joint_table,
-    mass_table,
-    metal_table,
-    pallet_table,
-)
+from buckle.report.container.tables import all_margins, first_table, joint_table, summary_tables
 from buckle.report.sheet.page import chapter_of, json_of, markdown_of, rendered
 from buckle.report.sheet.pictures import Picture, inlined
 from buckle.report.sheet.tables import TableData
@@ -56,10 +48,7 @@ def tables_of(sheet: ContainerSheet, units: Units, *, judged_alone: bool = False
         "first": first_table(sheet, units),
         "margins": all_margins(sheet, units, judged_alone=judged_alone),
         "joint": joint_table(sheet, units),
-        "holds": holds_table(sheet, units),
-        "mass": mass_table(sheet),
-        "metal": metal_table(sheet, units),
-        "pallet": pallet_table(sheet, units),
+        **summary_tables(sheet.recorded, units),
     }
 
 

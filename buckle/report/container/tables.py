@@ -12,6 +12,8 @@ from buckle.report.container.content import ContainerSheet
 from buckle.report.sheet.tables import GOVERNS, Cell, Row, TableData, margin_table, ratio, sized, table
 from buckle.units import NONE, Units
 
+RESERVE = "capacity / partial factor / demand"
+
 
 def first_table(sheet: ContainerSheet, units: Units) -> TableData:
     """What each part carries, the weakest first under each load."""
@@ -48,7 +50,7 @@ def all_margins(sheet: ContainerSheet, units: Units, *, judged_alone: bool = Fal
         if not judged_alone or line.verdict in JUDGED
     ]
     return table(
-        f"{'Judged margins' if judged_alone else 'Margins'} of all parts (reserve factor = capacity / partial factor / demand)",
+        f"{'Judged margins' if judged_alone else 'Margins'} of all parts (reserve factor = {RESERVE})",
         ("part", *columns),
         [[name, *_under(each, at, columns, governs=name == governing)] for name, at, each in rows],
         "1 or more is met; of a movement or a strain the capacity is the load at which what is allowed is reached",
@@ -101,14 +103,23 @@ _PALLET = {
 }
 
 
-def holds_table(sheet: ContainerSheet, units: Units) -> TableData:
+def summary_tables(recorded: Fields, units: Units) -> dict[str, TableData]:
+    """Return what is said of the whole without any analysis."""
+    return {
+        "holds": holds_table(recorded, units),
+        "mass": mass_table(recorded),
+        "metal": metal_table(recorded, units),
+        "pallet": pallet_table(recorded, units),
+    }
+
+
+def holds_table(recorded: Fields, units: Units) -> TableData:
     """What the container holds."""
-    return table("What it holds", ("volume", "value"), _named(sheet.recorded, "", _HOLDS, units))
+    return table("What it holds", ("volume", "value"), _named(recorded, "", _HOLDS, units))
 
 
-def mass_table(sheet: ContainerSheet) -> TableData:
+def mass_table(recorded: Fields) -> TableData:
     """Mass of each part, cut where it ends."""
-    recorded = sheet.recorded
     masses = {name: number_of(recorded.get(f"{name}.own_mass_g")) for name in NAMES}
     rows: list[Row] = [[name, _grams(mass)] for name, mass in masses.items() if mass is not None]
     whole = number_of(recorded.get("mass_g"))
@@ -121,9 +132,8 @@ def _grams(mass: float) -> Cell:
     return Cell(f"{mass:.2f}", mass, "g")
 
 
-def metal_table(sheet: ContainerSheet, units: Units) -> TableData:
+def metal_table(recorded: Fields, units: Units) -> TableData:
     """What body and end are cut from, and what that costs."""
-    recorded = sheet.recorded
     given = [name for name in ("body", "end") if f"blanks.{name}.diameter_mm" in recorded]
     rows: list[Row] = [
         [words, *(_cell(f"blanks.{name}.{key}", recorded, units) for name in given)] for key, words in _METAL.items()
@@ -135,9 +145,9 @@ def metal_table(sheet: ContainerSheet, units: Units) -> TableData:
     return table("Metal", ("", *given), rows if given else [], note)
 
 
-def pallet_table(sheet: ContainerSheet, units: Units) -> TableData:
+def pallet_table(recorded: Fields, units: Units) -> TableData:
     """How it stands on a pallet."""
-    return table("On the pallet", ("quantity", "value"), _named(sheet.recorded, "pallet.", _PALLET, units))
+    return table("On the pallet", ("quantity", "value"), _named(recorded, "pallet.", _PALLET, units))
 
 
 def _named(recorded: Fields, before: str, names: Mapping[str, str], units: Units) -> list[Row]:
