@@ -1,10 +1,10 @@
 """A container as one: its parts as cases, each under one load or several, and what is said of the whole."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from buckle.case import Case
+from buckle.case import Case, EchoLine
 from buckle.case.models import Contents
 from buckle.container.models import Blanks, Pallet, Seam, Whole
 
@@ -47,6 +47,13 @@ class Container:
     def parts(self) -> Mapping[str, Case]:
         """Each part by its name, from below to above, as it describes itself."""
         return {each.part: each.case for each in self.loaded if not each.state}
+
+    @property
+    def echo(self) -> tuple[EchoLine, ...]:
+        """Every quantity of every part as it was taken, behind the key of the part."""
+        return tuple(
+            replace(line, key=f"parts.{name}.{line.key}") for name, case in self.parts.items() for line in case.echo
+        )
 
     @property
     def filled(self) -> Case | None:

@@ -1,12 +1,12 @@
 """Reading a container's file: parts by reference or inline, faults at the file and line that they stand on."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from buckle.case import Case, case_from_dict, read_case
+from buckle.case import Case, case_from_dict, read_case, replace_keys
 from buckle.case.assemble import assemble
 from buckle.case.contents import filling_of
 from buckle.case.echo import input_hash
@@ -101,6 +101,31 @@ def input_from_dict(tables: Mapping[str, Any], name: str = "case") -> Case | Con
     if not is_container(tables):
         return case_from_dict(tables, name)
     return replace(_read(_Reading(_File(name, None), tables, None)), path=None)
+
+
+def without_expectations(tables: Mapping[str, Any]) -> dict[str, Any]:
+    """Return tables of a case or a container without what it expects of itself."""
+    return _each_part(tables, lambda part: {name: table for name, table in part.items() if name != "expect"})
+
+
+def with_analyses(tables: Mapping[str, Any], run: list[str]) -> dict[str, Any]:
+    """Return tables of a case, or of every part of a container and its states, that run other analyses."""
+
+    def changed(part: Mapping[str, Any]) -> dict[str, Any]:
+        states = {
+            name: replace_keys(state, {"analyses.run": run}) if "analyses" in state else state
+            for name, state in part.get(STATES, {}).items()
+        }
+        return {**replace_keys(part, {"analyses.run": run}), **({STATES: states} if states else {})}
+
+    return _each_part(tables, changed)
+
+
+def _each_part(tables: Mapping[str, Any], change: Callable[[Mapping[str, Any]], dict[str, Any]]) -> dict[str, Any]:
+    """Return tables of a case changed, or of a container whose parts are."""
+    if not is_container(tables):
+        return change(tables)
+    return {**tables, PARTS: {name: change(part) for name, part in tables[PARTS].items()}}
 
 
 def _read(reading: _Reading) -> Container:

@@ -21,8 +21,8 @@ from buckle.units import RECORDED, Units
 
 Array = NDArray[np.float64]
 
-_HIGH, _ABOVE, _BELOW = 6.2, 0.55, 0.75  # in: the drawing, the title over it, the words under it
-_COLUMN, _LEVELS = 1.9, 1.75  # in, for the names on the right and the levels on the left
+_HIGH, _ABOVE, _BELOW = 6.2, 0.55, 1.1  # in: the drawing, the title over it, the words under it
+_COLUMN, _LEVELS = 2.2, 1.6  # in, for the names on the right and the levels on the left
 _ROW = 0.3  # in between names
 _DRINK = "0.93"
 _JOINT: dict[str, Any] = {"color": OUTLINE, "linewidth": 1.1, "solid_capstyle": "butt", "zorder": 5}
@@ -56,7 +56,7 @@ def draw_container(container: Container, units: Units = RECORDED) -> Figure:
 def _panel(figure: Figure, parts: Sequence[Part], units: Units) -> Panel:
     points = np.concatenate([metal_outline(part.meridian) for part in parts])
     wide, low, high = float(points[:, 0].max()), float(points[:, 1].min()), float(points[:, 1].max())
-    area = (0.15, _BELOW, PAGE - 0.15, _BELOW + _HIGH)
+    area = (0.6, _BELOW, PAGE - 0.15, _BELOW + _HIGH)
     panel = add_panel(figure, area, (-wide, low, wide, high), Margins(_LEVELS, 0.2, _COLUMN, 0.2), units)
     bottom, top = panel.frame[1], panel.frame[3]
     panel.axes.plot([0.0, 0.0], [bottom, top], color=GUIDE, linewidth=0.7, linestyle=(0, (10, 3, 2, 3)), zorder=1)
