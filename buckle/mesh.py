@@ -49,6 +49,7 @@ class MeridianMesh:
     vertices: Array  # (elements + 1,) arc length of element ends
     broken: NDArray[np.bool_]  # (elements + 1,) where curvature or thickness jumps, or the heading does
     kinked: NDArray[np.bool_]  # (elements + 1,) where the heading jumps
+    hinged: NDArray[np.bool_]  # (elements + 1,) where both sides turn apart
 
     @property
     def count(self) -> int:
@@ -56,8 +57,8 @@ class MeridianMesh:
         return len(self.vertices) - 1
 
 
-def mesh_meridian(meridian: Meridian, grading: Grading | None = None) -> MeridianMesh:
-    """Mesh a meridian so that every end of a run is an element end."""
+def mesh_meridian(meridian: Meridian, grading: Grading | None = None, hinge: float | None = None) -> MeridianMesh:
+    """Mesh a meridian so that every end of a run is an element end; at a hinge [mm of arc] both sides turn apart."""
     grading = grading or Grading()
     ends, jumps = _runs(meridian)
     samples, targets = _target_lengths(meridian, ends, grading)
@@ -68,7 +69,10 @@ def mesh_meridian(meridian: Meridian, grading: Grading | None = None) -> Meridia
         parts.append(np.interp(np.linspace(0.0, wanted[-1], count + 1)[1:-1], wanted, sample))
         parts.append(sample[-1:])
     s = np.concatenate(parts)
-    return MeridianMesh(meridian, MeshLine(s), s, np.isin(s, ends[jumps]), np.isin(s, _kinks(meridian)))
+    hinged = np.full(len(s), False)
+    if hinge is not None:
+        hinged[np.argmin(np.abs(s - hinge))] = True
+    return MeridianMesh(meridian, MeshLine(s), s, np.isin(s, ends[jumps]), np.isin(s, _kinks(meridian)), hinged)
 
 
 def _runs(meridian: Meridian) -> tuple[Array, NDArray[np.bool_]]:

@@ -6,6 +6,7 @@ from buckle.analysis.setup import KINDS, Extras, run_of
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
+from buckle.shell.composed import Composition
 
 _OUTCOMES = {"LA": stress_outcome, "LBA": bifurcation_outcome}
 """Who runs a kind; all others follow a path."""
@@ -14,18 +15,24 @@ __all__ = ["KINDS", "run"]
 
 
 def run(
-    case: Case, kind: str, *, estimate_error: bool = True, lower_bracket: bool = True, pictures: bool = True
+    case: Case,
+    kind: str,
+    *,
+    estimate_error: bool = True,
+    lower_bracket: bool = True,
+    pictures: bool = True,
+    composed: Composition | None = None,
 ) -> Outcome:
     """Run one analysis of a case; a path that cannot be followed is an outcome with a status, not an exception.
 
     `estimate_error` adds coarser runs that say how far the governing pressure is from its numerical limit;
     `lower_bracket` the onset of plastic waves by deformation theory; `pictures` the path as a table and beyond its
     limit, sections, modes, strains along the meridian, and every wave number of LBA instead of the lowest alone.
-    Batches may leave all three out.
+    Batches may leave all three out. A `composed` shell is one of several metals, with a seam.
     """
     try:
         extras = Extras(estimate_error, lower_bracket, pictures)
-        outcome = _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras))
+        outcome = _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras, composed))
     except SolveError as error:
         outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
     return outcome.of(case.loads.increasing)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from buckle.analysis.joint import as_one_shell
 from buckle.commands.codes import UNFINISHED
 from buckle.commands.output import say
 from buckle.commands.solve import code_of, exit_code, progress, solve
@@ -10,6 +11,7 @@ from buckle.container.container import Container
 from buckle.errors import BuckleError
 from buckle.margins import Word
 from buckle.record.container import container_record
+from buckle.record.joint import joint_fields
 from buckle.record.quantities import Fields, Record
 from buckle.record.solved import Solved
 from buckle.report.container.console import printed_container
@@ -29,7 +31,7 @@ def run_container_into(
     A part that cannot be solved leaves the others their results.
     """
     solved, failed = solve_parts(container)
-    joint = None
+    joint = joint_of(container)
     records = {name: each.recorded for name, each in solved.items()}
     recorded = container_record(container, records, failed, joint)
     if loud:
@@ -38,6 +40,14 @@ def run_container_into(
         made = write(target, container, solved, failed, joint)
     codes = [exit_code(each.outcomes, each.judgement, each.comparisons) for each in solved.values()]
     return made, _code(made, codes, failed)
+
+
+def joint_of(container: Container) -> Fields | None:
+    """Return what the parts come to as one shell, where the file states its seam."""
+    if container.seam is None:
+        return None
+    with progress(f"{container.title}: as one shell"):
+        return joint_fields(as_one_shell(container), container.seam.rotational_stiffness)
 
 
 def solve_parts(container: Container) -> tuple[dict[str, Solved], dict[str, str]]:

@@ -19,6 +19,7 @@ from buckle.container.container import Container, Loaded
 from buckle.container.merge import is_pressed, merged, with_handed
 from buckle.container.models import NAMES, OWN, Blanks, Filling, Whole
 from buckle.container.summary import cuts_of, volumes_of
+from buckle.container.walk import joined_walk
 from buckle.container.whole import meeting_findings
 from buckle.demand.balance import balance
 from buckle.errors import CaseError, Fault, ShapeError
@@ -155,6 +156,11 @@ def _summary_findings(container: Container) -> Iterator[Finding]:
         fault, line = error.fault, container.whole.fill_below_brim
         path = ("container", "fill_below_brim") if fault.key == "level" and line else ("contents", "liquid")
         yield Finding(path, f"{fault.key}: {fault.problem}", fault.value, fault.allowed)
+    try:
+        if container.seam is not None:
+            joined_walk(container)
+    except ShapeError as error:
+        yield Finding(("seam",), f"the parts make no one shell: {error.fault.problem}", None, "no table [seam]")
     try:
         cuts_of(container)
     except CaseError as error:

@@ -31,7 +31,5 @@ def _lines(sheet: ContainerSheet) -> Iterator[str]:
     yield from said
     for name, each in sheet.chapters.items():
         yield from (f"CAUTION, {name}: {line}." for line in (*each.cautions_of_body, *each.cautions_of_strain))
-    for key in ("filling_note", "joint.note"):
-        if sheet.recorded.get(key):
-            yield f"CAUTION: {sheet.recorded[key]}."
+    yield from (f"CAUTION: {line}." for line in sheet.notes)
     yield from (f"{line}." for line in sheet.reasons)

@@ -27,6 +27,12 @@ class ContainerSheet:
     recorded: Fields
 
     @property
+    def notes(self) -> tuple[str, ...]:
+        """What is said of the whole beside its numbers."""
+        filling = self.recorded.get("filling_note")
+        return (*([str(filling)] if filling else []), *texts_of(self.recorded.get("joint.notes")))
+
+    @property
     def word(self) -> Word:
         """The verdict."""
         return Word(str(self.recorded["verdict"]))
