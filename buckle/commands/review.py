@@ -87,9 +87,9 @@ def review(paths: Sequence[Path], wanted: Review) -> int:
     directories = [source.directory for source in sources.values()]
     check_writable([wanted.json_file], [*([wanted.out] if len(sources) > 1 else []), *directories])
     runs = [_reviewed(name, source, wanted) for name, source in sources.items()]
-    told = [_with_sheet(run, wanted, loud=loud) for run in runs]
-    if len(told) == 1:
-        write_json(wanted.json_file, told[0])
+    sheets = [_with_sheet(run, wanted, loud=loud) for run in runs]
+    if len(sheets) == 1:
+        write_json(wanted.json_file, sheets[0])
         return runs[0].code
     found = [each for before, after in pairwise(runs) for each in _compared(before, after, wanted)]
     recorded = _comparison_record(found, runs)

@@ -142,8 +142,10 @@ def _read(reading: _Reading) -> Container:
     for finding in meeting_findings(container):
         reading.note(replace(finding, path=(PARTS, *finding.path)))
     reading.refuse()
+    keys = {internal: path for checked in own.values() for internal, path in checked.keys.items()}
     for finding in _summary_findings(container):
-        reading.note(finding)
+        path = keys.get(finding.path, finding.path)
+        reading.note(replace(finding, path=path, value=value_at(reading.tables, path)))
     reading.refuse()
     return container
 
@@ -155,7 +157,7 @@ def _summary_findings(container: Container) -> Iterator[Finding]:
     except ShapeError as error:
         fault, line = error.fault, container.whole.fill_below_brim
         path = ("container", "fill_below_brim") if fault.key == "level" and line else ("contents", "liquid")
-        yield Finding(path, f"{fault.key}: {fault.problem}", fault.value, fault.allowed)
+        yield Finding(path, f"{fault.key} {fault.problem}", allowed=fault.allowed)
     try:
         if container.seam is not None:
             joined_walk(container)

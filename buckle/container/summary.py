@@ -139,7 +139,7 @@ def standing_of(container: Container) -> Standing | None:
         return None
     liquid = 0.0 if container.contents is None else container.contents.liquid
     mass = filled_mass(sum(masses.values()), liquid, container.whole.liquid_density)
-    step = _outer_diameter(body) + pallet.gap
+    step = outer_diameter_of(body) + pallet.gap
     on = {"pallet_length": pallet.length, "pallet_width": pallet.width, "diameter": step}
     square, hexagonal = packing.square_per_layer(**on), packing.hexagonal_per_layer(**on)
     allowed, pressure = _allowed(container), _least_pressure(container)
@@ -179,7 +179,7 @@ def _lowest(pallet: Pallet, mass: float) -> float:
     return found
 
 
-def _outer_diameter(body: Body) -> float:
+def outer_diameter_of(body: Body) -> float:
     """Widest outer diameter of a body [mm]."""
     ends = body.meridian.at_s(body.meridian.breaks)
     return float(max(2.0 * ends.r + ends.thickness))
