@@ -62,9 +62,12 @@ class Standing:
 
 
 def volumes_of(container: Container) -> Volumes | None:
-    """Return what a container holds; None without a base. Raises ShapeError where the drink has no room."""
+    """Return what a container holds; None without a base and what stands on it.
+
+    Raises ShapeError where the drink has no room.
+    """
     body = body_of(container)
-    if body is None:
+    if body is None or len(body.parts) == 1:
         return None
     meridian, whole, end = body.meridian, container.whole, container.parts.get(END)
     top = float(meridian.at_s(meridian.length).z)
@@ -135,7 +138,8 @@ def _cut(meridian: Meridian, density: float, wanted: Blank) -> Cut:
 def standing_of(container: Container) -> Standing | None:
     """Return how filled containers stand on the pallet of the file; None without one, or where a mass is not known."""
     body, masses, pallet = body_of(container), masses_of(container), container.pallet
-    if pallet is None or body is None or len(masses) < len(container.parts):
+    volumes = volumes_of(container)
+    if pallet is None or body is None or volumes is None or len(masses) < len(container.parts):
         return None
     liquid = 0.0 if container.contents is None else container.contents.liquid
     mass = filled_mass(sum(masses.values()), liquid, container.whole.liquid_density)
@@ -143,8 +147,6 @@ def standing_of(container: Container) -> Standing | None:
     on = {"pallet_length": pallet.length, "pallet_width": pallet.width, "diameter": step}
     square, hexagonal = packing.square_per_layer(**on), packing.hexagonal_per_layer(**on)
     allowed, pressure = _allowed(container), _least_pressure(container)
-    volumes = volumes_of(container)
-    assert volumes is not None
     between = Between(
         sheet_mass=pallet.sheet_weight / GRAVITY,
         sheet_thickness=pallet.sheet_thickness,

@@ -41,6 +41,7 @@ class First:
 
     part: str
     margin: Margin
+    word: Word  # on the whole part, doubts about its shape among it
 
 
 def container_record(
@@ -155,7 +156,7 @@ def _first(name: str, recorded: Fields) -> First | None:
         if each.method == decider and each.size is None and each.capacity and each.verdict in _CARRIES
     ]
     lowest = min(carried, key=lambda each: each.capacity or 0.0, default=None)
-    return None if lowest is None else First(name, lowest)
+    return None if lowest is None else First(name, lowest, Word(str(recorded["verdict"])))
 
 
 def _first_fields(records: Mapping[str, Fields]) -> Fields:

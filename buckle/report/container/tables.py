@@ -17,7 +17,7 @@ RESERVE = "capacity / partial factor / demand"
 
 def first_table(sheet: ContainerSheet, units: Units) -> TableData:
     """What each part carries, the weakest first under each load."""
-    columns = ("part", "load", "carries", "limit state", "event", "demand", "reserve factor", "verdict")
+    columns = ("part", "load", "carries", "limit state", "event", "demand", "reserve factor", "verdict on it")
     note = "the lowest load at which the analysis that decides finds a limit state; pressures first"
     return table("Which part goes first", columns, [_first(each, units) for each in sheet.firsts], note)
 
@@ -33,7 +33,7 @@ def _first(each: First, units: Units) -> Row:
         event_words(margin.event, margin.wave_number) or NONE,
         sized(load.in_margin(margin.demand), load.unit, units),
         ratio(margin.reserve),
-        str(margin.verdict),
+        str(each.word),
     ]
 
 
