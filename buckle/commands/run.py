@@ -32,6 +32,7 @@ class Request:
     json_file: str | None = None
     units: Units = RECORDED
     quiet: bool = False
+    jobs: int = 1  # processes at a time for the parts of a container
 
 
 def run_cases(request: Request, write: Write, write_whole: WriteWhole) -> int:
@@ -45,7 +46,7 @@ def run_cases(request: Request, write: Write, write_whole: WriteWhole) -> int:
     codes, records = [], []
     for each, target in zip(inputs, targets, strict=True):
         if isinstance(each, Container):
-            made, code = run_container_into(target, each, request.units, write_whole, loud=loud)
+            made, code = run_container_into(target, each, request.units, write_whole, loud=loud, jobs=request.jobs)
         else:
             made, code = run_into(target, each, request.units, write, loud=loud)
         if loud:

@@ -12,7 +12,7 @@ from buckle.case.contents import filling_of
 from buckle.case.echo import input_hash
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
-from buckle.case.reader import findings_error, read_tables
+from buckle.case.reader import PARTS, findings_error, read_tables
 from buckle.case.texts import depth_findings, text_findings
 from buckle.case.validate import Checked, check_table, value_at
 from buckle.container.container import Container, Loaded
@@ -24,7 +24,7 @@ from buckle.container.whole import meeting_findings
 from buckle.demand.balance import balance
 from buckle.errors import CaseError, Fault, ShapeError
 
-PARTS, REFERENCE, STATES = "parts", "case", "states"
+REFERENCE, STATES = "case", "states"
 TABLES = (*OWN, PARTS)
 OF_LOAD = ("requirements", "contents")
 STATE = re.compile(r"[A-Za-z]\w*")

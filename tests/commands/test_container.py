@@ -1,4 +1,4 @@
-"""`buckle run`, `review`, `draw`, `demand`, batches of a container: one record, sheet and drawing, each part beside it."""
+"""`buckle run`, `review`, `draw`, `demand`, batches of a container: one record, sheet, drawing, each part beside it."""
 
 import json
 import re

@@ -131,6 +131,11 @@ def test_a_case_is_read_as_a_case() -> None:
     assert isinstance(input_from_dict(read_case(DEMO / "base.toml").tables), Case)
 
 
+def test_where_one_case_is_asked_for_a_container_is_refused() -> None:
+    with pytest.raises(CaseError, match=r"container\.toml:\d+: parts: is of a container, and one case is asked for"):
+        read_case(CONTAINER)
+
+
 def test_a_part_varies_by_its_key() -> None:
     assert changed(parts__base__shape__gauge_mm=0.25).parts["base"].dimensions["gauge"] == 0.25
     assert changed(parts__end__shape__gauge_mm=0.25).parts["end"].dimensions["gauge"] == 0.25  # given in inches
