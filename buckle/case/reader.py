@@ -17,7 +17,6 @@ from buckle.case.texts import depth_findings, text_findings
 from buckle.errors import CaseError, Fault, printable
 from buckle.inputs import read_bytes
 
-
 PARTS = "parts"
 """The table by which a file is that of a container (`buckle.container.reader`)."""
 

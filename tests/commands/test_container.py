@@ -109,8 +109,8 @@ def test_the_sheet_has_a_chapter_for_each_part_and_no_id_twice(tmp_path: Path) -
 def test_a_review_tells_the_same(ran, tmp_path: Path, capsys) -> None:
     directory = copied(ran, tmp_path / "tea")
     assert main(["review", str(directory), "--json", "-"]) == ran[1]
-    told_json = json.loads(capsys.readouterr().out)
-    assert set(told_json["chapters"]) == {"base", "end"}
+    content = json.loads(capsys.readouterr().out)
+    assert set(content["chapters"]) == {"base", "end"}
     assert (directory / "margin-sheet.md").is_file()
 
 

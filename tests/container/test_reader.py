@@ -192,7 +192,7 @@ def _plain(path: Path) -> str:
         ("arc_mm = 8.0, turn_deg = 30.0", "arc_mm = 8.0, turn_deg = 31.0", "seam: the parts make no one shell"),
     ],
 )
-def test_what_is_wrong_is_told_at_its_key(tmp_path: Path, old: str, new: str, said: str) -> None:
+def test_what_is_wrong_names_its_key(tmp_path: Path, old: str, new: str, said: str) -> None:
     found = refused(tmp_path, old, new)
     assert said in found
     assert all(line.startswith("container.toml:") for line in found.splitlines())
