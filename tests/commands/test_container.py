@@ -135,7 +135,7 @@ def test_a_changed_record_of_a_part_is_refused(ran, tmp_path: Path, capsys) -> N
     assert "end/results.json" in capsys.readouterr().err
 
 
-def test_a_second_run_takes_the_first_ones_place(ran, tmp_path: Path) -> None:
+def test_a_second_run_replaces_the_first(ran, tmp_path: Path) -> None:
     """What is not ours stays, beside the parts too."""
     directory = copied(ran, tmp_path / "out" / "tea")
     (directory / "notes.txt").write_text("mine")

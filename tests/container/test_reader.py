@@ -78,7 +78,7 @@ def test_what_is_said_beside_a_reference_counts_instead() -> None:
     assert wall.material.grade == "AL-3104-H19-baked"
 
 
-def test_another_unit_of_a_key_takes_its_place(tmp_path: Path) -> None:
+def test_another_unit_of_a_key_counts_instead(tmp_path: Path) -> None:
     """0.1 mm as 0.00393700787 in, though the wall's own file gives millimetres."""
     for name in ("base", "wall", "end"):
         (tmp_path / f"{name}.toml").write_text((DEMO / f"{name}.toml").read_text())
