@@ -3,7 +3,9 @@
 from buckle.analysis.linear import bifurcation_outcome, stress_outcome
 from buckle.analysis.nonlinear import path_outcome
 from buckle.analysis.setup import KINDS, Extras, run_of
+from buckle.analysis.worst import least
 from buckle.case import Case
+from buckle.case.models import PERFECT
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
 from buckle.shell.composed import Composition
@@ -30,9 +32,18 @@ def run(
     limit, sections, modes, strains along the meridian, and every wave number of LBA instead of the lowest alone.
     Batches may leave all three out. A `composed` shell is one of several metals, with a seam.
     """
-    try:
-        extras = Extras(estimate_error, lower_bracket, pictures)
-        outcome = _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras, composed))
-    except SolveError as error:
-        outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
+    extras = Extras(estimate_error, lower_bracket, pictures)
+
+    def one(body: Case, kind: str, extras: Extras) -> Outcome:
+        return _one(body, kind, extras, composed)
+
+    outcome = least(case, kind, extras, one) if kind in PERFECT else one(case, kind, extras)
     return outcome.of(case.loads.increasing)
+
+
+def _one(case: Case, kind: str, extras: Extras, composed: Composition | None) -> Outcome:
+    """Run one analysis of one body."""
+    try:
+        return _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras, composed))
+    except SolveError as error:
+        return Outcome(kind, Status.FAILED, error.reason, error.remedy)

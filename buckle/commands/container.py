@@ -17,10 +17,10 @@ from buckle.margins import Word
 from buckle.record.container import container_record
 from buckle.record.joint import joint_fields
 from buckle.record.quantities import Fields, Record
+from buckle.record.sheet.container import container_sheet
+from buckle.record.sheet.head import sheet_date
 from buckle.record.solved import Solved
 from buckle.report.container.console import printed_container
-from buckle.report.container.content import container_sheet
-from buckle.report.sheet.head import sheet_date
 from buckle.units import Units
 
 WriteWhole = Callable[[Path, Container, Mapping[str, Solved], Mapping[str, str], Fields | None], Record]

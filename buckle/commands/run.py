@@ -13,9 +13,9 @@ from buckle.container.reader import read_input
 from buckle.errors import CaseError
 from buckle.record.directory import check_target
 from buckle.record.quantities import Fields, Record
+from buckle.record.sheet.content import sheet_of
+from buckle.record.sheet.head import sheet_date
 from buckle.report.console import printed
-from buckle.report.sheet.content import sheet_of
-from buckle.report.sheet.head import sheet_date
 from buckle.results import Outcome
 from buckle.units import RECORDED, Units
 

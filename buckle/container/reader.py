@@ -8,13 +8,13 @@ from typing import Any
 
 from buckle.case import Case, case_from_dict, read_case, replace_keys
 from buckle.case.assemble import assemble
-from buckle.case.contents import filling_of
+from buckle.case.contents import demand_of, own_findings
 from buckle.case.echo import input_hash
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
 from buckle.case.reader import PARTS, findings_error, read_tables
 from buckle.case.texts import depth_findings, text_findings
-from buckle.case.validate import Checked, check_table, value_at
+from buckle.case.validate import Checked, check_table, in_file, value_at
 from buckle.container.container import Container, Loaded
 from buckle.container.merge import is_pressed, merged, with_handed
 from buckle.container.models import NAMES, OWN, Blanks, Filling, Whole
@@ -22,7 +22,7 @@ from buckle.container.summary import cuts_of, volumes_of
 from buckle.container.walk import joined_walk
 from buckle.container.whole import meeting_findings
 from buckle.demand.balance import balance
-from buckle.errors import CaseError, Fault, ShapeError
+from buckle.errors import CaseError, ContentsError, Fault, ShapeError
 
 REFERENCE, STATES = "case", "states"
 TABLES = (*OWN, PARTS)
@@ -180,6 +180,10 @@ def _own_tables(reading: _Reading) -> dict[str, Checked]:
     for each in checked.values():
         for finding in each.findings:
             reading.note(finding)
+    contents = checked.get("contents")
+    if contents is not None and contents.model is not None:
+        for finding in in_file(own_findings(contents.model), contents.keys, reading.tables):
+            reading.note(finding)
     return checked
 
 
@@ -265,7 +269,12 @@ def _with_filling(reading: _Reading, at: _Which, tables: Mapping[str, Any], own:
     loads = {
         key: value for key, value in rest["loads"].items() if not key.startswith("pressure_") or key.endswith("side")
     }
-    gauge = balance(filling_of(contents), checked.model.filled_at).gauge
+    try:
+        gauge = balance(demand_of(contents, "inside").filling, checked.model.filled_at).gauge
+    except ContentsError as error:
+        key, value = next(iter(given.items()))
+        reading.note(Finding((*path, key), error.fault.problem, value, error.fault.allowed))
+        return rest
     return {**rest, "loads": {**loads, "pressure_MPa": max(0.0, gauge)}}
 
 
@@ -290,11 +299,11 @@ def _case(reading: _Reading, at: _Which, part: _Given, tables: Mapping[str, Any]
     if untouched and part.path is not None:
         yield Loaded(at.part, "", read_case(part.path))
         return
-    case, findings = assemble(named, None)
+    case, findings = assemble(named, reading.file.name if part.file is None else part.file.name)  # scans lie beside it
     for finding in findings:
         reading.note(*_placed(reading, at, part, finding))
     if case is not None:
-        yield Loaded(at.part, at.state, case)
+        yield Loaded(at.part, at.state, replace(case, path=None))
 
 
 def _titled(tables: Mapping[str, Any], at: _Which, title: str) -> dict[str, Any]:

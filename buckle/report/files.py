@@ -13,15 +13,15 @@ from buckle.record.container import container_record
 from buckle.record.directory import check_target, replaced
 from buckle.record.quantities import Fields, Record, record
 from buckle.record.seal import analysis_time, case_bytes, kept_name, sealed, with_origin
+from buckle.record.sheet.container import container_sheet
+from buckle.record.sheet.head import sheet_date
 from buckle.record.solved import Solved
 from buckle.record.surfaces import surfaces, write_vtu
 from buckle.record.tables import path_table, wave_table
-from buckle.report.container.content import container_sheet
 from buckle.report.container.page import container_html
 from buckle.report.figures.all import SVG, figures, save_figure
 from buckle.report.figures.container import draw_container
 from buckle.report.figures.sheet import sheet_figures
-from buckle.report.sheet.head import sheet_date
 from buckle.report.sheet.page import write_html
 from buckle.results import Outcome
 from buckle.units import RECORDED, Units

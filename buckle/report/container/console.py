@@ -6,8 +6,8 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from buckle.cautions import CAUTIONS
+from buckle.record.sheet.container import ContainerSheet
 from buckle.report.console import contents_lines, printed_table
-from buckle.report.container.content import ContainerSheet
 from buckle.report.container.page import tables_of
 from buckle.units import Units
 

@@ -9,9 +9,10 @@ from markupsafe import Markup
 from buckle.marked import plain
 from buckle.record.artefacts import DRAWING, SHEET
 from buckle.record.quantities import Fields, Record
-from buckle.report.container.content import ContainerSheet
+from buckle.record.sheet.container import ContainerSheet
 from buckle.report.container.tables import all_margins, first_table, joint_table, summary_tables
-from buckle.report.sheet.page import chapter_of, json_of, markdown_of, rendered
+from buckle.report.pages import rendered
+from buckle.report.sheet.page import chapter_of, json_of, markdown_of
 from buckle.report.sheet.pictures import Picture, inlined
 from buckle.report.sheet.tables import TableData
 from buckle.units import RECORDED, Units

@@ -8,7 +8,7 @@ from buckle.margins.wording import event_words
 from buckle.record.container import First
 from buckle.record.quantities import Fields
 from buckle.record.reading import number_of, rows_of
-from buckle.report.container.content import ContainerSheet
+from buckle.record.sheet.container import ContainerSheet
 from buckle.report.sheet.tables import GOVERNS, Cell, Row, TableData, margin_table, ratio, sized, table
 from buckle.units import NONE, Units
 

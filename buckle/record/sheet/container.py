@@ -8,8 +8,8 @@ from buckle.margins.wording import event_words
 from buckle.record.container import First, firsts
 from buckle.record.quantities import Fields
 from buckle.record.reading import number_of, texts_of
-from buckle.report.sheet.content import Sheet, sheet_of
-from buckle.report.sheet.head import Head, head_of
+from buckle.record.sheet.content import Sheet, sheet_of
+from buckle.record.sheet.head import Head, head_of
 
 
 @dataclass(frozen=True)
