@@ -1,7 +1,7 @@
 """The parts of a container as one body: how they meet, and the body from where it stands up to its brim."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -9,7 +9,7 @@ from buckle.case import Case
 from buckle.case.keys import Finding
 from buckle.container.container import Container
 from buckle.container.models import END
-from buckle.container.parts import FOOT, SAME, Part, cut, without_stub
+from buckle.container.parts import SAME, UPRIGHT, Part, cut, joined, lean_of, without_stub
 from buckle.container.volume import SEAM
 from buckle.meridian import AnyPiece, Meridian, Piece
 from buckle.shapes import FAMILIES
@@ -29,6 +29,11 @@ class Body:
 def meeting_findings(container: Container) -> Iterator[Finding]:
     """Yield which parts do not meet, by their paths below [parts]."""
     stretches = [(name, case) for name, case in container.parts.items() if name != END]
+    base = container.parts.get("base")
+    if base is not None and abs(lean_of(_foot(base))) > UPRIGHT:
+        lean = math.degrees(lean_of(_foot(base)))
+        yield Finding(("base", "shape"), "does not end in an upright wall", lean, "0 deg from the axis at its edge")
+        return
     for (below, lower), (above, upper) in pairwise(stretches):
         end, start = _foot(lower).at_s(_foot(lower).length), upper.meridian.at_s(0.0)
         if abs(float(end.r) - float(start.r)) > MEETS:
@@ -53,15 +58,13 @@ def body_of(container: Container) -> Body | None:
         return None
     base = cases.pop("base")
     foot = _foot(base)
-    pieces, ends = list(foot.pieces), {"base": (0.0, foot.length)}
-    length = foot.length
+    stretches: dict[str, Sequence[AnyPiece]] = {}
     for name, case in cases.items():
-        above = _with_blend(base.meridian, foot, case.meridian) if len(ends) == 1 else case.meridian.pieces
-        pieces += [_going_on(above[0]), *above[1:]]
-        ends[name] = (length, length + sum(piece.length for piece in above))
-        length = ends[name][1]
-    points = {**foot.points, FOOT: foot.length, **{name: end for name, (_, end) in ends.items()}}
-    return Body(replace(foot, pieces=tuple(pieces), points=points), ends)
+        above = case.meridian.pieces if stretches else _with_blend(base.meridian, foot, case.meridian)
+        stretches[name] = (_going_on(above[0]), *above[1:])
+    whole = joined(foot, stretches)
+    ends = [0.0, foot.length, *(whole.points[name] for name in stretches)]
+    return Body(whole, dict(zip(("base", *stretches), pairwise(ends), strict=True)))
 
 
 def metal_of_parts(container: Container) -> tuple[Part, ...]:
