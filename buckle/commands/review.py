@@ -150,7 +150,10 @@ def _stored(directory: Path) -> _Source:
 def _strangers(sources: Mapping[str, _Source]) -> Iterator[str]:
     """Yield what names bodies of different families, of which one is no revision of the other."""
     for (old, before), (new, after) in pairwise(sources.items()):
-        if before.family != after.family and not any(described(each.family).any_body for each in (before, after)):
+        families = (before.family, after.family)
+        if before.family != after.family and (
+            FAMILY in families or not any(described(each).any_body for each in families)
+        ):
             free = " or ".join(family.name for family in FAMILIES.values() if family.any_body)
             yield (
                 f"{old} and {new} cannot be compared: {before.family} and {after.family}; allowed: revisions of one"

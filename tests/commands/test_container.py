@@ -165,6 +165,21 @@ def test_a_part_that_fails_leaves_the_others(tmp_path: Path, monkeypatch: pytest
     assert main(["review", str(tmp_path / "tea"), "--quiet"]) == UNFINISHED
 
 
+def test_two_are_compared_part_by_part(ran, tmp_path: Path, capsys) -> None:
+    before, after = copied(ran, tmp_path / "before"), copied(ran, tmp_path / "after")
+    assert main(["review", str(before), str(after), "--out", str(tmp_path / "out"), "--json", "-"]) == ran[1]
+    found = json.loads(capsys.readouterr().out)
+    assert [each["names"] for each in found["comparisons"]] == [
+        ["before, base", "after, base"],
+        ["before, end", "after, end"],
+    ]
+
+
+def test_a_container_is_no_revision_of_a_part(ran, capsys) -> None:
+    assert main(["review", str(ran[0]), str(ran[0] / "base"), "--out", str(ran[0] / "no")]) == WRONG_INPUT
+    assert "cannot be compared: container and domed_base" in capsys.readouterr().err
+
+
 # Without a run --------------------------------------------------------------------------------------------------------
 
 
