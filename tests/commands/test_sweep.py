@@ -24,16 +24,15 @@ from buckle.batch.entry import interrupts
 from buckle.batch.identity import Identity
 from buckle.batch.pool import WorkerPool, borrowed, processes
 from buckle.batch.runner import run_study
-from buckle.batch.task import Task
-from buckle.batch.work import solve_all
 from buckle.cli import main
 from buckle.commands.codes import MET, UNFINISHED, WRONG_INPUT
 from buckle.errors import BuckleError, CaseError
-from buckle.store import Result, RowStatus, Store
+from buckle.store import RowStatus, Store
 from buckle.study.reader import read_study
 from buckle.units import to_unit
 from tests.helpers.cap_case import CAP
 from tests.helpers.paths import ROOT
+from tests.helpers.workers import DEADLY, deadly, faulty
 
 CASE = CAP + "[requirements]\npressure_bar = 5.0\n"
 STUDY = """
@@ -245,20 +244,9 @@ def test_frames_are_optional(study: Path, tmp_path: Path, method: str, library: 
 # Workers that die, exceptions, interruption ---------------------------------------------------------------------------
 
 
-def deadly(tasks: list[Task]) -> list[Result]:
-    """Solve, but die of two designs as if the system had killed the process for its memory."""
-    if any(task.number in (2, 5) for task in tasks):
-        os.kill(os.getpid(), signal.SIGKILL)
-    return solve_all(tasks)
-
-
-def faulty(tasks: list[Task]) -> list[Result]:
-    raise ZeroDivisionError("a fault of the program")
-
-
 @contextmanager
-def pool_of(solve):
-    with processes(2) as pool:
+def pool_of(solve, jobs):
+    with processes(jobs) as pool:
         yield replace(pool, solve=solve)
 
 
@@ -271,11 +259,11 @@ def worked_off(study: Path, pool: WorkerPool, stopping=lambda: False):
 
 
 def test_a_worker_that_dies_costs_only_its_own_design(study: Path) -> None:
-    with pool_of(deadly) as pool:
+    with pool_of(deadly, 2) as pool:
         complete, table = worked_off(study, pool)
     assert complete
     died = {row["design"]: row["reason"] for row in table.rows if row["status"] == RowStatus.DIED}
-    assert died == dict.fromkeys((2, 5), "its worker process died: killed, or out of memory")
+    assert died == dict.fromkeys(DEADLY, "its worker process died: killed, or out of memory")
     assert sum(row["status"] == RowStatus.SOLVED for row in table.rows) == 4
     with ThreadPoolExecutor(1) as threads:  # tried again, and only they
         complete, table = worked_off(study, borrowed(threads, 1))
@@ -283,7 +271,7 @@ def test_a_worker_that_dies_costs_only_its_own_design(study: Path) -> None:
 
 
 def test_any_other_exception_stops_the_batch_at_once(study: Path) -> None:
-    with pool_of(faulty) as pool, pytest.raises(ZeroDivisionError):
+    with pool_of(faulty, 1) as pool, pytest.raises(ZeroDivisionError):
         worked_off(study, pool)
 
 
@@ -306,7 +294,7 @@ def test_what_our_own_errors_say_is_a_row(study: Path, monkeypatch) -> None:
 
 
 def test_a_lent_executor_that_breaks_is_an_error(study: Path) -> None:
-    with pool_of(deadly) as pool:
+    with pool_of(deadly, 1) as pool:
         executor = pool.open()
         broken = replace(pool, open=lambda: executor, lent=True)
         with pytest.raises(BuckleError, match="has lost its workers"):
