@@ -9,9 +9,8 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager, nullcontext, redirect_stderr, redirect_stdout
+from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from dataclasses import replace
 from io import StringIO
 from pathlib import Path
@@ -71,14 +70,6 @@ def resumable(finished: Path, study: Path) -> Path:
     """A study with its finished batch beside it, to be changed at will."""
     shutil.copytree(finished, study.parent / "out")
     return study
-
-
-@pytest.fixture
-def in_threads(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """The command works in a thread of this process: no worker has to start where none is what is looked at."""
-    with ThreadPoolExecutor(1) as threads:
-        monkeypatch.setattr("buckle.commands.sweep.processes", lambda jobs: nullcontext(borrowed(threads, jobs)))
-        yield
 
 
 def rows(directory: Path) -> list[dict[str, str]]:
@@ -421,7 +412,9 @@ def test_rows_of_other_code_are_not_taken_for_those_of_this_one(study: Path, tmp
     surroundings = {**os.environ, "PYTHONPATH": str(tmp_path / "src"), "NUMBA_DISABLE_JIT": "1"}  # nothing is plastic
 
     def swept() -> list[dict[str, str]]:
-        subprocess.run([*words, "--quiet", "--figures", "none"], check=True, cwd=tmp_path, env=surroundings, timeout=120)
+        subprocess.run(
+            [*words, "--quiet", "--figures", "none"], check=True, cwd=tmp_path, env=surroundings, timeout=120
+        )
         return rows(tmp_path / "out")
 
     before = swept()
