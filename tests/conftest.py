@@ -3,6 +3,7 @@
 Random examples are the same every time; BUCKLE_EXPLORE=1 draws new ones.
 """
 
+import gc
 import os
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -16,6 +17,12 @@ from buckle.batch.pool import borrowed
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.register_profile("explore", deadline=None)
 settings.load_profile("explore" if os.environ.get("BUCKLE_EXPLORE") else "repeatable")
+
+
+def pytest_collection_finish() -> None:
+    """Leave what was collected, which stays, out of every later search for cycles."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture

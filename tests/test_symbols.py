@@ -32,10 +32,12 @@ def symbols_of_the_page() -> list[tuple[str, str]]:
     ]
 
 
+@cache
 def name_of(path: Path) -> str:
     return ".".join(path.relative_to(ROOT / "buckle").with_suffix("").parts)
 
 
+@cache
 def files_at(where: str) -> list[Path]:
     return [path for path in FILES if where in (name_of(path), name_of(path).split(".")[0])]
 

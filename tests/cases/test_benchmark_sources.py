@@ -56,7 +56,13 @@ def thickness_of(case: Case) -> float:
     return case.meridian.pieces[0].thickness[0]
 
 
-@pytest.mark.parametrize(("case", "expected"), repeated("shell_bvp", "limit_pressure_bar"))
+LIMITS = [
+    pytest.param(*each.values, id=each.id, marks=pytest.mark.slow if at % 2 else ())
+    for at, each in enumerate(repeated("shell_bvp", "limit_pressure_bar"))
+]
+
+
+@pytest.mark.parametrize(("case", "expected"), LIMITS)
 def test_limits_of_caps(case: Case, expected) -> None:
     """Exact shell with shear at the case's own R/t, by scipy's solve_bvp: within the tolerance that the case states."""
     radius, thickness, nu = case.dimensions["radius"], thickness_of(case), case.material.poissons_ratio

@@ -16,7 +16,7 @@ from buckle.report.bench.junit import junit
 from buckle.report.bench.trial import Trial
 from buckle.results import Outcome, Status
 from tests.helpers.paths import ROOT
-from tests.helpers.trials import killed_or_tried
+from tests.helpers.trials import killed_or_met
 
 CASE = """
 [case]
@@ -226,7 +226,7 @@ MKL_THREADS = os.environ.get("MKL_NUM_THREADS")
 
 def test_a_killed_process_is_named_and_the_others_are_kept(folder: Path, monkeypatch) -> None:
     (folder / "killer.toml").write_text(RIGHT)
-    monkeypatch.setattr(benchmark, "try_case", killed_or_tried)
+    monkeypatch.setattr(benchmark, "try_case", killed_or_met)
     counted: list[int] = []
     trials = try_all(folder, sorted(folder.rglob("*.toml")), 2, lambda: counted.append(1))
     assert {trial.name: trial.status for trial in trials} == {"killer": "unfinished", "one": "met", "plate/two": "met"}

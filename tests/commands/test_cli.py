@@ -238,7 +238,7 @@ def test_the_verdict_is_printed_before_anything_that_draws_is_loaded(case: Path,
     code = f"""import sys, buckle.cli, buckle.commands.run as run
 say, seen = run.say, []
 run.say = lambda what: (seen.append('matplotlib' in sys.modules), say(what))
-assert buckle.cli.main(['run', {str(case)!r}, '--out', {str(tmp_path / "out")!r}]) == 0
+assert buckle.cli.main(['run', {str(case)!r}, '--out', {str(tmp_path / "out")!r}, '--figures', 'none']) == 0
 assert seen == [False, True], seen"""
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=False)
     assert done.returncode == 0, done.stderr

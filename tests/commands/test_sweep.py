@@ -366,7 +366,7 @@ def test_killed_and_resumed(study: Path, tmp_path: Path) -> None:
 def test_sigterm_does_what_ctrl_c_does(study: Path, tmp_path: Path) -> None:
     """Sent to the command alone, as by a container that stops: rows are kept and nothing holds its output."""
     study.write_text(STUDY.replace("[0.8, 0.9, 1.0, -1.0]", "{ from = 0.5, to = 1.5, count = 200 }"))
-    process = started(study, "--jobs", "2")
+    process = started(study, "--jobs", "1")
     wait_for_rows(study, process)
     process.terminate()
     out, err = process.communicate(timeout=60)

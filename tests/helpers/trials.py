@@ -4,12 +4,11 @@ import os
 import signal
 from pathlib import Path
 
-from buckle.commands.bench import try_case
 from buckle.report.bench.trial import Trial
 
 
-def killed_or_tried(root: Path, path: Path) -> Trial:
-    """Try a case, but die of one that is called killer."""
+def killed_or_met(root: Path, path: Path) -> Trial:
+    """Meet what is expected, but die of a case that is called killer."""
     if path.stem == "killer":
         os.kill(os.getpid(), signal.SIGKILL)
-    return try_case(root, path)
+    return Trial(path.relative_to(root).with_suffix("").as_posix(), "", 1.0, ())

@@ -126,15 +126,24 @@ def test_a_ceiling_on_what_a_body_has_not_is_refused(key: str) -> None:
         case(plate, run="GMNA", side="inside", edges=edges, metal=metal, requirements={key: 1.0})
 
 
-def test_neighbours_in_the_series_are_near() -> None:
-    """One neighbour in six of both series, computed again: no jump, no fall."""
+def neighbours_are_near(every: int) -> None:
+    """Some of both series, computed again: no jump, no fall."""
     for line in series():
-        rows = swept(type(line)(line.body, line.case, line.key, line.values[::12]))
+        rows = swept(type(line)(line.body, line.case, line.key, line.values[::every]))
         known = [row.pressure_bar for row in rows]
         assert all(row.event == GROWTH_CEILING for row in rows)
         slope = (known[-1] - known[0]) / (len(known) - 1)
         for a, b in pairwise(known):
             assert b - a == pytest.approx(slope, abs=2e-3 * known[0])
+
+
+def test_neighbours_in_the_series_are_near() -> None:
+    neighbours_are_near(every=30)
+
+
+@pytest.mark.slow
+def test_more_neighbours_in_the_series_are_near() -> None:
+    neighbours_are_near(every=12)
 
 
 def test_the_stored_study_holds_what_its_page_claims() -> None:
