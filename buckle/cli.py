@@ -149,6 +149,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     demand.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
     demand.add_argument("--out", metavar="DIR", type=Path, help="where to draw the pressure against temperature")
+    demand.add_argument(
+        "--compliance", action="store_true", help="let the case's own body give way, by the volume that its path gains"
+    )
     _printing(demand)
     demand.set_defaults(command=_demand)
     examples = commands.add_parser("examples", help="copies the demonstration cases and studies, to begin from")
@@ -289,7 +292,14 @@ def _demand(options: argparse.Namespace) -> int:
     check_readable([options.case])
     from buckle.commands.demand import show_demand
 
-    return show_demand(options.case, options.out, options.json, _units(options), quiet=options.quiet)
+    return show_demand(
+        options.case,
+        options.out,
+        options.json,
+        _units(options),
+        quiet=options.quiet,
+        compliance=options.compliance,
+    )
 
 
 def _examples(options: argparse.Namespace) -> int:

@@ -3,11 +3,13 @@
 from dataclasses import dataclass, field, replace
 
 from buckle.case import Case
-from buckle.landmarks import push
+from buckle.case.models import PERFECT, like
+from buckle.landmarks import push, stand
 from buckle.material import Material
 from buckle.mesh import Grading
 from buckle.shell.model import Fineness, Load, Model, build_model
 from buckle.shell.strain import ENGINEERING, LOGARITHMIC, SMALL, StrainMeasure
+from buckle.shell.supports import Edges, Ring
 from buckle.solve.path import ArcLength
 
 ELASTIC_LAYERS = 4
@@ -41,6 +43,10 @@ KINDS = {
     "MNA": KindSettings("plastic collapse at small displacements", True, SMALL, FREE_TO_FLOW),
     "GNA": KindSettings("elastic path at large displacements", False, ENGINEERING, ArcLength(largest_strain=0.3)),
     "GMNA": KindSettings("elastic-plastic path at large displacements", True, LOGARITHMIC, TO_ITS_STOPS),
+}
+KINDS |= {
+    imperfect: replace(KINDS[perfect], words=f"{KINDS[perfect].words}, from a deviated shape")
+    for imperfect, perfect in PERFECT.items()
 }
 
 
@@ -90,6 +96,11 @@ class Run:
         """Settings of the path follower."""
         return KINDS[self.kind].settings.scaled(self.level.step)
 
+    @property
+    def like(self) -> str:
+        """The kind of analysis that this one is but for the shape it starts from."""
+        return like(self.kind)
+
     def at(self, level: Level) -> "Run":
         """Return the same run at another level."""
         return replace(self, level=level)
@@ -122,11 +133,18 @@ def model_of(run: Run) -> Model:
     return build_model(
         case.meridian,
         _material(case.material, run),
-        (case.supports.start_edge, case.supports.outer_edge),
+        Edges(case.supports.start_edge, case.supports.outer_edge, _stand(case)),
         load_of(case),
-        Fineness(_grading(run.kind).refined(run.level.mesh), run.level.layers),
+        Fineness(_grading(run.like).refined(run.level.mesh), run.level.layers),
         KINDS[run.kind].measure,
     )
+
+
+def _stand(case: Case) -> Ring | None:
+    """What a case stands on, where it is held there."""
+    support = case.supports.stand
+    s = None if support is None else stand(case.meridian)
+    return None if support is None or s is None else Ring(support, s)
 
 
 def _grading(kind: str) -> Grading:

@@ -82,11 +82,11 @@ def _parse_toml(name: str, text: str) -> Mapping[str, Any]:
 
 
 def _toml_reason_and_line(reason: str, text: str) -> tuple[str, int]:
-    """Return the reader's reason and line; where it gives none, that of an endless number, else the last line."""
+    """Return the reader's reason and line; where it gives none, that of an endless number or key, or the last."""
     found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", reason)
     if found and found[1]:
         return _plain(reason[: found.start()]), int(found[1])
-    endless = re.search(r"\d{4000}", text)
+    endless = re.search(r"\d{4000}|^(?:[^.\n]*\.){1000}", text, re.MULTILINE)
     reached = text[: endless.start()] if endless and not found else text.rstrip()
     return _plain(reason[: found.start()] if found else reason), reached.count("\n") + 1
 

@@ -9,7 +9,7 @@ from typing import Any, NoReturn
 
 from buckle.case import Case, read_case
 from buckle.cautions import CAUTIONS
-from buckle.errors import CaseError, printable
+from buckle.errors import CaseError, clipped, printable
 from buckle.margins import Word, compare
 from buckle.margins.held import holding
 from buckle.record.agreement import demand_disagreements, disagreements
@@ -27,6 +27,9 @@ SAME = 1e-9
 """Parts in one by which a length or volume of the body may differ between machines, whose last digits do."""
 MOST_NAMED = 3
 """Disagreements that are named before the rest is counted."""
+LONGEST = 230
+"""Characters of one disagreement that are told, whatever texts of the record it repeats: the names of its margin, two
+values, and what is wrong with them."""
 _ALLOWED = "a case file, or a directory that a run wrote"
 _AGAIN = "run the case again"
 
@@ -69,9 +72,7 @@ def _parsed(path: Path) -> object:
         reason = error.strerror or str(error)
         raise CaseError(f"{path}: cannot be read: {reason}; allowed: {_ALLOWED}") from error
     except (ValueError, RecursionError) as error:  # UnicodeDecodeError is a ValueError
-        raise CaseError(
-            f"{path}: is not the record of a run: {printable(' '.join(str(error).split()))}; {_AGAIN}"
-        ) from error
+        raise CaseError(f"{path}: is not the record of a run: {_line(str(error))}; {_AGAIN}") from error
 
 
 def _object(pairs: Sequence[tuple[str, object]]) -> Record:
@@ -99,8 +100,14 @@ def _refuse(path: Path, found: Iterator[str]) -> None:
     if named:
         more = sum(1 for _ in found)
         others = f"; and {more} more" if more else ""
-        said = printable("; ".join(named))  # they repeat texts of the record, whatever these hold
-        raise CaseError(f"{path}: does not agree: {said}{others}; changed after the run? {_AGAIN}")
+        raise CaseError(
+            f"{path}: does not agree: {'; '.join(map(_line, named))}{others}; changed after the run? {_AGAIN}"
+        )
+
+
+def _line(text: str) -> str:
+    """Return what is said of a record in one line of bearable length; it may repeat texts of it, whatever they hold."""
+    return clipped(printable(" ".join(text.split())), LONGEST)
 
 
 def _seal(recorded: Fields) -> Mapping[str, Any]:
@@ -139,7 +146,8 @@ def _case_disagreements(case: Case, recorded: Fields) -> Iterator[str]:
         yield from _differences(key, own[key], recorded.get(key))
     run = [key.removesuffix(".status") for key in recorded if key.endswith(".status")]
     if sorted(run) != sorted(case.analyses.run):
-        yield f"analyses: the record has {', '.join(run) or 'none'}, the case file {', '.join(case.analyses.run)}"
+        has = clipped(", ".join(run)) or "none"
+        yield f"analyses: the record has {has}, the case file {', '.join(case.analyses.run)}"
     yield from demand_disagreements(case, list(rows_of(recorded["margins"])))
     expected = plain_mapping({"expectations": expectation_rows(compare(case, recorded))})["expectations"]
     yield from _holding_disagreements(case, recorded)

@@ -14,7 +14,7 @@ from buckle.shell.elements import Elements, meridian_elements
 from buckle.shell.hinge import Hinge, hinge_of
 from buckle.shell.points import Line
 from buckle.shell.strain import StrainMeasure
-from buckle.shell.supports import Supports
+from buckle.shell.supports import Edges, Supports
 from buckle.shell.wall import Wall, gauss_rule, layered_wall, split_gauss_rule
 
 Array = NDArray[np.float64]
@@ -114,14 +114,15 @@ class Model:
 def build_model(
     meridian: Meridian,
     material: Material,
-    edges: tuple[str | None, str | None],
+    edges: tuple[str | None, str | None] | Edges,
     load: Load,
     fineness: Fineness,
     measure: StrainMeasure,
 ) -> Model:
-    """Discretise a meridian; edges are the supports of (start, outer) edge, None on the axis."""
-    hinges = material.hardening is not None and measure.finite
-    elements = meridian_elements(mesh_meridian(meridian, fineness.grading), smooth=hinges)
+    """Discretise a meridian; edges are the supports of (start, outer) edge, None on the axis, and a ring between."""
+    hinges, held = material.hardening is not None and measure.finite, Edges(*edges)
+    mesh = mesh_meridian(meridian, fineness.grading, None if held.ring is None else held.ring.s)
+    elements = meridian_elements(mesh, smooth=hinges)
     rule = (split_gauss_rule if material.hardening else gauss_rule)(fineness.layers)
     shell = Shell(elements, layered_wall(material, elements, rule, measure))
-    return Model(shell, Supports(elements, *edges), load)
+    return Model(shell, Supports(elements, *held), load)

@@ -20,6 +20,7 @@ from buckle.shell.wall import Resultants, in_plane_stiffness, out_of_plane_stiff
 
 Array = NDArray[np.float64]
 PUSHED = "nothing holds the body along its axis, and its load does not balance itself"
+HOLD = "an edge that is held axially, a stand (supports.stand), or loads.end_thrust = true"
 
 
 @dataclass(frozen=True, eq=False)

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from buckle.bands.lapack import factor, is_stable, lower_half
 from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Load, Model, Shell
-from buckle.shell.operators import PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
+from buckle.shell.operators import HOLD, PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
 from buckle.shell.plasticity import PlasticState
 from buckle.units import pressure_text
 
@@ -146,7 +146,7 @@ def start_path(model: Model, settings: ArcLength | None = None) -> PathPoint:
     elif np.any(at.constant):
         at = solve_equilibrium(model, at.x, 0.0, old)
     if unbalanced(model, at, 1.0):
-        raise SolveError(PUSHED, "an edge that is held axially, or loads.end_thrust = true")
+        raise SolveError(PUSHED, HOLD)
     band = tangent(model, at, 0.0)
     lower, lu = lower_half(band).copy(), factor(band)
     if lu is None:

@@ -3,14 +3,14 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from buckle.marked import mark
-from buckle.report.sheet.content import MarginLine, Sheet
+from buckle.errors import clipped
+from buckle.record.sheet.content import Sheet
+from buckle.record.sheet.values import load_text
 from buckle.report.sheet.tables import Cell, Row, TableData, judged, ratio, sized, table
-from buckle.report.sheet.values import load_words
 from buckle.units import NONE, Units
 
 ABSENT = "not given"
-HEADED = 60  # characters of a value in a heading
+HEADED = 60  # characters of a value in a heading; the table of inputs has it in full
 LIKE = {
     "shape.family": "FAMILY",
     "material": "MATERIAL",
@@ -102,13 +102,8 @@ def _unlike(inputs: Sequence[Change], versions: Sequence[Change]) -> Iterator[st
     if versions:
         tables["VERSIONS"] = list(versions)
     for name, changed in tables.items():
-        steps = (f"{each.key} {_clipped(each.before)} → {_clipped(each.after)}" for each in changed)
+        steps = (f"{each.key} {clipped(each.before, HEADED)} → {clipped(each.after, HEADED)}" for each in changed)
         yield f"DIFFERENT {name}: {'; '.join(steps)}."
-
-
-def _clipped(text: str) -> str:
-    """Return a value short enough for a heading; the table of inputs has it in full."""
-    return text if len(text) <= HEADED else f"{text[:HEADED]}..."
 
 
 def _opening(before: Side, after: Side, count: int) -> str:
@@ -120,17 +115,13 @@ def _opening(before: Side, after: Side, count: int) -> str:
         without = " and ".join(side.name for side in (before, after) if side.sheet.verdict is None)
         return f"{opening}NO VERDICT of {without}, so that the governing margins cannot be compared."
     was, now = old.governing, new.governing
-    words = [f"governing {_capacity(was)} becomes {_capacity(now)}"]
+    words = [f"governing {load_text(was.capacity, was.unit)} becomes {load_text(now.capacity, now.unit)}"]
     if was.reserve_factor is not None and now.reserve_factor is not None:
         words.append(f"reserve factor {was.reserve_factor:.3f} becomes {now.reserve_factor:.3f}")
     if was.limit_state != now.limit_state:
         words.append(f"{was.limit_state} gives way to {now.limit_state}")
     words.append(f"verdict {old.word}" if old.word == new.word else f"verdict {old.word} becomes {new.word}")
     return f"{opening}{', '.join(words)}."
-
-
-def _capacity(line: MarginLine) -> str:
-    return f"no {load_words(line.unit)}" if line.capacity is None else mark(line.capacity, line.unit)
 
 
 def _inputs(sheet: Sheet) -> Mapping[str, str]:

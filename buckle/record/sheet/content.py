@@ -11,13 +11,13 @@ from buckle.margins.wording import Said, event_words, governing_of, sentence
 from buckle.record.margins import margin_of
 from buckle.record.quantities import KINDS, Fields
 from buckle.record.reading import list_of, number_of, pairs_of, rows_of, texts_of
-from buckle.report.sheet.contents import Contents, contents_of
-from buckle.report.sheet.evidence import Evidence, evidence_of
-from buckle.report.sheet.hand import Beside, beside_of
-from buckle.report.sheet.head import Head, head_of
-from buckle.report.sheet.ladder import OnCurve, Rung, on_curve, rungs
-from buckle.report.sheet.signs import signs
-from buckle.report.sheet.values import percent, value_text
+from buckle.record.sheet.contents import Contents, contents_of
+from buckle.record.sheet.evidence import Evidence, evidence_of
+from buckle.record.sheet.hand import Beside, beside_of
+from buckle.record.sheet.head import Head, head_of
+from buckle.record.sheet.ladder import OnCurve, Rung, on_curve, rungs
+from buckle.record.sheet.signs import signs
+from buckle.record.sheet.values import percent, value_text
 
 
 @dataclass(frozen=True)
@@ -333,6 +333,12 @@ def _limits(recorded: Fields) -> Iterator[str]:
         edge = inputs.get(f"supports.{side}")
         if edge is not None:
             yield f"The {side.replace('_', ' ')} is {edge['value']}; the real neighbour gives. Can err to either side."
+    if inputs.get("supports.stand", {}).get("value"):
+        yield (
+            f"It stands on the circle that is lowest before the load, as a {inputs['supports.stand']['value']}; a stand"
+            " that rolls is carried elsewhere, and real friction lies between a roller and a pinned stand. Can err to"
+            " either side."
+        )
     if inputs.get("loads.follower", {}).get("value") is False:
         yield "The pressure keeps its direction when the wall turns. Can err to either side."
     yield "Pressure acts on the middle surface, which moves results by the order of t/R."
