@@ -62,6 +62,7 @@ class MeridianMesh:
     vertices: Array  # (elements + 1,) arc length of element ends
     broken: NDArray[np.bool_]  # (elements + 1,) where curvature or thickness jumps, or the heading does
     kinked: NDArray[np.bool_]  # (elements + 1,) where the heading jumps
+    hinged: NDArray[np.bool_]  # (elements + 1,) where both sides turn apart
 
     @property
     def count(self) -> int:
@@ -69,8 +70,13 @@ class MeridianMesh:
         return len(self.vertices) - 1
 
 
-def mesh_meridian(meridian: Meridian, grading: Grading | None = None, ring: float | None = None) -> MeridianMesh:
-    """Mesh a meridian so that every end of a run is an element end, and a ring [mm of arc] across which forces jump."""
+def mesh_meridian(
+    meridian: Meridian, grading: Grading | None = None, ring: float | None = None, hinge: float | None = None
+) -> MeridianMesh:
+    """Mesh a meridian so that every end of a run is an element end.
+
+    At a ring [mm of arc] forces jump, at a hinge both sides turn apart.
+    """
     grading = grading or Grading()
     ends, jumps = _runs(meridian)
     if ring is not None:
@@ -83,7 +89,10 @@ def mesh_meridian(meridian: Meridian, grading: Grading | None = None, ring: floa
         parts.append(np.interp(np.linspace(0.0, wanted[-1], count + 1)[1:-1], wanted, sample))
         parts.append(sample[-1:])
     s = np.concatenate(parts)
-    return MeridianMesh(meridian, MeshLine(s), s, np.isin(s, ends[jumps]), np.isin(s, _kinks(meridian)))
+    hinged = np.full(len(s), False)
+    if hinge is not None:
+        hinged[np.argmin(np.abs(s - hinge))] = True
+    return MeridianMesh(meridian, MeshLine(s), s, np.isin(s, ends[jumps]), np.isin(s, _kinks(meridian)), hinged)
 
 
 def _runs(meridian: Meridian) -> tuple[Array, NDArray[np.bool_]]:

@@ -8,6 +8,7 @@ from buckle.case import Case
 from buckle.case.models import PERFECT
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
+from buckle.shell.composed import Composition
 
 _OUTCOMES = {"LA": stress_outcome, "LBA": bifurcation_outcome}
 """Who runs a kind; all others follow a path."""
@@ -16,23 +17,33 @@ __all__ = ["KINDS", "run"]
 
 
 def run(
-    case: Case, kind: str, *, estimate_error: bool = True, lower_bracket: bool = True, pictures: bool = True
+    case: Case,
+    kind: str,
+    *,
+    estimate_error: bool = True,
+    lower_bracket: bool = True,
+    pictures: bool = True,
+    composed: Composition | None = None,
 ) -> Outcome:
     """Run one analysis of a case; a path that cannot be followed is an outcome with a status, not an exception.
 
     `estimate_error` adds coarser runs that say how far the governing pressure is from its numerical limit;
     `lower_bracket` the onset of plastic waves by deformation theory; `pictures` the path as a table and beyond its
     limit, sections, modes, strains along the meridian, and every wave number of LBA instead of the lowest alone.
-    Batches may leave all three out.
+    Batches may leave all three out. A `composed` shell is one of several metals, with a seam.
     """
     extras = Extras(estimate_error, lower_bracket, pictures)
-    outcome = least(case, kind, extras, _one) if kind in PERFECT else _one(case, kind, extras)
+
+    def one(body: Case, kind: str, extras: Extras) -> Outcome:
+        return _one(body, kind, extras, composed)
+
+    outcome = least(case, kind, extras, one) if kind in PERFECT else one(case, kind, extras)
     return outcome.of(case.loads.increasing)
 
 
-def _one(case: Case, kind: str, extras: Extras) -> Outcome:
+def _one(case: Case, kind: str, extras: Extras, composed: Composition | None) -> Outcome:
     """Run one analysis of one body."""
     try:
-        return _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras))
+        return _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras, composed))
     except SolveError as error:
         return Outcome(kind, Status.FAILED, error.reason, error.remedy)

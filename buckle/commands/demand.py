@@ -6,9 +6,11 @@ from pathlib import Path
 from rich.text import Text
 
 from buckle.analysis.swelling import Swelled, swelled
-from buckle.case import Case, read_case, refusal
+from buckle.case import Case, refusal
 from buckle.case.contents import with_demand
 from buckle.commands.output import say, write_json
+from buckle.container.container import Container
+from buckle.container.reader import read_input
 from buckle.demand.conditions import Demand
 from buckle.errors import CaseError
 from buckle.marked import plain
@@ -28,7 +30,7 @@ def show_demand(
     `compliance` lets the case's own body give way. Raises CaseError for a case without contents, and where the picture
     cannot be written; SolveError where the body has no path.
     """
-    case = read_case(path)
+    case = _filled(read_input(path))
     if case.demand is None:
         problem = "missing: nothing is said of what the container holds"
         raise refusal(case, ("contents", ""), problem, "a table [contents]")
@@ -55,6 +57,14 @@ def _swelled(case: Case) -> Swelled:
         problem = "the body is followed as the pressure inside rises, and this one acts from outside"
         raise refusal(case, ("loads", "pressure_side"), problem, '"inside", or without --compliance')
     return swelled(case)
+
+
+def _filled(given: Case | Container) -> Case:
+    """Return the case whose contents count: of a container those of its first part that has some."""
+    if isinstance(given, Case):
+        return given
+    case = given.filled or next(iter(given.parts.values()))
+    return replace(case, title=given.title, path=given.path)
 
 
 def demand_content(case: Case, demand: Demand) -> Record:

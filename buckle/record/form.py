@@ -281,6 +281,18 @@ class RecordForm(Part):
     blank_diameter_mm: Positive | None = None
 
 
+class Sealed(Part):
+    """A record of which only what binds it is looked at."""
+
+    record: Seal
+
+
+def seal_faults(recorded: Fields) -> Iterator[str]:
+    """Yield what is wrong with the form of what binds a record to its files."""
+    yield from _value_faults(recorded, "", 0)
+    yield from _model_faults(Sealed, recorded, "")
+
+
 def form_faults(recorded: Fields) -> Iterator[str]:
     """Yield what a record may not look like, each as 'place: what is wrong'."""
     yield from _value_faults(recorded, "", 0)

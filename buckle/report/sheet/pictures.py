@@ -39,12 +39,15 @@ def pictures(sheet: Sheet, directory: Path) -> Iterator[Picture]:
             yield Picture(name, caption, words(sheet), section)
 
 
-def inlined(picture: Picture, directory: Path, units: Units) -> str:
-    """Return a picture's SVG with ids of its own, a title and a description, and nothing that points outside."""
+def inlined(picture: Picture, directory: Path, units: Units, at: str = "") -> str:
+    """Return a picture's SVG with ids of its own, a title and a description, and nothing that points outside.
+
+    The ids begin with `at` and the picture's name.
+    """
     text = (directory / f"{picture.name}.svg").read_text("utf-8")
     for pattern in (_PROLOGUE, _METADATA, _STYLE, _NAMESPACE):
         text = pattern.sub("", text)
-    own = picture.name
+    own = f"{at}{picture.name}"
     text = _ID.sub(rf'id="{own}-\1"', text)
     text = _LINK.sub(rf'href="#{own}-\1"', text)
     text = _URL.sub(rf"url(#{own}-\1)", text).replace("xlink:href", "href")
