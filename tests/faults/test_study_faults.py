@@ -72,7 +72,7 @@ FAULTS = [
     (swap("from = 9.2, ", ""), "6: vary.shape.dome_depth_mm.from: missing"),
     (swap("from = 9.2", "form = 9.2"), "6: vary.shape.dome_depth_mm.form: unknown key, did you mean 'from'?"),
     (swap("to = 10.0", "to = inf"), "6: vary.shape.dome_depth_mm.to: must be a finite number"),
-    (swap("count = 3", "count = 900000"), "5: vary.shape.gauge_mm: all combinations are 1800000 designs; allowed: at most 1000000"),
+    (swap("count = 3", "count = 501000"), "5: vary.shape.gauge_mm: all combinations are 1002000 designs; allowed: at most 1000000"),
     (swap("[vary]", "[vary]\nshape = 3"), "5: vary.shape: must be a list or a range; got 3"),
     # [[paired]], [designs]
     (GOOD + '[[paired]]\n"shape.heel_radius_mm" = [4, 5]\n"shape.chime_radius_mm" = [2.6]', "9: paired[0]: paired keys need equally many values"),
