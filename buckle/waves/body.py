@@ -163,13 +163,16 @@ class Waved:
         by_amplitude = force.reshape(len(force), -1) @ self.spread.reshape(-1, self.spread.shape[2])
         columns, kinds = self.made_of
         spread = by_amplitude[:, :, None] * self.shapes[:, kinds, :]
-        per_element = np.zeros((self.model.shell.elements.mesh.count, FUNCTIONS, len(self.harmonics.columns)))
+        per_element = np.zeros((self.model.shell.elements.mesh.count, len(self.harmonics.columns), FUNCTIONS))
         summed = spread.reshape(len(per_element), -1, len(columns), FUNCTIONS).sum(axis=1)
-        np.add.at(per_element.transpose(0, 2, 1), (slice(None), columns), summed)
-        return self.harmonics.layout.assemble_vector(per_element.reshape(len(per_element), -1))
+        for row, column in enumerate(columns):
+            per_element[:, column] += summed[:, row]
+        return self.harmonics.layout.assemble_vector(per_element.transpose(0, 2, 1).reshape(len(per_element), -1))
 
 
-def waved(model: Model, wave_number: int, deviation: Array | None = None, count: int = 2, angles: int = AROUND) -> Waved:
+def waved(
+    model: Model, wave_number: int, deviation: Array | None = None, count: int = 2, angles: int = AROUND
+) -> Waved:
     """Return a waved shell with harmonics up to `count` times the wave number, from a deviation in the first of them.
 
     The deviation (size,) [mm, rad] is in unknowns of a wave of the shell; none is the perfect shape.

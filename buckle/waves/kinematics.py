@@ -29,10 +29,12 @@ X_S, X_T, DIR, DIR_S, DIR_T = range(0, 15, 3)
 """First row of each of the five vectors."""
 D_B, D_O, D_BB, D_BO, D_OO, D_BBO = range(1, 7)
 """Row of each derivative of the director by beta and omega; its own is 0."""
-PAIRS = ((X_S, X_S, A11, 2.0, 0), (X_S, DIR_S, B11, 1.0, 1), (DIR_S, DIR_S, C11, 2.0, 2))
-PAIRS += ((X_T, X_T, A22, 2.0, 0), (X_T, DIR_T, B22, 1.0, 1), (DIR_T, DIR_T, C22, 2.0, 2))
-PAIRS += ((X_S, X_T, A12, 1.0, 0), (X_S, DIR_T, B12, 0.5, 1), (X_T, DIR_S, B12, 0.5, 1), (DIR_S, DIR_T, C12, 1.0, 2))
-PAIRS += ((X_S, DIR, G1, 1.0, 0), (X_T, DIR, G2, 1.0, 0))
+PAIRS = (
+    *((X_S, X_S, A11, 2.0, 0), (X_S, DIR_S, B11, 1.0, 1), (DIR_S, DIR_S, C11, 2.0, 2)),
+    *((X_T, X_T, A22, 2.0, 0), (X_T, DIR_T, B22, 1.0, 1), (DIR_T, DIR_T, C22, 2.0, 2)),
+    *((X_S, X_T, A12, 1.0, 0), (X_S, DIR_T, B12, 0.5, 1), (X_T, DIR_S, B12, 0.5, 1), (DIR_S, DIR_T, C12, 1.0, 2)),
+    *((X_S, DIR, G1, 1.0, 0), (X_T, DIR, G2, 1.0, 0)),
+)
 """Vectors of which each metric is a product, its second derivative by them, and the power of the half thickness."""
 
 

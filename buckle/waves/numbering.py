@@ -50,8 +50,10 @@ class WavedRow(IntEnum):
 
 
 P = PointRow
-OF_POINTS = (("u", 0), ("u", 1), ("u", 0), ("w", 1), ("w", 0), ("v", 0), ("v", 1), ("v", 0))
-OF_POINTS += tuple((name, order) for name in "at" for order in (0, 1, 0))
+OF_POINTS = (
+    *(("u", 0), ("u", 1), ("u", 0), ("w", 1), ("w", 0), ("v", 0), ("v", 1), ("v", 0)),
+    *((name, order) for name in "at" for order in (0, 1, 0)),
+)
 """Which unknowns make each field at a point, and how often they are derived by s."""
 BY_THETA = (P.U_T, P.W_T, P.V_T, P.BETA_T, P.OMEGA_T)
 SINES = "vt"
@@ -60,7 +62,7 @@ SINES = "vt"
 
 @dataclass(frozen=True, eq=False)
 class Harmonics:
-    """Numbers of the unknowns of harmonics 0, n, 2 n ... `count` n; those of harmonic 0 are (u, w, a), of others all."""
+    """Numbers of the unknowns of harmonics 0, n, 2 n ... `count` n: (u, w, a) of the first, all five of the others."""
 
     elements: Elements
     wave_number: int

@@ -13,7 +13,7 @@ FIELDS = len(PointRow)
 
 @njit(cache=True, error_model="numpy")
 def by_amplitudes(hess: Array, rows: Index, factors: Array) -> Array:
-    """Stiffness by amplitudes, (points, rows, rows), from one by fields, (points, angles, 14, 14), summed over angles.
+    """Stiffness by amplitudes, (points, rows, rows), from that by fields, (points, angles, 14, 14), summed around.
 
     `rows` (14, harmonics) is the amplitude of each harmonic in a field, -1 for none, and `factors`
     (angles, 14, harmonics) what it is multiplied by.
@@ -24,19 +24,24 @@ def by_amplitudes(hess: Array, rows: Index, factors: Array) -> Array:
     for i in range(count):
         for j in range(angles):
             for f in range(FIELDS):
-                half[:] = 0.0
-                for g in range(FIELDS):
-                    value = hess[i, j, f, g]
-                    if value != 0.0:
-                        for k in range(harmonics):
-                            if rows[g, k] >= 0:
-                                half[rows[g, k]] += value * factors[j, g, k]
+                _spread(hess[i, j, f], rows, factors[j], half)
                 for k in range(harmonics):
                     if rows[f, k] >= 0:
                         factor = factors[j, f, k]
                         for a in range(size):
                             out[i, rows[f, k], a] += factor * half[a]
     return out
+
+
+@njit(cache=True, error_model="numpy")
+def _spread(row: Array, rows: Index, factors: Array, out: Array) -> None:
+    """Refer a row by fields, (14,), to amplitudes, (rows,)."""
+    out[:] = 0.0
+    for g in range(FIELDS):
+        if row[g] != 0.0:
+            for k in range(rows.shape[1]):
+                if rows[g, k] >= 0:
+                    out[rows[g, k]] += row[g] * factors[g, k]
 
 
 @njit(cache=True, error_model="numpy")

@@ -133,8 +133,8 @@ def sums(measure: int, metrics: Array, reference: Reference, state: tuple[Array,
     """Forces by the metrics, (points, angles, 11), and moments of the moduli, (points, angles, 3, 3, 5).
 
     `state` holds the layers' positions (points, angles, layers) [-], stress triples (3, points, angles, layers) [MPa]
-    and moduli (points, angles, layers, 3, 3) [MPa] by the strain triples. The moments, sums of xi^0 to xi^4, are those of the second
-    derivatives of energy by (C_11, C_22, C_12), the bending of the strain measure counted in.
+    and moduli (points, angles, layers, 3, 3) [MPa] by the strain triples. The moments, sums of xi^0 to xi^4, are those
+    of the second derivatives of energy by (C_11, C_22, C_12), the bending of the strain measure counted in.
     """
     position, stress, moduli = state
     count, angles, layers = position.shape
