@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from buckle.bands.layout import Held
 from buckle.errors import SolveError
+from buckle.shell.elements import Elements
 from buckle.shell.model import Model
 from buckle.shell.numbering import FUNCTIONS
 from buckle.waves.flow import Layering
@@ -147,11 +148,7 @@ class Waved:
 
     def amplitudes(self, x: Array) -> Array:
         """Amplitudes at the points of the meridian, (points, rows) [mm, -, rad, rad/mm], of x (size,) [mm, rad]."""
-        elements, parts = self.model.shell.elements, []
-        for k in range(self.harmonics.count + 1):
-            table, dofs = elements.wave_table if k else elements.axisymmetric_table, self.harmonics.dofs(k)
-            parts.append(np.matmul(table, x[dofs][:, :, None]).reshape(elements.point_count, -1))
-        return np.concatenate(parts, axis=1)
+        return amplitudes_at(self.model.shell.elements, self.harmonics, x)
 
     def fields(self, x: Array) -> Array:
         """Fields at all points, (points, points, 14) [mm, -, rad, rad/mm], the second those around; x (size,)."""
@@ -168,6 +165,15 @@ class Waved:
         for row, column in enumerate(columns):
             per_element[:, column] += summed[:, row]
         return self.harmonics.layout.assemble_vector(per_element.transpose(0, 2, 1).reshape(len(per_element), -1))
+
+
+def amplitudes_at(elements: Elements, harmonics: Harmonics, x: Array) -> Array:
+    """Amplitudes at the points of elements, (points, rows) [mm, -, rad, rad/mm], of x (size,) [mm, rad]."""
+    parts = []
+    for k in range(harmonics.count + 1):
+        table, dofs = elements.wave_table if k else elements.axisymmetric_table, harmonics.dofs(k)
+        parts.append(np.matmul(table, x[dofs][:, :, None]).reshape(elements.point_count, -1))
+    return np.concatenate(parts, axis=1)
 
 
 def waved(
