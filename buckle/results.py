@@ -241,6 +241,7 @@ class Outcome:
     bifurcation: Event | None = None
     deformation_bifurcation: Event | None = None  # J2 deformation theory, the lower bracket
     critical: tuple[Event, ...] = ()  # LBA: one per wave number
+    waves: tuple[WavePath, ...] = ()  # GNIA, GMNIA: one per deviation
     first_yield: float | None = None  # load
     first_yield_error: float | None = None  # per cent
     stresses: Stresses | None = None

@@ -1,5 +1,6 @@
 """Case in, outcome out: one analysis kind at a time."""
 
+from buckle.analysis.imperfect import waves_outcome
 from buckle.analysis.linear import bifurcation_outcome, stress_outcome
 from buckle.analysis.nonlinear import path_outcome
 from buckle.analysis.setup import KINDS, Extras, run_of
@@ -7,8 +8,15 @@ from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
 
-_OUTCOMES = {"LA": stress_outcome, "LBA": bifurcation_outcome}
+_OUTCOMES = {
+    "LA": stress_outcome,
+    "LBA": bifurcation_outcome,
+    "GNIA": waves_outcome,
+    "GMNIA": waves_outcome,
+}
 """Who runs a kind; all others follow a path."""
+_PERFECT = {"GNIA": "GNA", "GMNIA": "GMNA"}
+"""Whose path a kind with deviations starts from."""
 
 __all__ = ["KINDS", "run"]
 
@@ -25,7 +33,7 @@ def run(
     """
     try:
         extras = Extras(estimate_error, lower_bracket, pictures)
-        outcome = _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras))
+        outcome = _OUTCOMES.get(kind, path_outcome)(run_of(case, _PERFECT.get(kind, kind), extras))
     except SolveError as error:
         outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
     return outcome.of(case.loads.increasing)

@@ -27,6 +27,8 @@ DEVIATIONS = (0.0005, 0.002, 0.01, 0.03)
 """[mm] Largest movements of the mid-surface in the deviations that tell how a body takes waves."""
 VISIBLE = 0.1
 """Of the wall where the mode moves most: waves that a test would show."""
+FALLEN = 0.01
+"""Of the highest load: how far it must have fallen for the waves there to tell whether they have stopped growing."""
 IMPERFECT = {"GNA": "GNIA", "GMNA": "GMNIA"}
 
 
@@ -131,17 +133,16 @@ def with_error(seed: Seed, path: WavePath, numerics: WaveNumerics | None = None)
 
 def _told(seed: Seed, body: Waved, amplitude: float, points: Sequence[WavedPoint], ends: tuple[str, str]) -> WavePath:
     """What a path tells."""
-    stopped, ended = ends
     elements = seed.model.shell.elements
     load = np.array([point.load_factor for point in points])
     waves = np.array([wave_size(elements, body, point.at.x) for point in points])
     strain = np.array([np.max(point.at.layers.equivalent) for point in points])
     top = int(np.argmax(load))
     fallen = top < len(points) - 1
-    peak = _vertex(points, load, top) if fallen else float(load[-1]) if stopped else None
+    peak = _vertex(points, load, top) if fallen else float(load[-1]) if ends[0] else None
     wall = float(elements.station.thickness[seed.at_point])
     shown = None if peak is None else _first_at(waves[: top + 1], load, VISIBLE * wall)
-    complete = fallen and not stopped and not ended
+    complete = peak is not None and load[-1] < (1.0 - FALLEN) * peak
     return WavePath(
         kind=IMPERFECT[seed.run.kind],
         wave_number=seed.wave_number,
@@ -154,7 +155,7 @@ def _told(seed: Seed, body: Waved, amplitude: float, points: Sequence[WavedPoint
         visible=shown,
         growth_beyond=float(waves[-1] / waves[top]) if complete else None,
         shapes=_shapes(seed, body, points, top),
-        ended=stopped or ended,
+        ended=ends[0] or ends[1],
     )
 
 

@@ -28,7 +28,6 @@ from buckle.meridian import Meridian
 from buckle.proportions import ELEMENTS, elements_needed, sizes
 
 KINDS: tuple[str, ...] = get_args(Kind)
-AVAILABLE = ", ".join(kind for kind in KINDS if kind not in IMPERFECT_KINDS)
 EDGES = ", ".join(f'"{edge}"' for edge in get_args(Edge))
 MEASURED = {
     "growth": "growth",
@@ -99,8 +98,10 @@ def analysis_findings(analyses: Analyses, material: Material | None) -> Iterator
     """Kinds must be available, named once and possible for the material; the range of waves must not be empty."""
     elastic = material is not None and material.hardening is None
     for at, kind in enumerate(analyses.run):
-        if kind in IMPERFECT_KINDS:
-            yield _finding("analyses with imperfections are not available yet", AVAILABLE, "analyses", "run", at)
+        perfect = kind.replace("I", "")
+        if kind in IMPERFECT_KINDS and perfect not in analyses.run:
+            problem = f"starts from the waves that {perfect} finds, which is not run"
+            yield _finding(problem, f"{perfect} and {kind}", "analyses", "run", at)
         elif kind in analyses.run[:at]:
             yield _finding("named twice", "each kind once", "analyses", "run", at)
         elif kind in PLASTIC_KINDS and elastic:

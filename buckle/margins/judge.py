@@ -12,7 +12,7 @@ from buckle.margins.hand import HandSet, hand_calculations
 from buckle.margins.held import holding
 from buckle.margins.margin import JUDGED, Margin, Verdict
 from buckle.margins.movement import LIMITS, movement_margins
-from buckle.margins.names import AXIAL_CRUSH, BY_DEFORMATION, is_passed, limit_state, onset
+from buckle.margins.names import AXIAL_CRUSH, BY_DEFORMATION, IMPERFECT, is_passed, limit_state, onset
 from buckle.margins.sufficient import lacks
 from buckle.margins.verdict import Judgement, Word, word_of
 from buckle.results import BIFURCATION, WIDEN, Event, Outcome, Status
@@ -31,9 +31,10 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     hands = hand_calculations(case) if hands is None else hands
     margins: list[Margin] = []
     for kind in FIDELITY:
-        if kind in by_kind:
-            made = _of_outcome(case, by_kind[kind], kind == decider and not lacks(case, kind))
-            margins += [with_hand(case, margin, by_kind, hands.get(kind, ())) for margin in made]
+        for own in (kind, IMPERFECT.get(kind)):
+            if own in by_kind:
+                made = _of_outcome(case, by_kind[own], kind == decider and not lacks(case, kind))
+                margins += [with_hand(case, margin, by_kind, hands.get(own, ())) for margin in made]
     margins += movement_margins(case, decider, lacks(case, decider), by_kind, with_hands=bool(hands))
     if case.requirements.axial_force is not None and case.loads.increasing.is_pressure:
         reason = 'the axial force does not increase in this case (loads.increases = "axial_force"): it is asked apart'

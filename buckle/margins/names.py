@@ -12,6 +12,9 @@ _WORDS = {
     WALLS_TOUCH: "the wall touches itself",
 }
 AXIAL_CRUSH = "axial crush"
+COLLAPSE_WITH_WAVES = "collapse with waves"
+IMPERFECT = {"GMNA": "GMNIA", "GNA": "GNIA"}
+"""What follows the waves that an analysis finds, and is judged beside it."""
 PASSED = "first limit point"
 BY_DEFORMATION = ", by deformation theory"
 _ELASTIC = {"LBA": ", elastic, linear", "GNA": ", elastic"}
@@ -21,6 +24,8 @@ def limit_state(case: Case, event: Event, outcome: Outcome) -> str:
     """Return the name of the limit state that an event of an analysis is."""
     if is_passed(event, outcome):
         return PASSED
+    if outcome.waves:
+        return COLLAPSE_WITH_WAVES
     if outcome.kind == "MNA":
         return "plastic mechanism at small displacements"
     if not outcome.increasing.is_pressure:

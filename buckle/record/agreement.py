@@ -9,7 +9,7 @@ from buckle.increasing import PRESSURE, Increasing
 from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
 from buckle.margins.movement import LIMITS
-from buckle.margins.names import BY_DEFORMATION, PASSED
+from buckle.margins.names import BY_DEFORMATION, IMPERFECT, PASSED
 from buckle.margins.verdict import Word, word_of
 from buckle.record.margins import hand_method, margin_of, size_of
 from buckle.record.reading import number_of, rows_of, texts_of
@@ -71,7 +71,7 @@ def agrees(margin: Margin, decider: str, inputs: Mapping[object, object]) -> boo
 
     `decider` is the analysis kind that decides, `inputs` the values of the case by their keys.
     """
-    decides = margin.method == decider and margin.limit_state != PASSED
+    decides = margin.method in (decider, IMPERFECT.get(decider)) and margin.limit_state != PASSED
     decides = decides and (decider == "GMNA" or (decider == "GNA" and inputs.get("material.yields") is False))
     if margin.verdict in OPEN:
         return margin.capacity is None or not decides or (margin.at_least and (margin.reserve or 0.0) < 1.0)
@@ -180,7 +180,7 @@ def _wave_disagreements(recorded: Fields, load: Increasing) -> Iterator[str]:
 
 def _event_disagreements(recorded: Fields, margins: Sequence[Margin], load: Increasing) -> Iterator[str]:
     """Yield loads of analyses that no margin shows, and governing events that are not the lowest."""
-    for kind in FIDELITY:
+    for kind in (*FIDELITY, *IMPERFECT.values()):
         shown = [load.in_margin(each.capacity) for each in margins if each.method == kind]
         for event in _EVENTS:
             key = f"{kind}.{event}_{load.key}"
