@@ -319,7 +319,7 @@ def turn_between(a: PathPoint, b: PathPoint) -> float:
 def bordered(metric: Metric, onward: Direction, fall: Array, rise: Array) -> Direction:
     """Newton correction normal to the path: K dx - f dp = -R, <(dx, dp), onward> = 0.
 
-    `fall` solves K fall = -R, `rise` K rise = f.
+    `fall` solves K fall = -R, `rise` K rise = f, (size,) each [mm, rad].
     """
     weighted = metric.weights * onward.x
     per_load = float(np.dot(weighted, rise)) + onward.load_factor / metric.load_scale**2
