@@ -151,12 +151,12 @@ class Waved:
         return amplitudes_at(self.model.shell.elements, self.harmonics, x)
 
     def fields(self, x: Array) -> Array:
-        """Fields at all points, (points, points, 14) [mm, -, rad, rad/mm], the second those around; x (size,)."""
+        """Fields at all points, (points, angles, 14) [mm, -, rad, rad/mm], the second those around; x (size,)."""
         amplitudes = self.amplitudes(x)
         return (amplitudes @ self.spread.reshape(-1, amplitudes.shape[1]).T).reshape(len(amplitudes), self.angles, -1)
 
     def nodal(self, force: Array) -> Array:
-        """Nodal forces (size,) of forces by the fields, (points, points, 14), summed over those around."""
+        """Nodal forces (size,) [N] of forces by the fields, (points, angles, 14), summed over those around."""
         by_amplitude = force.reshape(len(force), -1) @ self.spread.reshape(-1, self.spread.shape[2])
         columns, kinds = self.made_of
         spread = by_amplitude[:, :, None] * self.shapes[:, kinds, :]

@@ -24,8 +24,8 @@ class WavedEvaluation:
     layers: Layering
     internal: Array  # (size,) [N] nodal forces of the stresses
     increasing: Array  # (size,) nodal forces of the load that increases at load factor 1 [N/MPa] or [N/N]
-    hess: Array  # (points, points, 14, 14) energy [N mm] of the stresses by the fields, twice; the second points around
-    swept: Array  # (points, points, 14, 14) second derivative of the work of unit pressure [mm3] by the fields
+    hess: Array  # (points, angles, 14, 14) energy [N mm] of the stresses by the fields, twice; the second points around
+    swept: Array  # (points, angles, 14, 14) second derivative of the work of unit pressure [mm3] by the fields
 
 
 def evaluate(body: Waved, x: Array, old: Layering) -> WavedEvaluation:

@@ -54,7 +54,7 @@ class WavedPoint:
     arc: float  # distance from the start
     step: float = 0.0  # distance from the point before
     iterations: int = 0
-    drift: Array | float = 0.0  # (points, points, layers) [-] of the layers' positions, by distance along the path
+    drift: Array | float = 0.0  # (points, angles, layers) [-] of the layers' positions, by distance along the path
 
     def history(self, step: float) -> Layering:
         """What a step of some length starts from: the layers' positions are those expected at its end."""

@@ -13,7 +13,7 @@ FIELDS = len(PointRow)
 
 @njit(cache=True, error_model="numpy")
 def by_amplitudes(hess: Array, rows: Index, factors: Array) -> Array:
-    """Stiffness by amplitudes, (points, rows, rows), from that by fields, (points, angles, 14, 14), summed around.
+    """Energy [N mm] by amplitudes twice, (points, rows, rows), from that by fields, (points, angles, 14, 14).
 
     `rows` (14, harmonics) is the amplitude of each harmonic in a field, -1 for none, and `factors`
     (angles, 14, harmonics) what it is multiplied by.
@@ -46,7 +46,7 @@ def _spread(row: Array, rows: Index, factors: Array, out: Array) -> None:
 
 @njit(cache=True, error_model="numpy")
 def by_unknowns(stiff: Array, shapes: Array, columns: Index, kinds: Index, per_element: int) -> Array:
-    """Element matrices (elements, unknowns, unknowns) from the stiffness by amplitudes, (points, rows, rows).
+    """Element matrices (elements, unknowns, unknowns) [N mm] from energy by amplitudes twice, (points, rows, rows).
 
     `shapes` (points, kinds, functions) are the shape functions, `columns` (rows,) and `kinds` (rows,) the field that
     makes each amplitude and the kind of its shape function.
