@@ -241,7 +241,8 @@ class Outcome:
     bifurcation: Event | None = None
     deformation_bifurcation: Event | None = None  # J2 deformation theory, the lower bracket
     critical: tuple[Event, ...] = ()  # LBA: one per wave number
-    waves: tuple[WavePath, ...] = ()  # GNIA, GMNIA: one per deviation
+    waves: tuple[WavePath, ...] = ()  # GNIA, GMNIA with a deviation in waves around: one for each amplitude
+    in_waves: bool = False  # whether the deviation is such
     first_yield: float | None = None  # load
     first_yield_error: float | None = None  # per cent
     stresses: Stresses | None = None

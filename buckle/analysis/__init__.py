@@ -4,19 +4,14 @@ from buckle.analysis.imperfect import waves_outcome
 from buckle.analysis.linear import bifurcation_outcome, stress_outcome
 from buckle.analysis.nonlinear import path_outcome
 from buckle.analysis.setup import KINDS, Extras, run_of
+from buckle.analysis.worst import least
 from buckle.case import Case
+from buckle.case.models import PERFECT, ModeDeviation
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
 
-_OUTCOMES = {
-    "LA": stress_outcome,
-    "LBA": bifurcation_outcome,
-    "GNIA": waves_outcome,
-    "GMNIA": waves_outcome,
-}
+_OUTCOMES = {"LA": stress_outcome, "LBA": bifurcation_outcome}
 """Who runs a kind; all others follow a path."""
-_PERFECT = {"GNIA": "GNA", "GMNIA": "GMNA"}
-"""Whose path a kind with deviations starts from."""
 
 __all__ = ["KINDS", "run"]
 
@@ -31,9 +26,25 @@ def run(
     limit, sections, modes, strains along the meridian, and every wave number of LBA instead of the lowest alone.
     Batches may leave all three out.
     """
-    try:
-        extras = Extras(estimate_error, lower_bracket, pictures)
-        outcome = _OUTCOMES.get(kind, path_outcome)(run_of(case, _PERFECT.get(kind, kind), extras))
-    except SolveError as error:
-        outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
+    extras = Extras(estimate_error, lower_bracket, pictures)
+    if kind in PERFECT and isinstance(case.deviation, ModeDeviation):
+        outcome = _waves(case, kind, extras, case.deviation)
+    else:
+        outcome = least(case, kind, extras, _one) if kind in PERFECT else _one(case, kind, extras)
     return outcome.of(case.loads.increasing)
+
+
+def _waves(case: Case, kind: str, extras: Extras, deviation: ModeDeviation) -> Outcome:
+    """Follow the waves that begin on the path of the perfect body."""
+    try:
+        return waves_outcome(run_of(case, PERFECT[kind], extras), deviation.wave_number, deviation.amplitude)
+    except SolveError as error:
+        return Outcome(kind, Status.FAILED, error.reason, error.remedy, in_waves=True)
+
+
+def _one(case: Case, kind: str, extras: Extras) -> Outcome:
+    """Run one analysis of one body."""
+    try:
+        return _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras))
+    except SolveError as error:
+        return Outcome(kind, Status.FAILED, error.reason, error.remedy)

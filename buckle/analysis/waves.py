@@ -11,6 +11,7 @@ from buckle.analysis.setup import Run, model_of, run_of
 from buckle.analysis.stops import ceilings
 from buckle.bands.lapack import nearest_zero
 from buckle.case import Case
+from buckle.case.models import PERFECT
 from buckle.errors import PathEndError, SolveError
 from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WavePath, WaveShape
 from buckle.shell.model import Model
@@ -29,7 +30,7 @@ VISIBLE = 0.1
 """Of the wall where the mode moves most: waves that a test would show."""
 FALLEN = 0.01
 """Of the highest load: how far it must have fallen for the waves there to tell whether they have stopped growing."""
-IMPERFECT = {"GNA": "GNIA", "GMNA": "GMNIA"}
+IMPERFECT = {perfect: kind for kind, perfect in PERFECT.items()}
 
 
 @dataclass(frozen=True)
@@ -106,7 +107,7 @@ def waves_from(seed: Seed, amplitude: float, numerics: WaveNumerics | None = Non
         ended = error.reason
     except SolveError as error:
         ended = f"{error.reason}; try {error.remedy}"
-    return _told(seed, body, amplitude, points, (stopped, ended))
+    return _outcome_of(seed, body, amplitude, points, (stopped, ended))
 
 
 def with_error(seed: Seed, path: WavePath, numerics: WaveNumerics | None = None) -> WavePath:
@@ -131,7 +132,7 @@ def with_error(seed: Seed, path: WavePath, numerics: WaveNumerics | None = None)
     return replace(path, convergence=changes, error_percent=sum(abs(change) for change in changes.values()))
 
 
-def _told(seed: Seed, body: Waved, amplitude: float, points: Sequence[WavedPoint], ends: tuple[str, str]) -> WavePath:
+def _outcome_of(seed: Seed, body: Waved, amplitude: float, points: Sequence[WavedPoint], ends: tuple[str, str]) -> WavePath:
     """What a path tells."""
     elements = seed.model.shell.elements
     load = np.array([point.load_factor for point in points])

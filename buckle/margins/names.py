@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from buckle.case import Case
+from buckle.case.models import like
 from buckle.increasing import PUSH
 from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT, STRAIN_CEILING, WALLS_TOUCH, Event, Outcome
 from buckle.shapes import FAMILIES, Family
@@ -13,8 +14,6 @@ _WORDS = {
 }
 AXIAL_CRUSH = "axial crush"
 COLLAPSE_WITH_WAVES = "collapse with waves"
-IMPERFECT = {"GMNA": "GMNIA", "GNA": "GNIA"}
-"""What follows the waves that an analysis finds, and is judged beside it."""
 PASSED = "first limit point"
 BY_DEFORMATION = ", by deformation theory"
 _ELASTIC = {"LBA": ", elastic, linear", "GNA": ", elastic"}
@@ -24,21 +23,21 @@ def limit_state(case: Case, event: Event, outcome: Outcome) -> str:
     """Return the name of the limit state that an event of an analysis is."""
     if is_passed(event, outcome):
         return PASSED
-    if outcome.waves:
+    if outcome.in_waves:
         return COLLAPSE_WITH_WAVES
     if outcome.kind == "MNA":
         return "plastic mechanism at small displacements"
     if not outcome.increasing.is_pressure:
         return _along(event, outcome)
     name = onset(event) if event.kind == BIFURCATION else _words(FAMILIES[case.family])[event.kind]
-    return name + _ELASTIC.get(outcome.kind, "")
+    return name + _ELASTIC.get(like(outcome.kind), "")
 
 
 def _along(event: Event, outcome: Outcome) -> str:
     """Return the name of an event as the axial force increases: its collapse, or what begins and where."""
     of = AXIAL_CRUSH if outcome.increasing == PUSH else "axial collapse"
     what = {LIMIT_POINT: "", BIFURCATION: f", {onset(event)}", GROWTH_CEILING: ", up to the ceiling of movement"}
-    return of + what.get(event.kind, f", {_WORDS.get(event.kind, event.kind)}") + _ELASTIC.get(outcome.kind, "")
+    return of + what.get(event.kind, f", {_WORDS.get(event.kind, event.kind)}") + _ELASTIC.get(like(outcome.kind), "")
 
 
 def _words(family: Family) -> Mapping[str, str]:

@@ -4,12 +4,13 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from buckle.case import Case
+from buckle.case.models import like
 from buckle.formulas.base import Interval
 from buckle.increasing import PRESSURE, Increasing
 from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
 from buckle.margins.movement import LIMITS
-from buckle.margins.names import BY_DEFORMATION, IMPERFECT, PASSED
+from buckle.margins.names import BY_DEFORMATION, COLLAPSE_WITH_WAVES, PASSED
 from buckle.margins.verdict import Word, word_of
 from buckle.record.margins import hand_method, margin_of, size_of
 from buckle.record.reading import number_of, rows_of, texts_of
@@ -38,7 +39,8 @@ _STATES = {need: kind.words for need, kind in LIMITS.items()} | {"axial_force": 
 def disagreements(recorded: Fields, rows: Sequence[Fields]) -> Iterator[str]:
     """Yield what does not follow from the rest of a record with these margins, each as 'place: what is wrong'."""
     inputs = {row.get("key"): row.get("value") for row in rows_of(recorded.get("inputs"))}
-    decider = next((kind for kind in FIDELITY if f"{kind}.status" in recorded and kind != "LA"), "")
+    ran = [kind for kind in FIDELITY if f"{kind}.status" in recorded and f"{kind}.waves" not in recorded]
+    decider = next((kind for kind in ran if kind != "LA"), "")
     computed: Margin | None = None
     margins = []
     for index, row in enumerate(rows):
@@ -71,8 +73,11 @@ def agrees(margin: Margin, decider: str, inputs: Mapping[object, object]) -> boo
 
     `decider` is the analysis kind that decides, `inputs` the values of the case by their keys.
     """
-    decides = margin.method in (decider, IMPERFECT.get(decider)) and margin.limit_state != PASSED
-    decides = decides and (decider == "GMNA" or (decider == "GNA" and inputs.get("material.yields") is False))
+    waved = margin.limit_state == COLLAPSE_WITH_WAVES and like(margin.method) == decider
+    decides = (margin.method == decider or waved) and margin.limit_state != PASSED
+    decides = decides and (
+        like(decider) == "GMNA" or (like(decider) == "GNA" and inputs.get("material.yields") is False)
+    )
     if margin.verdict in OPEN:
         return margin.capacity is None or not decides or (margin.at_least and (margin.reserve or 0.0) < 1.0)
     if margin.size is not None and margin.size.allowed is None:
@@ -180,7 +185,7 @@ def _wave_disagreements(recorded: Fields, load: Increasing) -> Iterator[str]:
 
 def _event_disagreements(recorded: Fields, margins: Sequence[Margin], load: Increasing) -> Iterator[str]:
     """Yield loads of analyses that no margin shows, and governing events that are not the lowest."""
-    for kind in (*FIDELITY, *IMPERFECT.values()):
+    for kind in FIDELITY:
         shown = [load.in_margin(each.capacity) for each in margins if each.method == kind]
         for event in _EVENTS:
             key = f"{kind}.{event}_{load.key}"

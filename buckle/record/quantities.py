@@ -24,7 +24,7 @@ KINDS = ("LA", "LBA", "MNA", "GNA", "GMNA", "GNIA", "GMNIA")
 """Kinds of analysis of EN 1993-1-6 in the order of their names on a sheet."""
 SUITE = "suite.json"
 """Written by scripts/pages."""
-WITH_CAPACITY = ("GMNA",)
+WITH_CAPACITY = ("GMNA", "GMNIA")
 """Kinds whose path has ceilings; the capacity of the others is their governing pressure."""
 PACKAGES = ("buckle", "numpy", "scipy", "numba", "scikit-fem")
 
@@ -87,7 +87,7 @@ def _kind_fields(outcome: Outcome) -> Fields:
         f"first_yield_{outcome.increasing.key}": _size(outcome, outcome.first_yield),
         **_linear_fields(outcome),
         **_event_fields(outcome),
-        "waves": [_wave_fields(outcome, path) for path in outcome.waves] or None,
+        "waves": [_wave_fields(outcome, path) for path in outcome.waves] if outcome.in_waves else None,
         "settings": dict(outcome.settings) or None,
         "balance": _balance_fields(outcome),
         "convergence_percent": dict(outcome.convergence) or None,
@@ -172,10 +172,12 @@ def _balance_fields(outcome: Outcome) -> Fields | None:
 def growth_source(outcomes: Sequence[Outcome]) -> Outcome | None:
     """Return the analysis that growth is told from: GMNA if it was run, whether it found any or not, else GNA.
 
+    That of the deviated shape goes before that of the perfect one, as in the verdict.
+
     An elastic path must not speak for a base that yields, so that nothing is said where GMNA came to no state.
     """
-    ran = {outcome.kind: outcome for outcome in outcomes}
-    return ran.get("GMNA", ran.get("GNA"))
+    ran = {outcome.kind: outcome for outcome in outcomes if not outcome.in_waves}
+    return next((ran[kind] for kind in ("GMNIA", "GMNA", "GNIA", "GNA") if kind in ran), None)
 
 
 def _growth_fields(case: Case, outcomes: Sequence[Outcome]) -> Fields:

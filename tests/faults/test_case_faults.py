@@ -200,7 +200,7 @@ FAULTS = [
     (swap('["LA", "LBA", "GNA", "GMNA"]', "[]"), "19: analyses.run: too short; got []; allowed: at least 1"),
     (swap('["LA", "LBA", "GNA", "GMNA"]', '"LA"'), "19: analyses.run: must be a list; got 'LA'"),
     (swap('"LBA", "GNA"', '"LBA",\n "GNAX"'), "20: analyses.run[2]: unknown word; got 'GNAX'; allowed: 'LA', 'LBA', 'MNA', 'GNA', 'GMNA'"),
-    (swap('"GMNA"', '"GMNIA"'), "19: analyses.run[3]: starts from the waves that GMNA finds, which is not run; got 'GMNIA'; allowed: GMNA and GMNIA"),
+    (swap('"GMNA"', '"GMNIA"'), "19: analyses.run[3]: no [deviation] says how the shape deviates; got 'GMNIA'; allowed: GMNA, or a [deviation]"),
     (swap('"GMNA"', '"LA"'), "19: analyses.run[3]: named twice; got 'LA'"),
     (swap("yield_stress_MPa = 262\n", "").replace('hardening = { law = "voce", increment_MPa = 38, rate = 40 }\n', ""), "17: analyses.run[3]: needs a yield stress; got 'GMNA'"),
     # requirements, contents, expectations
@@ -303,7 +303,7 @@ def test_a_name_with_a_line_end_makes_no_further_line(tmp_path, end):
 def test_all_faults_are_said_at_once_in_the_order_of_the_file(tmp_path):
     path = tmp_path / "case.toml"
     text = swap("thickness_mm", "thicknes_mm").replace("0.33", "-0.33").replace("[0, 40]", "[4, 2]")
-    path.write_text(text.replace('"GMNA"', '"GMNIA"').replace("pressure_bar", "pressure").replace('"voce"', '"vice"'))
+    path.write_text(text.replace('"GMNA"', '"GNIA"').replace("pressure_bar", "pressure").replace('"voce"', '"vice"'))
     with pytest.raises(CaseError) as caught:
         read_case(path)
     assert [fault.line for fault in caught.value.faults] == [5, 8, 13, 19, 20, 22]

@@ -23,6 +23,7 @@ def case() -> Case:
     del tables["expect"]
     tables["requirements"] = {"pressure_MPa": REQUIRED}
     tables["analyses"]["run"] = ["GMNA", "GMNIA"]
+    tables["deviation"] = {"shape": "mode"}
     return case_from_dict(tables)
 
 
@@ -40,7 +41,9 @@ def outcomes(*peaks: float, beyond: float = 3.0) -> list[Outcome]:
     paths = tuple(WavePath("GMNIA", 18, 0.01, nil, nil, nil, peak, 0.1, 0.5, beyond) for peak in peaks)
     return [
         perfect,
-        Outcome("GMNIA", Status.SOLVED, limit=Event(LIMIT_POINT, min(peaks), error_percent=0.2), waves=paths),
+        Outcome(
+            "GMNIA", Status.SOLVED, limit=Event(LIMIT_POINT, min(peaks), error_percent=0.2), waves=paths, in_waves=True
+        ),
     ]
 
 

@@ -11,13 +11,13 @@ from buckle.margins.wording import Said, event_words, governing_of, sentence
 from buckle.record.margins import margin_of
 from buckle.record.quantities import KINDS, Fields
 from buckle.record.reading import list_of, number_of, pairs_of, rows_of, texts_of
-from buckle.report.sheet.contents import Contents, contents_of
-from buckle.report.sheet.evidence import Evidence, evidence_of
-from buckle.report.sheet.hand import Beside, beside_of
-from buckle.report.sheet.head import Head, head_of
-from buckle.report.sheet.ladder import OnCurve, Rung, on_curve, rungs
-from buckle.report.sheet.signs import signs
-from buckle.report.sheet.values import percent, value_text
+from buckle.record.sheet.contents import Contents, contents_of
+from buckle.record.sheet.evidence import Evidence, evidence_of
+from buckle.record.sheet.hand import Beside, beside_of
+from buckle.record.sheet.head import Head, head_of
+from buckle.record.sheet.ladder import OnCurve, Rung, on_curve, rungs
+from buckle.record.sheet.signs import signs
+from buckle.record.sheet.values import percent, value_text
 
 
 @dataclass(frozen=True)
@@ -322,8 +322,10 @@ def _limits(recorded: Fields) -> Iterator[str]:
     """Yield the assumptions, those that the inputs decide among them; each says to which side it errs."""
     inputs = _by_key(recorded)
     waved = any(f"{kind}.waves" in recorded for kind in ("GNIA", "GMNIA"))
-    perfect = "perfect but for waves around, a family at a time" if waved else "perfect"
-    yield f"The shape is {perfect}: no dents, no ovality, no thinning but what the thickness says. Not conservative."
+    if waved or not {"GNIA.status", "GMNIA.status"} & set(recorded):
+        perfect = "perfect but for small waves around, of one number" if waved else "perfect"
+        missing = "no dents, no ovality, no thinning but what the thickness says"
+        yield f"The shape is {perfect}: {missing}. Not conservative."
     yield "Axisymmetric shell of one isotropic metal; tab, score, rivet and lettering are not there. Not conservative."
     metal = inputs.get("material.yield_stress_MPa")
     if metal is not None:
