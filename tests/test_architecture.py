@@ -25,6 +25,7 @@ LAYERS = [
     "container",
     "shell results study",
     "solve solid",
+    "waves",
     "analysis",
     "margins store crosscheck",
     "record",
@@ -34,7 +35,7 @@ LAYERS = [
     "cli",
     "__main__",
 ]
-APART = {(unit, "formulas") for unit in ("mesh", "imperfection", "shell", "solve", "solid", "analysis")}
+APART = {(unit, "formulas") for unit in ("mesh", "imperfection", "shell", "solve", "solid", "waves", "analysis")}
 APART |= {("solid", "shell"), ("results", "shell")}  # the cross-check shares no mechanics with what it checks
 ONLY = {  # library -> the units that may import it
     "matplotlib": {"report"},
@@ -48,7 +49,7 @@ ONLY = {  # library -> the units that may import it
 }
 RANK = {unit: rank for rank, units in enumerate(LAYERS) for unit in units.split()}
 FILES = sorted(PACKAGE.rglob("*.py"))
-MECHANICS = {"shell", "solve", "solid", "analysis"}
+MECHANICS = {"shell", "solve", "solid", "waves", "analysis"}
 EVERYWHERE = sorted(path for part in ("buckle", "scripts", "tests") for path in (ROOT / part).rglob("*.py"))
 EVERYWHERE += sorted(
     path

@@ -10,7 +10,7 @@ import pytest
 
 from tests.helpers.paths import ROOT
 
-UNITS = ("shell", "solve", "solid", "analysis")
+UNITS = ("shell", "solve", "solid", "waves", "analysis")
 FILES = sorted(path for unit in UNITS for path in (ROOT / "buckle" / unit).glob("[a-z]*.py"))
 GREEK = {unicodedata.name(chr(code)).split()[-1].lower() for code in range(ord("α"), ord("ω") + 1)}
 WORDS = {"at", "on"}

@@ -48,7 +48,7 @@ FAULTS = [
     (swap(f'base_case = "{BASE}"\n', ""), "1: study.base_case: missing"),
     (swap(str(BASE), "nowhere.toml"), "2: study.base_case: no such file: "),
     (swap('["GMNA"]', '["GMNA", "XYZ"]'), "3: study.analyses[1]: unknown word; got 'XYZ'; allowed: 'LA', 'LBA'"),
-    (swap('["GMNA"]', '["GNIA"]'), "3: study.analyses: analyses with imperfections"),
+    (swap('["GMNA"]', '["GNIA"]'), "3: study.analyses: no [deviation] says how the shape deviates"),
     (swap('analyses = ["GMNA"]', 'analysis = ["GMNA"]'), "3: study.analysis: unknown key, did you mean 'analyses'?"),
     (swap('analyses = ["GMNA"]', "keep = [3]"), "3: study.keep[0]: must be a text in quotes; got 3"),
     (GOOD.partition("[vary]")[0], "1: vary: nothing varies; allowed: a table vary or paired or designs or fill or tolerance"),
