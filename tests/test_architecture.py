@@ -223,8 +223,8 @@ def test_a_second_sense_is_found(line: str) -> None:
 
 
 HANDS_BY_FAMILY = PACKAGE / "margins/hand/__init__.py"
-PARTS_BY_NAME = PACKAGE / "container" / "models.py"  # a part of a container is called neck as a family is
 """What is worked out by hand of a family: `shapes`, which knows no formulas, cannot say that itself."""
+PARTS_BY_NAME = PACKAGE / "container" / "models.py"  # a part of a container is called neck as a family is
 
 
 def constants(source: str, *, but_of_key: str) -> Iterator[ast.Constant]:
