@@ -17,11 +17,17 @@ from buckle.case.texts import depth_findings, text_findings
 from buckle.errors import CaseError, Fault, printable
 from buckle.inputs import read_bytes
 
+PARTS = "parts"
+"""The table by which a file is that of a container (`buckle.container.reader`)."""
+
 
 def read_case(path: str | Path) -> Case:
     """Return the validated case of a file; raises CaseError with one line `file:line: key: problem` for each fault."""
     name, data = str(path), read_bytes(path)
     tables, lines = _tables(name, data, "a case file with [material], [shape], [supports], [loads], [analyses]")
+    if PARTS in tables:
+        problem = "is of a container, and one case is asked for here"
+        raise findings_error(name, [Finding((PARTS,), problem, None, "the file of one of its parts")], lines)
     return replace(_assembled(tables, name, name, lines), data=data)
 
 

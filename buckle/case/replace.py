@@ -23,7 +23,7 @@ def replace_keys(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[
             table = _inside(table, parent, key)
         if not isinstance(table, dict):
             raise _astray(key, last)
-        for spelling in _other_spellings(last):
+        for spelling in other_spellings(last):
             table.pop(spelling, None)
         table[last] = deepcopy(value)
     return changed
@@ -42,8 +42,8 @@ def _astray(key: str, name: str) -> CaseError:
     return CaseError(f"{key}: leads nowhere at {name!r}; allowed: table.key or table.list[index].key")
 
 
-def _other_spellings(key: str) -> Iterator[str]:
-    """Yield the same quantity in the other units of its dimension."""
+def other_spellings(key: str) -> Iterator[str]:
+    """Yield the keys of the same quantity in the other units of its dimension."""
     for units in UNITS.values():
         for suffix in units:
             if key.endswith(f"_{suffix}"):

@@ -14,7 +14,7 @@ from buckle.margins import Word, compare
 from buckle.margins.held import holding
 from buckle.record.agreement import demand_disagreements, disagreements
 from buckle.record.artefacts import PICTURES, RECORD, SHEET
-from buckle.record.form import form_faults
+from buckle.record.form import form_faults, seal_faults
 from buckle.record.holding import holding_fields
 from buckle.record.margins import expectation_rows, margin_of
 from buckle.record.quantities import Fields, Record, of_case, plain_mapping, versions
@@ -41,6 +41,15 @@ def read_record(directory: Path) -> Record:
     agree with itself, its case file or the files beside it.
     """
     path = directory / RECORD
+    recorded = parsed_record(path)
+    refuse(path, form_faults(recorded))
+    refuse(path, chain(disagreements(recorded, list(rows_of(recorded["margins"]))), _case_faults(directory, recorded)))
+    refuse(path, chain(file_faults(directory, recorded), digest_faults(recorded)))
+    return recorded
+
+
+def parsed_record(path: Path) -> Record:
+    """Return a record of this form, of which nothing else is known yet. Raises CaseError where it is none."""
     recorded = _parsed(path)
     if not isinstance(recorded, dict) or not {"title", "input_sha256", "margins"} <= set(recorded):
         raise CaseError(f"{path}: is not the record of a run; allowed: {_ALLOWED}")
@@ -52,9 +61,7 @@ def read_record(directory: Path) -> Record:
     form = recorded[SEAL].get("form") if isinstance(recorded[SEAL], dict) else None
     if form != FORM:
         raise CaseError(f"{path}: its form is not {FORM} ({SEAL}.form), so that another version wrote it; {_AGAIN}")
-    _refuse(path, form_faults(recorded))
-    _refuse(path, chain(disagreements(recorded, list(rows_of(recorded["margins"]))), _case_faults(directory, recorded)))
-    _refuse(path, chain(_file_faults(directory, recorded), _digest_faults(recorded)))
+    refuse(path, seal_faults(recorded))
     return recorded
 
 
@@ -94,7 +101,7 @@ def _float(text: str) -> float:
     return value
 
 
-def _refuse(path: Path, found: Iterator[str]) -> None:
+def refuse(path: Path, found: Iterator[str]) -> None:
     """Raise CaseError with the first of what was found."""
     named = list(islice(found, MOST_NAMED))
     if named:
@@ -119,11 +126,16 @@ def _seal(recorded: Fields) -> Mapping[str, Any]:
 # The case file --------------------------------------------------------------------------------------------------------
 
 
+def case_file_fault(directory: Path, recorded: Fields) -> str:
+    """Return what is wrong with the file that a directory keeps of its case; '' if nothing is."""
+    kept = _seal(recorded)["case_file"]
+    return _file_fault(directory / str(kept["kept_as"]), str(kept["sha256"]))
+
+
 def _case_faults(directory: Path, recorded: Fields) -> Iterator[str]:
     """Yield what does not follow from the case file that the directory keeps."""
-    kept = _seal(recorded)["case_file"]
-    path = directory / str(kept["kept_as"])
-    fault = _file_fault(path, str(kept["sha256"]))
+    path = directory / str(_seal(recorded)["case_file"]["kept_as"])
+    fault = case_file_fault(directory, recorded)
     if fault:
         yield fault
     elif _version(recorded) == versions()["buckle"]:  # another version may read it otherwise
@@ -143,7 +155,7 @@ def _version(recorded: Fields) -> object:
 def _case_disagreements(case: Case, recorded: Fields) -> Iterator[str]:
     own = {**of_case(case), "title": _title(case, recorded)}
     for key in own:
-        yield from _differences(key, own[key], recorded.get(key))
+        yield from differences(key, own[key], recorded.get(key))
     run = [key.removesuffix(".status") for key in recorded if key.endswith(".status")]
     if sorted(run) != sorted(case.analyses.run):
         has = clipped(", ".join(run)) or "none"
@@ -151,8 +163,8 @@ def _case_disagreements(case: Case, recorded: Fields) -> Iterator[str]:
     yield from demand_disagreements(case, list(rows_of(recorded["margins"])))
     expected = plain_mapping({"expectations": expectation_rows(compare(case, recorded))})["expectations"]
     yield from _holding_disagreements(case, recorded)
-    yield from _differences("cautions", list(CAUTIONS), recorded["cautions"])
-    yield from _differences("expectations", expected, recorded.get("expectations", []))
+    yield from differences("cautions", list(CAUTIONS), recorded["cautions"])
+    yield from differences("expectations", expected, recorded.get("expectations", []))
 
 
 def _title(case: Case, recorded: Fields) -> str:
@@ -167,17 +179,17 @@ def _holding_disagreements(case: Case, recorded: Fields) -> Iterator[str]:
     margins = [margin_of(row) for row in rows_of(recorded["margins"]) if "beside" not in row]
     own = plain_mapping(holding_fields(holding(case, margins, Word(str(recorded["verdict"])))))
     for key in ("holds_to_temperature_degC", "holds_to"):
-        yield from _differences(key, own.get(key), recorded.get(key))
+        yield from differences(key, own.get(key), recorded.get(key))
 
 
-def _differences(where: str, own: object, recorded: object) -> Iterator[str]:
+def differences(where: str, own: object, recorded: object) -> Iterator[str]:
     """Yield the places where data of a record is not what its case file gives."""
     if isinstance(own, dict) and isinstance(recorded, dict) and set(own) == set(recorded):
         for key in own:
-            yield from _differences(f"{where}.{key}", own[key], recorded[key])
+            yield from differences(f"{where}.{key}", own[key], recorded[key])
     elif isinstance(own, list) and isinstance(recorded, list) and len(own) == len(recorded):
         for index, (one, other) in enumerate(zip(own, recorded, strict=True)):
-            yield from _differences(f"{where}[{index}]", one, other)
+            yield from differences(f"{where}[{index}]", one, other)
     elif not _same(own, recorded):
         yield f"{where}: is not what the case file gives"
 
@@ -192,7 +204,7 @@ def _same(own: object, recorded: object) -> bool:
 # Files and the record itself ------------------------------------------------------------------------------------------
 
 
-def _file_faults(directory: Path, recorded: Fields) -> Iterator[str]:
+def file_faults(directory: Path, recorded: Fields) -> Iterator[str]:
     """Yield artefacts that are gone or changed, and pictures that the run did not write."""
     artefacts = _seal(recorded)["artefacts_sha256"]
     for name, sha256 in artefacts.items():
@@ -214,6 +226,7 @@ def _file_fault(path: Path, sha256: str) -> str:
         return f"{path.name}: cannot be read: {error.strerror or error}"
 
 
-def _digest_faults(recorded: Fields) -> Iterator[str]:
+def digest_faults(recorded: Fields) -> Iterator[str]:
+    """Yield that a record is not what its digest was worked out from."""
     if _seal(recorded)[DIGEST] != digest_of(recorded):
         yield f"{SEAL}.{DIGEST}: is not that of this record; a number or text in {RECORD} is not what the run wrote"

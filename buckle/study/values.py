@@ -4,10 +4,11 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from buckle.case import Case
+from buckle.container.container import Container
 from buckle.units import UNITS, convert, to_unit
 
 
-def base_values(case: Case) -> dict[str, Any]:
+def base_values(case: Case | Container) -> dict[str, Any]:
     """Return {dotted key: value} of a case: what the file says, and defaults and grade values under preferred units."""
     return {line.key: line.value for line in case.echo} | dict(_flat(case.tables, ""))
 
