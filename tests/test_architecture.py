@@ -25,6 +25,7 @@ LAYERS = [
     "solve solid",
     "analysis",
     "margins store crosscheck",
+    "sensitivity",
     "record",
     "size batch",
     "report",
