@@ -6,6 +6,7 @@ from typing import Any
 
 from buckle.case import Case, replace_keys
 from buckle.case.internal import is_number
+from buckle.case.values import flat
 from buckle.errors import CaseError
 from buckle.units import UNITS
 
@@ -80,18 +81,6 @@ def _counts(case: Case, key: str) -> bool:
     if ".points_" not in key:
         return True
     return len(_law(case)["points_MPa"]) <= MOST_POINTS and key.endswith("[1]")
-
-
-def flat(value: Any, path: str) -> Iterator[tuple[str, Any]]:
-    """Yield (dotted key, value) of everything in tables and lists that is neither."""
-    if isinstance(value, Mapping):
-        for key, inner in value.items():
-            yield from flat(inner, f"{path}.{key}" if path else key)
-    elif isinstance(value, list | tuple):
-        for at, inner in enumerate(value):
-            yield from flat(inner, f"{path}[{at}]")
-    else:
-        yield path, value
 
 
 def _dimension(key: str) -> str | None:

@@ -45,5 +45,5 @@ def _movements(case: Case, outcome: Outcome) -> dict[str, float]:
     at = next((each for each in outcome.growth if each.load == wanted), None)
     if at is None:
         return {}
-    told = {"growth_mm": at.loaded, "permanent_growth_mm": at.permanent, "stand_drop_mm": at.stand_drop}
-    return {name: value for name, value in told.items() if value is not None}
+    movements = {"growth_mm": at.loaded, "permanent_growth_mm": at.permanent, "stand_drop_mm": at.stand_drop}
+    return {name: value for name, value in movements.items() if value is not None}
