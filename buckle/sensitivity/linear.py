@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from buckle.analysis.linear import first_yield
 from buckle.analysis.setup import Run, model_of
 from buckle.case import Case
-from buckle.sensitivity.slopes import TOGETHER, Slopes, lowest
+from buckle.sensitivity.slopes import TOGETHER, Slopes, averaged, lowest
 from buckle.sensitivity.variants import Neighbours, variant_of
 from buckle.shell.model import Model
 from buckle.shell.operators import linear_wave_energies
@@ -40,7 +40,7 @@ def linear_slopes(run: Run, neighbours: Sequence[Neighbours]) -> dict[str, Slope
     for each in met:
         middle = _quotient(each, run.case, model)
         pairs = [variant.slopes(partial(_quotient, each), middle) for variant in variants]
-        events[f"waves n = {each.wave_number}"] = Slopes(each.load_factor or 0.0, *np.array(pairs).T)
+        events[f"waves n = {each.wave_number}"] = averaged(Slopes(each.load_factor or 0.0, *np.array(pairs).T))
     found = lowest(events)
     return {} if found is None else {"critical": found}
 

@@ -11,8 +11,7 @@ from buckle.sensitivity.sensitivity import Sensitivity
 
 Array = NDArray[np.float64]
 APART = 0.05
-"""Of the larger: where two one-sided derivatives differ by more they are told apart. The onset of waves is told over a
-finite step, in which its curvature may be as much."""
+"""Of the larger: where two one-sided derivatives differ by more they are told apart."""
 LITTLE = 2e-3
 """Of the quantity, by the whole of a number: derivatives that differ by less are as good as one."""
 TOGETHER = 5e-4
@@ -57,6 +56,14 @@ class Slopes:
 def smooth(value: float, slope: Array) -> Slopes:
     """Return slopes that are the same on both sides."""
     return Slopes(value, slope, slope)
+
+
+def averaged(slopes: Slopes) -> Slopes:
+    """Return the mean of both sides for both, where there are two: of what is smooth, but told over finite steps."""
+    mean = 0.5 * (slopes.left + slopes.right)
+    known = np.isfinite(mean)
+    left, right = np.where(known, mean, slopes.left), np.where(known, mean, slopes.right)
+    return Slopes(slopes.value, left, right, slopes.why, slopes.reasons)
 
 
 def lowest(events: dict[str, Slopes]) -> Slopes | None:

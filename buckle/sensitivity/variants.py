@@ -18,9 +18,9 @@ from buckle.shell.wall import layered_wall
 
 Array = NDArray[np.float64]
 SMALL = 1e-4
-"""Of a number: the step to its neighbours. Geometry and metal are smooth: differences over it are exact to its square."""
+"""Of a number: the step to its neighbours. Geometry and metal are smooth: differences are exact to its square."""
 NIL = 10.0
-"""What the step is a part of where the number is nil, in the unit of its key: 1 um, since shorter pieces are refused."""
+"""What the step is a part of where the number is nil, in the unit of its key: 1 um, as shorter pieces are refused."""
 SHORT = 1e-3  # of the meridian: a piece that a step makes out of nothing is shorter
 
 

@@ -15,7 +15,7 @@ from buckle.bands.lapack import factor, nearest_zero
 from buckle.errors import SolveError
 from buckle.sensitivity.columns import Columns
 from buckle.sensitivity.march import Link, StateRates, old_rates_of
-from buckle.sensitivity.slopes import TOGETHER, Slopes, lowest
+from buckle.sensitivity.slopes import TOGETHER, Slopes, averaged, lowest
 from buckle.shell.model import Model
 from buckle.shell.operators import WaveEnergy, evaluate, tangent, wave_energies, wave_operator
 from buckle.shell.plasticity import PlasticState
@@ -108,7 +108,7 @@ def onset_slopes(
         load = link.load if at == 0 else link.load - middle[at] * per
         if onward[at] < 0.0 and load <= (1.0 + TOGETHER) * link.load:
             own = Slopes(max(load, link.load), rates.load[:-1] - per * left[at], rates.load[:-1] - per * right[at])
-            events[f"waves n = {n}"] = own
+            events[f"waves n = {n}"] = averaged(own)
     if f"waves n = {found.wave_number}" not in events:
         return _none(found, columns, JUMP)
     return lowest(events) or _none(found, columns, JUMP)
