@@ -1,8 +1,9 @@
 """Case in, outcome out: one analysis kind at a time."""
 
+from buckle.analysis.followed import Followed
 from buckle.analysis.linear import bifurcation_outcome, stress_outcome
-from buckle.analysis.nonlinear import path_outcome
-from buckle.analysis.setup import KINDS, Extras, run_of
+from buckle.analysis.nonlinear import follow
+from buckle.analysis.setup import KINDS, Extras, Run, run_of
 from buckle.case import Case
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
@@ -10,7 +11,7 @@ from buckle.results import Outcome, Status
 _OUTCOMES = {"LA": stress_outcome, "LBA": bifurcation_outcome}
 """Who runs a kind; all others follow a path."""
 
-__all__ = ["KINDS", "run"]
+__all__ = ["KINDS", "run", "run_and_follow"]
 
 
 def run(
@@ -23,9 +24,21 @@ def run(
     limit, sections, modes, strains along the meridian, and every wave number of LBA instead of the lowest alone.
     Batches may leave all three out.
     """
+    return run_and_follow(case, kind, Extras(estimate_error, lower_bracket, pictures))[0]
+
+
+def run_and_follow(case: Case, kind: str, extras: Extras | None = None) -> tuple[Outcome, Followed | None]:
+    """Run one analysis and return its path beside it, for what is derived from that; None where there is none."""
+    asked, followed = run_of(case, kind, extras), None
     try:
-        extras = Extras(estimate_error, lower_bracket, pictures)
-        outcome = _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras))
+        outcome, followed = _found(asked)
     except SolveError as error:
         outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
-    return outcome.of(case.loads.increasing)
+    return outcome.of(case.loads.increasing), followed
+
+
+def _found(asked: Run) -> tuple[Outcome, Followed | None]:
+    if asked.kind in _OUTCOMES:
+        return _OUTCOMES[asked.kind](asked), None
+    followed = follow(asked)
+    return followed.outcome, followed

@@ -38,7 +38,7 @@ def path_slopes(followed: Followed, neighbours: Sequence[Neighbours]) -> Named:
     if followed.outcome.peak is not None and highest in trace.limits:
         _add_limit(tree, found, "peak", highest)
     elif followed.outcome.peak is not None and trace.stopped is not None:
-        _add_stop(tree, found, "peak", highest, Reading(run.case, columns, _ceiling(followed, highest)))
+        _add_stop(tree, found, "peak", highest, Reading(run.case, columns, beyond_stop(followed, highest)))
     for name, onset, theory in (
         ("bifurcation", followed.onset, "flow"),
         ("deformation_theory_bifurcation", followed.by_deformation, "deformation"),
@@ -82,7 +82,7 @@ def _add_onset(tree: Tree, found: Named, name: str, onset: Bifurcation, how: tup
     tree.event(onset.point, handle)
 
 
-def _ceiling(followed: Followed, point: PathPoint) -> Callable[[Case, Model, Evaluation], float]:
+def beyond_stop(followed: Followed, point: PathPoint) -> Callable[[Case, Model, Evaluation], float]:
     """What is read off states to tell how far beyond the stop they are that ended a path."""
     run, stopped = followed.run, followed.trace.stopped
     assert stopped is not None

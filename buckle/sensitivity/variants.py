@@ -57,9 +57,9 @@ class Variant:
         )
 
 
-def neighbours_of(case: Case, number: Number) -> Neighbours:
-    """Return the cases a small step below and above a number."""
-    step = SMALL * abs(number.value or NIL)
+def neighbours_of(case: Case, number: Number, small: float = SMALL) -> Neighbours:
+    """Return the cases a small step below and above a number, given as a part of it."""
+    step = small * abs(number.value or NIL)
     below, above = (_with(case, number, number.value + sign * step) for sign in (-1.0, 1.0))
     return Neighbours(number, step, below, above)
 

@@ -15,6 +15,7 @@ from buckle.record.quantities import Fields, Record
 from buckle.report.notation.mathml import mathml
 from buckle.report.notation.units import system_of
 from buckle.report.sheet.content import Sheet, sheet_of
+from buckle.report.sheet.effect_tables import effect_table, tolerance_table
 from buckle.report.sheet.hand import checks_read, in_system, numbers_read, unit_text, worked_lines
 from buckle.report.sheet.head import sheet_date
 from buckle.report.sheet.pictures import Picture, inlined, pictures
@@ -76,6 +77,8 @@ def _content(sheet: Sheet, shown: Sequence[Picture], units: Units) -> dict[str, 
         "convergence": convergence_table(sheet),
         "balance": balance_table(sheet),
         "expectations": expectation_table(sheet, units),
+        "effects": effect_table(sheet, units),
+        "tolerances": tolerance_table(sheet),
     }
     reading = {
         "units": units,
