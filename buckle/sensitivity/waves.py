@@ -25,7 +25,7 @@ from buckle.solve.bifurcation import Bifurcation
 
 Array = NDArray[np.float64]
 BESIDE = 3  # wave numbers on either side of the first that may begin together with it
-OF_LOAD = 5e-4  # by which the state is moved along the path
+OF_LOAD = 5e-5  # by which the state is moved along the path
 OF_STEP = 0.2  # of the last step, by which it is moved at most
 NO_BODY = "there is no such body on one side, or no state of it"
 JUMP = "waves begin where metal ceases to flow: the load at which they do has no derivative there"

@@ -16,6 +16,9 @@ from scripts.study.sensitivities.replays import replays
 KINDS = ("LBA", "MNA", "GNA", "GMNA")
 BODY = ("mass_g", "enclosed_volume_ml")
 STEPS = (1e-3, 1e-4)
+SAME = (*STEPS, 1e-5)
+"""Steps of the same steps: over 1e-4 of a number a layer or two of some thousand change the rule by which they flow,
+each with a jump of a hundred-thousandth."""
 UNIT = 0.01
 """Of the derivative of the logarithms: a hundredth of this counts as right where the derivative itself is smaller."""
 
@@ -38,15 +41,16 @@ class Row:
     runs_fine: float
     steps_coarse: float
     steps_fine: float
+    steps_finest: float
     reason: str = ""
 
     def error(self, of):
-        """Deviation from the differences "runs" or "steps" [%]; of the better of both steps.
+        """Deviation from the differences "runs" or "steps" [%]; of the best step.
 
         A long one is rough for what bends, a short one for what jumps.
         """
         size = max(abs(self.exact), UNIT)
-        found = (getattr(self, f"{of}_{step}") for step in ("coarse", "fine"))
+        found = (getattr(self, f"{of}_{step}", math.nan) for step in ("coarse", "fine", "finest"))
         errors = [100.0 * abs(each - self.exact) / size for each in found]
         return min((each for each in errors if math.isfinite(each)), default=math.nan)
 
@@ -63,8 +67,8 @@ def _of_kind(name, case, kind):
         exact = derived(run, followed, neighbours(case, keys))
         runs = [by_differences(case, kind, keys, step) for step in STEPS]
     except SolveError as error:
-        return [Row(name, kind, "", "", *[math.nan] * 7, error.reason)]
-    steps = [{} if followed is None else _of_steps(followed, keys, step) for step in STEPS]
+        return [Row(name, kind, "", "", *[math.nan] * 8, error.reason)]
+    steps = [{} if followed is None else _of_steps(followed, keys, step) for step in SAME]
     rows, values = [], quantities_of(case, kind)
     for quantity in exact:
         if quantity in BODY and kind != "GMNA":
@@ -81,11 +85,11 @@ def _of_kind(name, case, kind):
 
 def _of_steps(followed, keys, step):
     """{(quantity, key): d ln quantity / d ln number} by the same steps on both sides."""
-    run, out = followed.run, {}
+    run, out, again = followed.run, {}, replays(followed)
     load = run.case.loads.increasing
     for number in numbers(run.case, keys):
         variant = variant_of(run, followed.trace.model, neighbours_of(run.case, number, step))
-        for name, work_out in replays(followed).items():
+        for name, work_out in again.items():
             sides = []
             for body in (variant.below, variant.above):
                 try:
