@@ -16,7 +16,7 @@ from buckle.sensitivity.events import Reading, like, limit_slopes, stop_slopes
 from buckle.sensitivity.march import Link, StateRates
 from buckle.sensitivity.slopes import Slopes, lowest
 from buckle.sensitivity.tree import Node, Tree
-from buckle.sensitivity.variants import Neighbours, variant_of
+from buckle.sensitivity.variants import Neighbours, one_sided, variant_of
 from buckle.sensitivity.waves import onset_slopes
 from buckle.shell.model import Model
 from buckle.shell.operators import Evaluation
@@ -49,6 +49,7 @@ def path_slopes(followed: Followed, neighbours: Sequence[Neighbours]) -> Named:
         _add_allowed(tree, found, followed, columns)
         _add_movements(tree, found, followed, columns)
     tree.work_out(columns)
+    found = {name: one_sided(each, columns.variants) for name, each in found.items()}
     events = {
         word: found[name] for name, word in EVENTS.items() if name in found and (name != "limit" or "peak" not in found)
     }

@@ -1,6 +1,6 @@
 """A body and its neighbours: the same mesh and layers on it with each number a little larger and a little smaller."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,6 +12,7 @@ from buckle.case.shape import read_shape
 from buckle.errors import CaseError
 from buckle.meridian import Meridian
 from buckle.sensitivity.numbers import Number, tables_with
+from buckle.sensitivity.slopes import Slopes
 from buckle.shell.elements import moved_elements
 from buckle.shell.model import Model, Shell, layer_rule
 from buckle.shell.wall import layered_wall
@@ -127,3 +128,10 @@ def mean_slope(variant: Variant, read: Callable[[Model], Array], middle: Array) 
     if below is not None:
         return (middle - below) / step
     return np.zeros_like(middle)
+
+
+def one_sided(slopes: Slopes, variants: Sequence[Variant]) -> Slopes:
+    """Return slopes without those of the sides on which there is no such body."""
+    left = np.where([each.below is None for each in variants], np.nan, slopes.left)
+    right = np.where([each.above is None for each in variants], np.nan, slopes.right)
+    return replace(slopes, left=left, right=right)

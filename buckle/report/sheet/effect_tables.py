@@ -18,7 +18,7 @@ def effect_table(sheet: Sheet, units: Units) -> TableData:
             f"{each.value:.6g}",
             _step(each, units),
             _change(each.capacity, made.unit, units),
-            ratio(each.capacity.relative),
+            _relative(each.capacity),
             *([_change(each.growth, "mm", units)] if moves else []),
             _change(each.mass, "g", units),
         ]
@@ -33,6 +33,12 @@ def effect_table(sheet: Sheet, units: Units) -> TableData:
     return table(f"What a step of each number makes of {name}", columns, rows, note)
 
 
+def _relative(slope: Slope) -> Cell:
+    """The derivative of the logarithms; a number that is as good as nil has no sign."""
+    value = slope.relative
+    return Cell(NONE if value is None else f"{round(value, 3) + 0.0:.3f}", value)
+
+
 def _step(effect: Effect, units: Units) -> str:
     if effect.unit != "mm":
         return f"{effect.step:g} {effect.unit}"
@@ -43,7 +49,7 @@ def _change(slope: Slope, own: str, units: Units) -> Cell:
     """A change with its sign; two where both directions differ."""
     if slope.change is not None:
         read = units.number(slope.change, own)
-        return Cell(f"{read:+.3g}", read, units.unit(own))
+        return Cell(f"{read:+.3g}" if read else "0", read, units.unit(own))
     if slope.below is None and slope.above is None:
         return Cell(NONE)
     sides = (NONE if each is None else f"{units.number(each, own):+.3g}" for each in (slope.below, slope.above))

@@ -1,23 +1,22 @@
 """Sensitivities as they stand on a margin sheet: per steps that a tool maker or a mill would think in."""
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from buckle.record.quantities import Fields
 from buckle.record.reading import number_of, rows_of
-from buckle.units import UNITS, to_unit
+from buckle.units import UNITS, convert, to_unit
 
 GAUGE = ("gauge", "thickness")
 """Words in the keys of thicknesses."""
-STEPS: Mapping[str, float] = {
-    "length": 0.1,
-    "angle": math.radians(1.0),
-    "stress": 10.0,
-    "gauge": 0.01,
-    "modulus": 1000.0,
+STEPS: Mapping[str, tuple[float, str]] = {
+    "gauge": (0.01, "mm"),
+    "length": (0.1, "mm"),
+    "angle": (1.0, "deg"),
+    "stress": (10.0, "MPa"),
+    "modulus": (1.0, "GPa"),
 }
-"""Usual steps of dimensions in internal units; of a gauge a hundredth of a millimetre, of a modulus one GPa."""
+"""Usual steps of numbers and their units."""
 PERCENT = 0.01
 MOVES = ("growth_mm", "permanent_growth_mm", "stand_drop_mm")
 
@@ -125,9 +124,8 @@ def step_of(key: str, value: float) -> tuple[float, str, float]:
     if dimension is None:
         return 1.0, "%", PERCENT * abs(value)
     kind = "gauge" if any(word in stem for word in GAUGE) else "modulus" if "modulus" in stem else dimension
-    size, shown = STEPS[kind], {"length": "mm", "angle": "deg", "stress": "MPa"}[dimension]
-    in_file = to_unit(size, dimension, suffix) - to_unit(0.0, dimension, suffix)
-    return round(to_unit(size, dimension, shown), 9), shown, in_file
+    size, unit = STEPS[kind]
+    return size, unit, to_unit(convert(size, dimension, unit), dimension, suffix)
 
 
 def _size(effect: Effect) -> float:
