@@ -45,7 +45,7 @@ from buckle.case.tolerances import ReadTolerances, Tolerance, anchored, numbers_
 from buckle.case.validate import Checked, check_table, value_at
 from buckle.demand.conditions import Demand
 from buckle.increasing import PRESSURE
-from buckle.material import Material, warmed
+from buckle.material import Grade, Material, warmed
 from buckle.meridian import Meridian
 
 PLAIN = [name for name in SECTIONS if name not in ("case", "material")]
@@ -274,9 +274,13 @@ def _scatter(read: ReadTolerances) -> dict[str, Any]:
 
 def _material(parts: _Parts, demand: Demand | None) -> Material:
     """Return the metal, warm as in the governing condition where the contents ask for it."""
-    metal, contents, grade = parts.metal.material, parts.plain["contents"].model, parts.metal.grade
-    assert metal is not None
-    if demand is None or grade is None or not contents.warm_metal:
+    assert parts.metal.material is not None
+    return warm_metal(parts.metal.material, parts.metal.grade, parts.plain["contents"].model, demand)
+
+
+def warm_metal(metal: Material, grade: Grade | None, contents: Contents | None, demand: Demand | None) -> Material:
+    """Return a metal of a grade as warm as contents make it where they ask for that."""
+    if demand is None or grade is None or contents is None or not contents.warm_metal:
         return metal
     return warmed(metal, grade.softens, demand.governing.condition.temperature)
 

@@ -16,6 +16,9 @@ from buckle.sensitivity.exact import PLAIN, Rows, derived, neighbours
 from buckle.sensitivity.quantities import of_body, of_outcome
 from buckle.sensitivity.sensitivity import Sensitivity
 
+LEFT_OUT = ("LA",)
+"""First yield is no capacity, and twenty times as dear to derive as to find: `sensitivities` tells it when asked."""
+
 
 @dataclass(frozen=True)
 class End:
@@ -42,6 +45,8 @@ def derive(case: Case, found: Sequence[tuple[Outcome, Followed | None]]) -> Deri
     failed: dict[str, str] = {}
     for outcome, followed in found:
         values |= of_outcome(case, outcome)
+        if outcome.kind in LEFT_OUT:
+            continue
         run = run_of(case, outcome.kind, PLAIN) if followed is None else followed.run
         try:
             rows |= derived(run, followed, near)

@@ -2,14 +2,17 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.analysis.movement import Movement, movement_of
 from buckle.analysis.setup import Run, metal_of
-from buckle.case import Case, case_from_dict
+from buckle.case import Case
+from buckle.case.assemble import warm_metal
+from buckle.case.metal import read_metal
 from buckle.case.shape import read_shape
-from buckle.errors import CaseError
 from buckle.meridian import Meridian
 from buckle.sensitivity.numbers import Number, tables_with
 from buckle.sensitivity.slopes import Slopes
@@ -36,21 +39,34 @@ class Neighbours:
 
 
 @dataclass(frozen=True, eq=False)
+class Body:
+    """A case as it is discretised."""
+
+    case: Case
+    model: Model
+
+    @cached_property
+    def movement(self) -> Movement:
+        """What to read its movements by."""
+        return movement_of(self.model)
+
+
+@dataclass(frozen=True, eq=False)
 class Variant:
     """A body on both sides of a number, discretised as the body itself; None where there is none."""
 
     neighbours: Neighbours
-    below: tuple[Case, Model] | None
-    above: tuple[Case, Model] | None
+    below: Body | None
+    above: Body | None
 
     @property
     def number(self) -> Number:
         """What is changed."""
         return self.neighbours.number
 
-    def slopes(self, read: Callable[[Case, Model], float], middle: float) -> tuple[float, float]:
+    def slopes(self, read: Callable[[Body], float], middle: float) -> tuple[float, float]:
         """Derivatives from below and from above of something that is read off a body; NaN where there is none."""
-        left, right = (None if side is None else read(*side) for side in (self.below, self.above))
+        left, right = (None if side is None else read(side) for side in (self.below, self.above))
         step = self.neighbours.step
         return (
             np.nan if left is None else (middle - left) / step,
@@ -66,17 +82,15 @@ def neighbours_of(case: Case, number: Number, small: float = SMALL) -> Neighbour
 
 
 def _with(case: Case, number: Number, value: float) -> Case | None:
-    tables = {name: table for name, table in tables_with(case, number, value).items() if name != "tolerances"}
+    tables = tables_with(case, number, value)
     if number.is_metal:
-        try:
-            return case_from_dict(tables)
-        except CaseError:
+        metal = read_metal(tables["material"])
+        if metal.material is None:
             return None
-    shape = read_shape(tables["shape"])
-    if shape.meridian is None:
-        return None
-    dimensions = {name: getattr(shape.shape, name) for name in type(shape.shape).model_fields if name != "family"}
-    return replace(case, meridian=shape.meridian, dimensions=dimensions, tables=tables)
+        warm = warm_metal(metal.material, metal.grade, case.contents, case.demand)
+        return replace(case, material=warm, tables=tables)
+    meridian = read_shape(tables["shape"]).meridian
+    return None if meridian is None else replace(case, meridian=meridian, tables=tables)
 
 
 def variant_of(run: Run, model: Model, neighbours: Neighbours) -> Variant:
@@ -85,7 +99,7 @@ def variant_of(run: Run, model: Model, neighbours: Neighbours) -> Variant:
     return Variant(neighbours, below, above)
 
 
-def _discretised(run: Run, model: Model, case: Case | None) -> tuple[Case, Model] | None:
+def _discretised(run: Run, model: Model, case: Case | None) -> Body | None:
     if case is None:
         return None
     elements = model.shell.elements
@@ -96,7 +110,7 @@ def _discretised(run: Run, model: Model, case: Case | None) -> tuple[Case, Model
         elements = moved_elements(elements, case.meridian, vertices)
     metal, wall = metal_of(case, run), model.shell.wall
     shell = Shell(elements, layered_wall(metal, elements, layer_rule(metal, len(wall.xi)), wall.measure))
-    return case, replace(model, shell=shell, supports=replace(model.supports, elements=elements))
+    return Body(case, replace(model, shell=shell, supports=replace(model.supports, elements=elements)))
 
 
 def _matched(vertices: Array, here: Meridian, there: Meridian) -> Array | None:
@@ -119,8 +133,8 @@ def _matched(vertices: Array, here: Meridian, there: Meridian) -> Array | None:
 def mean_slope(variant: Variant, read: Callable[[Model], Array], middle: Array) -> Array:
     """Derivative by the number of arrays that are read off a model: central, or from the only side that there is."""
     step = variant.neighbours.step
-    above = None if variant.above is None else read(variant.above[1])
-    below = None if variant.below is None else read(variant.below[1])
+    above = None if variant.above is None else read(variant.above.model)
+    below = None if variant.below is None else read(variant.below.model)
     if above is not None and below is not None:
         return (above - below) / (2.0 * step)
     if above is not None:

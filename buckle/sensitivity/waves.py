@@ -119,8 +119,8 @@ def _by_numbers(onset: Onset, middle: Array) -> tuple[Array, Array]:
     pairs = []
     for column, variant in enumerate(onset.columns.variants):
         step = variant.neighbours.step
-        below = None if variant.below is None else onset.energies(variant.below[1], column, -step)
-        above = None if variant.above is None else onset.energies(variant.above[1], column, step)
+        below = None if variant.below is None else onset.energies(variant.below.model, column, -step)
+        above = None if variant.above is None else onset.energies(variant.above.model, column, step)
         nothing = np.full_like(middle, np.nan)
         pairs.append(
             (

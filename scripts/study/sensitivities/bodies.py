@@ -16,7 +16,7 @@ from scripts.study.errors.bodies import bodies as all_bodies
 
 EVERY = 10
 SEED = 70311
-MOST_KEYS = 5
+MOST_KEYS = 3
 ALWAYS = ("thickness", "gauge", "yield_stress")
 
 

@@ -16,8 +16,7 @@ from buckle.results import Status
 from buckle.sensitivity.numbers import Number, numbers
 from buckle.sensitivity.quantities import quantities
 from buckle.sensitivity.sensitivity import Sensitivity
-from buckle.sensitivity.variants import neighbours_of, variant_of
-from buckle.shell.model import Model
+from buckle.sensitivity.variants import Body, neighbours_of, variant_of
 
 STEP = 1e-3  # of a number
 PLAIN = Extras(error=False, bracket=True, pictures=False)
@@ -29,7 +28,7 @@ def by_differences(
     """Derivatives by whole runs with each number a step larger and a step smaller. Raises CaseError, SolveError."""
     run = run_of(case, kind, PLAIN)
     model = model_of(run)
-    middle = _quantities(run, (case, model))
+    middle = _quantities(run, Body(case, model))
     if middle is None:
         raise SolveError(f"{kind} found nothing to derive", "another analysis")
     found: dict[str, list[Sensitivity]] = {name: [] for name in middle}
@@ -45,13 +44,13 @@ def by_differences(
 def quantities_of(case: Case, kind: str) -> dict[str, float]:
     """Return everything that is derived of an analysis of a case; nothing where it fails."""
     run = run_of(case, kind, PLAIN)
-    return _quantities(run, (case, model_of(run))) or {}
+    return _quantities(run, Body(case, model_of(run))) or {}
 
 
-def _quantities(run: Run, body: tuple[Case, Model] | None) -> dict[str, float] | None:
+def _quantities(run: Run, body: Body | None) -> dict[str, float] | None:
     if body is None:
         return None
-    case, model = body
+    case, model = body.case, body.model
     analyse = {"LA": stress_outcome, "LBA": bifurcation_outcome}.get(run.kind, path_outcome)
     try:
         outcome = analyse(Run(case, run.kind, run.level, run.extras, model)).of(case.loads.increasing)

@@ -10,7 +10,6 @@ from dataclasses import replace
 
 import numpy as np
 
-from buckle.analysis.movement import movement_of
 from buckle.analysis.unload import loading, unloading
 from buckle.bands.lapack import factor, nearest_zero
 from buckle.errors import SolveError
@@ -38,10 +37,10 @@ def replays(followed):
     if load is not None and any(each.load == load for each in followed.outcome.growth):
         start, states = loading(trace, load, run.settings)
         links = [*_links(trace, start), *_at_loads(trace, states)]
-        found["growth"] = lambda case, model: movement_of(model).growth(_walked(model, links)[0].x)
+        found["growth"] = lambda body: body.movement.growth(_walked(body.model, links)[0].x)
         if states[-1].at.history is not None:
             after = [*links, *_at_loads(trace, unloading(trace.model, states[-1].at, load, run.settings))]
-            found["permanent_growth"] = lambda case, model: movement_of(model).growth(_walked(model, after)[0].x)
+            found["permanent_growth"] = lambda body: body.movement.growth(_walked(body.model, after)[0].x)
     return found
 
 
@@ -56,15 +55,15 @@ def _at_loads(trace, states):
 
 def _load_of(trace, point):
     links = _links(trace, point)
-    return lambda case, model: _walked(model, links)[1]
+    return lambda body: _walked(body.model, links)[1]
 
 
 def _stop_of(trace, point, excess):
     links = _links(trace, point)
 
-    def load(case, model):
-        low, high = (_walked(model, links, aside) for aside in (-BESIDE, BESIDE))
-        beyond = [excess(case, model, state[0]) for state in (low, high)]
+    def load(body):
+        low, high = (_walked(body.model, links, aside) for aside in (-BESIDE, BESIDE))
+        beyond = [excess(body, state[0]) for state in (low, high)]
         return low[1] + (high[1] - low[1]) * beyond[0] / (beyond[0] - beyond[1])
 
     return load
@@ -81,9 +80,9 @@ def _onset_of(trace, onset):
         share = values[0] / (values[0] - values[1])
         return tuple(a + share * (b - a) for a, b in (asides, (states[0][1], states[1][1])))
 
-    def load(case, model):
-        aside, _ = crossing(model, (-BESIDE, BESIDE))
-        return crossing(model, (aside - NEARLY, aside + NEARLY))[1]
+    def load(body):
+        aside, _ = crossing(body.model, (-BESIDE, BESIDE))
+        return crossing(body.model, (aside - NEARLY, aside + NEARLY))[1]
 
     return load
 

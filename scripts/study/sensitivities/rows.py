@@ -13,12 +13,12 @@ from scripts.study.sensitivities.bodies import keys_of
 from scripts.study.sensitivities.differences import by_differences, quantities_of
 from scripts.study.sensitivities.replays import replays
 
-KINDS = ("LBA", "MNA", "GNA", "GMNA")
+KINDS = ("LBA", "GNA", "GMNA")
 BODY = ("mass_g", "enclosed_volume_ml")
 STEPS = (1e-3, 1e-4)
-SAME = (*STEPS, 1e-5)
-"""Steps of the same steps: over 1e-4 of a number a layer or two of some thousand change the rule by which they flow,
-each with a jump of a hundred-thousandth."""
+SAME = (1e-4, 1e-5)
+"""For the same steps. Over 1e-4 of a number a layer or two of some thousand change the rule by which they flow, each with
+a jump of a hundred-thousandth; over 1e-5 none does as a rule."""
 UNIT = 0.01
 """Of the derivative of the logarithms: a hundredth of this counts as right where the derivative itself is smaller."""
 
@@ -39,7 +39,6 @@ class Row:
     right: float
     runs_coarse: float
     runs_fine: float
-    steps_coarse: float
     steps_fine: float
     steps_finest: float
     reason: str = ""
@@ -67,7 +66,7 @@ def _of_kind(name, case, kind):
         exact = derived(run, followed, neighbours(case, keys))
         runs = [by_differences(case, kind, keys, step) for step in STEPS]
     except SolveError as error:
-        return [Row(name, kind, "", "", *[math.nan] * 8, error.reason)]
+        return [Row(name, kind, "", "", *[math.nan] * 7, error.reason)]
     steps = [{} if followed is None else _of_steps(followed, keys, step) for step in SAME]
     rows, values = [], quantities_of(case, kind)
     for quantity in exact:
@@ -93,7 +92,7 @@ def _of_steps(followed, keys, step):
             sides = []
             for body in (variant.below, variant.above):
                 try:
-                    sides.append(math.nan if body is None else work_out(*body))
+                    sides.append(math.nan if body is None else work_out(body))
                 except SolveError:
                     sides.append(math.nan)
             moves = name.endswith("growth")

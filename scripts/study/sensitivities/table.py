@@ -49,8 +49,8 @@ def measured(rows):
     if worst:
         lines += ["", "Above 1 %, by the same steps:", ""]
         lines += [
-            f"- {row.body}, {row.quantity} by {row.key}: {row.exact:.5g}; differences {row.steps_coarse:.5g},"
-            f" {row.steps_fine:.5g}, {row.steps_finest:.5g}; of whole runs {row.runs_coarse:.5g}, {row.runs_fine:.5g}"
+            f"- {row.body}, {row.quantity} by {row.key}: {row.exact:.5g}; differences {row.steps_fine:.5g},"
+            f" {row.steps_finest:.5g}; of whole runs {row.runs_coarse:.5g}, {row.runs_fine:.5g}"
             for row in worst
         ]
     return "\n".join(lines)
