@@ -17,8 +17,8 @@ KINDS = ("LBA", "GNA", "GMNA")
 BODY = ("mass_g", "enclosed_volume_ml")
 STEPS = (1e-3, 1e-4)
 SAME = (1e-4, 1e-5)
-"""For the same steps. Over 1e-4 of a number a layer or two of some thousand change the rule by which they flow, each with
-a jump of a hundred-thousandth; over 1e-5 none does as a rule."""
+"""For the same steps. Over 1e-4 of a number a layer or two of some thousand change the rule by which they flow, each
+with a jump of a hundred-thousandth; over 1e-5 none does as a rule."""
 UNIT = 0.01
 """Of the derivative of the logarithms: a hundredth of this counts as right where the derivative itself is smaller."""
 
