@@ -39,17 +39,19 @@ class Derived:
 
 
 def derive(case: Case, found: Sequence[tuple[Outcome, Followed | None]]) -> Derived:
-    """Derivatives of everything that the analyses of a case found, movements by the last of them that tells any."""
+    """Derivatives of everything that the analyses of a case found; of movements by the analysis that tells them."""
     near, values = neighbours(case), of_body(case)
     rows: dict[str, tuple[Sensitivity, ...]] = {}
     failed: dict[str, str] = {}
+    kinds = [outcome.kind for outcome, _ in found]
+    telling = "GMNA" if "GMNA" in kinds else "GNA"
     for outcome, followed in found:
         values |= of_outcome(case, outcome)
         if outcome.kind in LEFT_OUT:
             continue
         run = run_of(case, outcome.kind, PLAIN) if followed is None else followed.run
         try:
-            rows |= derived(run, followed, near)
+            rows |= derived(run, followed, near, movements=outcome.kind == telling)
         except SolveError as error:
             failed[outcome.kind] = error.reason
     return Derived(rows, values, failed)

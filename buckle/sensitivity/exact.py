@@ -36,11 +36,11 @@ def neighbours(case: Case, keys: Sequence[str] | None = None) -> list[Neighbours
     return [neighbours_of(case, number) for number in numbers(case, keys)]
 
 
-def derived(run: Run, followed: Followed | None, near: Sequence[Neighbours]) -> Rows:
+def derived(run: Run, followed: Followed | None, near: Sequence[Neighbours], *, movements: bool = True) -> Rows:
     """Derivatives of a run whose path, where its kind has one, was followed. Raises SolveError."""
     if followed is not None and followed.outcome.status is Status.FAILED:
         raise SolveError(followed.outcome.reason, followed.outcome.remedy)
-    slopes = linear_slopes(run, near) if followed is None else path_slopes(followed, near)
+    slopes = linear_slopes(run, near) if followed is None else path_slopes(followed, near, movements=movements)
     found = {**_named(run, slopes), **body_slopes(run.case, near)}
     if followed is not None:
         found |= _reserve(run.case, followed.outcome.of(run.case.loads.increasing), slopes)

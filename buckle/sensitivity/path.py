@@ -24,8 +24,8 @@ from buckle.solve.trace import Stop, first_beyond
 Named = dict[str, Slopes]
 
 
-def path_slopes(followed: Followed, neighbours: Sequence[Neighbours]) -> Named:
-    """Derivatives by name, loads in MPa or N and movements in mm. Raises SolveError."""
+def path_slopes(followed: Followed, neighbours: Sequence[Neighbours], *, movements: bool = True) -> Named:
+    """Derivatives by name, loads in MPa or N and, where they are asked for, movements in mm. Raises SolveError."""
     run, trace = followed.run, followed.trace
     columns = columns_of(trace.model, [variant_of(run, trace.model, each) for each in neighbours])
     tree, found, body = Tree(trace.model), Named(), Body(run.case, trace.model)
@@ -42,7 +42,7 @@ def path_slopes(followed: Followed, neighbours: Sequence[Neighbours]) -> Named:
     ):
         if onset is not None:
             _add_onset(tree, found, name, onset, (theory, columns))
-    if run.finite:
+    if run.finite and movements:
         _add_allowed(tree, found, followed, columns)
         _add_movements(tree, found, followed, columns)
     tree.work_out(columns)

@@ -13,6 +13,7 @@ from buckle.case import Case
 from buckle.case.assemble import warm_metal
 from buckle.case.metal import read_metal
 from buckle.case.shape import read_shape
+from buckle.material import Material
 from buckle.meridian import Meridian
 from buckle.sensitivity.numbers import Number, tables_with
 from buckle.sensitivity.slopes import Slopes
@@ -64,8 +65,15 @@ class Variant:
         """What is changed."""
         return self.neighbours.number
 
+    @property
+    def idle(self) -> bool:
+        """Whether the number is one that the analysis does not know of."""
+        return self.below is not None and self.above is not None and self.below.model is self.above.model
+
     def slopes(self, read: Callable[[Body], float], middle: float) -> tuple[float, float]:
         """Derivatives from below and from above of something that is read off a body; NaN where there is none."""
+        if self.idle:
+            return 0.0, 0.0
         left, right = (None if side is None else read(side) for side in (self.below, self.above))
         step = self.neighbours.step
         return (
@@ -102,15 +110,22 @@ def variant_of(run: Run, model: Model, neighbours: Neighbours) -> Variant:
 def _discretised(run: Run, model: Model, case: Case | None) -> Body | None:
     if case is None:
         return None
-    elements = model.shell.elements
+    elements, metal = model.shell.elements, metal_of(case, run)
+    if case.meridian is run.case.meridian and _alike(metal, model.shell.wall.material):
+        return Body(case, model)
     if case.meridian is not run.case.meridian:
         vertices = _matched(elements.mesh.vertices, elements.mesh.meridian, case.meridian)
         if vertices is None:
             return None
         elements = moved_elements(elements, case.meridian, vertices)
-    metal, wall = metal_of(case, run), model.shell.wall
+    wall = model.shell.wall
     shell = Shell(elements, layered_wall(metal, elements, layer_rule(metal, len(wall.xi)), wall.measure))
     return Body(case, replace(model, shell=shell, supports=replace(model.supports, elements=elements)))
+
+
+def _alike(one: Material, other: Material) -> bool:
+    """Tell whether two metals are one to an analysis."""
+    return replace(one, density=other.density) == other
 
 
 def _matched(vertices: Array, here: Meridian, there: Meridian) -> Array | None:
@@ -132,6 +147,8 @@ def _matched(vertices: Array, here: Meridian, there: Meridian) -> Array | None:
 
 def mean_slope(variant: Variant, read: Callable[[Model], Array], middle: Array) -> Array:
     """Derivative by the number of arrays that are read off a model: central, or from the only side that there is."""
+    if variant.idle:
+        return np.zeros_like(middle)
     step = variant.neighbours.step
     above = None if variant.above is None else read(variant.above.model)
     below = None if variant.below is None else read(variant.below.model)

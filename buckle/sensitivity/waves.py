@@ -118,6 +118,9 @@ def _by_numbers(onset: Onset, middle: Array) -> tuple[Array, Array]:
     """Derivatives of the second variations by all numbers from below and above, (waves, numbers) each."""
     pairs = []
     for column, variant in enumerate(onset.columns.variants):
+        if variant.idle:
+            pairs.append((np.zeros_like(middle), np.zeros_like(middle)))
+            continue
         step = variant.neighbours.step
         below = None if variant.below is None else onset.energies(variant.below.model, column, -step)
         above = None if variant.above is None else onset.energies(variant.above.model, column, step)
