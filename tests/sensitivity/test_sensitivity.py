@@ -89,17 +89,29 @@ def test_a_key_that_is_no_dimension_is_refused():
         sensitivities(case(SPHERE, run="LBA"), "LBA", ["loads.follower"])
 
 
-def again(body, kind, keys, step=1e-5):
-    """{(quantity, key): derivative} by central differences of the same steps, loads in MPa."""
-    followed = follow(run_of(body, kind, PLAIN))
-    near, out = neighbours(body, keys), {}
+NAMES = {
+    "limit": "GMNA.limit_pressure_bar",
+    "bifurcation": "GMNA.bifurcation_pressure_bar",
+    "growth": "growth_mm",
+    "permanent_growth": "permanent_growth_mm",
+}
+
+
+def again(body, keys, step=2e-6):
+    """(name, key, derivative, the same by central differences of the same steps) of a path, loads in MPa.
+
+    All as d ln quantity / d ln number.
+    """
+    followed = follow(run_of(body, "GMNA", PLAIN))
+    near = neighbours(body, keys)
     exact = derived(followed.run, followed, near)
-    for each in near:
-        variant = variant_of(followed.run, followed.trace.model, neighbours_of(body, each.number, step))
-        for name, work_out in replays(followed).items():
+    for name, work_out in replays(followed).items():
+        for each in near if name in NAMES else ():
+            variant = variant_of(followed.run, followed.trace.model, neighbours_of(body, each.number, step))
             below, above = work_out(variant.below), work_out(variant.above)
-            out[name, each.number.key] = (above - below) / (2.0 * variant.neighbours.step)
-    return exact, out
+            middle, unit = 0.5 * (below + above), 1.0 if name.endswith("growth") else 10.0
+            own = next(row for row in exact[NAMES[name]] if row.key == each.number.key)
+            yield name, own.key, own.relative / (unit * middle), (above - below) / (2.0 * step * middle)
 
 
 @pytest.mark.slow
@@ -107,33 +119,31 @@ def again(body, kind, keys, step=1e-5):
     ("shape", "keys"),
     [
         (BASE, ["shape.gauge_mm", "shape.stand_radius_mm", "material.yield_stress_MPa", "material.hardening.rate"]),
-        (END, ["shape.gauge_mm", "shape.panel_depth_mm", "material.youngs_modulus_MPa", "material.yield_stress_MPa"]),
+        (END, ["shape.gauge_mm", "shape.panel_depth_mm", "material.youngs_modulus_MPa"]),
     ],
     ids=["base", "end"],
 )
 def test_an_elastic_plastic_body_against_the_same_steps_taken_again(shape, keys):
-    """Limits, ceilings, waves and movements, permanent ones too, through the whole history, to 1 %.
+    """Limits, waves and movements, permanent ones too, through the whole history, to 1 %.
 
-    The differences are taken over 1e-5 of each number, in which no layer changes the rule by which it flows.
+    5e-4 of the logarithms counts as nil: by so little no tolerance moves anything. The differences are taken over 2e-6 of each number, in which no layer changes the rule by which it flows.
     """
     body = case(shape, run="GMNA", nu=0.33, side="inside", edges={"outer_edge": "clamped"}, waves=(0, 30), metal=METAL)
     body = case_from_dict(replace_keys(body.tables, {"requirements.service_pressure_bar": 4.0}))
-    exact, found = again(body, "GMNA", keys)
-    names = {"limit": "GMNA.limit_pressure_bar", "bifurcation": "GMNA.bifurcation_pressure_bar"}
-    names |= {"growth": "growth_mm", "permanent_growth": "permanent_growth_mm"}
-    assert {name for name, _ in found} >= {"growth", "permanent_growth"}
-    for (name, key), derivative in found.items():
-        if name in names:
-            scale = 1.0 if name.endswith("growth") else 10.0
-            own = next(row for row in exact[names[name]] if row.key == key)
-            assert own.derivative == pytest.approx(scale * derivative, rel=1e-2), (name, key)
+    found = list(again(body, keys))
+    assert {name for name, *_ in found} >= {"growth", "permanent_growth"}
+    for name, key, exact, difference in found:
+        assert exact == pytest.approx(difference, rel=1e-2, abs=5e-4), (name, key)
 
 
 @pytest.mark.slow
 def test_stresses_and_lengths_cancel_in_an_elastic_plastic_onset_of_waves():
-    """A pressure has the dimension of E, the yield stress and the hardening increment together: exponents add to 1."""
+    """A pressure has the dimension of E, the yield stress and the hardening increment together: exponents add to 1.
+
+    To 1 %: each is told over its own small step, in which the fronts between elastic and plastic metal cross cells.
+    """
     body = case(END, run="GMNA", nu=0.33, side="inside", edges={"outer_edge": "clamped"}, waves=(0, 30), metal=METAL)
     outcome = run(body, "GMNA", estimate_error=False, lower_bracket=False, pictures=False)
     found = logarithmic(sensitivities(body, "GMNA"), "GMNA.capacity_pressure_bar", 10.0 * outcome.capacity.load)
     stresses = ("youngs_modulus_MPa", "yield_stress_MPa", "hardening.increment_MPa")
-    assert sum(found[f"material.{name}"] for name in stresses) == pytest.approx(1.0, abs=2e-3)
+    assert sum(found[f"material.{name}"] for name in stresses) == pytest.approx(1.0, abs=1e-2)
