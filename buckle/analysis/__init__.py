@@ -3,8 +3,10 @@
 from buckle.analysis.followed import Followed
 from buckle.analysis.linear import bifurcation_outcome, stress_outcome
 from buckle.analysis.nonlinear import follow
-from buckle.analysis.setup import KINDS, Extras, Run, run_of
+from buckle.analysis.setup import KINDS, Extras, run_of
+from buckle.analysis.worst import least
 from buckle.case import Case
+from buckle.case.models import PERFECT
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
 
@@ -28,17 +30,27 @@ def run(
 
 
 def run_and_follow(case: Case, kind: str, extras: Extras | None = None) -> tuple[Outcome, Followed | None]:
-    """Run one analysis and return its path beside it, for what is derived from that; None where there is none."""
-    asked, followed = run_of(case, kind, extras), None
-    try:
-        outcome, followed = _found(asked)
-    except SolveError as error:
-        outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
+    """Run one analysis and return its path beside it, for what is derived from that.
+
+    None where there is none, and of a deviated shape, which may be one of several.
+    """
+    if kind in PERFECT:
+        return least(case, kind, extras or Extras(), _one).of(case.loads.increasing), None
+    outcome, followed = _found(case, kind, extras)
     return outcome.of(case.loads.increasing), followed
 
 
-def _found(asked: Run) -> tuple[Outcome, Followed | None]:
-    if asked.kind in _OUTCOMES:
-        return _OUTCOMES[asked.kind](asked), None
-    followed = follow(asked)
+def _one(case: Case, kind: str, extras: Extras) -> Outcome:
+    """Run one analysis of one body."""
+    return _found(case, kind, extras)[0]
+
+
+def _found(case: Case, kind: str, extras: Extras | None) -> tuple[Outcome, Followed | None]:
+    asked = run_of(case, kind, extras)
+    try:
+        if kind in _OUTCOMES:
+            return _OUTCOMES[kind](asked), None
+        followed = follow(asked)
+    except SolveError as error:
+        return Outcome(kind, Status.FAILED, error.reason, error.remedy), None
     return followed.outcome, followed

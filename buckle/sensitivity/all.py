@@ -7,12 +7,13 @@ from dataclasses import dataclass, field
 from buckle.analysis.followed import Followed
 from buckle.analysis.setup import run_of
 from buckle.case import Case
+from buckle.case.models import PERFECT
 from buckle.case.tolerances import Tolerance
 from buckle.errors import SolveError
 from buckle.margins import Judgement, Margin
 from buckle.margins.margin import JUDGED
 from buckle.results import Outcome
-from buckle.sensitivity.exact import PLAIN, Rows, derived, neighbours
+from buckle.sensitivity.exact import PLAIN, Rows, derived, deviated, neighbours
 from buckle.sensitivity.quantities import of_body, of_outcome
 from buckle.sensitivity.sensitivity import Sensitivity
 
@@ -48,6 +49,9 @@ def derive(case: Case, found: Sequence[tuple[Outcome, Followed | None]]) -> Deri
     for outcome, followed in found:
         values |= of_outcome(case, outcome)
         if outcome.kind in LEFT_OUT:
+            continue
+        if outcome.kind in PERFECT:
+            failed[outcome.kind] = deviated(outcome.kind).reason
             continue
         run = run_of(case, outcome.kind, PLAIN) if followed is None else followed.run
         try:

@@ -8,6 +8,7 @@ from buckle.analysis.followed import Followed
 from buckle.analysis.nonlinear import follow
 from buckle.analysis.setup import Extras, Run, run_of
 from buckle.case import Case
+from buckle.case.models import PERFECT
 from buckle.errors import SolveError
 from buckle.margins.judge import judge
 from buckle.results import Outcome, Status
@@ -27,8 +28,15 @@ PLAIN = Extras(error=False, bracket=True, pictures=False)
 
 def exact(case: Case, kind: str, keys: Sequence[str] | None = None) -> Rows:
     """Derivatives by all numbers of a case, or those under the keys. Raises CaseError, SolveError."""
+    if kind in PERFECT:
+        raise deviated(kind)
     run = run_of(case, kind, PLAIN)
     return derived(run, None if kind in LINEAR else follow(run), neighbours(case, keys))
+
+
+def deviated(kind: str) -> SolveError:
+    """What is raised for an analysis of a deviated shape, which moves with the body in a way that is not derived."""
+    return SolveError("what a deviated shape tells is not derived", f"{PERFECT[kind]}")
 
 
 def neighbours(case: Case, keys: Sequence[str] | None = None) -> list[Neighbours]:

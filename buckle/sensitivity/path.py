@@ -36,12 +36,13 @@ def path_slopes(followed: Followed, neighbours: Sequence[Neighbours], *, movemen
         _add_limit(tree, found, "peak", highest)
     elif followed.outcome.peak is not None and trace.stopped is not None:
         _add_stop(tree, found, "peak", highest, Reading(body, columns, beyond_stop(followed, highest)))
+    low, high = run.case.analyses.wave_numbers
     for name, onset, theory in (
         ("bifurcation", followed.onset, "flow"),
         ("deformation_theory_bifurcation", followed.by_deformation, "deformation"),
     ):
         if onset is not None:
-            _add_onset(tree, found, name, onset, (theory, columns))
+            _add_onset(tree, found, name, onset, ((theory, range(low, high + 1)), columns))
     if run.finite and movements:
         _add_allowed(tree, found, followed, columns)
         _add_movements(tree, found, followed, columns)
@@ -73,7 +74,7 @@ def _add_stop(tree: Tree, found: Named, name: str, point: PathPoint, reading: Re
     tree.event(point, handle)
 
 
-def _add_onset(tree: Tree, found: Named, name: str, onset: Bifurcation, how: tuple[str, Columns]) -> None:
+def _add_onset(tree: Tree, found: Named, name: str, onset: Bifurcation, how: tuple[tuple[str, range], Columns]) -> None:
     def handle(link: Link, before: StateRates, rates: StateRates) -> None:
         found[name] = onset_slopes(onset, *how, (link, before, rates))
 

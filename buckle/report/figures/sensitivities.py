@@ -4,9 +4,9 @@ import matplotlib
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from buckle.record.sheet.sensitivities import Sensitivities
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import GUIDE, METAL, STYLE
-from buckle.report.sheet.sensitivities import Sensitivities
 
 MOST = 20  # numbers that are shown
 LEAST = 5e-4  # of the logarithms: less is told in the table alone

@@ -12,6 +12,8 @@ from matplotlib.figure import Figure
 from buckle.case import Case
 from buckle.record.holding import holding_of
 from buckle.record.quantities import Fields
+from buckle.record.sheet.ladder import OnCurve, dome_curve, on_curve
+from buckle.record.sheet.sensitivities import sensitivities_of
 from buckle.record.states import REQUIRED, SERVICE, UNLOADED, deformed_states
 from buckle.report.figures.demand import draw_demand
 from buckle.report.figures.labels import length_text, load_text
@@ -21,8 +23,6 @@ from buckle.report.figures.sensitivities import draw_sensitivities
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.report.figures.surface import draw_surface
-from buckle.report.sheet.ladder import OnCurve, dome_curve, on_curve
-from buckle.report.sheet.sensitivities import sensitivities_of
 from buckle.results import MidSurface, Mode, Outcome
 from buckle.units import RECORDED, Units
 

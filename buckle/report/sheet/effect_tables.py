@@ -1,7 +1,7 @@
 """The tables of sensitivities and tolerances of a margin sheet, the same on a terminal, a page and in Markdown."""
 
-from buckle.report.sheet.content import Sheet
-from buckle.report.sheet.sensitivities import Effect, Slope
+from buckle.record.sheet.content import Sheet
+from buckle.record.sheet.sensitivities import Effect, Slope
 from buckle.report.sheet.tables import Cell, Row, TableData, ratio, table
 from buckle.units import NONE, Units
 

@@ -21,7 +21,14 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--every", type=int, default=1, help="take every Nth body only, and write nothing")
     parser.add_argument("--stored", action="store_true", help="write the page from the stored table alone")
+    parser.add_argument("--body", help="work out one body anew, and put its rows into the stored table")
     options = parser.parse_args()
+    if options.body:
+        case = next(case for name, case in bodies() if name == options.body)
+        new, stored = rows_of(options.body, case), read_table()
+        at = next(index for index, row in enumerate(stored) if row.body == options.body)
+        write_table([*stored[:at], *new, *(row for row in stored[at:] if row.body != options.body)])
+        options.stored = True
     if options.stored:
         write_measured(PAGE, "sensitivities", measured(read_table()))
         return
