@@ -82,13 +82,15 @@ def _parser() -> argparse.ArgumentParser:
     _figures(draw)
     _common(draw)
     draw.set_defaults(command=_draw)
-    run = commands.add_parser("run", help="the analyses of a case and its margins")
-    run.add_argument("cases", metavar="CASE", type=Path, nargs="+", help="case file (TOML or JSON)")
+    run = commands.add_parser("run", help="the analyses of a case, or of all parts of a container, and the margins")
+    run.add_argument("cases", metavar="CASE", type=Path, nargs="+", help="file of a case or container (TOML or JSON)")
     run.add_argument(
         "--sensitivities",
         action="store_true",
         help="also how everything changes with each dimension, gauge and metal property; always with [tolerances]",
     )
+    words = "processes at a time for the parts of a container (default: 1)"
+    run.add_argument("--jobs", metavar="N", type=_count, default=1, help=words)
     _figures(run)
     _common(run)
     run.set_defaults(command=_run)
@@ -154,6 +156,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     demand.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
     demand.add_argument("--out", metavar="DIR", type=Path, help="where to draw the pressure against temperature")
+    demand.add_argument(
+        "--compliance", action="store_true", help="let the case's own body give way, by the volume that its path gains"
+    )
     _printing(demand)
     demand.set_defaults(command=_demand)
     examples = commands.add_parser("examples", help="copies the demonstration cases and studies, to begin from")
@@ -221,8 +226,10 @@ def _run(options: argparse.Namespace) -> int:
     check_readable(options.cases)
     from buckle.commands.run import Request, run_cases
 
-    request = Request(options.cases, options.out, options.json, _units(options), options.quiet, options.sensitivities)
-    return run_cases(request, partial(_write_results, FIGURES[options.figures], request.units))
+    asked = options.quiet, options.jobs, options.sensitivities
+    request = Request(options.cases, options.out, options.json, _units(options), *asked)
+    shown = FIGURES[options.figures], request.units
+    return run_cases(request, partial(_write_results, *shown), partial(_write_container, *shown))
 
 
 def _write_results(formats: tuple[str, ...], units: Units, *made: Any) -> Any:
@@ -230,6 +237,13 @@ def _write_results(formats: tuple[str, ...], units: Units, *made: Any) -> Any:
     from buckle.report.files import Shown, write_results
 
     return write_results(*made, shown=Shown(formats, units))
+
+
+def _write_container(formats: tuple[str, ...], units: Units, *made: Any) -> Any:
+    """Leave the files of a container's run, as those of a case's."""
+    from buckle.report.files import Shown, write_container
+
+    return write_container(*made, shown=Shown(formats, units))
 
 
 def _bench(options: argparse.Namespace) -> int:
@@ -294,7 +308,14 @@ def _demand(options: argparse.Namespace) -> int:
     check_readable([options.case])
     from buckle.commands.demand import show_demand
 
-    return show_demand(options.case, options.out, options.json, _units(options), quiet=options.quiet)
+    return show_demand(
+        options.case,
+        options.out,
+        options.json,
+        _units(options),
+        quiet=options.quiet,
+        compliance=options.compliance,
+    )
 
 
 def _examples(options: argparse.Namespace) -> int:

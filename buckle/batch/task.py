@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from buckle.case import Case
+from buckle.container.container import Container
 
 
 @dataclass(frozen=True)
@@ -11,5 +12,5 @@ class Task:
 
     number: int
     key: str
-    case: Case
+    case: Case | Container
     estimate_error: bool
