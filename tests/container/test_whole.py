@@ -40,6 +40,39 @@ def test_the_thickness_of_the_base_runs_out_in_the_wall() -> None:
     assert thickness == pytest.approx([0.245, 0.1725, 0.1, 0.1, 0.125])
 
 
+def test_a_neck_begins_at_its_shoulder_and_its_thickness_counts_in_the_wall_below() -> None:
+    """From 0.1 to 0.15 mm between 7 and 3 mm below the shoulder, as the neck's case has it; its 15 mm of wall are the
+    wall's, whose length stays."""
+    tables = dict(container().tables)
+    wall = {
+        **tables["parts"]["wall"],
+        "shape": {"family": "cylinder", "radius_mm": 29, "length_mm": 118.9, "thickness_mm": 0.1},
+    }
+    shape = {
+        "family": "neck",
+        "wall_radius_mm": 29,
+        "neck_radius_mm": 24.2522,
+        "shoulder_radius_mm": 8,
+        "throat_radius_mm": 8,
+        "cone_angle_deg": 30,
+        "wall_height_mm": 15,
+        "edge_height_mm": 3,
+        "thickness_mm": 0.15,
+        "thickness_at_mm": [[0, 0.1], [8, 0.1], [12, 0.15]],
+    }
+    neck = {**tables["parts"]["neck"], "shape": shape}
+    found = input_from_dict({**tables, "parts": {**tables["parts"], "wall": wall, "neck": neck}})
+    assert isinstance(found, Container)
+    body, inline = body_of(found), body_of(container())
+    assert body is not None
+    assert inline is not None
+    assert body.parts == {name: pytest.approx(ends, abs=1e-3) for name, ends in inline.parts.items()}
+    _, end = body.parts["wall"]
+    below = np.array([50.0, 7.0, 5.0, 3.0, 1.0, -1.0])
+    assert body.meridian.at_s(end - below).thickness == pytest.approx([0.1, 0.1, 0.125, 0.15, 0.15, 0.15])
+    assert masses_of(found)["neck"] == pytest.approx(masses_of(container())["neck"], rel=1e-4)
+
+
 def test_metal_and_volume_of_the_parts_are_those_of_the_body() -> None:
     found, body = container(), body_of(container())
     assert body is not None
