@@ -1,11 +1,12 @@
 """Case in, outcome out: one analysis kind at a time."""
 
+from buckle.analysis.imperfect import waves_outcome
 from buckle.analysis.linear import bifurcation_outcome, stress_outcome
 from buckle.analysis.nonlinear import path_outcome
 from buckle.analysis.setup import KINDS, Extras, run_of
 from buckle.analysis.worst import least
 from buckle.case import Case
-from buckle.case.models import PERFECT
+from buckle.case.models import PERFECT, ModeDeviation
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
 from buckle.shell.composed import Composition
@@ -37,8 +38,19 @@ def run(
     def one(body: Case, kind: str, extras: Extras) -> Outcome:
         return _one(body, kind, extras, composed)
 
-    outcome = least(case, kind, extras, one) if kind in PERFECT else one(case, kind, extras)
+    if kind in PERFECT and isinstance(case.deviation, ModeDeviation):
+        outcome = _waves(case, kind, extras, case.deviation)
+    else:
+        outcome = least(case, kind, extras, one) if kind in PERFECT else one(case, kind, extras)
     return outcome.of(case.loads.increasing)
+
+
+def _waves(case: Case, kind: str, extras: Extras, deviation: ModeDeviation) -> Outcome:
+    """Follow the waves that begin on the path of the perfect body."""
+    try:
+        return waves_outcome(run_of(case, PERFECT[kind], extras), deviation.wave_number, deviation.amplitude)
+    except SolveError as error:
+        return Outcome(kind, Status.FAILED, error.reason, error.remedy, in_waves=True)
 
 
 def _one(case: Case, kind: str, extras: Extras, composed: Composition | None) -> Outcome:

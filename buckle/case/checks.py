@@ -16,6 +16,7 @@ from buckle.case.models import (
     Expectation,
     Kind,
     Loads,
+    ModeDeviation,
     Numerics,
     Requirements,
     Supports,
@@ -63,6 +64,8 @@ def cross_findings(parts: Parts) -> Iterator[Finding]:
     if analyses:
         yield from _analysis_findings(analyses, material)
         yield from _imperfect_findings(analyses, given=parts.deviation is not None)
+        if parts.deviation and isinstance(parts.deviation.model, ModeDeviation):
+            yield from _mode_findings(analyses, parts.deviation.model)
     if needs and loads and not loads.increasing.is_pressure:
         yield from _axial_findings(needs, contents.model)
     elif needs:
@@ -171,6 +174,17 @@ def _imperfect_findings(analyses: Analyses, *, given: bool) -> Iterator[Finding]
     for at in () if given else imperfect:
         allowed = f"{PERFECT[analyses.run[at]]}, or a [deviation]"
         yield _finding("no [deviation] says how the shape deviates", allowed, "analyses", "run", at)
+
+
+def _mode_findings(analyses: Analyses, deviation: ModeDeviation) -> Iterator[Finding]:
+    """Waves are followed beside the analysis on whose path they begin, and in the mode that it meets."""
+    for at, kind in enumerate(analyses.run):
+        perfect = PERFECT.get(kind)
+        if perfect is not None and perfect not in analyses.run:
+            problem = f"follows waves that begin on the path of {perfect}, which is not run"
+            yield _finding(problem, f"{perfect} and {kind}", "analyses", "run", at)
+        elif perfect is not None and deviation.analysis not in (None, perfect):
+            yield _finding(f"is not the mode that {kind} starts from", perfect or "", "deviation", "analysis")
 
 
 def _movement_findings(requirements: Requirements, body: Sizes) -> Iterator[Finding]:

@@ -289,12 +289,26 @@ class ClassDeviation(FileTable):
     quality: Literal["A", "B", "C"]
 
 
-Deviation = DimpleDeviation | WaveDeviation | MeasuredDeviation | ClassDeviation
+class ModeDeviation(FileTable):
+    """Waves around in the mode of a wave number that is met first on the path of the perfect body.
+
+    The amplitude is the largest movement of the mid-surface. What is not given: the waves that begin first, and the set
+    of amplitudes that tells how a body takes waves.
+    """
+
+    shape: Literal["mode"]
+    analysis: Literal["GNA", "GMNA"] | None = None
+    wave_number: Annotated[int, Ge(2), Le(400)] | None = None
+    amplitude: PositiveLength | None = None
+
+
+Deviation = DimpleDeviation | WaveDeviation | MeasuredDeviation | ClassDeviation | ModeDeviation
 DEVIATIONS: dict[str, type[FileTable]] = {
     "dimple": DimpleDeviation,
     "wave": WaveDeviation,
     "measured": MeasuredDeviation,
     "class": ClassDeviation,
+    "mode": ModeDeviation,
 }
 """The models of [deviation] by its shape; lengths along the perfect meridian, from its start."""
 

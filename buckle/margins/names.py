@@ -15,6 +15,7 @@ _WORDS = {
 AXIAL_CRUSH = "axial crush"
 WALL = "wall"
 """Name of the piece that is crushed as a wall, whichever body it is a part of."""
+COLLAPSE_WITH_WAVES = "collapse with waves"
 PASSED = "first limit point"
 BY_DEFORMATION = ", by deformation theory"
 _ELASTIC = {"LBA": ", elastic, linear", "GNA": ", elastic"}
@@ -24,6 +25,8 @@ def limit_state(case: Case, event: Event, outcome: Outcome) -> str:
     """Return the name of the limit state that an event of an analysis is."""
     if is_passed(event, outcome):
         return PASSED
+    if outcome.in_waves:
+        return COLLAPSE_WITH_WAVES
     if outcome.kind == "MNA":
         return "plastic mechanism at small displacements"
     if not outcome.increasing.is_pressure:

@@ -11,7 +11,7 @@ from buckle.increasing import PRESSURE, Increasing
 from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
 from buckle.margins.movement import LIMITS
-from buckle.margins.names import BY_DEFORMATION, PASSED
+from buckle.margins.names import BY_DEFORMATION, COLLAPSE_WITH_WAVES, PASSED
 from buckle.margins.verdict import Word, word_of
 from buckle.record.margins import hand_method, margin_of, size_of
 from buckle.record.reading import number_of, rows_of, texts_of
@@ -40,7 +40,8 @@ _STATES = {need: kind.words for need, kind in LIMITS.items()} | {"axial_force": 
 def disagreements(recorded: Fields, rows: Sequence[Fields]) -> Iterator[str]:
     """Yield what does not follow from the rest of a record with these margins, each as 'place: what is wrong'."""
     inputs = {row.get("key"): row.get("value") for row in rows_of(recorded.get("inputs"))}
-    decider = next((kind for kind in FIDELITY if f"{kind}.status" in recorded and kind != "LA"), "")
+    ran = [kind for kind in FIDELITY if f"{kind}.status" in recorded and f"{kind}.waves" not in recorded]
+    decider = next((kind for kind in ran if kind != "LA"), "")
     computed: Margin | None = None
     margins = []
     for index, row in enumerate(rows):
@@ -78,7 +79,8 @@ def agrees(margin: Margin, decider: str, inputs: Mapping[object, object]) -> boo
 
     `decider` is the analysis kind that decides, `inputs` the values of the case by their keys.
     """
-    decides = margin.method == decider and margin.limit_state != PASSED
+    waved = margin.limit_state == COLLAPSE_WITH_WAVES and like(margin.method) == decider
+    decides = (margin.method == decider or waved) and margin.limit_state != PASSED
     decides = decides and (
         like(decider) == "GMNA" or (like(decider) == "GNA" and inputs.get("material.yields") is False)
     )

@@ -273,7 +273,7 @@ def advance(model: Model, point: PathPoint, step: float, settings: ArcLength, gu
             return None
         left, load = (model.supports.freed(force) for force in (residual(at, load_factor), at.increasing))
         fall, rise = lu.solve(np.stack([-left, load], axis=1)).T
-        change = _bordered(metric, onward, fall, rise)
+        change = bordered(metric, onward, fall, rise)
         size = metric.length(change)
         if not np.isfinite(size) or size > 10.0 * step:
             return None
@@ -316,10 +316,10 @@ def turn_between(a: PathPoint, b: PathPoint) -> float:
     return float(np.arccos(np.clip(a.metric.dot(a.tangent, b.tangent), -1.0, 1.0)))
 
 
-def _bordered(metric: Metric, onward: Direction, fall: Array, rise: Array) -> Direction:
+def bordered(metric: Metric, onward: Direction, fall: Array, rise: Array) -> Direction:
     """Newton correction normal to the path: K dx - f dp = -R, <(dx, dp), onward> = 0.
 
-    `fall` solves K fall = -R, `rise` K rise = f.
+    `fall` solves K fall = -R, `rise` K rise = f, (size,) each [mm, rad].
     """
     weighted = metric.weights * onward.x
     per_load = float(np.dot(weighted, rise)) + onward.load_factor / metric.load_scale**2

@@ -321,8 +321,11 @@ def _by_key(recorded: Fields) -> dict[str, Fields]:
 def _limits(recorded: Fields) -> Iterator[str]:
     """Yield the assumptions, those that the inputs decide among them; each says to which side it errs."""
     inputs = _by_key(recorded)
-    if not {"GNIA.status", "GMNIA.status"} & set(recorded):
-        yield "The shape is perfect: no dents, no ovality, no thinning but what the thickness says. Not conservative."
+    waved = any(f"{kind}.waves" in recorded for kind in ("GNIA", "GMNIA"))
+    if waved or not {"GNIA.status", "GMNIA.status"} & set(recorded):
+        perfect = "perfect but for small waves around, of one number" if waved else "perfect"
+        missing = "no dents, no ovality, no thinning but what the thickness says"
+        yield f"The shape is {perfect}: {missing}. Not conservative."
     yield "Axisymmetric shell of one isotropic metal; tab, score, rivet and lettering are not there. Not conservative."
     metal = inputs.get("material.yield_stress_MPa")
     if metal is not None:

@@ -121,6 +121,11 @@ def _mode(_: Sheet) -> str:
     return "The waves of the critical mode around the body, shaded by light from above; the head says which mode it is."
 
 
+def _grown(sheet: Sheet) -> str:
+    found = _events(sheet, "GNIA", "GMNIA")
+    return f"Waves from small deviations in the mode that is met first; the least of the highest loads: {found}."
+
+
 def _stresses(sheet: Sheet) -> str:
     first = next((line for line in sheet.margins if line.method == "LA"), None)
     return "Meridional, circumferential and von Mises stress at the inside, the middle and the outside of the wall." + (
@@ -168,6 +173,8 @@ _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {
     "plastic-strain": ("pictures", "Plastic strain along the meridian: inside, middle, outside", _plastic_strain),
     "critical-pressures": ("pictures", "Lowest load against the number of waves n", _waves),
     "modes": ("pictures", "Critical modes in section, displacements enlarged", _modes),
+    "waves": ("pictures", "Load against the size of the waves, for each deviation before", _grown),
+    "wave-shapes": ("pictures", "The body with its waves: at their onset, at the highest load and beyond", _grown),
     "mode": ("pictures", "Critical mode as a body, displacements enlarged", _mode),
 }
 """File name -> section of the sheet, caption, and what makes the description."""
