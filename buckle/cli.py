@@ -84,6 +84,11 @@ def _parser() -> argparse.ArgumentParser:
     draw.set_defaults(command=_draw)
     run = commands.add_parser("run", help="the analyses of a case, or of all parts of a container, and the margins")
     run.add_argument("cases", metavar="CASE", type=Path, nargs="+", help="file of a case or container (TOML or JSON)")
+    run.add_argument(
+        "--sensitivities",
+        action="store_true",
+        help="also how everything changes with each dimension, gauge and metal property; always with [tolerances]",
+    )
     words = "processes at a time for the parts of a container (default: 1)"
     run.add_argument("--jobs", metavar="N", type=_count, default=1, help=words)
     _figures(run)
@@ -221,7 +226,8 @@ def _run(options: argparse.Namespace) -> int:
     check_readable(options.cases)
     from buckle.commands.run import Request, run_cases
 
-    request = Request(options.cases, options.out, options.json, _units(options), options.quiet, options.jobs)
+    asked = options.quiet, options.jobs, options.sensitivities
+    request = Request(options.cases, options.out, options.json, _units(options), *asked)
     shown = FIGURES[options.figures], request.units
     return run_cases(request, partial(_write_results, *shown), partial(_write_container, *shown))
 

@@ -28,6 +28,7 @@ LAYERS = [
     "waves",
     "analysis",
     "margins store crosscheck",
+    "sensitivity",
     "record",
     "size batch",
     "report",

@@ -21,6 +21,7 @@ TABLES = (
     "shape",
     *[name for name in SECTIONS if name not in ("case", "material")],
     "deviation",
+    "tolerances",
     "expect",
 )
 PLAIN = ("case", "supports", "loads", "analyses", "requirements", "numerics")
