@@ -151,6 +151,24 @@ def _parser() -> argparse.ArgumentParser:
     demand.add_argument("--out", metavar="DIR", type=Path, help="where to draw the pressure against temperature")
     _printing(demand)
     demand.set_defaults(command=_demand)
+    size = commands.add_parser(
+        "size",
+        help="the lightest shape that passes; what value of one key just does",
+        description="With --vary: the value of one key at which the least reserve factor of all that the case requires "
+        "is what is asked, every limit state counted.",
+        epilog="Exit code: 0 an answer; 1 none: nothing within the bounds meets what is asked, or all does; 2 the "
+        "input is wrong; 3 none: analyses stopped.",
+    )
+    size.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
+    size.add_argument("--vary", metavar="KEY", help="the one key that moves, such as shape.gauge_mm")
+    size.add_argument("--reserve", metavar="FACTOR", type=_positive, help="reserve factor that is asked (default: 1)")
+    size.add_argument(
+        "--between", metavar=("LOW", "HIGH"), type=float, nargs=2, help="in which the key may lie, in its unit"
+    )
+    size.add_argument("--jobs", metavar="N", type=_count, help="processes at a time (default: one a processor)")
+    _figures(size)
+    _common(size)
+    size.set_defaults(command=_size)
     examples = commands.add_parser("examples", help="copies the demonstration cases and studies, to begin from")
     examples.add_argument(
         "--out", metavar="DIR", type=Path, default=Path("examples"), help="where to write (default: examples)"
@@ -201,6 +219,13 @@ def _count(text: str) -> int:
     if not text.isdecimal() or int(text) < 1:
         raise argparse.ArgumentTypeError(f"{text!r} is not a whole number of at least 1")
     return int(text)
+
+
+def _positive(text: str) -> float:
+    value = float(text)
+    if not 0.0 < value < 1e6:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number above 0")
+    return value
 
 
 def _draw(options: argparse.Namespace) -> int:
@@ -290,6 +315,26 @@ def _demand(options: argparse.Namespace) -> int:
     from buckle.commands.demand import show_demand
 
     return show_demand(options.case, options.out, options.json, _units(options), quiet=options.quiet)
+
+
+def _size(options: argparse.Namespace) -> int:
+    check_readable([options.case])
+    from buckle.commands.size import Request, size_case
+
+    return size_case(
+        Request(
+            options.case,
+            options.out,
+            options.vary,
+            options.reserve,
+            tuple(options.between) if options.between else None,
+            options.jobs,
+            options.json,
+            _units(options),
+            options.quiet,
+            FIGURES[options.figures],
+        )
+    )
 
 
 def _examples(options: argparse.Namespace) -> int:

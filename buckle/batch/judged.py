@@ -1,0 +1,92 @@
+"""What a worker does where designs are asked for their reserves: the deciding analysis, a reserve a requirement."""
+
+from collections.abc import Iterator, Sequence
+from time import perf_counter
+
+from buckle.analysis import run
+from buckle.batch.task import Task
+from buckle.case import Case
+from buckle.errors import BuckleError
+from buckle.margins.judge import FIDELITY, judge
+from buckle.margins.margin import Margin, Verdict
+from buckle.margins.names import BY_DEFORMATION
+from buckle.margins.sufficient import lacks
+from buckle.margins.verdict import Judgement
+from buckle.marked import plain
+from buckle.results import BIFURCATION, Outcome, Status
+from buckle.store import Result, RowStatus
+from buckle.store.rows import Value
+from buckle.units import to_unit
+
+CAPACITY = "axisymmetric_capacity"
+"""Of the limit states that the highest load before a stop may be: which one it is, `governing_limit_state` tells."""
+ONSET, LOWER = "onset_of_waves", "onset_of_waves_by_deformation_theory"
+RESERVE, DEMAND, AT_LEAST = "reserve.", "demand.", "at_least."
+"""What the names of quantities begin with that hold a requirement's reserve, the load [bar or N] that it must not be
+met below, and whether the reserve is a lower bound."""
+_JUDGED = (Verdict.MET, Verdict.NOT_MET, Verdict.DOUBT, Verdict.NOT_FOUND)
+
+
+def solve_all(tasks: Sequence[Task]) -> list[Result]:
+    """Return what each of some cases is judged by, in order."""
+    return [solve(task) for task in tasks]
+
+
+def solve(task: Task) -> Result:
+    """Return the reserves of a case; one that the analysis refuses is a row with its reason."""
+    start = perf_counter()
+    case = task.case
+    try:
+        kind = decider(case)
+        bracket = case.requirements.onset != "flow"
+        outcome = run(case, kind, estimate_error=task.estimate_error, lower_bracket=bracket, pictures=False)
+        judgement = judge(case, [outcome], hands={})
+    except BuckleError as error:
+        return Result(task.key, RowStatus.FAILED, str(error), {}, perf_counter() - start)
+    status = {Status.FAILED: RowStatus.FAILED, Status.NO_LIMIT: RowStatus.NO_LIMIT}.get(
+        outcome.status, RowStatus.SOLVED
+    )
+    quantities = dict(_quantities(case, outcome, judgement))
+    reason = plain("; ".join(judgement.unjudged))
+    return Result(task.key, status, reason, quantities, perf_counter() - start)
+
+
+def decider(case: Case) -> str:
+    """Return the kind of analysis that a verdict on a case rests on, of those that it runs; '' if none can."""
+    kinds = [kind for kind in FIDELITY if kind in case.analyses.run and kind != "LA"]
+    return kinds[0] if kinds and not lacks(case, kinds[0]) else ""
+
+
+def _quantities(case: Case, outcome: Outcome, judgement: Judgement) -> Iterator[tuple[str, Value]]:
+    meridian, density = case.meridian, case.material.density
+    if density:
+        yield "mass_g", meridian.mass(density)
+    yield "enclosed_volume_ml", to_unit(meridian.enclosed_volume, "volume", "ml")
+    yield "blank_diameter_mm", meridian.blank_diameter
+    for margin in judgement.margins:
+        if margin.verdict in _JUDGED and margin.reserve is not None:
+            name = requirement(margin)
+            yield f"{RESERVE}{name}", margin.reserve
+            yield f"{DEMAND}{name}", float(margin.increasing.in_margin(margin.demand) or 0.0)
+            if margin.at_least:
+                yield f"{AT_LEAST}{name}", True
+    if outcome.capacity is not None:
+        yield "capacity_event", outcome.capacity.kind
+        if outcome.capacity.error_percent is not None:
+            yield "numerical_error_percent", outcome.capacity.error_percent
+    if judgement.reserve is not None:
+        yield "reserve_factor", judgement.reserve
+    if judgement.governing is not None:
+        yield "governing_limit_state", judgement.governing.limit_state
+    yield "verdict", str(judgement.word)
+    if judgement.doubts:
+        yield "doubts", plain("; ".join(judgement.doubts))
+
+
+def requirement(margin: Margin) -> str:
+    """Return what a margin's reserve is called, alike in every design: by what is asked, not by how that is missed."""
+    if margin.size is not None:
+        return margin.limit_state.replace(" ", "_")
+    if margin.event == BIFURCATION:
+        return LOWER if margin.limit_state.endswith(BY_DEFORMATION) else ONSET
+    return CAPACITY
