@@ -154,16 +154,25 @@ def _parser() -> argparse.ArgumentParser:
     size = commands.add_parser(
         "size",
         help="the lightest shape that passes; what value of one key just does",
-        description="With --vary: the value of one key at which the least reserve factor of all that the case requires "
-        "is what is asked, every limit state counted.",
+        description="Without --vary: the design with the least mass (blank area, cost) that meets all that the case "
+        "requires, within the bounds that its [size] gives. With --vary: the value of one key at which the least "
+        "reserve factor of all that the case requires is what is asked.",
         epilog="Exit code: 0 an answer; 1 none: nothing within the bounds meets what is asked, or all does; 2 the "
         "input is wrong; 3 none: analyses stopped.",
     )
     size.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
     size.add_argument("--vary", metavar="KEY", help="the one key that moves, such as shape.gauge_mm")
-    size.add_argument("--reserve", metavar="FACTOR", type=_positive, help="reserve factor that is asked (default: 1)")
+    size.add_argument(
+        "--reserve",
+        metavar="FACTOR",
+        type=_positive,
+        help="reserve factor that is asked (default: that of [size], or 1)",
+    )
     size.add_argument(
         "--between", metavar=("LOW", "HIGH"), type=float, nargs=2, help="in which the key may lie, in its unit"
+    )
+    size.add_argument(
+        "--check", metavar="N", type=_count, default=0, help="look at N designs about the lightest (minutes)"
     )
     size.add_argument("--jobs", metavar="N", type=_count, help="processes at a time (default: one a processor)")
     _figures(size)
@@ -328,6 +337,7 @@ def _size(options: argparse.Namespace) -> int:
             options.vary,
             options.reserve,
             tuple(options.between) if options.between else None,
+            options.check,
             options.jobs,
             options.json,
             _units(options),

@@ -34,6 +34,7 @@ from buckle.case.models import (
     Loads,
     Numerics,
     Requirements,
+    SizeTable,
     Supports,
 )
 from buckle.case.shape import ReadShape, read_shape
@@ -51,8 +52,8 @@ class Case:
     """A validated case in mm, N, MPa and rad; `tables` is the data it was read from, keys with their units.
 
     The required pressure is the higher of the file's and of the demand that the contents make on that side of the
-    wall; `asked` holds the file's. The material is warm where the contents say so.
-    `path` and `data`, the bytes, are those of its file; None for a case that was read from none.
+    wall; `asked` holds the file's. The material is warm where the contents say so. `size` asks for another body:
+    no hash counts it. `path` and `data`, the bytes, are those of its file; None for a case that was read from none.
     """
 
     title: str
@@ -75,6 +76,7 @@ class Case:
     data: bytes | None = field(default=None, repr=False)
     demand: Demand | None = field(default=None, repr=False)
     asked: Requirements = field(default_factory=Requirements, repr=False)
+    size: SizeTable | None = field(default=None, repr=False)
 
     @property
     def required_load(self) -> float | None:
@@ -126,7 +128,7 @@ def _read_tables(tables: Mapping[str, Any]) -> _Parts:
 
 def _default(name: str) -> Any:
     """Return what an absent table means; None if it cannot be absent or means nothing."""
-    return None if name in NEEDED or name == "contents" else SECTIONS[name]()
+    return None if name in NEEDED or name in ("contents", "size") else SECTIONS[name]()
 
 
 def _stray(name: str, value: object) -> Finding:
@@ -217,6 +219,7 @@ def _keys(parts: _Parts) -> dict[KeyPath, KeyPath]:
 def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
     plain = {name: checked.model for name, checked in parts.plain.items()}
     heading, shape, demand = plain.pop("case"), parts.shape.shape, _demand(parts)
+    size = plain.pop("size")
     expect = tuple(entry.model for entry in parts.expect)
     judged = {"case": heading, "material": parts.metal.metal, "shape": shape, **plain}
     asked = plain.pop("requirements")
@@ -237,6 +240,7 @@ def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
         demand=demand,
         requirements=with_demand(asked, demand),
         asked=asked,
+        size=size,
         **plain,
     )
 

@@ -1,6 +1,7 @@
 """The work behind `buckle size`: what value of one key just passes, or the lightest shape that does."""
 
 import shlex
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -8,16 +9,19 @@ from buckle.batch.asked import Designs, asking
 from buckle.case import Case, read_case
 from buckle.commands.codes import MET, NOT_MET, UNFINISHED
 from buckle.commands.output import check_writable, say, write_json
-from buckle.errors import CaseError
+from buckle.errors import CaseError, SolveError
 from buckle.margins.sufficient import lacks
 from buckle.record.quantities import plain_mapping
 from buckle.report.figures.all import save_figure
-from buckle.report.figures.sizing import draw_scan
-from buckle.report.size import scan_text
+from buckle.report.figures.sizing import draw_scan, draw_sizing
+from buckle.report.size import scan_text, sized_text
+from buckle.size.neighbourhood import checked
 from buckle.size.one import Scan, scan
-from buckle.size.record import crossing_words, scan_record
+from buckle.size.problem import UNITS, problem_of
+from buckle.size.record import crossing_words, scan_record, sized_record
+from buckle.size.sizing import Sized, size_design
 from buckle.size.trial import Trial, trial_of
-from buckle.size.variable import WIDE, WIDER, variable
+from buckle.size.variable import WIDER, inputs_of, variable
 from buckle.size.written import write_design
 from buckle.units import RECORDED, Units
 
@@ -36,6 +40,7 @@ class Request:
     vary: str | None = None
     reserve: float | None = None
     between: tuple[float, float] | None = None
+    check: int = 0
     jobs: int | None = None
     json_file: str | None = None
     units: Units = RECORDED
@@ -60,9 +65,7 @@ def size_case(request: Request) -> int:
     """
     case = checked_case(request.path)
     check_writable([request.json_file], [request.directory])
-    if request.vary is None:
-        raise CaseError("--vary: missing; allowed: a key of the case, such as shape.gauge_mm")
-    return _answer(request, case, request.vary)
+    return _lightest(request, case) if request.vary is None else _answer(request, case, request.vary)
 
 
 def checked_case(path: Path) -> Case:
@@ -78,9 +81,52 @@ def checked_case(path: Path) -> Case:
     return case
 
 
+def _lightest(request: Request, case: Case) -> int:
+    """Find the lightest design that [size] allows, and leave it as a case file with its history and picture."""
+    problem = problem_of(case, request.reserve)
+    with _asking(request, case, f"{case.title}: {problem.table.minimise}") as designs:
+        try:
+            sized = size_design(designs, problem)
+        except SolveError as error:
+            return _none(request, designs, str(error))
+        check = checked(designs, sized, request.check) if request.check else None
+    if request.prints:
+        say(sized_text(case, sized, check, request.units))
+    _leave_design(request, case, sized)
+    content = {**sized_record(case, sized, designs.count, check), "case_file": str(_case_path(request))}
+    write_json(request.json_file, plain_mapping(content))
+    return MET if sized.holds else NOT_MET
+
+
+def _none(request: Request, designs: Designs, reason: str) -> int:
+    if request.prints:
+        say(f"ANSWER: none: {reason}.\n")
+    write_json(request.json_file, plain_mapping({"design": {}, "reason": reason, "evaluations": designs.count}))
+    return NOT_MET
+
+
+def _leave_design(request: Request, case: Case, sized: Sized) -> None:
+    path, unit = _case_path(request), UNITS[sized.problem.table.minimise]
+    words = (
+        f"Sized by buckle: {sized.problem.table.minimise} {sized.visit.objective:.5g} {unit} "
+        f"for a reserve factor of {sized.problem.asked:g}."
+    )
+    after = write_design(case, inputs_of(sized.problem.variables, sized.values), path, words)
+    said = [f"The sized case: {path}; buckle run {shlex.quote(str(path))} judges it in full."]
+    if request.formats:
+        save_figure(draw_sizing(case, sized, after, request.units), request.directory, "sizing", request.formats)
+        said.append(f"Picture: {request.directory / 'sizing'}.{request.formats[0]}")
+    if request.prints:
+        say("\n".join(said) + "\n")
+
+
+def _asking(request: Request, case: Case, title: str) -> AbstractContextManager[Designs]:
+    return asking(case, request.directory, title, jobs=request.jobs)
+
+
 def _answer(request: Request, case: Case, key: str) -> int:
     asked = 1.0 if request.reserve is None else request.reserve
-    with asking(case, request.directory, f"{case.title}: {key}", jobs=request.jobs) as designs:
+    with _asking(request, case, f"{case.title}: {key}") as designs:
         found = scan(designs, variable(case, key, request.between), asked)
         if found.answer is None and request.between is None:
             wider = variable(case, key, None, WIDER)
@@ -135,6 +181,3 @@ def _leave(request: Request, case: Case, found: Scan) -> None:
         said.append(f"Picture: {request.directory / name}.{request.formats[0]}")
     if request.prints:
         say("\n".join(said) + "\n")
-
-
-__all__ = ["WIDE", "Request", "checked_case", "size_case"]

@@ -1,11 +1,17 @@
 """What a sizing came to, as plain data under the contract's names."""
 
+import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from buckle.batch.judged import CAPACITY
+from buckle.case import Case
 from buckle.size.answer import notes, why_none
+from buckle.size.neighbourhood import Checked
 from buckle.size.one import Crossing, Scan
+from buckle.size.optimise import Visit
+from buckle.size.problem import UNITS
+from buckle.size.sizing import Sized
 from buckle.size.trial import Trial
 
 ACTIVE = 1e-2
@@ -76,3 +82,68 @@ def crossing_words(scan: Scan, answer: Crossing) -> str:
         f"Sized by buckle: {scan.variable.key} = {answer.value:.6g} (was {scan.variable.value:.6g}) "
         f"for a reserve factor of {scan.asked:g}."
     )
+
+
+def sized_record(case: Case, sized: Sized, evaluations: int, check: Checked | None) -> dict[str, Any]:
+    """Return the lightest design under the contract's names."""
+    problem, trial = sized.problem, sized.visit.trial
+    return {
+        "design": dict(sized.values),
+        "minimised": problem.table.minimise,
+        "unit": UNITS[problem.table.minimise],
+        **trial_record(trial, problem.asked),
+        "objective": sized.visit.objective,
+        "objective_of_the_case": sized.first.objective,
+        "reserve_factor_of_the_case": sized.first.trial.least,
+        "reserve_factor_at_double_mesh_density": sized.fine.least,
+        "meets_all_at_both_mesh_densities": sized.holds,
+        "asked_reserve_factor": problem.asked,
+        "active": [_with_price(case, sized, each) for each in active(trial, problem.asked)],
+        "at_bounds": [_bound(sized, key, price) for key, price in sized.prices.bounds.items()],
+        "unexplained_slope": sized.prices.unexplained,
+        "searches_ended_at": [None if math.isnan(each) else each for each in sized.ends],
+        "neighbourhood": None if check is None else check_record(check),
+        "evaluations": evaluations,
+        "history": [_step(sized, number, visit) for number, visit in enumerate(sized.visits, start=1)],
+    }
+
+
+def price_per_load(sized: Sized, name: str) -> float | None:
+    """Return what a requirement costs: unit of what is least, for one bar or one N more of the load it is asked at.
+
+    A reserve is a load over the demand: a demand higher by 1 takes the share 1 / demand off it.
+    """
+    price, demand = sized.prices.requirements.get(name), sized.visit.trial.demands.get(name)
+    return None if price is None or not demand else price / abs(demand)
+
+
+def _with_price(case: Case, sized: Sized, row: Mapping[str, Any]) -> dict[str, Any]:
+    price = price_per_load(sized, str(row["requirement"]))
+    unit = "bar" if case.loads.increasing.is_pressure else "N"
+    return {**row, f"price_{UNITS[sized.problem.table.minimise]}_per_{unit}".replace(" ", "_"): price}
+
+
+def _bound(sized: Sized, key: str, price: float) -> dict[str, Any]:
+    """A bound that the design lies at, and what a wider one would gain, by a unit of the key."""
+    each = next(one for one in sized.problem.variables if one.key == key)
+    which = "low" if abs(sized.values[key] - each.low) < abs(sized.values[key] - each.high) else "high"
+    return {"key": key, "bound": which, "value": sized.values[key], "gain_per_unit": price / (each.high - each.low)}
+
+
+def _step(sized: Sized, number: int, visit: Visit) -> dict[str, Any]:
+    objective = None if math.isnan(visit.objective) else visit.objective
+    return {"number": number, "objective": objective, "reserve_factor": visit.trial.least} | sized.problem.values(
+        visit.x
+    )
+
+
+def check_record(check: Checked) -> dict[str, Any]:
+    """Return what the neighbourhood of a design came to."""
+    return {
+        "designs": check.count,
+        "within_share_of_intervals": check.reach,
+        "lighter_by_percent": 100.0 * check.share,
+        "cannot_be_built": check.unbuilt,
+        "lighter": check.lighter,
+        "lighter_and_meets_all": [dict(each) for each in check.better],
+    }

@@ -1,8 +1,9 @@
-"""Pictures of a sizing: reserves along one variable."""
+"""Pictures of a sizing: reserves along one variable; what searches looked at, the section before and after."""
 
 from collections.abc import Sequence
 
 import matplotlib
+import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
@@ -10,9 +11,12 @@ from buckle.case import Case
 from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.size.one import Scan
+from buckle.size.problem import UNITS
+from buckle.size.sizing import Sized
 from buckle.size.trial import Trial
 from buckle.units import Units
 
+HISTORY = ("#0072B2", "#D55E00")
 COLORS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9")
 MARKERS = ("o", "s", "D", "^", "v", "P")
 HIGHEST = 2.5
@@ -61,3 +65,47 @@ def _named(scan: Scan, names: Sequence[str], judged: Sequence[tuple[float, Trial
         if name in last[1].reserves
     ]
     return [*named, Named(scan.asked, f"asked: {scan.asked:g}")]
+
+
+def draw_sizing(case: Case, sized: Sized, after: Case, units: Units) -> Figure:
+    """Return what was least and the least reserve by evaluation, and the section before and after."""
+    with matplotlib.rc_context(dict(STYLE)):
+        figure = new_figure(7.0, 6.4)
+        add_title(figure, case.title, "What the searches looked at, and the middle of the metal before and after")
+        least = add_axes(figure, (0.65, 4.55, 6.8, 5.8))
+        reserve = add_axes(figure, (0.65, 3.1, 6.8, 4.3))
+        _draw_history(least, reserve, sized)
+        _draw_sections(add_axes(figure, (0.65, 0.5, 6.8, 2.6)), case, after, units)
+    return figure
+
+
+def _draw_history(least: Axes, reserve: Axes, sized: Sized) -> None:
+    rows = [(at, each) for at, each in enumerate(sized.visits, start=1) if each.trial.least is not None]
+    for axes, values, name in (
+        (least, [each.objective for _, each in rows], _objective_name(sized)),
+        (reserve, [each.trial.least or 0.0 for _, each in rows], "least reserve factor"),
+    ):
+        colors = [HISTORY[0] if each.holds else HISTORY[1] for _, each in rows]
+        axes.plot([at for at, _ in rows], values, color=GUIDE, linewidth=0.6, zorder=1)
+        axes.scatter([at for at, _ in rows], values, c=colors, s=12, zorder=2)
+        axes.set_ylabel(name)
+        axes.set_xlim(0, len(sized.visits) + 1)
+    least.tick_params(labelbottom=False)
+    reserve.axhline(sized.problem.asked, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)))
+    reserve.set_xlabel("design of the searches, one after the other (blue: everything is met)")
+
+
+def _objective_name(sized: Sized) -> str:
+    return f"{sized.problem.table.minimise.replace('_', ' ')}  [{UNITS[sized.problem.table.minimise]}]"
+
+
+def _draw_sections(axes: Axes, before: Case, after: Case, units: Units) -> None:
+    times = units.number(1.0, "mm")
+    for case, style, name in ((before, (0, (4, 2)), "before"), (after, "-", "sized")):
+        s = np.linspace(0.0, case.meridian.length, 600)
+        at = case.meridian.at_s(s)
+        axes.plot(times * at.r, times * at.z, color="#000000", linestyle=style, linewidth=1.1, label=name)
+    axes.set_aspect("equal", adjustable="datalim")
+    axes.set_xlabel(f"r  [{units.length}]")
+    axes.set_ylabel(f"z  [{units.length}]")
+    axes.legend(frameon=False, loc="center left")

@@ -1,0 +1,144 @@
+"""The search: sequential quadratic programming from one start, on derivatives by differences that run in parallel.
+
+SLSQP of scipy (D. Kraft, A software package for sequential quadratic programming, DFVLR-FB 88-28, 1988; from memory).
+What a path ends in may change from design to design, so that each requirement is a constraint of its own: where one
+takes over from another the least reserve has a kink, and none of its parts has.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from scipy.optimize import minimize
+
+from buckle.batch.asked import Designs
+from buckle.errors import CaseError
+from buckle.results import Array
+from buckle.size.problem import Problem
+from buckle.size.trial import Trial
+
+STEP = 0.02
+"""Of a variable's interval, to either side: reserves scatter by some 1e-4 as meshes change, and change by more."""
+ITERATIONS = 25
+PRECISION = 2e-4
+"""Share of what is least by which it must still become less in a step, or the search ends; half a per cent is asked."""
+SLACK = 2e-4
+"""Of a reserve: what a search may end short of, being no nearer than its derivatives are known; the margin is more."""
+OUT = -1.0
+"""What a design without reserves has to spare of each: far less than any that has some."""
+
+
+@dataclass(frozen=True)
+class Visit:
+    """A point that was looked at, with what is to be least there and what each requirement has to spare."""
+
+    x: Array
+    objective: float  # NaN where no case can be made
+    trial: Trial
+    spare: Array
+
+    @property
+    def holds(self) -> bool:
+        """Whether every requirement is met."""
+        return self.trial.judged and bool(np.all(self.spare >= -SLACK))
+
+
+@dataclass(frozen=True)
+class Slopes:
+    """Derivatives by each variable: of what is least (variables,), of the spares (requirements, variables)."""
+
+    objective: Array
+    spare: Array
+
+
+@dataclass
+class Search:
+    """One search: what it looked at, in order."""
+
+    problem: Problem
+    designs: Designs
+    names: tuple[str, ...]
+    scale: float
+    central: bool = True  # differences to both sides; to one they cost half, and curvature is in them
+    visits: list[Visit] = field(default_factory=list)
+    _known: dict[bytes, Visit] = field(default_factory=dict)
+    _slopes: dict[bytes, Slopes] = field(default_factory=dict)
+
+    def visit(self, x: Array) -> Visit:
+        """Look at a point."""
+        key = np.round(x, 12).tobytes()
+        if key not in self._known:
+            self._known[key] = self._visits([x])[0]
+            self.visits.append(self._known[key])
+        return self._known[key]
+
+    def _visits(self, points: Sequence[Array]) -> list[Visit]:
+        trials = self.problem.trials(self.designs, points)
+        return [self._made(x, trial) for x, trial in zip(points, trials, strict=True)]
+
+    def _made(self, x: Array, trial: Trial) -> Visit:
+        spare = self.problem.spare(trial, self.names) if trial.judged else np.full(len(self.names), OUT)
+        return Visit(x, self._objective(x), trial, np.minimum(spare, 1e3))
+
+    def _objective(self, x: Array) -> float:
+        try:
+            return self.problem.objective(self.designs.case(self.problem.inputs(x)))
+        except CaseError:
+            return float("nan")
+
+    def slopes(self, x: Array) -> Slopes:
+        """Return derivatives at a point by differences, to one side where the other has no reserves."""
+        key = np.round(x, 12).tobytes()
+        if key not in self._slopes:
+            self._slopes[key] = self._differences(x)
+        return self._slopes[key]
+
+    def _differences(self, x: Array) -> Slopes:
+        middle, steps = self.visit(x), STEP * np.eye(len(x))
+        if self.central:
+            visits = self._visits([np.clip(x + sign * step, 0.0, 1.0) for step in steps for sign in (-1.0, 1.0)])
+        else:  # inwards, where there is room
+            ends = self._visits([x - step if at > 0.5 else x + step for at, step in zip(x, steps, strict=True)])
+            pairs = [(end, middle) if at > 0.5 else (middle, end) for at, end in zip(x, ends, strict=True)]
+            visits = [each for pair in pairs for each in pair]
+        columns = [
+            _slope(middle, below, above, at)
+            for at, (below, above) in enumerate(zip(visits[::2], visits[1::2], strict=True))
+        ]
+        return Slopes(np.array([each[0] for each in columns]), np.column_stack([each[1] for each in columns]))
+
+    def run(self, start: Array, precision: float = PRECISION) -> None:
+        """Search from a start."""
+        limits = {"maxiter": ITERATIONS, "ftol": precision}
+        constraint = {"type": "ineq", "fun": self._spare, "jac": lambda x: self.slopes(x).spare}
+        minimize(
+            self._value,
+            start,
+            jac=lambda x: self.slopes(x).objective / self.scale,
+            bounds=[(0.0, 1.0)] * len(start),
+            constraints=[constraint],
+            method="SLSQP",
+            options=limits,
+        )
+
+    def _value(self, x: Array) -> float:
+        found = self.visit(np.clip(x, 0.0, 1.0)).objective / self.scale
+        return found if np.isfinite(found) else 10.0
+
+    def _spare(self, x: Array) -> Array:
+        return self.visit(np.clip(x, 0.0, 1.0)).spare
+
+
+def _slope(middle: Visit, below: Visit, above: Visit, at: int) -> tuple[float, Array]:
+    """Return the derivatives by one variable, nil where neither side has reserves."""
+    low = below if below.trial.judged else middle
+    high = above if above.trial.judged else middle
+    width = high.x[at] - low.x[at]
+    if width <= 0.0:
+        return 0.0, np.zeros(len(middle.spare))
+    return (high.objective - low.objective) / width, (high.spare - low.spare) / width
+
+
+def best_of(visits: Sequence[Visit]) -> Visit | None:
+    """Return the visit with the least objective of those at which everything is met."""
+    return min((each for each in visits if each.holds), key=lambda each: each.objective, default=None)
