@@ -30,13 +30,16 @@ class Scatter:
         """The keys, in order."""
         return tuple(each.key for each in self.tolerances)
 
+    def values(self, u: Array) -> Array:
+        """Return the values (designs, keys) of the quantities at scores u of the same shape."""
+        z = u @ self.triangle.T
+        return np.column_stack([values_at(each, z[:, at]) for at, each in enumerate(self.tolerances)])
+
     def inputs(self, u: Array) -> list[Mapping[str, float]]:
         """Return what the case says at scores u (designs, keys)."""
-        z = u @ self.triangle.T
-        columns = [values_at(each, z[:, at]) for at, each in enumerate(self.tolerances)]
         return [
             {key: float(f"{value:.{DIGITS}g}") for key, value in zip(self.keys, row, strict=True)}
-            for row in zip(*columns, strict=True)
+            for row in self.values(u)
         ]
 
 
