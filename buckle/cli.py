@@ -178,6 +178,24 @@ def _parser() -> argparse.ArgumentParser:
     _figures(size)
     _common(size)
     size.set_defaults(command=_size)
+    short = commands.add_parser(
+        "shortfall",
+        help="how many of all that are made will fall short, by the tolerances of the case",
+        description="Works out the distribution of the least reserve factor over all that the case requires, from the "
+        "laws in its [tolerances]: by first order, by sampling about the design points, and by plain sampling.",
+        epilog="Exit code: 0 whatever the answer; 2 the input is wrong, or a tolerance has no law.",
+    )
+    short.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
+    short.add_argument(
+        "--reserve", metavar="FACTOR", type=_positive, help="what falls short is below this (default: 1)"
+    )
+    short.add_argument("--samples", metavar="N", type=_count, default=400, help="plain samples (default: 400)")
+    short.add_argument("--about", metavar="N", type=_count, default=240, help="about the design points (default: 240)")
+    short.add_argument("--seed", metavar="N", type=int, default=0, help="of the samples (default: 0)")
+    short.add_argument("--jobs", metavar="N", type=_count, help="processes at a time (default: one a processor)")
+    _figures(short)
+    _common(short)
+    short.set_defaults(command=_shortfall)
     examples = commands.add_parser("examples", help="copies the demonstration cases and studies, to begin from")
     examples.add_argument(
         "--out", metavar="DIR", type=Path, default=Path("examples"), help="where to write (default: examples)"
@@ -338,6 +356,26 @@ def _size(options: argparse.Namespace) -> int:
             options.reserve,
             tuple(options.between) if options.between else None,
             options.check,
+            options.jobs,
+            options.json,
+            _units(options),
+            options.quiet,
+            FIGURES[options.figures],
+        )
+    )
+
+
+def _shortfall(options: argparse.Namespace) -> int:
+    check_readable([options.case])
+    from buckle.commands.shortfall import Request, count_shortfall
+    from buckle.shortfall.distribution import Effort
+
+    return count_shortfall(
+        Request(
+            options.case,
+            options.out,
+            options.reserve,
+            Effort(options.samples, options.about, options.seed),
             options.jobs,
             options.json,
             _units(options),

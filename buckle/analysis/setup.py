@@ -121,7 +121,7 @@ def model_of(run: Run) -> Model:
     case = run.case
     return build_model(
         case.meridian,
-        _material(case.material, run),
+        metal_of(case, run),
         (case.supports.start_edge, case.supports.outer_edge),
         load_of(case),
         Fineness(_grading(run.kind).refined(run.level.mesh), run.level.layers),
@@ -147,7 +147,9 @@ def load_of(case: Case) -> Load:
     )
 
 
-def _material(material: Material, run: Run) -> Material:
+def metal_of(case: Case, run: Run) -> Material:
+    """Return the metal of a case as a kind of analysis takes it."""
+    material = case.material
     if run.kind == "MNA":  # EN 1993-1-6: ideal plasticity
         return material.ideal_plastic()
     return material if run.plastic else replace(material, hardening=None)

@@ -1,9 +1,13 @@
 """From the tables of a case file to a Case: every table is judged, and what they demand of each other."""
 
+import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from buckle.case.checks import (
     analysis_findings,
@@ -38,13 +42,15 @@ from buckle.case.models import (
     Supports,
 )
 from buckle.case.shape import ReadShape, read_shape
+from buckle.case.tolerances import ReadTolerances, Tolerance, anchored, numbers_of, read_tolerances
 from buckle.case.validate import Checked, check_table, value_at
 from buckle.demand.conditions import Demand
 from buckle.increasing import PRESSURE
 from buckle.material import Material, warmed
 from buckle.meridian import Meridian
 
-TABLES = ("case", "material", "shape", *[name for name in SECTIONS if name not in ("case", "material")], "expect")
+PLAIN = [name for name in SECTIONS if name not in ("case", "material")]
+TABLES = ("case", "material", "shape", *PLAIN, "tolerances", "expect")
 
 
 @dataclass(frozen=True)
@@ -52,8 +58,9 @@ class Case:
     """A validated case in mm, N, MPa and rad; `tables` is the data it was read from, keys with their units.
 
     The required pressure is the higher of the file's and of the demand that the contents make on that side of the
-    wall; `asked` holds the file's. The material is warm where the contents say so. `size` asks for another body:
-    no hash counts it. `path` and `data`, the bytes, are those of its file; None for a case that was read from none.
+    wall; `asked` holds the file's. The material is warm where the contents say so. `correlation` is that of the normal
+    scores of the tolerances. `size` asks for another body: no hash counts it. `path` and `data`, the bytes, are those
+    of its file; None for a case that was read from none.
     """
 
     title: str
@@ -77,6 +84,8 @@ class Case:
     demand: Demand | None = field(default=None, repr=False)
     asked: Requirements = field(default_factory=Requirements, repr=False)
     size: SizeTable | None = field(default=None, repr=False)
+    tolerances: tuple[Tolerance, ...] = ()
+    correlation: NDArray[np.float64] = field(default_factory=lambda: np.eye(0), repr=False, compare=False)
 
     @property
     def required_load(self) -> float | None:
@@ -97,13 +106,22 @@ class _Parts:
     plain: Mapping[str, Checked]
     expect: tuple[Checked, ...]
     strays: tuple[Finding, ...]
+    tolerances: ReadTolerances
 
 
 def assemble(tables: Mapping[str, Any], path: str | None) -> tuple[Case | None, list[Finding]]:
     """Return the case, or None and every finding."""
     parts = _read_tables(tables)
     findings = [*_table_findings(parts, tables), *_cross_findings(parts, tables)]
+    if not findings and "tolerances" in tables:
+        parts = _with_tolerances(parts, tables, path)
+        findings += parts.tolerances.findings
     return (None if findings else _case(parts, tables, path)), findings
+
+
+def _with_tolerances(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> _Parts:
+    numbers = numbers_of(tables, tuple(_echo(parts)))
+    return replace(parts, tolerances=read_tolerances(tables["tolerances"], numbers, Path(path or "").parent))
 
 
 def _read_tables(tables: Mapping[str, Any]) -> _Parts:
@@ -123,6 +141,7 @@ def _read_tables(tables: Mapping[str, Any]) -> _Parts:
         plain,
         tuple(check_table(Expectation, entry, ("expect", at)) for at, entry in enumerate(expect)),
         tuple(strays),
+        ReadTolerances(),
     )
 
 
@@ -234,8 +253,10 @@ def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
         meridian=parts.shape.meridian,
         expect=expect,
         echo=tuple(_echo(parts)),
-        input_hash=input_hash({**judged, "expect": expect}),
-        tables=tables,
+        input_hash=input_hash({**judged, **_scatter(parts.tolerances), "expect": expect}),
+        tables=anchored(tables, path),
+        tolerances=parts.tolerances.tolerances,
+        correlation=parts.tolerances.correlation,
         path=path,
         demand=demand,
         requirements=with_demand(asked, demand),
@@ -243,6 +264,16 @@ def _case(parts: _Parts, tables: Mapping[str, Any], path: str | None) -> Case:
         size=size,
         **plain,
     )
+
+
+def _scatter(read: ReadTolerances) -> dict[str, Any]:
+    """Return what of the tolerances goes into the hash; nothing where there are none."""
+    if not read.tolerances:
+        return {}
+    rows = [[each.key, each.law, each.low, each.high, each.sample] for each in read.tolerances]
+    moments = [[each.mean, each.standard_deviation] for each in read.tolerances]
+    known = [[None if math.isnan(value) else value for value in row] for row in moments]
+    return {"tolerances": [rows, known, read.correlation.tolist()]}
 
 
 def _material(parts: _Parts, demand: Demand | None) -> Material:
@@ -264,3 +295,4 @@ def _echo(parts: _Parts) -> Iterator[EchoLine]:
     for name in ("supports", "loads", "analyses", "requirements", "contents", "numerics"):
         if parts.plain[name].model is not None:
             yield from echo_table(parts.plain[name].model, (name,), origins)
+    yield from parts.tolerances.echo

@@ -190,6 +190,33 @@ class Expectation(FileTable):
     reason: str = ""
 
 
+class Correlation(FileTable):
+    """Two keys that scatter and the correlation of their normal scores."""
+
+    keys: Annotated[tuple[str, ...], MinLen(2), MaxLen(2)]
+    coefficient: Annotated[float, Gt(-1.0), Lt(1.0)]
+
+
+Distance = Annotated[float, Gt(0.0), Lt(1e150)]
+"""In the unit of a key, so that it can have no bounds but those that keep its square finite."""
+
+
+class ToleranceTable(FileTable):
+    """How far a number of the case may be off, or how it scatters, in the unit of its key.
+
+    Without a law only the bounds are known. The law "truncated" is a normal one, cut at the bounds; "triangular" has
+    its peak at the case's value; "measured" draws from a column of a file of comma-separated values.
+    """
+
+    law: Literal["normal", "lognormal", "triangular", "uniform", "truncated", "measured"] | None = None
+    minus: Annotated[float, Ge(0.0), Lt(1e150)] | None = None
+    plus: Annotated[float, Ge(0.0), Lt(1e150)] | None = None
+    standard_deviation: Distance | None = None
+    mean: Annotated[float, Gt(-1e150), Lt(1e150)] | None = None
+    file: Annotated[str, MinLen(1)] | None = None
+    column: Annotated[str, MinLen(1)] | None = None
+
+
 Liquid = Annotated[Temperature, Ge(0.0), Le(100.0)]
 Height = Annotated[Altitude, Ge(-1000.0), Le(11000.0)]
 

@@ -6,7 +6,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from buckle.case.keys import Slot, slots
-from buckle.case.models import HARDENING, NEEDED, SECTIONS, Expectation, Metal
+from buckle.case.models import HARDENING, NEEDED, SECTIONS, Correlation, Expectation, Metal, ToleranceTable
 from buckle.case.shape import family_models
 from buckle.material import grades
 
@@ -20,6 +20,7 @@ def case_schema() -> Schema:
     tables["material"]["properties"]["grade"] = {"enum": list(grades())}
     tables["material"]["properties"]["hardening"] = {"oneOf": [_table(law) for law in HARDENING.values()]}
     tables["shape"] = {"oneOf": [_table(model) for model in family_models().values()]}
+    tables["tolerances"] = _tolerances()
     tables["expect"] = {"type": "array", "items": _table(Expectation)}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
@@ -34,6 +35,17 @@ def case_schema() -> Schema:
 def schema_text() -> str:
     """Return the schema as the text of cases/case.schema.json."""
     return json.dumps(case_schema(), indent=1) + "\n"
+
+
+def _tolerances() -> Schema:
+    """Return the schema of [tolerances]: keys of the case, in quotes or nested, each with a number or a table."""
+    entry = {"anyOf": [{"type": "number", "minimum": 0.0}, _table(ToleranceTable), {"type": "object"}]}
+    return {
+        "description": "[tolerances]: how far numbers of the case may be off, or how they scatter.",
+        "type": "object",
+        "properties": {"correlated": {"type": "array", "items": _table(Correlation)}},
+        "additionalProperties": entry,
+    }
 
 
 def _table(model: type[BaseModel]) -> Schema:

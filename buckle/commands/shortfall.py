@@ -1,6 +1,6 @@
 """The work behind `buckle shortfall`: how many of all that are made will not meet what is required."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from buckle.batch.asked import asking
@@ -24,7 +24,7 @@ class Request:
     path: Path
     out: Path
     reserve: float | None = None
-    effort: Effort = Effort()
+    effort: Effort = field(default_factory=Effort)
     jobs: int | None = None
     json_file: str | None = None
     units: Units = RECORDED

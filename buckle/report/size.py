@@ -80,7 +80,8 @@ def sized_text(case: Case, sized: Sized, check: Checked | None, units: Units) ->
     """Return what is printed of a lightest design."""
     unit = UNITS[sized.problem.table.minimise]
     lines = [*_cost_lines(case, sized, unit), *_sure_lines(sized, unit), *_check_lines(check)]
-    doubts = sized.visit.trial.quantities.get("doubts")
+    trial = sized.sure if sized.sure.judged else sized.visit.trial
+    doubts = trial.quantities.get("doubts")
     return Group(
         Text(case.title, style="bold"),
         _design_table(sized),

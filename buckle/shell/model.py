@@ -122,6 +122,10 @@ def build_model(
     """Discretise a meridian; edges are the supports of (start, outer) edge, None on the axis."""
     hinges = material.hardening is not None and measure.finite
     elements = meridian_elements(mesh_meridian(meridian, fineness.grading), smooth=hinges)
-    rule = (split_gauss_rule if material.hardening else gauss_rule)(fineness.layers)
-    shell = Shell(elements, layered_wall(material, elements, rule, measure))
+    shell = Shell(elements, layered_wall(material, elements, layer_rule(material, fineness.layers), measure))
     return Model(shell, Supports(elements, *edges), load)
+
+
+def layer_rule(material: Material, layers: int) -> tuple[Array, Array]:
+    """Positions and weights of the layers of a wall, (layers,) [-] each."""
+    return (split_gauss_rule if material.hardening else gauss_rule)(layers)

@@ -76,19 +76,24 @@ class Distribution:
             side = "more" if first > weighted.high else "fewer"
             said.append(
                 f"first order has {side} short ({1e6 * first:.3g} ppm) than sampling about its point "
-                f"({1e6 * weighted.low:.3g} to {1e6 * weighted.high:.3g} ppm): it takes the limit as plane there and counts "
-                "one requirement alone, and the limit is curved, has a kink, or several requirements share it"
+                f"({1e6 * weighted.low:.3g} to {1e6 * weighted.high:.3g} ppm): it takes the limit as plane there and "
+                "counts one requirement alone, and the limit is curved, has a kink, or several requirements share it"
             )
         if weighted.high < plain.low or weighted.low > plain.high:
             said.append(
-                f"plain sampling has {1e6 * plain.low:.3g} to {1e6 * plain.high:.3g} ppm short, outside of what sampling "
-                "about the design points has: they were sampled too little, or designs fall short elsewhere as well"
+                f"plain sampling has {1e6 * plain.low:.3g} to {1e6 * plain.high:.3g} ppm short, outside of what "
+                "sampling about the design points has: they were sampled too little, or designs fall short elsewhere"
             )
         return said
 
 
 def distribution(
-    reserves: ByRequirement, requirements: Sequence[str], keys: int, asked: float, effort: Effort, difference: float = DIFFERENCE
+    reserves: ByRequirement,
+    requirements: Sequence[str],
+    keys: int,
+    asked: float,
+    effort: Effort,
+    difference: float = DIFFERENCE,
 ) -> Distribution:
     """Return the distribution of the least of several reserves over standard normal scores."""
 
@@ -97,9 +102,7 @@ def distribution(
 
     nominal = reserves(np.zeros((1, keys)))[0]
     slopes = gradient(least, np.zeros(keys), difference)
-    points = tuple(
-        design_point(_one(reserves, at), asked, keys, difference) for at in range(len(requirements))
-    )
+    points = tuple(design_point(_one(reserves, at), asked, keys, difference) for at in range(len(requirements)))
     nearest = min(points, key=lambda point: point.beta)
     direction = _direction(nearest, slopes)
     quantiles = [quantile_point(least, direction, score_of(share), difference) for share in SHARES]

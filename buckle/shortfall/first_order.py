@@ -67,7 +67,8 @@ def design_point(reserve: Reserve, asked: float, count: int, difference: float =
         moved, u, value = float(np.linalg.norm(aim - u)), aim, float(reserve(aim[None, :])[0])
         near = abs(value - asked) <= CLOSE * abs(asked)
         if near and moved <= 0.1 * max(far, 1.0):
-            return DesignPoint(u, sign * float(np.linalg.norm(u)), found=True)
+            rest = sign * (value - asked) / float(np.sqrt(size))  # what is left of the way, by the slope
+            return DesignPoint(u, sign * float(np.linalg.norm(u)) + sign * rest, found=True)
         if far > FARTHEST and np.linalg.norm(u) >= FARTHEST - 1e-9 and (value - asked) * sign > 0.0:
             return DesignPoint(u, sign * FARTHEST, found=False)
     return DesignPoint(u, sign * float(np.linalg.norm(u)), found=False)

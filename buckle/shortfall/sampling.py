@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.stats import beta as beta_law
 from scipy.stats import norm
 
@@ -133,5 +134,5 @@ def _two_sided() -> float:
     return float(norm.ppf(0.5 + 0.5 * SURE))
 
 
-def _first(values: Array, holds: Array, otherwise: float) -> float:
+def _first(values: Array, holds: NDArray[np.bool_], otherwise: float) -> float:
     return float(values[int(np.argmax(holds))]) if bool(holds.any()) else otherwise

@@ -1,7 +1,7 @@
 """Independent standard normal scores u, and the values of the case that they stand for.
 
-A quantity of distribution F has the value F^-1(Phi(z)) at a normal score z; scores of a correlation matrix R are z = L u
-with R = L L^T. Source: A. Nataf 1962 (from memory), by which a correlation is one of the scores.
+A quantity of distribution F has the value F^-1(Phi(z)) at a normal score z; scores of a correlation matrix R are
+z = L u with R = L L^T. Source: A. Nataf 1962 (from memory), by which a correlation is one of the scores.
 """
 
 import math
@@ -45,7 +45,7 @@ class Scatter:
 
 def scatter_of(tolerances: Sequence[Tolerance], correlation: Array) -> Scatter:
     """Return what scatters of the tolerances of a case and the correlation matrix of their scores."""
-    return Scatter(tuple(tolerances), np.linalg.cholesky(correlation))
+    return Scatter(tuple(tolerances), np.asarray(np.linalg.cholesky(correlation), dtype=np.float64))
 
 
 def values_at(tolerance: Tolerance, z: Array) -> Array:

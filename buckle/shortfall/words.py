@@ -30,8 +30,8 @@ def capability_words(made: Distribution) -> str:
         return "Capability index: none, the reserve does not scatter."
     return (
         f"Capability index {index:.2f}: the mean reserve factor, {made.plain.mean:.4f}, is {3.0 * index:.2f} of its "
-        f"standard deviations, {made.plain.deviation:.4f}, above what is asked; 1 means three of them, and 1.33 is what "
-        f"is often asked (common practice). Were the reserve normal, {ppm(share_of(3.0 * index))} would fall short."
+        f"standard deviations, {made.plain.deviation:.4f}, above what is asked; 1 means three of them, and 1.33 is "
+        f"what is often asked (common practice). A normal reserve would fall short in {ppm(share_of(3.0 * index))}."
     )
 
 
@@ -42,6 +42,6 @@ def sentence(made: Distribution) -> str:
     if share.high < FEWEST or (share.value == 0.0 and far >= FARTHEST):
         return f"less than 0.001 ppm are expected below a reserve factor of {made.asked:g}, by the laws of the case."
     return (
-        f"{interval(share)} are expected below a reserve factor of {made.asked:g}, by the laws of the case; first order "
-        f"says {ppm(made.first_share)}, plain sampling {interval(made.plain_share)}."
+        f"{interval(share)} are expected below a reserve factor of {made.asked:g}, by the laws of the case; first "
+        f"order says {ppm(made.first_share)}, plain sampling {interval(made.plain_share)}."
     )

@@ -10,6 +10,7 @@ import numpy as np
 from buckle.batch.asked import Designs
 from buckle.batch.judged import CAPACITY, LOWER, ONSET
 from buckle.case import Case
+from buckle.case.dotted import leaves
 from buckle.case.internal import is_number
 from buckle.case.keys import Finding
 from buckle.case.models import SizeTable
@@ -19,7 +20,6 @@ from buckle.errors import CaseError
 from buckle.results import Array
 from buckle.size.trial import Trial, trial_of
 from buckle.size.variable import Variable, inputs_of, variable
-from buckle.study.dotted import leaves
 from buckle.units import to_unit
 
 VOLUME = "enclosed_volume"
@@ -60,10 +60,10 @@ class Problem:
         """The case's own values, moved into the box."""
         return np.clip(self.point({each.key: each.value for each in self.variables}), 0.0, 1.0)
 
-    def trials(self, designs: Designs, points: Sequence[Array]) -> list[Trial]:
-        """Try several points at once."""
+    def trials(self, designs: Designs, points: Sequence[Array], *, sure: bool = False) -> list[Trial]:
+        """Try several points at once, with their numerical errors if `sure`."""
         inputs = [self.inputs(x) for x in points]
-        results = designs.results(inputs)
+        results = designs.results(inputs, sure=sure)
         return [trial_of(one, each, lower_counts=self.lower_counts) for one, each in zip(inputs, results, strict=True)]
 
     def spare(self, trial: Trial, names: Sequence[str]) -> Array:

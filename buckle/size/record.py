@@ -86,7 +86,7 @@ def crossing_words(scan: Scan, answer: Crossing) -> str:
 
 def sized_record(case: Case, sized: Sized, evaluations: int, check: Checked | None) -> dict[str, Any]:
     """Return the lightest design under the contract's names."""
-    problem, trial = sized.problem, sized.visit.trial
+    problem, trial = sized.problem, sized.sure if sized.sure.judged else sized.visit.trial
     return {
         "design": dict(sized.values),
         "minimised": problem.table.minimise,

@@ -38,6 +38,7 @@ class Sized:
     values: Mapping[str, float]
     visit: Visit
     fine: Trial
+    sure: Trial  # with its numerical error
     prices: Prices
     ends: tuple[float, ...]  # what is least where each search ended; NaN where nothing was met
     visits: tuple[Visit, ...]  # every design of the searches, in the order of the starts
@@ -69,7 +70,8 @@ def size_design(designs: Designs, problem: Problem) -> Sized:
     search, visit, fine = _finished(designs, problem, names, found.x)
     visits = tuple(each for one in (*searches, search) for each in one.visits)
     start = search.visit(problem.start)
-    return Sized(problem, problem.values(visit.x), visit, fine, prices_of(search, visit), ends, visits, start)
+    sure = problem.trials(designs, [visit.x], sure=True)[0]
+    return Sized(problem, problem.values(visit.x), visit, fine, sure, prices_of(search, visit), ends, visits, start)
 
 
 def _searched(designs: Designs, problem: Problem, names: tuple[str, ...], starts: Sequence[Array]) -> list[Search]:

@@ -8,8 +8,8 @@ from typing import Any
 from buckle.case import Case
 from buckle.case.internal import is_number
 from buckle.case.keys import unknown_word
+from buckle.case.values import known_values, value_in
 from buckle.errors import CaseError
-from buckle.study.values import base_values, value_in
 from buckle.units import UNITS
 
 DIGITS = 9
@@ -51,7 +51,7 @@ def unit_of(key: str) -> str:
 
 def variable(case: Case, key: str, between: tuple[float, float] | None = None, factor: float = WIDE) -> Variable:
     """Return a key of a case as something that may move. Raises CaseError where no number stands under it."""
-    known = base_values(case)
+    known = known_values(case.tables, case.echo)
     value = value_in(key, known)
     entries: tuple[float, ...] = ()
     if isinstance(value, list | tuple) and value and all(map(is_number, value)) and "temperatures" in key:
