@@ -12,8 +12,8 @@ from buckle.cautions import CAUTIONS
 from buckle.shortfall.distribution import SHARES, Distribution
 from buckle.shortfall.engine import widest
 from buckle.shortfall.sampling import Level
-from buckle.shortfall.scores import Scatter
 from buckle.shortfall.words import capability_words, interval, ppm, sentence
+from buckle.study.scores import Scatter
 from buckle.units import Units
 
 ONLY_TOLERANCES = (

@@ -8,7 +8,7 @@ import numpy as np
 from buckle.results import Array
 from buckle.shortfall.first_order import DIFFERENCE, DesignPoint, Reserve, design_point, gradient, quantile_point
 from buckle.shortfall.sampling import Level, Sample, Share, mixed_scores, plain_scores
-from buckle.shortfall.scores import score_of
+from buckle.study.scores import score_of
 
 SHARES = (1e-2, 1e-3, 1e-6)
 """Shares of all designs whose least reserve is told: 1 %, 0.1 % and 1 in a million."""

@@ -11,8 +11,8 @@ from buckle.case.tolerances import Tolerance
 from buckle.errors import CaseError
 from buckle.results import Array
 from buckle.shortfall.distribution import ByRequirement, Distribution, Effort, distribution
-from buckle.shortfall.scores import Scatter, scatter_of
 from buckle.size.trial import Trial, trial_of
+from buckle.study.scores import Scatter, scatter_of
 
 
 def scatter_of_case(case: Case) -> Scatter:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from buckle.results import Array
-from buckle.shortfall.scores import share_of
+from buckle.study.scores import share_of
 
 Reserve = Callable[[Array], Array]
 """Scores (designs, keys) -> reserves (designs,)."""

@@ -5,8 +5,8 @@ from typing import Any
 
 from buckle.shortfall.distribution import SHARES, Distribution
 from buckle.shortfall.sampling import Level, Sample, Share
-from buckle.shortfall.scores import Scatter
 from buckle.shortfall.words import capability_words, sentence
+from buckle.study.scores import Scatter
 
 
 def shortfall_record(made: Distribution, scatter: Scatter, evaluations: int) -> dict[str, Any]:

@@ -5,7 +5,7 @@ import math
 from buckle.shortfall.distribution import Distribution
 from buckle.shortfall.first_order import FARTHEST
 from buckle.shortfall.sampling import Share
-from buckle.shortfall.scores import share_of
+from buckle.study.scores import share_of
 
 FEWEST = 1e-9
 """A share below one in a thousand million is told as that: no law of a tolerance is known so far out."""

@@ -21,6 +21,8 @@ CLOSE = 1e-6
 """A root is sought until the interval is this share of the value: far below what a reserve is known to."""
 JUMP = 2e-3
 """A reserve that differs by more at the two ends of such an interval is one that jumps."""
+HALVINGS = 5
+"""Times that the distance to a value without a reserve is halved."""
 ROUNDED_ON = 40
 """Steps of the last digit that an answer is moved on where the reserve scatters about what is asked."""
 
@@ -74,7 +76,8 @@ def scan(designs: Designs, variable: Variable, asked: float) -> Scan:
     look = _Looking(designs, variable, seen)
     look.all(_spread(variable))
     look.all([value for pair in look.pairs() for value in look.edge(*pair)])
-    crossings, stopped = [], []
+    look.into_gaps(asked)
+    crossings, stopped = [], [each for low, high in look.gaps(asked) for each in [look.gap_words(low, high)]]
     for (low, first), (high, second) in pairwise(sorted(seen.items())):
         if not (first.judged and second.judged) or _holds(first, asked) == _holds(second, asked):
             continue
@@ -126,6 +129,37 @@ class _Looking:
         for (low, first), (high, second) in pairwise(sorted(self.seen.items())):
             if (first.status is RowStatus.NOT_BUILT) != (second.status is RowStatus.NOT_BUILT):
                 yield (high, low) if first.status is RowStatus.NOT_BUILT else (low, high)
+
+    def gaps(self, asked: float) -> list[tuple[float, float]]:
+        """Return values of which one holds, with others between them that have no reserve and one can make."""
+        found = sorted(self.seen.items())
+        judged = [at for at, (_, trial) in enumerate(found) if trial.judged]
+        return [
+            (found[first][0], found[second][0])
+            for first, second in pairwise(judged)
+            if second > first + 1 and _holds(found[first][1], asked) != _holds(found[second][1], asked)
+        ]
+
+    def into_gaps(self, asked: float) -> None:
+        """Look closer from both sides where no reserve is known between one value that holds and one that does not."""
+        for low, high in self.gaps(asked):
+            inside = [value for value in sorted(self.seen) if low < value < high]
+            for judged, unjudged in ((low, inside[0]), (high, inside[-1])):
+                self._halve(judged, unjudged)
+
+    def _halve(self, judged: float, unjudged: float) -> None:
+        for _ in range(HALVINGS):
+            middle = 0.5 * (judged + unjudged)
+            if self.at(middle).judged:
+                judged = middle
+            else:
+                unjudged = middle
+
+    def gap_words(self, low: float, high: float) -> str:
+        """Say what lies between two values of which one holds."""
+        unit = self.variable.unit
+        reason = next(trial.reason for value, trial in sorted(self.seen.items()) if low < value < high)
+        return f"between {low:.5g} and {high:.5g} {unit}, of which one holds, there is no reserve: {reason}"
 
     def edge(self, good: float, bad: float) -> list[float]:
         """Return the last value that can be built on the way to one that cannot, to a thousandth of their distance."""

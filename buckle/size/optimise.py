@@ -5,8 +5,10 @@ What a path ends in may change from design to design, so that each requirement i
 takes over from another the least reserve has a kink, and none of its parts has.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from scipy.optimize import minimize
@@ -24,6 +26,10 @@ PRECISION = 2e-4
 """Share of what is least by which it must still become less in a step, or the search ends; half a per cent is asked."""
 SLACK = 2e-4
 """Of a reserve: what a search may end short of, being no nearer than its derivatives are known; the margin is more."""
+MOST = 40
+"""Designs that a search looks at beside those of its derivatives: one caught where reserves end asks for ever more."""
+SAME = 7
+"""Digits of a point of the unit box: no drawing tells designs apart that agree in these."""
 OUT = -1.0
 """What a design without reserves has to spare of each: far less than any that has some."""
 
@@ -66,7 +72,7 @@ class Search:
 
     def visit(self, x: Array) -> Visit:
         """Look at a point."""
-        key = np.round(x, 12).tobytes()
+        key = _rounded(x)
         if key not in self._known:
             self._known[key] = self._visits([x])[0]
             self.visits.append(self._known[key])
@@ -88,7 +94,7 @@ class Search:
 
     def slopes(self, x: Array) -> Slopes:
         """Return derivatives at a point by differences, to one side where the other has no reserves."""
-        key = np.round(x, 12).tobytes()
+        key = _rounded(x)
         if key not in self._slopes:
             self._slopes[key] = self._differences(x)
         return self._slopes[key]
@@ -110,9 +116,21 @@ class Search:
     def run(self, start: Array, precision: float = PRECISION) -> None:
         """Search from a start."""
         limits = {"maxiter": ITERATIONS, "ftol": precision}
+        count = len(self.visits) + MOST
         constraint = {"type": "ineq", "fun": self._spare, "jac": lambda x: self.slopes(x).spare}
+        with suppress(StopIteration):  # raised by what scipy calls, which it hands on
+            self._minimised(start, constraint, limits, count)
+
+    def _minimised(self, start: Array, constraint: Mapping[str, Any], limits: Mapping[str, Any], count: int) -> None:
+        """Minimise, until so many designs were looked at."""
+
+        def value(x: Array) -> float:
+            if len(self.visits) >= count:
+                raise StopIteration
+            return self._value(x)
+
         minimize(
-            self._value,
+            value,
             start,
             jac=lambda x: self.slopes(x).objective / self.scale,
             bounds=[(0.0, 1.0)] * len(start),
@@ -127,6 +145,10 @@ class Search:
 
     def _spare(self, x: Array) -> Array:
         return self.visit(np.clip(x, 0.0, 1.0)).spare
+
+
+def _rounded(x: Array) -> bytes:
+    return (np.round(x, SAME) + 0.0).tobytes()
 
 
 def _slope(middle: Visit, below: Visit, above: Visit, at: int) -> tuple[float, Array]:

@@ -8,9 +8,11 @@ from scipy.optimize import linprog, nnls
 from buckle.results import Array
 from buckle.size.optimise import Search, Slopes, Visit
 
-STEPS = 4
+STEPS = 8
 REACH = 0.1
-"""Of each interval: how far one step may go, halved from step to step."""
+"""Of each interval: how far a step may go at first; half of that after one that is no better."""
+NEAREST = 0.002
+"""A reach below this is the end."""
 TIGHT = 3e-3
 """A requirement or a bound is active within this share of its reserve, or of its interval."""
 
@@ -40,7 +42,10 @@ def polished(search: Search, x: Array) -> Visit:
             if best.holds and best.objective - found.objective < 1e-4 * best.objective:
                 return found
             best = found
-        reach *= 0.5
+        else:
+            reach *= 0.5
+        if reach < NEAREST:
+            break
     return best
 
 

@@ -10,6 +10,7 @@ from scipy.stats import qmc
 from buckle.batch.asked import Designs
 from buckle.errors import CaseError, SolveError
 from buckle.results import Array
+from buckle.size.allowance import allowances, check_tolerances
 from buckle.size.optimise import Search, Visit, best_of
 from buckle.size.polish import Prices, polished, prices_of
 from buckle.size.problem import Problem
@@ -27,6 +28,8 @@ deeper, and the best of them is polished."""
 DIGITS = 5
 """Significant digits of a design's dimensions."""
 BOUNDS = "wider bounds in [size.vary]"
+ALLOWED_AGAIN = 3
+"""Times that the allowances for tolerances are worked out anew at the design that the last ones led to."""
 OFFERED = 64  # points among which starts are sought of which a case can be made
 
 
@@ -46,13 +49,16 @@ class Sized:
 
     @property
     def holds(self) -> bool:
-        """Whether the design meets everything at both mesh densities."""
-        return self.visit.holds and self.fine.least is not None and self.fine.least >= self.problem.asked
+        """Whether the design meets everything at both mesh densities, with what is allowed for tolerances."""
+        trials = (self.visit.trial, self.fine)
+        return all(each.judged and self.problem.spare(each, self.problem.names(each)).min() >= 0.0 for each in trials)
 
 
 def size_design(designs: Designs, problem: Problem) -> Sized:
     """Search from the case's own values and from others; raises SolveError where no search finds a design."""
     case = designs.base
+    check_tolerances(designs, problem)
+    problem = _allowing(designs, problem, problem.start)
     sketch = problem.with_margin(MARGIN).at(case, *SKETCH)
     first = problem.trials(designs, [problem.start])[0]
     starts = [problem.start, *_starts(designs, problem)]
@@ -67,11 +73,26 @@ def size_design(designs: Designs, problem: Problem) -> Sized:
     if found is None:
         nearest = max((each for one in searches for each in one.visits), key=lambda each: float(each.spare.min()))
         raise SolveError(_missed(problem, names, nearest), BOUNDS)
-    search, visit, fine = _finished(designs, problem, names, found.x)
+    x, after = found.x, _allowing(designs, problem, found.x)
+    for _ in range(ALLOWED_AGAIN):
+        if any(abs(problem.needed(name) - after.needed(name)) > MARGIN for name in names):
+            searches.append(_searched_again(designs, after, names, x))
+            x = (best_of(searches[-1].visits) or searches[-1].visits[-1]).x
+        problem = after
+        search, visit, fine = _finished(designs, problem, names, x)
+        x, after = visit.x, _allowing(designs, problem, visit.x)
+        if after.spare(visit.trial, names).min() >= 0.0:
+            break
+    problem = after
     visits = tuple(each for one in (*searches, search) for each in one.visits)
     start = search.visit(problem.start)
     sure = problem.trials(designs, [visit.x], sure=True)[0]
     return Sized(problem, problem.values(visit.x), visit, fine, sure, prices_of(search, visit), ends, visits, start)
+
+
+def _allowing(designs: Designs, problem: Problem, x: Array) -> Problem:
+    """Return the problem with what tolerances take off the reserves at a point."""
+    return replace(problem, allowance=allowances(designs, problem, x))
 
 
 def _searched(designs: Designs, problem: Problem, names: tuple[str, ...], starts: Sequence[Array]) -> list[Search]:
@@ -86,6 +107,13 @@ def _searched(designs: Designs, problem: Problem, names: tuple[str, ...], starts
         for run in runs:
             run.result()
     return searches
+
+
+def _searched_again(designs: Designs, problem: Problem, names: tuple[str, ...], x: Array) -> Search:
+    """Search on from a point where more is asked than before."""
+    search = Search(problem.with_margin(MARGIN), designs, names, _scale(designs, problem, [x]))
+    search.run(x)
+    return search
 
 
 def _scale(designs: Designs, problem: Problem, starts: Sequence[Array]) -> float:

@@ -8,7 +8,7 @@ from scipy.stats import lognorm, norm
 
 from buckle.case.tolerances import Tolerance
 from buckle.shortfall.distribution import SHARES, Effort, distribution
-from buckle.shortfall.scores import Scatter, scatter_of
+from buckle.study.scores import Scatter, scatter_of
 
 MANY = Effort(plain=200_000, weighted=1_000_000, seed=20261)
 """Formulas cost nothing: at 1e-4 of a million weighted samples the share is known to some 0.4 %."""

@@ -94,7 +94,13 @@ def test_no_answer_where_all_hold():
 def test_an_analysis_that_stops_on_the_way_gives_no_answer():
     found = looked(lambda t: "the path broke off" if 0.24 < t < 0.3 else {"axisymmetric_capacity": t / 0.27})
     assert found.answer is None
-    assert "the path broke off" in why_none(found)
+    assert "of which one holds, there is no reserve: the path broke off" in why_none(found)
+
+
+def test_an_answer_beside_values_without_a_reserve_is_found():
+    """Nothing is known from 0.24 to 0.27, and the reserve is 1 at 0.28, short of the next point of the grid."""
+    found = looked(lambda t: "the path broke off" if 0.24 < t < 0.27 else {"axisymmetric_capacity": t / 0.28})
+    assert found.answer.value == pytest.approx(0.28, abs=1e-5)
 
 
 def test_nothing_but_failures():

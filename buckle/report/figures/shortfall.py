@@ -10,7 +10,7 @@ from buckle.case import Case
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.shortfall.distribution import SHARES, Distribution
-from buckle.shortfall.scores import Scatter
+from buckle.study.scores import Scatter
 
 PLAIN, WEIGHTED, FIRST = "#0072B2", "#D55E00", "#000000"
 TICKS = (0.5, 0.1, 1e-2, 1e-3, 1e-4, 1e-6)

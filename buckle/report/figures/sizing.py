@@ -8,8 +8,10 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from buckle.case import Case
+from buckle.container.parts import without_stub
 from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
+from buckle.shapes import FAMILIES
 from buckle.size.one import Scan
 from buckle.size.problem import UNITS
 from buckle.size.sizing import Sized
@@ -86,7 +88,6 @@ def _draw_history(least: Axes, reserve: Axes, sized: Sized) -> None:
         (reserve, [each.trial.least or 0.0 for _, each in rows], "least reserve factor"),
     ):
         colors = [HISTORY[0] if each.holds else HISTORY[1] for _, each in rows]
-        axes.plot([at for at, _ in rows], values, color=GUIDE, linewidth=0.6, zorder=1)
         axes.scatter([at for at, _ in rows], values, c=colors, s=12, zorder=2)
         axes.set_ylabel(name)
         axes.set_xlim(0, len(sized.visits) + 1)
@@ -102,10 +103,10 @@ def _objective_name(sized: Sized) -> str:
 def _draw_sections(axes: Axes, before: Case, after: Case, units: Units) -> None:
     times = units.number(1.0, "mm")
     for case, style, name in ((before, (0, (4, 2)), "before"), (after, "-", "sized")):
-        s = np.linspace(0.0, case.meridian.length, 600)
-        at = case.meridian.at_s(s)
+        body = without_stub(case.meridian, FAMILIES[case.family])
+        at = body.at_s(np.linspace(0.0, body.length, 600))
         axes.plot(times * at.r, times * at.z, color="#000000", linestyle=style, linewidth=1.1, label=name)
     axes.set_aspect("equal", adjustable="datalim")
     axes.set_xlabel(f"r  [{units.length}]")
     axes.set_ylabel(f"z  [{units.length}]")
-    axes.legend(frameon=False, loc="center left")
+    axes.legend(frameon=False, loc="lower left")
