@@ -74,6 +74,7 @@ class Run:
     kind: str
     level: Level
     extras: Extras = Extras()
+    model: Model | None = None  # the case as it is discretised already; None: to be made
 
     @property
     def plastic(self) -> bool:
@@ -92,7 +93,7 @@ class Run:
 
     def at(self, level: Level) -> "Run":
         """Return the same run at another level."""
-        return replace(self, level=level)
+        return replace(self, level=level, model=None)
 
     @property
     def coarser(self) -> "Run":
@@ -118,6 +119,8 @@ def run_of(case: Case, kind: str, extras: Extras | None = None) -> Run:
 
 def model_of(run: Run) -> Model:
     """Discretise the case of a run."""
+    if run.model is not None:
+        return run.model
     case = run.case
     return build_model(
         case.meridian,

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from buckle.case import Case
-from buckle.sensitivity.differences import by_differences
+from buckle.sensitivity.exact import exact
 from buckle.sensitivity.sensitivity import Sensitivity
 
 __all__ = ["Sensitivity", "sensitivities"]
@@ -15,4 +15,4 @@ def sensitivities(case: Case, kind: str, keys: Sequence[str] | None = None) -> M
     Quantities are named as in results.json: `GMNA.capacity_pressure_bar`, `growth_mm` and so on. Raises CaseError for
     a key that is no dimension, gauge or metal property of the case, SolveError where the analysis itself fails.
     """
-    return by_differences(case, kind, keys)
+    return exact(case, kind, keys)

@@ -68,7 +68,7 @@ def link_of(model: Model, point: PathPoint, *, last: bool = False) -> Link:
 def first_rates(columns: Columns) -> StateRates:
     """Return the derivatives of what there is before the first step: none."""
     wall = columns.model.shell.wall
-    history = no_history_rates(*wall.weight.shape, columns.count) if wall.material.hardening else None
+    history = no_history_rates(wall.weight.shape, columns.count) if wall.material.hardening else None
     return StateRates(np.zeros((columns.model.shell.size, columns.count)), np.zeros(columns.count), history)
 
 
@@ -78,7 +78,7 @@ def next_rates(columns: Columns, link: Link, before: StateRates) -> StateRates:
     lu = factor(tangent(model, at, link.load))
     if lu is None:
         raise SolveError("a state has no derivative: its tangent is singular", "a shorter step")
-    old_rates = _old_rates(columns, link, before)
+    old_rates = old_rates_of(columns, link, before)
     step, q = _history(model, link), fields_of(model.shell.elements, at.x)
     turned = np.einsum("eruc,eu->erc", columns.table, at.x[model.shell.elements.axisymmetric.dofs])
     turned = turned.reshape(*q.shape, columns.count)
@@ -156,10 +156,10 @@ def _solved(link: Link, lu: BandLU, right: Array) -> tuple[Array, Array]:
     return fall + rise[:, None] * dload, dload
 
 
-def _old_rates(columns: Columns, link: Link, before: StateRates) -> HistoryRates:
+def old_rates_of(columns: Columns, link: Link, before: StateRates) -> HistoryRates:
     """Derivatives of the history that a step starts from, its layers where they are expected at its end."""
     if before.history is None:
-        return no_history_rates(*columns.model.shell.wall.weight.shape, columns.count)
+        return no_history_rates(columns.model.shell.wall.weight.shape, columns.count)
     if link.start is None:
         return before.history
     position = before.history.position + link.step * before.drift

@@ -17,10 +17,10 @@ from buckle.shell.model import Model, Shell, layer_rule
 from buckle.shell.wall import layered_wall
 
 Array = NDArray[np.float64]
-SMALL = 5e-4
-"""Of a number: the step to its neighbours. Geometry and metal are smooth, so that differences over it are exact to
-about its square; the onset of plastic waves is not, and is told over it."""
-NIL = 0.05  # that the step is a part of where the number is nil, in the unit of its key: most are in mm or degrees
+SMALL = 1e-4
+"""Of a number: the step to its neighbours. Geometry and metal are smooth: differences are exact to its square."""
+NIL = 10.0
+"""What the step is a part of where the number is nil, in the unit of its key: 1 um, as shorter pieces are refused."""
 SHORT = 1e-3  # of the meridian: a piece that a step makes out of nothing is shorter
 
 

@@ -1,5 +1,6 @@
 """Residual, tangent and wave-number operators of a shell, per radian, in band storage."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -224,22 +225,25 @@ class WaveEnergy:
         return self.parts[0] + n * self.parts[1] + n * n * self.parts[2]
 
 
-def wave_energy(
+def wave_energies(
     model: Model,
     at: Evaluation,
     load_factor: float,
-    mode: Array,
+    modes: Sequence[Array],
     theory: str = "flow",
     onward: Array | None = None,
-) -> WaveEnergy:
-    """Second variation of the potential about a state in a mode (size,) [mm, rad]: `wave_operator`, but no bands."""
-    elements, hinge = model.shell.elements, model.shell.hinge
-    parts = _energies(elements, _wave_parts(model, at, load_factor, theory, onward), mode)
-    if hinge is not None:
-        nodal = mode[elements.wave.dofs]
-        stiff = np.matmul(hinge.wave, nodal[:, :, None])[:, :, 0]
-        parts = (parts[0] + float(np.sum(nodal * stiff)), *parts[1:])
-    return WaveEnergy(parts)
+) -> list[WaveEnergy]:
+    """Second variation of the potential about a state in modes (size,) [mm, rad]: `wave_operator`, but no bands."""
+    parts = _wave_parts(model, at, load_factor, theory, onward)
+    return [_with_hinges(model, _energies(model.shell.elements, parts, mode), mode) for mode in modes]
+
+
+def _with_hinges(model: Model, parts: tuple[float, ...], mode: Array) -> WaveEnergy:
+    if model.shell.hinge is None:
+        return WaveEnergy(parts)
+    nodal = mode[model.shell.elements.wave.dofs]
+    stiff = np.matmul(model.shell.hinge.wave, nodal[:, :, None])[:, :, 0]
+    return WaveEnergy((parts[0] + float(np.sum(nodal * stiff)), *parts[1:]))
 
 
 def linear_wave_energies(

@@ -65,9 +65,9 @@ class Flow(NamedTuple):
     rate: Array  # (points, layers, columns)
 
 
-def no_history_rates(points: int, layers: int, columns: int) -> HistoryRates:
-    """Rates of a history that no column changes."""
-    shape = (points, layers, columns)
+def no_history_rates(layer_points: tuple[int, ...], columns: int) -> HistoryRates:
+    """Rates of a history (points, layers) that no column changes."""
+    shape = (*layer_points, columns)
     return HistoryRates(np.zeros((2, *shape)), np.zeros(shape), np.zeros((2, *shape)), np.zeros(shape), np.zeros(shape))
 
 
