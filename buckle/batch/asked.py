@@ -26,10 +26,11 @@ NO_CASE = ("size", "tolerances", "expect")
 
 @dataclass(frozen=True)
 class Question:
-    """What a design is asked: the base case with values under keys, and whether its numerical error is estimated."""
+    """What a design is asked: the base case with values under keys; its numerical error too; derivatives by keys."""
 
     inputs: Mapping[str, Any]
     sure: bool = False
+    slopes: tuple[str, ...] = ()
 
 
 def reserves_of_all(tasks: Sequence[Task]) -> list[Result]:
@@ -75,6 +76,10 @@ class Designs:
         """Return what some designs are judged by, in order. Raises BuckleError if a worker dies."""
         return [self.result_of(each) for each in [self.ask(Question(one, sure)) for one in inputs]]
 
+    def slopes(self, inputs: Mapping[str, Any], keys: Sequence[str]) -> Result:
+        """Return what a design is judged by with the derivatives of its reserves; a failed one where it has none."""
+        return self.result_of(self.ask(Question(inputs, slopes=tuple(keys))))
+
     def result_of(self, future: Future[Result]) -> Result:
         """Wait for an answer. Raises BuckleError if its worker dies."""
         try:
@@ -89,14 +94,14 @@ class Designs:
         except CaseError as error:
             text = f"{json.dumps(dict(question.inputs), sort_keys=True)} {self.base.input_hash}"
             return self._ended(Result(f"not-built-{_sha256(text)}", RowStatus.NOT_BUILT, _one_line(error)))
-        key = _sha256(f"{case.input_hash} {question.sure} {self._settings}")
+        key = _sha256(f"{case.input_hash} {question.sure} {question.slopes} {self._settings}")
         with self._lock:
             if key not in self._known:
                 self.count += 1
                 self.report(self.count)
                 self._number += 1
                 self.store.note_designs([DesignRow(self._about.study, self._number, key, dict(question.inputs))])
-                self._known[key] = self._begun(Task(self._number, key, case, question.sure))
+                self._known[key] = self._begun(Task(self._number, key, case, question.sure, question.slopes))
             return self._known[key]
 
     def close(self) -> None:

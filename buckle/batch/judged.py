@@ -1,5 +1,6 @@
 """What a worker does where designs are asked for their reserves: the deciding analysis, a reserve a requirement."""
 
+import math
 from collections.abc import Iterator, Sequence
 from time import perf_counter
 
@@ -14,6 +15,8 @@ from buckle.margins.sufficient import lacks
 from buckle.margins.verdict import Judgement
 from buckle.marked import plain
 from buckle.results import BIFURCATION, Outcome, Status
+from buckle.sensitivity import sensitivities
+from buckle.sensitivity.quantities import quantities
 from buckle.store import Result, RowStatus
 from buckle.store.rows import Value
 from buckle.units import to_unit
@@ -24,6 +27,10 @@ ONSET, LOWER = "onset_of_waves", "onset_of_waves_by_deformation_theory"
 RESERVE, DEMAND, AT_LEAST = "reserve.", "demand.", "at_least."
 """What the names of quantities begin with that hold a requirement's reserve, the load [bar or N] that it must not be
 met below, and whether the reserve is a lower bound."""
+SLOPE = "slope."
+"""Begins the name, '<requirement> <key>' behind it, of the derivative of a reserve by a key."""
+SAME_LOAD = 1e-6
+"""Loads that differ by no more are one."""
 _JUDGED = (Verdict.MET, Verdict.NOT_MET, Verdict.DOUBT, Verdict.NOT_FOUND)
 
 
@@ -41,14 +48,15 @@ def solve(task: Task) -> Result:
         bracket = case.requirements.onset != "flow"
         outcome = run(case, kind, estimate_error=task.estimate_error, lower_bracket=bracket, pictures=False)
         judgement = judge(case, [outcome], hands={})
+        slopes = dict(_slopes(task, outcome, judgement)) if task.slopes else {}
     except BuckleError as error:
         return Result(task.key, RowStatus.FAILED, str(error), {}, perf_counter() - start)
     status = {Status.FAILED: RowStatus.FAILED, Status.NO_LIMIT: RowStatus.NO_LIMIT}.get(
         outcome.status, RowStatus.SOLVED
     )
-    quantities = dict(_quantities(case, outcome, judgement))
+    found = dict(_quantities(case, outcome, judgement)) | slopes
     reason = plain("; ".join(judgement.unjudged))
-    return Result(task.key, status, reason, quantities, perf_counter() - start)
+    return Result(task.key, status, reason, found, perf_counter() - start)
 
 
 def decider(case: Case) -> str:
@@ -81,6 +89,28 @@ def _quantities(case: Case, outcome: Outcome, judgement: Judgement) -> Iterator[
     yield "verdict", str(judgement.word)
     if judgement.doubts:
         yield "doubts", plain("; ".join(judgement.doubts))
+
+
+def _slopes(task: Task, outcome: Outcome, judgement: Judgement) -> Iterator[tuple[str, float]]:
+    """Yield the derivative of each reserve by each key, in the unit of the key, where the load it is made of has one.
+
+    At a kink, where the derivatives to both sides differ, it is their mean; where there is one side only, that of it.
+    """
+    case = task.case
+    values = quantities(case, outcome)
+    derived = sensitivities(case, outcome.kind, task.slopes)
+    for margin in judgement.margins:
+        if margin.verdict not in _JUDGED or not margin.reserve or margin.capacity is None:
+            continue
+        load = margin.increasing.recorded(margin.capacity)
+        near = min((name for name in derived if name in values), key=lambda name: abs(values[name] - load), default="")
+        if not near or abs(values[near] - load) > SAME_LOAD * abs(load):
+            continue
+        for each in derived[near]:
+            sides = [side for side in (each.left, each.right) if math.isfinite(side)]
+            if sides:
+                slope = sum(sides) / len(sides)
+                yield f"{SLOPE}{requirement(margin)} {each.key}", slope * margin.reserve / load
 
 
 def requirement(margin: Margin) -> str:

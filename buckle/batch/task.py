@@ -13,3 +13,4 @@ class Task:
     key: str
     case: Case
     estimate_error: bool
+    slopes: tuple[str, ...] = ()  # keys by which its reserves are to be derived

@@ -60,7 +60,18 @@ def _ends(scan: Scan) -> str:
     if failed:
         trial = next(trial for value, trial in scan.trials if value == failed[0])
         words.append(f"no reserve at {', '.join(with_unit(scan, each) for each in failed[:4])}: {trial.reason}")
+    short = [(value, trial) for value, trial in scan.judged if trial.status is RowStatus.NO_LIMIT]
+    if short:
+        value, trial = max(short, key=lambda each: each[1].least or 0.0)
+        words.append(
+            f"at {_count(len(short))} no limit was met, and the path was followed as far as it makes sense: the "
+            f"reserve is no lower than what is told, {_at(scan, value, trial)} the highest of these"
+        )
     return "".join(f"; {each}" for each in words)
+
+
+def _count(number: int) -> str:
+    return "one value" if number == 1 else f"{number} values"
 
 
 def _commonest(scan: Scan) -> str:

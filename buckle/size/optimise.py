@@ -14,13 +14,16 @@ import numpy as np
 from scipy.optimize import minimize
 
 from buckle.batch.asked import Designs
+from buckle.batch.judged import CAPACITY, RESERVE, SLOPE
 from buckle.errors import CaseError
 from buckle.results import Array
-from buckle.size.problem import Problem
+from buckle.size.problem import VOLUME, Problem
 from buckle.size.trial import Trial
 
 STEP = 0.02
 """Of a variable's interval, to either side: reserves scatter by some 1e-4 as meshes change, and change by more."""
+BODY_STEP = 1e-4
+"""The same of what needs no analysis, which is smooth."""
 ITERATIONS = 25
 PRECISION = 2e-4
 """Share of what is least by which it must still become less in a step, or the search ends; half a per cent is asked."""
@@ -96,8 +99,45 @@ class Search:
         """Return derivatives at a point by differences, to one side where the other has no reserves."""
         key = _rounded(x)
         if key not in self._slopes:
-            self._slopes[key] = self._differences(x)
+            self._slopes[key] = self._exact(x) or self._differences(x)
         return self._slopes[key]
+
+    def _exact(self, x: Array) -> Slopes | None:
+        """Return derivatives that the analysis itself knows; None where it does not know all of them."""
+        problem, keys = self.problem, [each.key for each in self.problem.variables]
+        if not self.visit(x).trial.judged:
+            return None
+        found = self.designs.slopes(problem.inputs(x), keys).quantities
+        known = {
+            name: [found.get(f"{SLOPE}{name} {key}") for key in keys]
+            for name in self.names
+            if f"{RESERVE}{name}" in found
+        }
+        if CAPACITY not in known or any(one is None for row in known.values() for one in row):
+            return None
+        widths = np.array([each.high - each.low for each in problem.variables])
+        try:
+            objective, volume = self._of_body(x)
+        except CaseError:  # at the edge of what can be made
+            return None
+        rows = [
+            volume if name == VOLUME else widths * np.array(known.get(name, known[CAPACITY])) / problem.needed(name)
+            for name in self.names
+        ]
+        return Slopes(objective, np.array(rows, dtype=np.float64))
+
+    def _of_body(self, x: Array) -> tuple[Array, Array]:
+        """Return derivatives of what follows from the body alone: what is least, and the spare of its volume."""
+        ends = [[np.clip(x + sign * BODY_STEP * row, 0.0, 1.0) for sign in (-1.0, 1.0)] for row in np.eye(len(x))]
+        found = [[self._body(end) for end in pair] for pair in ends]
+        widths = np.array([float((high - low).sum()) for low, high in ends])
+        values = np.array(found)
+        slopes = (values[:, 1] - values[:, 0]) / widths[:, None]
+        return slopes[:, 0], slopes[:, 1]
+
+    def _body(self, x: Array) -> tuple[float, float]:
+        case = self.designs.case(self.problem.inputs(x))
+        return self.problem.objective(case), self.problem.volume(case)
 
     def _differences(self, x: Array) -> Slopes:
         middle, steps = self.visit(x), STEP * np.eye(len(x))

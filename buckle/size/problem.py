@@ -77,6 +77,12 @@ class Problem:
         reserve = trial.reserves.get(name, trial.reserves[CAPACITY] if name in (ONSET, LOWER) else math.inf)
         return reserve / self.needed(name) - 1.0
 
+    def volume(self, case: Case) -> float:
+        """Return the spare of the enclosed volume; nothing where none is asked for."""
+        if self.table.least_volume is None:
+            return 0.0
+        return case.meridian.enclosed_volume / self.table.least_volume - 1.0
+
     def needed(self, name: str) -> float:
         """Return the reserve that a requirement must have."""
         return (self.asked + self.allowance.get(name, 0.0)) * (1.0 + self.margin)

@@ -59,6 +59,9 @@ class Bodies:
     def results(self, inputs, *, sure=False):
         return [self.result(each) for each in inputs]
 
+    def slopes(self, inputs, keys):
+        return Result("", RowStatus.FAILED, "no derivatives")
+
     def result(self, inputs):
         self.count += 1
         return Given(lambda *_: self.reserves(inputs)).result(inputs)
