@@ -174,6 +174,9 @@ def _parser() -> argparse.ArgumentParser:
     size.add_argument(
         "--check", metavar="N", type=_count, default=0, help="look at N designs about the lightest (minutes)"
     )
+    size.add_argument(
+        "--front", metavar="N", type=_count, default=0, help="N designs of more reserve, N of less growth"
+    )
     size.add_argument("--jobs", metavar="N", type=_count, help="processes at a time (default: one a processor)")
     _figures(size)
     _common(size)
@@ -356,6 +359,7 @@ def _size(options: argparse.Namespace) -> int:
             options.reserve,
             tuple(options.between) if options.between else None,
             options.check,
+            options.front,
             options.jobs,
             options.json,
             _units(options),

@@ -1,6 +1,7 @@
 """The work behind `buckle size`: what value of one key just passes, or the lightest shape that does."""
 
 import shlex
+from collections.abc import Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,12 +14,13 @@ from buckle.errors import CaseError, SolveError
 from buckle.margins.sufficient import lacks
 from buckle.record.quantities import plain_mapping
 from buckle.report.figures.all import save_figure
-from buckle.report.figures.sizing import draw_scan, draw_sizing
-from buckle.report.size import scan_text, sized_text
+from buckle.report.figures.sizing import draw_front, draw_scan, draw_sizing
+from buckle.report.size import front_text, scan_text, sized_text
+from buckle.size.front import OnFront, front_of
 from buckle.size.neighbourhood import checked
 from buckle.size.one import Scan, scan
 from buckle.size.problem import UNITS, problem_of
-from buckle.size.record import crossing_words, scan_record, sized_record
+from buckle.size.record import crossing_words, front_name, front_record, scan_record, sized_record
 from buckle.size.sizing import Sized, size_design
 from buckle.size.trial import Trial, trial_of
 from buckle.size.variable import WIDER, inputs_of, variable
@@ -41,6 +43,7 @@ class Request:
     reserve: float | None = None
     between: tuple[float, float] | None = None
     check: int = 0
+    front: int = 0
     jobs: int | None = None
     json_file: str | None = None
     units: Units = RECORDED
@@ -90,10 +93,14 @@ def _lightest(request: Request, case: Case) -> int:
         except SolveError as error:
             return _none(request, designs, str(error))
         check = checked(designs, sized, request.check) if request.check else None
+        front = front_of(designs, sized, request.front) if request.front else ()
     if request.prints:
         say(sized_text(case, sized, check, request.units))
     _leave_design(request, case, sized)
     content = {**sized_record(case, sized, designs.count, check), "case_file": str(_case_path(request))}
+    if front:
+        _leave_front(request, case, sized, front)
+        content["front"] = front_record(sized, front)
     write_json(request.json_file, plain_mapping(content))
     return MET if sized.holds else NOT_MET
 
@@ -118,6 +125,19 @@ def _leave_design(request: Request, case: Case, sized: Sized) -> None:
         said.append(f"Picture: {request.directory / 'sizing'}.{request.formats[0]}")
     if request.prints:
         say("\n".join(said) + "\n")
+
+
+def _leave_front(request: Request, case: Case, sized: Sized, front: Sequence[OnFront]) -> None:
+    """Write each design of a front as a case file, and a picture of all."""
+    if request.prints:
+        say(front_text(sized, front))
+    for each in front:
+        words = f"Design {each.number} of a front by buckle: least for a reserve factor of {each.asked:.4g}."
+        write_design(case, each.inputs, request.directory / front_name(each), words)
+    if request.formats:
+        save_figure(draw_front(case, sized, front), request.directory, "front", request.formats)
+    if request.prints:
+        say(f"Designs of the front: {request.directory / front_name(front[0])} and so on.\n")
 
 
 def _asking(request: Request, case: Case, title: str) -> AbstractContextManager[Designs]:

@@ -10,6 +10,7 @@ from rich.text import Text
 from buckle.case import Case
 from buckle.cautions import CAUTIONS
 from buckle.size.answer import notes, why_none, with_unit
+from buckle.size.front import OnFront
 from buckle.size.neighbourhood import Checked
 from buckle.size.one import Scan
 from buckle.size.problem import UNITS
@@ -159,3 +160,18 @@ def _check_lines(check: Checked | None) -> Iterator[str]:
         f"Of {check.count} designs within {100.0 * check.reach:.0f} % of each interval about it {check.lighter} are "
         f"lighter by more than {100.0 * check.share:g} %, {check.unbuilt} cannot be made; {found}."
     )
+
+
+def front_text(sized: Sized, front: Sequence[OnFront]) -> RenderableType:
+    """Return the designs of a front as a table."""
+    unit = UNITS[sized.problem.table.minimise]
+    table = PrintedTable(title="What more reserve, or less growth, costs", title_justify="left")
+    for name in ("number", "asked reserve factor", "allowed growth [mm]", "reserve factor", f"least [{unit}]"):
+        table.add_column(name.replace("[", r"\["), justify="right")
+    table.add_column("governing", overflow="fold")
+    for each in front:
+        growth = "" if each.growth is None else f"{each.growth:.4g}"
+        least = "" if each.visit.trial.least is None else f"{each.visit.trial.least:.4f}"
+        cells = (str(each.number), f"{each.asked:.4g}", growth, least, f"{each.visit.objective:.5g}")
+        table.add_row(*cells, Text(each.visit.trial.governing))
+    return table

@@ -11,6 +11,7 @@ from buckle.size.optimise import Search, Slopes, Visit
 STEPS = 8
 REACH = 0.1
 """Of each interval: how far a step may go at first; half of that after one that is no better."""
+STEPS_BACK = 3
 NEAREST = 0.002
 """A reach below this is the end."""
 TIGHT = 3e-3
@@ -36,17 +37,33 @@ def polished(search: Search, x: Array) -> Visit:
     for _ in range(STEPS):
         step = _step(best, search.slopes(best.x), reach)
         if step is None:
-            return best
+            break
         found = search.visit(np.clip(best.x + step, 0.0, 1.0))
         if _better(found, best):
             if best.holds and best.objective - found.objective < 1e-4 * best.objective:
                 return found
+            nearly = found.holds or found.spare.min() > 0.5 * best.spare.min()
+            reach *= 1.0 if nearly else 0.5
             best = found
         else:
             reach *= 0.5
         if reach < NEAREST:
             break
-    return best
+    return best if best.holds else _restored(search, best)
+
+
+def _restored(search: Search, visit: Visit) -> Visit:
+    """Return where the shortest steps lead by which all that is not met would be, by the derivatives."""
+    for _ in range(STEPS_BACK):
+        short = visit.spare < 0.0
+        if visit.holds or not short.any():
+            return visit
+        step = np.linalg.pinv(search.slopes(visit.x).spare[short]) @ -visit.spare[short]
+        found = search.visit(np.clip(visit.x + step, 0.0, 1.0))
+        if not _better(found, visit):
+            return visit
+        visit = found
+    return visit
 
 
 def _better(found: Visit, best: Visit) -> bool:

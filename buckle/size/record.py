@@ -1,12 +1,13 @@
 """What a sizing came to, as plain data under the contract's names."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from buckle.batch.judged import CAPACITY
 from buckle.case import Case
 from buckle.size.answer import notes, why_none
+from buckle.size.front import OnFront
 from buckle.size.neighbourhood import Checked
 from buckle.size.one import Crossing, Scan
 from buckle.size.optimise import Visit
@@ -147,3 +148,25 @@ def check_record(check: Checked) -> dict[str, Any]:
         "lighter": check.lighter,
         "lighter_and_meets_all": [dict(each) for each in check.better],
     }
+
+
+def front_record(sized: Sized, front: Sequence[OnFront]) -> list[dict[str, Any]]:
+    """Return the designs of a front by number."""
+    return [
+        {
+            "number": each.number,
+            "design": dict(each.inputs),
+            "asked_reserve_factor": each.asked,
+            "allowed_growth_mm": each.growth,
+            "reserve_factor": each.visit.trial.least,
+            "objective": each.visit.objective,
+            "governing_limit_state": each.visit.trial.governing,
+            "case_file": front_name(each),
+        }
+        for each in front
+    ]
+
+
+def front_name(each: OnFront) -> str:
+    """Return the name of the case file of a design of a front."""
+    return f"front-{each.number:02d}.toml"

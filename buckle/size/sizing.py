@@ -46,6 +46,8 @@ class Sized:
     ends: tuple[float, ...]  # what is least where each search ended; NaN where nothing was met
     visits: tuple[Visit, ...]  # every design of the searches, in the order of the starts
     first: Visit  # the case as it is
+    names: tuple[str, ...]  # everything that is required
+    margin: float = MARGIN  # of every reserve
 
     @property
     def holds(self) -> bool:
@@ -87,7 +89,9 @@ def size_design(designs: Designs, problem: Problem) -> Sized:
     visits = tuple(each for one in (*searches, search) for each in one.visits)
     start = search.visit(problem.start)
     sure = problem.trials(designs, [visit.x], sure=True)[0]
-    return Sized(problem, problem.values(visit.x), visit, fine, sure, prices_of(search, visit), ends, visits, start)
+    return Sized(
+        problem, problem.values(visit.x), visit, fine, sure, prices_of(search, visit), ends, visits, start, names
+    )
 
 
 def _allowing(designs: Designs, problem: Problem, x: Array) -> Problem:
@@ -148,7 +152,7 @@ def _finished(designs: Designs, problem: Problem, names: tuple[str, ...], x: Arr
     margin = MARGIN
     for _ in range(3):
         search = Search(problem.with_margin(margin), designs, names, _scale(designs, problem, [x]))
-        visit = search.visit(_rounded(problem, polished(search, x).x))
+        visit = search.visit(rounded_point(problem, polished(search, x).x))
         fine = problem.at(designs.base, DOUBLE).trials(designs, [visit.x])[0]
         short = min((problem.spare(each, names).min() if each.judged else -1.0) for each in (visit.trial, fine))
         if short >= 0.0:
@@ -157,7 +161,7 @@ def _finished(designs: Designs, problem: Problem, names: tuple[str, ...], x: Arr
     return search, replace(visit, spare=problem.spare(visit.trial, names)), fine
 
 
-def _rounded(problem: Problem, x: Array) -> Array:
+def rounded_point(problem: Problem, x: Array) -> Array:
     """Return a point whose values have few digits, within their bounds."""
     values = {key: float(f"{value:.{DIGITS}g}") for key, value in problem.values(x).items()}
     return np.clip(problem.point(values), 0.0, 1.0)

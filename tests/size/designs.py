@@ -39,14 +39,14 @@ class Given:
 class Bodies:
     """What `Designs` is to a sizing: functions of {key: value} for the reserves and for the mass of a body."""
 
-    def __init__(self, reserves, mass, tolerances=(), correlation=None):
+    def __init__(self, reserves, mass, tolerances=(), growth=None):
         self.reserves, self.mass, self.count = reserves, mass, 0
         self.base = SimpleNamespace(
             path="case.toml",
-            requirements=SimpleNamespace(onset=None),
+            requirements=SimpleNamespace(onset=None, growth=growth),
             numerics=SimpleNamespace(mesh_density=1.0, step=1.0),
             tolerances=tuple(tolerances),
-            correlation=np.eye(len(tolerances)) if correlation is None else correlation,
+            correlation=np.eye(len(tolerances)),
         )
 
     def case(self, inputs):

@@ -9,6 +9,7 @@ from scipy.stats import norm
 from buckle.case.models import SizeTable
 from buckle.case.tolerances import Tolerance
 from buckle.errors import CaseError, SolveError
+from buckle.size.front import front_of
 from buckle.size.neighbourhood import checked
 from buckle.size.problem import Problem
 from buckle.size.sizing import size_design
@@ -162,3 +163,32 @@ def test_the_neighbourhood_tells_a_best_from_another():
     worse = size_design(body, replace(found.problem, variables=narrow))
     elsewhere = replace(worse, problem=found.problem)
     assert len(checked(body, elsewhere, 256).better) > 5
+
+
+def test_the_front_of_mass_against_reserve():
+    """0.1 (2 sqrt(2.5 R) - 1) is the least mass for a reserve factor R; worked by hand."""
+    body = Bodies(lambda x: {"axisymmetric_capacity": capacity(x)}, mass)
+    found = front_of(body, size_design(body, problem()), 5)
+    assert [each.number for each in found] == [1, 2, 3, 4, 5]
+    assert [each.asked for each in found] == pytest.approx([1.0, 1.0625, 1.125, 1.1875, 1.25])
+    for each in found:
+        assert each.holds
+        assert each.visit.objective == pytest.approx(0.1 * (2.0 * math.sqrt(2.5 * each.asked) - 1.0), rel=CLOSE)
+        assert set(each.inputs) == {"t", "h"}
+
+
+def test_the_front_of_mass_against_growth():
+    """12 t^1.5 must be 1 / g: t = (12 g)**(-2/3), h what reversal needs; a design carries what it was asked."""
+
+    def reserves(x):
+        allowed = x.get("requirements.growth_mm", 1.0)
+        return {"axisymmetric_capacity": capacity(x), "growth_under_pressure": 12.0 * x["t"] ** 1.5 * allowed}
+
+    body = Bodies(reserves, mass, growth=1.0)
+    found = front_of(body, size_design(body, problem()), 3)
+    growths = [each for each in found if each.growth < 1.0]
+    assert [each.growth for each in growths] == [0.75, 0.5]
+    for each in growths:
+        t = (12.0 * each.growth) ** (-2.0 / 3.0)
+        assert each.visit.objective == pytest.approx(t + 0.1 * max(0.0, 0.25 / t - 1.0), rel=CLOSE)
+        assert each.inputs["requirements.growth_mm"] == each.growth

@@ -12,6 +12,7 @@ from buckle.container.parts import without_stub
 from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.shapes import FAMILIES
+from buckle.size.front import OnFront
 from buckle.size.one import Scan
 from buckle.size.problem import UNITS
 from buckle.size.sizing import Sized
@@ -110,3 +111,27 @@ def _draw_sections(axes: Axes, before: Case, after: Case, units: Units) -> None:
     axes.set_xlabel(f"r  [{units.length}]")
     axes.set_ylabel(f"z  [{units.length}]")
     axes.legend(frameon=False, loc="lower left")
+
+
+def draw_front(case: Case, sized: Sized, front: Sequence[OnFront]) -> Figure:
+    """Return what is least against the reserve factor that is asked, and against the growth that is allowed."""
+    reserves = [each for each in front if each.growth == front[0].growth]
+    growths = [each for each in front if each.asked == front[0].asked and each.growth is not None]
+    with matplotlib.rc_context(dict(STYLE)):
+        figure = new_figure(7.0, 3.4)
+        add_title(figure, case.title, "The lightest designs: what more reserve, or less growth, costs")
+        for left, row, name, values in (
+            (0.65, reserves, "reserve factor asked", [each.asked for each in reserves]),
+            (4.0, growths, "growth allowed  [mm]", [each.growth or 0.0 for each in growths]),
+        ):
+            if len(row) < 2:
+                continue
+            axes = add_axes(figure, (left, 0.5, left + 2.8, 2.75))
+            axes.plot(values, [each.visit.objective for each in row], color=HISTORY[0], marker="o", markersize=4)
+            for value, each in zip(values, row, strict=True):
+                axes.annotate(
+                    str(each.number), (value, each.visit.objective), xytext=(4, 4), textcoords="offset points"
+                )
+            axes.set_xlabel(name)
+            axes.set_ylabel(_objective_name(sized))
+    return figure
