@@ -351,22 +351,9 @@ def _size(options: argparse.Namespace) -> int:
     check_readable([options.case])
     from buckle.commands.size import Request, size_case
 
-    return size_case(
-        Request(
-            options.case,
-            options.out,
-            options.vary,
-            options.reserve,
-            tuple(options.between) if options.between else None,
-            options.check,
-            options.front,
-            options.jobs,
-            options.json,
-            _units(options),
-            options.quiet,
-            FIGURES[options.figures],
-        )
-    )
+    between = tuple(options.between) if options.between else None
+    asked = (options.vary, options.reserve, between, options.check, options.front)
+    return size_case(Request(options.case, options.out, *asked, *_how(options)))
 
 
 def _shortfall(options: argparse.Namespace) -> int:
@@ -374,19 +361,13 @@ def _shortfall(options: argparse.Namespace) -> int:
     from buckle.commands.shortfall import Request, count_shortfall
     from buckle.shortfall.distribution import Effort
 
-    return count_shortfall(
-        Request(
-            options.case,
-            options.out,
-            options.reserve,
-            Effort(options.samples, options.about, options.seed),
-            options.jobs,
-            options.json,
-            _units(options),
-            options.quiet,
-            FIGURES[options.figures],
-        )
-    )
+    effort = Effort(options.samples, options.about, options.seed)
+    return count_shortfall(Request(options.case, options.out, options.reserve, effort, *_how(options)))
+
+
+def _how(options: argparse.Namespace) -> tuple[Any, ...]:
+    formats = FIGURES[options.figures]
+    return options.jobs, options.json, _units(options), options.quiet, formats
 
 
 def _examples(options: argparse.Namespace) -> int:
