@@ -14,6 +14,7 @@ from buckle.errors import BuckleError, printable
 from buckle.inputs import check_readable
 from buckle.units import LENGTH_UNITS, PRESSURE_UNITS, Units
 
+JOBS = "processes at a time (default: one a processor)"
 FIGURES = {"svg": ("svg",), "both": ("svg", "png"), "none": ()}
 """Word of --figures -> formats of every picture; the margin sheet is made of the SVG."""
 
@@ -162,22 +163,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     size.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
     size.add_argument("--vary", metavar="KEY", help="the one key that moves, such as shape.gauge_mm")
-    size.add_argument(
-        "--reserve",
-        metavar="FACTOR",
-        type=_positive,
-        help="reserve factor that is asked (default: that of [size], or 1)",
-    )
-    size.add_argument(
-        "--between", metavar=("LOW", "HIGH"), type=float, nargs=2, help="in which the key may lie, in its unit"
-    )
-    size.add_argument(
-        "--check", metavar="N", type=_count, default=0, help="look at N designs about the lightest (minutes)"
-    )
-    size.add_argument(
-        "--front", metavar="N", type=_count, default=0, help="N designs of more reserve, N of less growth"
-    )
-    size.add_argument("--jobs", metavar="N", type=_count, help="processes at a time (default: one a processor)")
+    size.add_argument("--between", metavar=("LOW", "HIGH"), type=float, nargs=2, help="where it may lie, in its unit")
+    _numbers(size, reserve="what is asked (default: that of [size], or 1)", jobs=JOBS)
+    _numbers(size, 0, check="look at so many designs about the lightest", front="N of more reserve, N of less growth")
     _figures(size)
     _common(size)
     size.set_defaults(command=_size)
@@ -189,13 +177,9 @@ def _parser() -> argparse.ArgumentParser:
         epilog="Exit code: 0 whatever the answer; 2 the input is wrong, or a tolerance has no law.",
     )
     short.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
-    short.add_argument(
-        "--reserve", metavar="FACTOR", type=_positive, help="what falls short is below this (default: 1)"
-    )
-    short.add_argument("--samples", metavar="N", type=_count, default=400, help="plain samples (default: 400)")
-    short.add_argument("--about", metavar="N", type=_count, default=240, help="about the design points (default: 240)")
-    short.add_argument("--seed", metavar="N", type=int, default=0, help="of the samples (default: 0)")
-    short.add_argument("--jobs", metavar="N", type=_count, help="processes at a time (default: one a processor)")
+    _numbers(short, reserve="what falls short is below this (default: 1)", jobs=JOBS)
+    _numbers(short, 400, samples="plain samples (default: 400)")
+    _numbers(short, 240, about="samples about the design points (default: 240)", seed="of the samples (default: 240)")
     _figures(short)
     _common(short)
     short.set_defaults(command=_shortfall)
@@ -219,6 +203,12 @@ def _parser() -> argparse.ArgumentParser:
     _printing(formula)
     formula.set_defaults(command=_formula)
     return parser
+
+
+def _numbers(parser: argparse.ArgumentParser, default: int | None = None, **words: str) -> None:
+    for name, help_words in words.items():
+        kind = _positive if name == "reserve" else _count
+        parser.add_argument(f"--{name}", metavar="N", type=kind, default=default, help=help_words)
 
 
 def _figures(parser: argparse.ArgumentParser) -> None:
