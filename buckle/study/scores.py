@@ -9,11 +9,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.stats import norm, truncnorm
 
 from buckle.case.tolerances import Tolerance, lognormal_parameters
-from buckle.results import Array
 
+Array = NDArray[np.float64]
 DIGITS = 10
 """Significant digits of a value, the same on every machine."""
 

@@ -60,7 +60,7 @@ def test_a_jump_is_said_and_the_side_that_holds_is_given():
     assert "jumps there, from 0.8" in " ".join(notes(found, found.answer))
 
 
-def test_a_limit_that_vanishes_leaves_the_ceiling_in_its_place():
+def test_an_onset_that_vanishes_leaves_no_gap():
     """Above 0.3 no onset is met, below it governs: no gap, since a path without onset has at least its capacity."""
 
     def of(t):
