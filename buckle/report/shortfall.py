@@ -80,7 +80,11 @@ def _level(level: Level) -> str:
 
 
 def _lines(made: Distribution) -> Iterator[str]:
+    seen: list[float] = []
     for name, point in zip(made.requirements, made.points, strict=True):
+        if point.beta in seen:  # an onset that never comes first has the capacity's
+            continue
+        seen.append(point.beta)
         words = name.replace("_", " ")
         if point.found:
             yield f"{words}: the nearest designs that fall short are {point.beta:.2f} standard deviations away."

@@ -76,13 +76,9 @@ class Sample:
         wide = _two_sided()
         return Level(
             _first(reserves, below >= share, math.inf),
-            _first(reserves, below + wide * error >= share, -math.inf) if self._reaches(share) else -math.inf,
+            _low_end(reserves, below + wide * error >= share),
             _first(reserves, below - wide * error >= share, math.inf),
         )
-
-    def _reaches(self, share: float) -> bool:
-        """Tell whether the sample knows anything of so small a share."""
-        return self.weights is not None or share * len(self.reserves) >= 1.0
 
     @property
     def mean(self) -> float:
@@ -136,3 +132,8 @@ def _two_sided() -> float:
 
 def _first(values: Array, holds: NDArray[np.bool_], otherwise: float) -> float:
     return float(values[int(np.argmax(holds))]) if bool(holds.any()) else otherwise
+
+
+def _low_end(values: Array, holds: NDArray[np.bool_]) -> float:
+    """Return the first value for which it holds; minus infinity where that is the first of all."""
+    return -math.inf if bool(holds[0]) else _first(values, holds, -math.inf)

@@ -15,11 +15,13 @@ def ppm(share: float) -> str:
     """Return a share as parts per million."""
     if share < FEWEST:
         return "less than 0.001 ppm"
-    return f"{1e6 * share:.3g} ppm" if share < 0.1 else f"{100.0 * share:.3g} %"
+    return f"{1e6 * share:.3g} ppm" if share < 1e-3 else f"{100.0 * share:.3g} %"
 
 
 def interval(share: Share) -> str:
     """Return a share with its interval."""
+    if share.value == 0.0:
+        return f"none of the samples (up to {ppm(share.high)})"
     return f"{ppm(share.value)} ({ppm(share.low)} to {ppm(share.high)})"
 
 

@@ -1,8 +1,8 @@
-"""How many bases fall short, counted: python -m scripts.study.shortfall [--samples N] [--about N] [--jobs N] [--out DIR].
+"""How many bases fall short: python -m scripts.study.shortfall [--samples N] [--about N] [--jobs N] [--out DIR].
 
 The demonstration base of a lighter gauge, with tolerances invented for this study: first order and weighted samples
-beside many plain ones. Writes the measured part of docs/sizing.md. What is done is kept in DIR, and the same command goes
-on from there. Two idle cores do some eight samples a second: 20,000 take the better part of an hour.
+beside many plain ones. Writes the measured part of docs/sizing.md. What is done is kept in DIR, and the same command
+goes on from there. Two idle cores do some eight samples a second: 20,000 take the better part of an hour.
 """
 
 import os
