@@ -5,6 +5,7 @@ written as two leaves the mesh as it was.
 """
 
 from dataclasses import dataclass
+from typing import Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +15,17 @@ from buckle.meridian import AnyPiece, Meridian
 
 Array = NDArray[np.float64]
 SAMPLES = 65  # of each run, where its wish for short elements is heard
+MOST_SAMPLES = 4097  # of a run with a deviation
 SAME = 1e-9  # relative: curvatures and thicknesses that differ by less are one
+
+
+@runtime_checkable
+class Detailed(Protocol):
+    """A piece whose curvature changes along it, over a length of its own."""
+
+    def detail(self, distance: Array) -> Array:
+        """Return that length [mm] at a distance from the start; infinite where it hardly changes."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -24,6 +35,7 @@ class Grading:
     per_decay: float = 1.5  # element length / sqrt(R t), R the smaller principal radius
     per_turn: float = 0.7  # element length * curvature: radians an element may turn through
     per_thickness: float = float("inf")  # element length / thickness at edges and kinks, where walls fold in a line
+    per_detail: float = 0.5  # element length / length over which the curvature of a deviation changes
     growth: float = 0.35  # growth of the element length per unit of distance
     per_run: int = 1  # fewest elements on any run
     per_meridian: int = 12  # fewest elements on the whole meridian
@@ -34,6 +46,7 @@ class Grading:
             per_decay=self.per_decay / factor,
             per_turn=self.per_turn / factor,
             per_thickness=self.per_thickness / factor,
+            per_detail=self.per_detail / factor,
             growth=self.growth,
             per_run=max(1, round(self.per_run * factor)),
             per_meridian=round(self.per_meridian * factor),
@@ -103,11 +116,11 @@ def _apart(a: Array, b: Array, scale: float) -> NDArray[np.bool_]:
 
 
 def _target_lengths(meridian: Meridian, ends: Array, grading: Grading) -> tuple[Array, Array]:
-    """Samples of arc length on every run and the element length wanted there, (runs, SAMPLES) each.
+    """Samples of arc length on every run and the element length wanted there, (runs, samples) each.
 
     It is the smallest over the whole meridian of what a place asks for itself plus growth with the distance from it.
     """
-    s = np.linspace(ends[:-1], ends[1:], SAMPLES, axis=1)
+    s = np.linspace(ends[:-1], ends[1:], _samples(meridian, ends), axis=1)
     inside = np.clip(s, ends[:-1, None] + SAME * meridian.length, ends[1:, None] - SAME * meridian.length)
     at = meridian.at_s(inside)  # a little within the run, where a jump leaves no doubt
     length = meridian.length
@@ -116,10 +129,29 @@ def _target_lengths(meridian: Meridian, ends: Array, grading: Grading) -> tuple[
     radius = 1.0 / np.maximum(np.maximum(bend, across), 1.0 / length)
     own = np.minimum(grading.per_decay * np.sqrt(radius * at.thickness), grading.per_turn / np.maximum(bend, 1e-12))
     own[_folds(meridian, s)] = np.minimum(own, grading.per_thickness * at.thickness)[_folds(meridian, s)]
+    own = np.minimum(own, grading.per_detail * _detail(meridian, inside))
     own, walked = np.minimum(own, length / grading.per_meridian).ravel(), grading.growth * s.ravel()
     behind = np.minimum.accumulate(own - walked) + walked
     ahead = np.minimum.accumulate((own + walked)[::-1])[::-1] - walked
     return s, np.minimum(behind, ahead).reshape(s.shape)
+
+
+def _samples(meridian: Meridian, ends: Array) -> int:
+    """Samples of each run: as many as it takes to see the shortest detail of any."""
+    if not any(isinstance(piece, Detailed) for piece in meridian.pieces):
+        return SAMPLES
+    shortest = float(np.min(_detail(meridian, np.linspace(0.0, meridian.length, MOST_SAMPLES))))
+    return int(np.clip(2.0 * np.max(np.diff(ends)) / shortest, SAMPLES, MOST_SAMPLES))
+
+
+def _detail(meridian: Meridian, s: Array) -> Array:
+    """Length [mm] over which the curvature changes at arc lengths; infinite where it does by no deviation."""
+    out = np.full(s.shape, np.inf)
+    for piece, start, end in zip(meridian.pieces, meridian.breaks[:-1], meridian.breaks[1:], strict=True):
+        here = (s >= start) & (s < end)
+        if isinstance(piece, Detailed):
+            out[here] = piece.detail(s[here] - start)
+    return out
 
 
 def _folds(meridian: Meridian, s: Array) -> NDArray[np.bool_]:

@@ -3,7 +3,9 @@
 from buckle.analysis.linear import bifurcation_outcome, stress_outcome
 from buckle.analysis.nonlinear import path_outcome
 from buckle.analysis.setup import KINDS, Extras, run_of
+from buckle.analysis.worst import least
 from buckle.case import Case
+from buckle.case.models import PERFECT
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
 
@@ -23,9 +25,14 @@ def run(
     limit, sections, modes, strains along the meridian, and every wave number of LBA instead of the lowest alone.
     Batches may leave all three out.
     """
-    try:
-        extras = Extras(estimate_error, lower_bracket, pictures)
-        outcome = _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras))
-    except SolveError as error:
-        outcome = Outcome(kind, Status.FAILED, error.reason, error.remedy)
+    extras = Extras(estimate_error, lower_bracket, pictures)
+    outcome = least(case, kind, extras, _one) if kind in PERFECT else _one(case, kind, extras)
     return outcome.of(case.loads.increasing)
+
+
+def _one(case: Case, kind: str, extras: Extras) -> Outcome:
+    """Run one analysis of one body."""
+    try:
+        return _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras))
+    except SolveError as error:
+        return Outcome(kind, Status.FAILED, error.reason, error.remedy)

@@ -66,7 +66,7 @@ def certainty(run: Run, event: str, load: float, again: Callable[[Run], float | 
             reasons.append(f"{name}: it is not met")
             continue
         change = 100.0 * (found - load) / load
-        trust = TRUST.get((run.kind, event), OF_CAPACITIES)
+        trust = TRUST.get((run.like, event), OF_CAPACITIES)
         percent = hypot(trust.times * change, trust.least)
         if percent > UNCONVERGED:
             raise SolveError(

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field, replace
 
 from buckle.case import Case
+from buckle.case.models import PERFECT, like
 from buckle.landmarks import push
 from buckle.material import Material
 from buckle.mesh import Grading
@@ -41,6 +42,10 @@ KINDS = {
     "MNA": KindSettings("plastic collapse at small displacements", True, SMALL, FREE_TO_FLOW),
     "GNA": KindSettings("elastic path at large displacements", False, ENGINEERING, ArcLength(largest_strain=0.3)),
     "GMNA": KindSettings("elastic-plastic path at large displacements", True, LOGARITHMIC, TO_ITS_STOPS),
+}
+KINDS |= {
+    imperfect: replace(KINDS[perfect], words=f"{KINDS[perfect].words}, from a deviated shape")
+    for imperfect, perfect in PERFECT.items()
 }
 
 
@@ -91,6 +96,11 @@ class Run:
         """Settings of the path follower."""
         return KINDS[self.kind].settings.scaled(self.level.step)
 
+    @property
+    def like(self) -> str:
+        """The kind of analysis that this one is but for the shape it starts from."""
+        return like(self.kind)
+
     def at(self, level: Level) -> "Run":
         """Return the same run at another level."""
         return replace(self, level=level, model=None)
@@ -127,7 +137,7 @@ def model_of(run: Run) -> Model:
         metal_of(case, run),
         (case.supports.start_edge, case.supports.outer_edge),
         load_of(case),
-        Fineness(_grading(run.kind).refined(run.level.mesh), run.level.layers),
+        Fineness(_grading(run.like).refined(run.level.mesh), run.level.layers),
         KINDS[run.kind].measure,
     )
 

@@ -1,14 +1,14 @@
-"""What the tables of a case demand of each other; each check returns its findings and reads nothing."""
+"""What the sound tables of a case demand of each other, and of the body."""
 
 import math
 from collections.abc import Iterator, Sequence
 from typing import get_args
 
-from buckle.case.contents import demand_of
+from buckle.case.contents import with_demand
 from buckle.case.expected import OF_ANALYSIS, OF_CASE, of_load, wrong_kind
-from buckle.case.keys import Finding, accepted_keys, unknown_word
+from buckle.case.keys import Finding, unknown_word
 from buckle.case.models import (
-    IMPERFECT_KINDS,
+    PERFECT,
     PLASTIC_KINDS,
     Analyses,
     Contents,
@@ -20,15 +20,14 @@ from buckle.case.models import (
     Requirements,
     Supports,
 )
-from buckle.errors import ContentsError
-from buckle.increasing import Increasing
-from buckle.landmarks import push, ring
-from buckle.material import Grade, Material
+from buckle.case.parts import Parts
+from buckle.case.shape import MeasuredBody
+from buckle.increasing import PRESSURE, Increasing
+from buckle.material import Material
 from buckle.meridian import Meridian
-from buckle.proportions import ELEMENTS, elements_needed, sizes
+from buckle.proportions import ELEMENTS, Sizes
 
 KINDS: tuple[str, ...] = get_args(Kind)
-AVAILABLE = ", ".join(kind for kind in KINDS if kind not in IMPERFECT_KINDS)
 EDGES = ", ".join(f'"{edge}"' for edge in get_args(Edge))
 MEASURED = {
     "growth": "growth",
@@ -48,7 +47,42 @@ MOST_STRAIN = 0.1  # of an elastic wall under the axial force: no metal stays el
 AXIALLY_FREE = ("free", "diaphragm", "sleeve")
 
 
-def support_findings(supports: Supports, meridian: Meridian) -> Iterator[Finding]:
+def cross_findings(parts: Parts) -> Iterator[Finding]:
+    """Yield what the sound tables demand of each other, at internal paths; whoever has the file adds the values."""
+    supports, loads, analyses, needs = (
+        parts.plain[name].model for name in ("supports", "loads", "analyses", "requirements")
+    )
+    body, material, contents = parts.shape.body, parts.metal.material, parts.contents
+    if body:
+        yield from _size_findings(parts, body)
+    if supports and body:
+        yield from _support_findings(supports, body.meridian)
+    if supports and loads:
+        yield from _load_findings(loads, supports)
+    if analyses:
+        yield from _analysis_findings(analyses, material)
+        yield from _imperfect_findings(analyses, given=parts.deviation is not None)
+    if needs and loads and not loads.increasing.is_pressure:
+        yield from _axial_findings(needs, contents.model)
+    elif needs:
+        yield from _requirement_findings(with_demand(needs, contents.demand))
+    if needs and loads and body:
+        yield from _ceiling_findings(needs, body)
+    yield from _expectation_findings(parts)
+
+
+def _size_findings(parts: Parts, body: MeasuredBody) -> Iterator[Finding]:
+    """Yield what is out of proportion to the body and its metal."""
+    loads, needs, numerics = (parts.plain[name].model for name in ("loads", "requirements", "numerics"))
+    if loads and parts.metal.material:
+        yield from _force_findings(loads, body.sizes, parts.metal.material)
+    if needs:
+        yield from _movement_findings(needs, body.sizes)
+    if numerics:
+        yield from _fineness_findings(numerics, body.elements)
+
+
+def _support_findings(supports: Supports, meridian: Meridian) -> Iterator[Finding]:
     """An edge that exists needs a support, and one that does not exist takes none."""
     closed = {"start_edge": meridian.closed_at_start, "outer_edge": meridian.closed_at_end}
     for key, on_axis in closed.items():
@@ -59,7 +93,7 @@ def support_findings(supports: Supports, meridian: Meridian) -> Iterator[Finding
             yield _finding("missing, the meridian has an edge there", EDGES, "supports", key)
 
 
-def load_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
+def _load_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
     """One load increases, the other is constant; a force on an edge that cannot move axially would do nothing."""
     if loads.increases == "pressure" and loads.pressure is not None:
         problem = "the pressure increases, so that none is constant"
@@ -75,18 +109,17 @@ def load_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
         yield _finding(problem, "0, or a start_edge that is held axially", "loads", "axial_force")
 
 
-def force_findings(loads: Loads, meridian: Meridian, material: Material) -> Iterator[Finding]:
+def _force_findings(loads: Loads, body: Sizes, material: Material) -> Iterator[Finding]:
     """A force that would strain the widest, thinnest wall by a tenth is a slip of its unit."""
-    body = sizes(meridian)
     most = MOST_STRAIN * material.youngs_modulus * 2.0 * math.pi * body.radius * body.thickest
     if abs(loads.axial_force) > most:
         problem = f"would strain a wall by more than {MOST_STRAIN:g}, check the unit"
         yield _finding(problem, f"-{most:.3g} to {most:.3g} N", "loads", "axial_force")
 
 
-def fineness_findings(numerics: Numerics, meridian: Meridian) -> Iterator[Finding]:
+def _fineness_findings(numerics: Numerics, needed: float) -> Iterator[Finding]:
     """A mesh that would take minutes and gigabytes is refused before it is made."""
-    most = ELEMENTS / elements_needed(meridian, 1.0)
+    most = ELEMENTS / needed
     if most < 1.0:
         problem = f"bends and lengths ask for more than {ELEMENTS:g} elements: too many pieces, or too fine ones"
         yield _finding(problem, "fewer pieces", "shape")
@@ -95,13 +128,11 @@ def fineness_findings(numerics: Numerics, meridian: Meridian) -> Iterator[Findin
         yield _finding(problem, f"<= {most:.3g}", "numerics", "mesh_density")
 
 
-def analysis_findings(analyses: Analyses, material: Material | None) -> Iterator[Finding]:
+def _analysis_findings(analyses: Analyses, material: Material | None) -> Iterator[Finding]:
     """Kinds must be available, named once and possible for the material; the range of waves must not be empty."""
     elastic = material is not None and material.hardening is None
     for at, kind in enumerate(analyses.run):
-        if kind in IMPERFECT_KINDS:
-            yield _finding("analyses with imperfections are not available yet", AVAILABLE, "analyses", "run", at)
-        elif kind in analyses.run[:at]:
+        if kind in analyses.run[:at]:
             yield _finding("named twice", "each kind once", "analyses", "run", at)
         elif kind in PLASTIC_KINDS and elastic:
             allowed = "elastic kinds, or yield_stress_MPa in [material]"
@@ -111,20 +142,31 @@ def analysis_findings(analyses: Analyses, material: Material | None) -> Iterator
         yield _finding("the range is empty", "[lowest, highest] with lowest <= highest", "analyses", "wave_numbers")
 
 
-def movement_findings(requirements: Requirements, meridian: Meridian) -> Iterator[Finding]:
+def _imperfect_findings(analyses: Analyses, *, given: bool) -> Iterator[Finding]:
+    """An analysis of a deviated shape needs a deviation, and one that is given is to be used."""
+    imperfect = [at for at, kind in enumerate(analyses.run) if kind in PERFECT]
+    if given and not imperfect:
+        problem = "none of the analyses starts from the deviated shape"
+        yield _finding(problem, f"{' or '.join(PERFECT)} among analyses.run, or no [deviation]", "deviation")
+    for at in () if given else imperfect:
+        allowed = f"{PERFECT[analyses.run[at]]}, or a [deviation]"
+        yield _finding("no [deviation] says how the shape deviates", allowed, "analyses", "run", at)
+
+
+def _movement_findings(requirements: Requirements, body: Sizes) -> Iterator[Finding]:
     """What a body is allowed to move by cannot be more than it is long."""
     for name in MOVEMENTS:
         allowed = getattr(requirements, name)
-        if allowed is not None and allowed > meridian.length:
+        if allowed is not None and allowed > body.length:
             problem = "more than the whole meridian is long, check the unit"
-            yield _finding(problem, f"up to {meridian.length:.6g} mm", "requirements", name)
+            yield _finding(problem, f"up to {body.length:.6g} mm", "requirements", name)
 
 
 OF_PRESSURE = ("pressure", "service_pressure", "growth", "permanent_growth", "stand_drop")
 """Requirements that are met, or measured, as the pressure increases."""
 
 
-def axial_findings(requirements: Requirements, contents: Contents | None) -> Iterator[Finding]:
+def _axial_findings(requirements: Requirements, contents: Contents | None) -> Iterator[Finding]:
     """Where the axial force increases, nothing can be required of a pressure that does."""
     problem = "is for a pressure that increases, and here the axial force does"
     for name in OF_PRESSURE:
@@ -136,7 +178,7 @@ def axial_findings(requirements: Requirements, contents: Contents | None) -> Ite
         yield _finding("plastic strain needs a force", "axial_force_N beside it", "requirements", "plastic_strain")
 
 
-def requirement_findings(requirements: Requirements) -> Iterator[Finding]:
+def _requirement_findings(requirements: Requirements) -> Iterator[Finding]:
     """A movement or a strain is measured at the service pressure or at the required one."""
     if requirements.pressure is None and requirements.service_pressure is None:
         for name, what in MEASURED.items():
@@ -144,9 +186,9 @@ def requirement_findings(requirements: Requirements) -> Iterator[Finding]:
                 yield _finding(f"{what} needs a pressure", "service_pressure_bar beside it", "requirements", name)
 
 
-def ceiling_findings(requirements: Requirements, loads: Loads, meridian: Meridian) -> Iterator[Finding]:
+def _ceiling_findings(requirements: Requirements, body: MeasuredBody) -> Iterator[Finding]:
     """What is allowed must be a movement that the body has: of a base's stand, or of an end's countersink."""
-    found = ring(meridian, push(meridian, loads.pressure_side))
+    found = body.ring
     stand = "stand ahead of its apex", bool(found and found.ahead)
     moving = {
         "stand_drop": stand,
@@ -158,51 +200,15 @@ def ceiling_findings(requirements: Requirements, loads: Loads, meridian: Meridia
             yield _finding(f"the body has no {what}", "leave it out", "requirements", name)
 
 
-MEASURES = {"carbon_dioxide": "carbonation_volumes", "nitrogen": "fill_pressure"}
-"""How much of a gas there is, is told by its own measure; air is closed in at the pressure of the atmosphere."""
-OF_CARBONATED = ("drink", "air_fraction")
-
-
-def contents_findings(contents: Contents) -> Iterator[Finding]:
-    """Each gas has its own measure and keys, a drink one solubility, and there must be somewhere to be at."""
-    needed, gas = MEASURES.get(contents.gas), contents.gas
-    key = next((key for key, slot in accepted_keys(Contents).items() if slot.name == needed), "leave it out")
-    if needed and getattr(contents, needed) is None:
-        yield _finding(f"missing, {gas} is measured by it", key, "contents", key)
-    for name in MEASURES.values():
-        if name != needed and getattr(contents, name) is not None:
-            yield _finding(f"means nothing for {gas}", key, "contents", name)
-    for name in OF_CARBONATED:
-        if gas != "carbon_dioxide" and getattr(contents, name) is not None:
-            yield _finding(f"means nothing for {gas}", "leave it out", "contents", name)
-    if contents.drink is not None and contents.solubility_factor is not None:
-        yield _finding("the drink has its own factor", "one of the two", "contents", "solubility_factor")
-    if not (contents.temperatures or contents.conditions or contents.pasteuriser):
-        allowed = "temperatures_degC, [[contents.conditions]] or pasteuriser"
-        yield _finding("missing: nothing says how warm the container gets", allowed, "contents", "temperatures_degC")
-
-
-def state_findings(contents: Contents, side: str) -> Iterator[Finding]:
-    """What is closed in must leave a state in every condition."""
-    try:
-        demand_of(contents, side)
-    except ContentsError as error:
-        yield _finding(error.fault.problem, error.fault.allowed, "contents", error.fault.key)
-
-
-def warm_findings(contents: Contents, grade: Grade | None) -> Iterator[Finding]:
-    """How metal softens is known of shipped grades only."""
-    if contents.warm_metal and (grade is None or not grade.softens):
-        allowed = "false, or a shipped grade in [material]"
-        yield _finding("how this metal softens is not known", allowed, "contents", "warm_metal")
-
-
-def expectation_findings(
-    expect: Sequence[Expectation], run: Sequence[str] | None, increasing: Increasing
-) -> Iterator[Finding]:
+def _expectation_findings(parts: Parts) -> Iterator[Finding]:
     """An expectation is about a quantity of an analysis that is run; a number that was measured needs a tolerance."""
+    expect = [entry.model for entry in parts.expect]
+    if not all(expect):
+        return
+    analyses, loads = parts.plain["analyses"].model, parts.plain["loads"].model
+    run, increasing = (analyses.run if analyses else None), (loads.increasing if loads else PRESSURE)
     for at, each in enumerate(expect):
-        yield from _analysis_findings(each, at, run)
+        yield from _run_findings(each, at, run)
         yield from _quantity_findings(each, at, increasing)
         if isinstance(each.value, float) and each.tolerance_percent is None:
             yield _finding("missing, the value is not a whole number", ">= 0", "expect", at, "tolerance_percent")
@@ -211,7 +217,7 @@ def expectation_findings(
             yield _finding(problem, "0, or leave it out", "expect", at, "tolerance_percent")
 
 
-def _analysis_findings(expect: Expectation, at: int, run: Sequence[str] | None) -> Iterator[Finding]:
+def _run_findings(expect: Expectation, at: int, run: Sequence[str] | None) -> Iterator[Finding]:
     """The analysis must be one that is run."""
     kind, dot, name = expect.quantity.rpartition(".")
     if dot and kind not in KINDS:

@@ -11,7 +11,7 @@ from pydantic import BaseModel
 from buckle.case.internal import is_number
 from buckle.case.keys import Slot, slots
 from buckle.case.locator import KeyPath
-from buckle.units import dimension_of, to_unit
+from buckle.units import to_unit
 
 DIGITS = 12
 """Significant digits of an echoed value: enough to tell two inputs apart, too few to show the noise of a conversion."""
@@ -62,7 +62,7 @@ def input_hash(data: Mapping[str, Any]) -> str:
 
 def _line(slot: Slot, value: object, path: KeyPath, origins: Origins) -> EchoLine:
     key = ".".join(map(str, (*path, slot.key)))
-    written = canonical(_in_unit(value, slot.annotation, slot))
+    written = canonical(_in_unit(value, slot))
     if (*path, slot.name) in origins.keys:
         return EchoLine(key, written, "file")
     if slot.name in origins.grade_sources:
@@ -70,14 +70,14 @@ def _line(slot: Slot, value: object, path: KeyPath, origins: Origins) -> EchoLin
     return EchoLine(key, written, "default")
 
 
-def _in_unit(value: Any, annotation: Any, slot: Slot) -> Any:
+def _in_unit(value: Any, slot: Slot) -> Any:
     """Return a value in the unit of the slot's preferred key, tables inside it under their own preferred keys."""
     if isinstance(value, BaseModel):
         inner = slots(type(value)).values()
         shown = {each: getattr(value, each.name) for each in inner if getattr(value, each.name) is not None}
-        return {each.key: _in_unit(item, each.annotation, each) for each, item in shown.items()}
+        return {each.key: _in_unit(item, each) for each, item in shown.items()}
     if isinstance(value, tuple):
-        return tuple(_in_unit(item, annotation, slot) for item in value)
-    if slot.dimension and is_number(value) and dimension_of(annotation):
+        return tuple(_in_unit(item, slot) for item in value)
+    if slot.dimension and is_number(value):
         return float(f"{to_unit(value, slot.dimension, slot.spellings[slot.key]):.{DIGITS}g}")
     return value

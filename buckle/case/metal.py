@@ -1,7 +1,7 @@
 """[material]: a shipped grade, the keys that override it, and the hardening law."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
@@ -9,7 +9,7 @@ from buckle.case.internal import internalise
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
 from buckle.case.models import HARDENING, HardeningTable, Metal, NoHardening
-from buckle.case.validate import Checked, check_table
+from buckle.case.validate import Checked, check_table, in_file
 from buckle.material import (
     Grade,
     Hardening,
@@ -47,14 +47,11 @@ LAWS: Mapping[str, Callable[[float, Any], Hardening]] = {
 
 
 @dataclass(frozen=True)
-class ReadMetal:
-    """The material, or None with its findings; the validated table and the grade for the echo."""
+class ReadMetal(Checked):
+    """The validated table with the grade that it names, and the material if it is sound."""
 
-    material: Material | None
-    findings: tuple[Finding, ...]
-    metal: Metal | None = None
     grade: Grade | None = None
-    keys: Mapping[KeyPath, KeyPath] = field(default_factory=dict)
+    material: Material | None = None
 
 
 def read_metal(table: object) -> ReadMetal:
@@ -70,14 +67,16 @@ def read_metal(table: object) -> ReadMetal:
     checked = check_table(Metal, table, PATH, base)
     law = _read_law(table, grade)
     findings = (*checked.findings, *law.findings)
-    metal = None if findings else _settled(checked.model, law.model, checked.keys)
-    if metal is not None:
-        findings = tuple(_doubts(metal, checked.keys, table))
-    material = None if findings or metal is None else _material(metal)
-    if material is not None:
-        findings = tuple(_curve_doubts(material, table))
-        material = None if findings else material
-    return ReadMetal(material, findings, metal, grade, {**law.keys, **checked.keys})
+    keys = {**law.keys, **checked.keys}
+    if findings:
+        return ReadMetal(None, findings, keys, grade=grade)
+    metal = _settled(checked.model, law.model, checked.keys)
+    findings = tuple(_doubts(metal, checked.keys, table))
+    if findings:
+        return ReadMetal(metal, findings, keys, grade=grade)
+    material = _material(metal)
+    findings = tuple(_curve_doubts(material, table))
+    return ReadMetal(metal, findings, keys, grade=grade, material=None if findings else material)
 
 
 def _read_law(table: Mapping[str, Any], grade: Grade | None) -> Checked:
@@ -110,9 +109,9 @@ def _settled(metal: Metal, law: Any, keys: Mapping[KeyPath, KeyPath]) -> Metal:
 
 def _doubts(metal: Metal, keys: Mapping[KeyPath, KeyPath], table: Mapping[str, Any]) -> Iterator[Finding]:
     """Yield what is wrong with a metal whose every number is allowed by itself."""
-    for name, problem, allowed in (*_elastic_doubts(metal), *_flow_doubts(metal, keys)):
-        path = keys.get((*PATH, name), (*PATH, name))
-        yield Finding(path, problem, table.get(str(path[-1])), allowed)
+    doubts = (*_elastic_doubts(metal), *_flow_doubts(metal, keys))
+    found = (Finding((*PATH, name), problem, allowed=allowed) for name, problem, allowed in doubts)
+    yield from in_file(found, keys, {"material": table})
     if isinstance(metal.hardening, HardeningTable):
         yield from _table_doubts(metal.hardening.points)
 

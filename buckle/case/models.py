@@ -11,6 +11,7 @@ from buckle.units import (
     Compliance,
     Density,
     Force,
+    Length,
     NonNegativeLength,
     PositiveLength,
     PositivePressure,
@@ -24,7 +25,15 @@ from buckle.units import (
 
 Kind = Literal["LA", "LBA", "MNA", "GNA", "GMNA", "GNIA", "GMNIA"]
 PLASTIC_KINDS = ("MNA", "GMNA", "GMNIA")
-IMPERFECT_KINDS = ("GNIA", "GMNIA")
+PERFECT: dict[str, str] = {"GNIA": "GNA", "GMNIA": "GMNA"}
+"""Analyses of a deviated shape, and the one of the perfect shape that each is like in all else."""
+
+
+def like(kind: str) -> str:
+    """Return the kind of analysis that one is but for the shape it starts from."""
+    return PERFECT.get(kind, kind)
+
+
 Edge = Literal["clamped", "pinned", "roller", "guided", "free", "diaphragm", "sleeve"]
 Positive = Annotated[float, Gt(0.0)]
 WaveNumber = Annotated[int, Ge(0), Le(400)]
@@ -262,6 +271,55 @@ class Contents(FileTable):
     warm_metal: bool = False
 
 
+class DimpleDeviation(FileTable):
+    """w = depth exp(-((s - at)/width)^2) along the meridian, positive towards the side away from the pressure."""
+
+    shape: Literal["dimple"]
+    at: NonNegativeLength = 0.0
+    width: PositiveLength
+    depth: Length
+
+
+class WaveDeviation(FileTable):
+    """w = depth cos(2 pi (s - at) / wavelength) along the whole meridian."""
+
+    shape: Literal["wave"]
+    at: NonNegativeLength = 0.0
+    wavelength: PositiveLength
+    depth: Length
+
+
+class MeasuredDeviation(FileTable):
+    """A scan of the meridian: a CSV of r, z and, if it was measured, thickness, headings with their unit.
+
+    Its places are compared with the perfect meridian square to it. `filter` is the shortest wavelength that is kept.
+    """
+
+    shape: Literal["measured"]
+    file: Annotated[str, MinLen(1)]
+    filter: PositiveLength
+
+
+class ClassDeviation(FileTable):
+    """Dimples all along the meridian, of both senses, as deep as a fabrication tolerance quality class of EN 1993-1-6.
+
+    Each is computed by itself, and the least counts.
+    """
+
+    shape: Literal["class"]
+    quality: Literal["A", "B", "C"]
+
+
+Deviation = DimpleDeviation | WaveDeviation | MeasuredDeviation | ClassDeviation
+DEVIATIONS: dict[str, type[FileTable]] = {
+    "dimple": DimpleDeviation,
+    "wave": WaveDeviation,
+    "measured": MeasuredDeviation,
+    "class": ClassDeviation,
+}
+"""The models of [deviation] by its shape; lengths along the perfect meridian, from its start."""
+
+
 class Numerics(FileTable):
     """[numerics]: multiples of the default mesh density and path step, and the number of Gauss layers."""
 
@@ -298,7 +356,6 @@ SECTIONS: dict[str, type[FileTable]] = {
     "requirements": Requirements,
     "contents": Contents,
     "numerics": Numerics,
-    "size": SizeTable,
 }
 """The plain tables; [shape] is built from the families, and [[expect]] is a list of tables."""
 NEEDED = ("material", "shape", "loads", "analyses")

@@ -6,7 +6,17 @@ from typing import Any
 from pydantic import BaseModel
 
 from buckle.case.keys import Slot, slots
-from buckle.case.models import HARDENING, NEEDED, SECTIONS, Correlation, Expectation, Metal, ToleranceTable
+from buckle.case.models import (
+    DEVIATIONS,
+    HARDENING,
+    NEEDED,
+    SECTIONS,
+    Correlation,
+    Expectation,
+    Metal,
+    SizeTable,
+    ToleranceTable,
+)
 from buckle.case.shape import family_models
 from buckle.material import grades
 
@@ -21,6 +31,8 @@ def case_schema() -> Schema:
     tables["material"]["properties"]["hardening"] = {"oneOf": [_table(law) for law in HARDENING.values()]}
     tables["shape"] = {"oneOf": [_table(model) for model in family_models().values()]}
     tables["tolerances"] = _tolerances()
+    tables["size"] = _table(SizeTable)
+    tables["deviation"] = {"oneOf": [_table(model) for model in DEVIATIONS.values()]}
     tables["expect"] = {"type": "array", "items": _table(Expectation)}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

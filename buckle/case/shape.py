@@ -3,7 +3,7 @@
 import inspect
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cache, reduce
 from typing import Any, Literal, get_type_hints
 
@@ -16,7 +16,9 @@ from buckle.case.models import FileTable
 from buckle.case.sizes import THICKNESSES, check_sizes
 from buckle.case.validate import Checked, check_table, value_at
 from buckle.errors import ShapeError
+from buckle.landmarks import Ring, push, ring
 from buckle.meridian import Meridian
+from buckle.proportions import Sizes, elements_needed, sizes
 from buckle.shapes import FAMILIES
 from buckle.units import unit_meant
 
@@ -24,14 +26,20 @@ PATH: KeyPath = ("shape",)
 
 
 @dataclass(frozen=True)
-class ReadShape:
-    """The meridian, or None with its findings; the family and its validated dimensions for the echo."""
+class MeasuredBody:
+    """A meridian and what is measured of it: of its default mesh about how many elements, its ring as it is loaded."""
 
-    meridian: Meridian | None
-    findings: tuple[Finding, ...]
-    family: str = ""
-    shape: Any = None
-    keys: Mapping[KeyPath, KeyPath] = field(default_factory=dict)
+    meridian: Meridian
+    sizes: Sizes
+    elements: float
+    ring: Ring | None
+
+
+@dataclass(frozen=True)
+class ReadShape(Checked):
+    """The validated table with the body of a shape that can be made."""
+
+    body: MeasuredBody | None = None
 
 
 @cache
@@ -40,8 +48,11 @@ def family_models() -> Mapping[str, type[FileTable]]:
     return {name: _model(name) for name in FAMILIES}
 
 
-def read_shape(table: object) -> ReadShape:
-    """Return the meridian of a [shape] table; the family is judged first, since all other keys depend on it."""
+def read_shape(table: object, side: str) -> ReadShape:
+    """Return the body of a [shape] table under pressure on a side of its wall.
+
+    The family is judged first, since all other keys depend on it.
+    """
     if not isinstance(table, Mapping):
         return ReadShape(None, (Finding(PATH, "must be a table", table),))
     family = table.get("family")
@@ -50,11 +61,11 @@ def read_shape(table: object) -> ReadShape:
         return ReadShape(None, (Finding((*PATH, "family"), problem, family, ", ".join(FAMILIES)),))
     checked = check_table(family_models()[family], table, PATH)
     if checked.model is None:
-        return ReadShape(None, checked.findings, family)
+        return ReadShape(None, checked.findings)
     try:
-        return ReadShape(_build(family, checked), (), family, checked.model, checked.keys)
+        return ReadShape(checked.model, (), checked.keys, body=_body(family, checked, side))
     except ShapeError as error:
-        return ReadShape(None, (_located(error, table, checked),), family, checked.model, checked.keys)
+        return ReadShape(checked.model, (_located(error, table, checked),), checked.keys)
 
 
 def _model(family: str) -> type[FileTable]:
@@ -67,12 +78,13 @@ def _model(family: str) -> type[FileTable]:
     return create_model(f"Shape_{family}", __base__=FileTable, __doc__=inspect.getdoc(make), **fields)
 
 
-def _build(family: str, checked: Checked) -> Meridian:
+def _body(family: str, checked: Checked, side: str) -> MeasuredBody:
     make = FAMILIES[family].make
     names = inspect.signature(make).parameters
     meridian = make(**{name: getattr(checked.model, name) for name in names})
-    check_sizes(meridian, dict(_lengths(checked)))
-    return meridian
+    measured = sizes(meridian)
+    check_sizes(meridian, measured, dict(_lengths(checked)))
+    return MeasuredBody(meridian, measured, elements_needed(meridian, 1.0), ring(meridian, push(meridian, side)))
 
 
 def _lengths(checked: Checked) -> Iterator[tuple[KeyPath, float]]:

@@ -13,7 +13,6 @@ from buckle.proportions import (
     THICKNESS,
     USUAL_RADIUS_OVER_THICKNESS,
     Sizes,
-    sizes,
 )
 
 THICKNESSES = ("thickness", "gauge", "wall_gauge")
@@ -22,12 +21,11 @@ THICKNESSES = ("thickness", "gauge", "wall_gauge")
 Lengths = Mapping[KeyPath, float]
 
 
-def check_sizes(meridian: Meridian, lengths: Lengths) -> None:
+def check_sizes(meridian: Meridian, body: Sizes, lengths: Lengths) -> None:
     """Raise ShapeError for a wall that is no shell's, or a meridian far too long or short for it.
 
     `lengths` are those that the file gives [mm] by their internal path below [shape].
     """
-    body = sizes(meridian)
     _check_thickness(body, body.thickest, lengths)
     _check_thickness(body, body.thinnest, lengths)
     if body.thickest > THICKEST_OVER_THINNEST[1] * body.thinnest:

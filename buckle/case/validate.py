@@ -1,6 +1,6 @@
 """A table under internal names against its model: every fault at once, told in the words and units of the file."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -48,6 +48,13 @@ def check_table(model: type[BaseModel], table: object, path: KeyPath, base: Mapp
         findings += _model_findings(error.errors(include_url=False), table, path, read, findings)
         return Checked(None, tuple(findings), read.keys, read.units)
     return Checked(None if findings else checked, tuple(findings), read.keys, read.units)
+
+
+def in_file(findings: Iterable[Finding], keys: Mapping[KeyPath, KeyPath], tables: object) -> Iterator[Finding]:
+    """Yield findings at internal paths as findings at the file's keys, with the values that stand there."""
+    for each in findings:
+        path = keys.get(each.path, each.path)
+        yield Finding(path, each.problem, value_at(tables, path), each.allowed)
 
 
 def value_at(table: Any, path: KeyPath) -> object:

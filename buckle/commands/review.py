@@ -22,13 +22,14 @@ from buckle.record.artefacts import SHEET
 from buckle.record.directory import check_target
 from buckle.record.quantities import Record
 from buckle.record.reading import rows_of
+from buckle.record.sheet.content import sheet_of
+from buckle.record.sheet.head import sheet_date
 from buckle.record.stored import read_record
 from buckle.report.console import printed_table
 from buckle.report.files import Shown, write_results
+from buckle.report.pages import rendered
 from buckle.report.sheet.comparison import RunComparison, Side, body_table, change_table, compare_runs, moved_table
-from buckle.report.sheet.content import sheet_of
-from buckle.report.sheet.head import sheet_date
-from buckle.report.sheet.page import html_of, json_of, markdown_of, rendered
+from buckle.report.sheet.page import html_of, json_of, markdown_of
 from buckle.report.sheet.tables import expectation_table, margin_table
 from buckle.shapes import FAMILIES, described
 from buckle.units import RECORDED, Units

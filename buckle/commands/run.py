@@ -18,9 +18,9 @@ from buckle.record.directory import check_target
 from buckle.record.margins import expectation_rows, verdict_fields
 from buckle.record.quantities import Fields, Record, record
 from buckle.record.seal import analysis_time
+from buckle.record.sheet.content import sheet_of
+from buckle.record.sheet.head import sheet_date
 from buckle.report.console import printed
-from buckle.report.sheet.content import sheet_of
-from buckle.report.sheet.head import sheet_date
 from buckle.results import Outcome, Status
 from buckle.units import RECORDED, Units
 

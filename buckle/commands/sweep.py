@@ -16,21 +16,14 @@ from buckle.batch.entry import interrupts
 from buckle.batch.identity import Identity
 from buckle.batch.pool import WorkerPool, dask_cluster, processes
 from buckle.batch.runner import run_study
+from buckle.batch.summary import Forecast, sweep_record, table_record
 from buckle.batch.task import Task
 from buckle.commands.codes import MET, UNFINISHED
 from buckle.commands.output import check_writable, say, write_json
 from buckle.errors import CaseError
 from buckle.record.seal import file_sha256
 from buckle.report.batch.bar import progress_bar
-from buckle.report.batch.text import (
-    Forecast,
-    forecast_text,
-    sweep_record,
-    sweep_text,
-    table_record,
-    table_text,
-    unreadable_text,
-)
+from buckle.report.batch.text import forecast_text, sweep_text, table_text, unreadable_text
 from buckle.store import Result, Store, Table
 from buckle.study.reader import read_study
 from buckle.study.study import Study

@@ -17,7 +17,7 @@ EXPLORED = 10_000  # designs that one page shows without becoming slow: it answe
 def write_pages(request: Request, finished: Finished) -> None:
     """Write pictures and page of a finished batch and say where. Raises CaseError if they cannot be written."""
     study, table = finished.study, finished.table
-    pictures = write_figures(table, request.out, request.formats)
+    pictures = write_figures(table, request.out, request.formats, request.units)
     page = [request.out / PAGE] if study.count <= EXPLORED else []
     for path in page:
         write_explorer(path, table, dict(_outlines(study, table)), request.units.pressure, request.units.length)

@@ -55,13 +55,16 @@ class Symbol:
     text: str
 
 
+NO_UNIT = "-"
+
+
 @dataclass(frozen=True)
 class Quantity:
-    """One number of a calculation under the symbol that the expression uses; unit '-' is none."""
+    """One number of a calculation under the symbol that the expression uses."""
 
     symbol: str
     value: float
-    unit: str = "-"
+    unit: str = NO_UNIT
 
 
 @dataclass(frozen=True)
@@ -319,7 +322,7 @@ def _argument(parameter: inspect.Parameter, annotation: object) -> Argument:
         name=parameter.name,
         symbol=next(mark.text for mark in marks if isinstance(mark, Symbol)),
         dimension=dimension,
-        unit="-" if dimension is None else _internal_unit(dimension),
+        unit=NO_UNIT if dimension is None else _internal_unit(dimension),
         bounds=tuple(bound for mark in marks if (bound := _bound(mark))),
         default=None if parameter.default is parameter.empty else parameter.default,
     )

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from buckle.case import Case
+from buckle.case.models import like
 from buckle.margins.margin import Margin, Verdict
 from buckle.results import Outcome, Status
 
@@ -12,17 +13,22 @@ UNESTIMATED = 1.0
 DENTED = 5.0
 """What a perfect wall carries along its axis, over what one with dents as deep as it is thick does: SP-8007 has 2.4 at
 R/t = 280 and 4.5 at 1000, EN 1993-1-6 in its middle fabrication class 4.9 at 280 (from memory)."""
-PERFECT = (
+DENTS = (
     "the shape is perfect, and dents no deeper than the wall is thick leave it a fifth to a half of what is computed: a"
     f" partial factor covers them (requirements.partial_factor, {DENTED:g} for any)"
 )
 
 
-def doubts_of(case: Case, decider: Outcome | None, margins: Sequence[Margin]) -> tuple[str, ...]:
-    """Return the doubts about requirements that are met, in words; none where nothing is met."""
+def doubts_of(
+    case: Case, decider: Outcome | None, margins: Sequence[Margin], perfect: Outcome | None = None
+) -> tuple[str, ...]:
+    """Return the doubts about requirements that are met, in words; none where nothing is met.
+
+    `perfect` is what the same analysis found of the perfect shape, where the one that decides starts from another.
+    """
     if decider is None or not any(margin.verdict is Verdict.MET for margin in margins):
         return ()
-    return tuple(_doubts(case, decider, margins))
+    return (*_doubts(case, decider, margins), *_of_perfect(case, perfect))
 
 
 def _doubts(case: Case, decider: Outcome, margins: Sequence[Margin]) -> Iterator[str]:
@@ -37,16 +43,26 @@ def _doubts(case: Case, decider: Outcome, margins: Sequence[Margin]) -> Iterator
     if required is None:
         return
     if not case.loads.increasing.is_pressure and needs.partial_factor < DENTED:
-        yield PERFECT
+        yield DENTS
     demand = needs.partial_factor * required
     known = decider.bracketed or decider.deformation_bifurcation is not None
-    if decider.kind == "GMNA" and needs.onset != "flow" and not known:
+    if like(decider.kind) == "GMNA" and needs.onset != "flow" and not known:
         yield "the onset of waves by deformation theory, the lower bracket, is not known"
     if decider.gathering is not None and decider.gathering < demand:
         where = case.loads.increasing.text(decider.gathering)
         yield f"from {where} on, below the demand, plastic strain may gather in one place, as in a neck"
-    if decider.kind == "GMNA" and decider.status is Status.NO_LIMIT:
+    if like(decider.kind) == "GMNA" and decider.status is Status.NO_LIMIT:
         yield "the path ended without an event, so that no error could be estimated"
+
+
+def _of_perfect(case: Case, perfect: Outcome | None) -> Iterator[str]:
+    """Yield a doubt where it is the deviation alone that makes a body carry what is required."""
+    required = case.required_load
+    if perfect is None or perfect.capacity is None or required is None:
+        return
+    if perfect.capacity.load < case.requirements.partial_factor * required:
+        where = case.loads.increasing.text(perfect.capacity.load)
+        yield f"the perfect shape carries {where} only, less than is required: the deviation stiffens the body"
 
 
 def _of_reserve(margin: Margin) -> Iterator[str]:

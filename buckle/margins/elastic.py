@@ -40,7 +40,7 @@ def of_linear_formula(pair: Pair) -> Iterator[Reason]:
 
 def of_nonlinear_formula(pair: Pair) -> Iterator[Reason]:
     """Yield what separates the theory of a perfect clamped or hinged cap from the elastic path of a body."""
-    if pair.kind == "GNA":
+    if pair.like == "GNA":
         yield from _of_edge(pair, pair.hand, pair.computed)
 
 
@@ -56,14 +56,14 @@ def of_lower_bound(pair: Pair) -> Iterator[Reason]:
 
 def displacements(pair: Pair) -> Iterator[Reason]:
     """Yield what displacements before buckling make of the linear bifurcation."""
-    if pair.kind in ("GNA", "GMNA") and pair.linear is not None and pair.elastic is not None:
+    if pair.like in ("GNA", "GMNA") and pair.linear is not None and pair.elastic is not None:
         yield moved("displacements before buckling", pair.linear, pair.elastic)
 
 
 def yielding(pair: Pair) -> Iterator[Reason]:
     """Yield what yielding makes of the elastic path, where metal yields and it makes the capacity less."""
     deepest = pair.outcome.yielded_at
-    if pair.kind != "GMNA" or not deepest or pair.elastic is None or pair.elastic <= pair.computed:
+    if pair.like != "GMNA" or not deepest or pair.elastic is None or pair.elastic <= pair.computed:
         return
     rolls = " (the stand rolls)" if stand_rolls(pair) else ""
     yield moved(f"yielding, deepest in the {deepest}{rolls}", pair.elastic, pair.computed)
@@ -153,7 +153,8 @@ def _of_edge(pair: Pair, clamped: float, computed: float) -> Iterator[Reason]:
 
     All else is the same: one radius and thickness, no axial force, no waves left out.
     """
-    if not plain_dome(pair) or cut_off(pair.outcomes["GNA"]) or computed > clamped:
+    path = pair.elastic_outcome
+    if path is None or not plain_dome(pair) or cut_off(path) or computed > clamped:
         return
     edge, held_by = pair.case.supports.outer_edge, pair.family.dome_held_by
     if held_by:

@@ -4,10 +4,11 @@ A reason is a number without and a number with it, from analyses that were run, 
 of the case changed in one thing. It is told only if it acts the way the two differ, and by a good part of how much.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from buckle.case import Case
+from buckle.case.models import PERFECT, like
 from buckle.formulas.base import Answers, Formula
 from buckle.margins import elastic, plastic
 from buckle.margins.pair import Pair
@@ -64,7 +65,14 @@ def reasons(pair: Pair) -> tuple[Reason, ...]:
     causes = _causes(pair.formula) if pair.case.loads.increasing.is_pressure else PRESSED
     if causes is None or agree(pair.hand, pair.computed):
         return ()
-    return explaining(causes.of(pair), pair.hand, pair.computed, pair.doubt)
+    return explaining((*causes.of(pair), *_of_deviation(pair)), pair.hand, pair.computed, pair.doubt)
+
+
+def _of_deviation(pair: Pair) -> Iterator[Reason]:
+    """Yield what the deviation makes of the perfect shape, where both were computed."""
+    perfect = pair.outcomes.get(PERFECT.get(pair.kind, ""))
+    if perfect is not None and perfect.capacity is not None:
+        yield moved("the deviation from the perfect shape", perfect.capacity.load, pair.computed)
 
 
 def _causes(formula: Formula) -> Causes | None:
@@ -77,7 +85,7 @@ def _would_tell(pair: Pair) -> str:
     """Name the analyses that were not run and that reasons are read off."""
     causes = _causes(pair.formula)
     uses = causes.uses if causes else ()
-    missing = [kind for kind in uses if kind in _SIMPLER.get(pair.kind, ()) and kind not in pair.outcomes]
+    missing = [kind for kind in uses if kind in _SIMPLER.get(pair.like, ()) and kind not in pair.outcomes]
     return f" ({', '.join(missing)} not run)" if missing else ""
 
 
@@ -99,7 +107,7 @@ def bulge_reasons(
     known = []
     if FAMILIES[case.family].panel and elastic_rise > hand.value:
         known.append(moved("what holds the panel turns and moves", hand.value, elastic_rise))
-    if kind == "GMNA" and outcomes[kind].yielded_at and found.loaded > elastic_rise:
+    if like(kind) == "GMNA" and outcomes[kind].yielded_at and found.loaded > elastic_rise:
         known.append(moved("yielding", elastic_rise, found.loaded))
     return explaining(known, hand.value, found.loaded)
 

@@ -4,6 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from buckle.case import Case
+from buckle.case.models import PERFECT, like
+from buckle.formulas.base import Formula
 from buckle.increasing import PUSH
 from buckle.margins.beside import events_of, with_hand
 from buckle.margins.cautions import cautions
@@ -17,7 +19,7 @@ from buckle.margins.sufficient import lacks
 from buckle.margins.verdict import Judgement, Word, word_of
 from buckle.results import BIFURCATION, WIDEN, Event, Outcome, Status
 
-FIDELITY = ("GMNA", "GNA", "LBA", "MNA", "LA")
+FIDELITY = ("GMNIA", "GMNA", "GNIA", "GNA", "LBA", "MNA", "LA")
 """The analysis that decides is the first of these that was run."""
 
 
@@ -33,7 +35,7 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     for kind in FIDELITY:
         if kind in by_kind:
             made = _of_outcome(case, by_kind[kind], kind == decider and not lacks(case, kind))
-            margins += [with_hand(case, margin, by_kind, hands.get(kind, ())) for margin in made]
+            margins += [with_hand(case, margin, by_kind, _hands(hands, kind, by_kind)) for margin in made]
     margins += movement_margins(case, decider, lacks(case, decider), by_kind, with_hands=bool(hands))
     if case.requirements.axial_force is not None and case.loads.increasing.is_pressure:
         reason = 'the axial force does not increase in this case (loads.increases = "axial_force"): it is asked apart'
@@ -41,7 +43,7 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     margins = [replace(each, increasing=case.loads.increasing) for each in margins]
     missing = tuple(_missing(case, decider, by_kind))
     margins = _with_governing(margins, by_kind.get(decider))
-    doubts = doubts_of(case, by_kind.get(decider), margins)
+    doubts = doubts_of(case, by_kind.get(decider), margins, by_kind.get(PERFECT.get(decider, "")))
     warnings = cautions(case, by_kind[decider]) if decider else ()
     if word_of([margin.verdict for margin in margins], doubts, missing) is Word.NO_VERDICT:
         margins = [replace(each, verdict=Verdict.NO_VERDICT) if each.verdict in JUDGED else each for each in margins]
@@ -51,6 +53,11 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     judgement = Judgement(tuple(margins), decider, waves, doubts, missing, warnings, _requires(case), demand)
     held = holding(case, judgement.margins, judgement.word)
     return replace(judgement, holding=held, increasing=case.loads.increasing)
+
+
+def _hands(hands: HandSet, kind: str, outcomes: Mapping[str, Outcome]) -> Sequence[Formula]:
+    """The formulas beside an analysis; those of a deviated shape stand beside the perfect one if that was run."""
+    return () if PERFECT.get(kind) in outcomes else hands.get(like(kind), ())
 
 
 def _requires(case: Case) -> bool:
@@ -139,7 +146,7 @@ def _first_yield(case: Case, outcome: Outcome) -> list[Margin]:
 
 def _note(case: Case, outcome: Outcome, event: Event) -> str:
     notes = []
-    if event.kind == BIFURCATION and outcome.kind == "GMNA":
+    if event.kind == BIFURCATION and like(outcome.kind) == "GMNA":
         pressed = "an onset, at which a wall pressed along its axis as a rule collapses"
         notes.append(pressed if case.loads.increasing == PUSH else "an onset: the body may still carry more")
     if outcome.kind == "MNA":

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from buckle.case import Case
+from buckle.case.models import like
 from buckle.increasing import PUSH
 from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT, STRAIN_CEILING, WALLS_TOUCH, Event, Outcome
 from buckle.shapes import FAMILIES, Family
@@ -26,14 +27,14 @@ def limit_state(case: Case, event: Event, outcome: Outcome) -> str:
     if not outcome.increasing.is_pressure:
         return _along(event, outcome)
     name = onset(event) if event.kind == BIFURCATION else _words(FAMILIES[case.family])[event.kind]
-    return name + _ELASTIC.get(outcome.kind, "")
+    return name + _ELASTIC.get(like(outcome.kind), "")
 
 
 def _along(event: Event, outcome: Outcome) -> str:
     """Return the name of an event as the axial force increases: its collapse, or what begins and where."""
     of = AXIAL_CRUSH if outcome.increasing == PUSH else "axial collapse"
     what = {LIMIT_POINT: "", BIFURCATION: f", {onset(event)}", GROWTH_CEILING: ", up to the ceiling of movement"}
-    return of + what.get(event.kind, f", {_WORDS.get(event.kind, event.kind)}") + _ELASTIC.get(outcome.kind, "")
+    return of + what.get(event.kind, f", {_WORDS.get(event.kind, event.kind)}") + _ELASTIC.get(like(outcome.kind), "")
 
 
 def _words(family: Family) -> Mapping[str, str]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from buckle.case import Case
+from buckle.case.models import like
 from buckle.formulas.base import Formula
 from buckle.results import GROWTH_CEILING, WALLS_TOUCH, WIDEN, Event, Outcome, PathStates
 from buckle.shapes import FAMILIES, Family
@@ -47,6 +48,11 @@ class Pair:
         return self.outcomes[self.kind]
 
     @property
+    def like(self) -> str:
+        """The kind of analysis, were the shape perfect."""
+        return like(self.kind)
+
+    @property
     def linear(self) -> float | None:
         """Lowest linear bifurcation [MPa] or [N]; None if it was not run or found none."""
         return _capacity(self.outcomes.get("LBA"))
@@ -63,7 +69,7 @@ class Pair:
         Where a ceiling on movement or walls that touch stop the elastic-plastic path, the elastic one counts up to the
         same movement.
         """
-        if self.kind == "GNA":
+        if self.like == "GNA":
             return self.computed
         outcome = self.outcomes.get("GNA")
         if outcome is None or self.event.kind not in (GROWTH_CEILING, WALLS_TOUCH):
@@ -71,6 +77,11 @@ class Pair:
         reached = _up_to(outcome.path, self.outcome.path, self.computed)
         onset = outcome.bifurcation
         return reached if reached is None or onset is None else min(reached, onset.load)
+
+    @property
+    def elastic_outcome(self) -> Outcome | None:
+        """What the elastic path found; None if none was followed."""
+        return self.outcome if self.like == "GNA" else self.outcomes.get("GNA")
 
     @property
     def doubt(self) -> float:

@@ -178,7 +178,7 @@ def _of_knuckle(pair: Pair, mechanism: float) -> Iterator[Reason]:
 def _of_path(pair: Pair) -> Iterator[Reason]:
     """Yield what separates the plastic limit at small displacements from the elastic-plastic path."""
     collapse = pair.outcome.axisymmetric
-    if pair.kind != "GMNA" or pair.mechanism is None or collapse is None:
+    if pair.like != "GMNA" or pair.mechanism is None or collapse is None:
         return
     yield moved(_change(pair, raised=collapse.load > pair.mechanism), pair.mechanism, collapse.load)
     yield from waves_first(pair)

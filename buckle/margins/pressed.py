@@ -10,7 +10,7 @@ from buckle.margins.reason import Reason, moved
 def of_pressed_wall(pair: Pair) -> Iterator[Reason]:
     """Yield what separates a formula of an axial force from the event that it stands beside."""
     answers = pair.formula.answers
-    if answers == "plastic limit" and pair.kind == "GMNA":
+    if answers == "plastic limit" and pair.like == "GMNA":
         yield moved("buckling, which comes before all of the wall yields", pair.mechanism or pair.hand, pair.computed)
         return
     if answers == "imperfect elastic buckling":

@@ -1,6 +1,7 @@
 """Whether an analysis can see what governs a body, so that a verdict may rest on it."""
 
 from buckle.case import Case
+from buckle.case.models import like
 
 _LACKS = {
     "GNA": "GNA does not know that the metal yields",
@@ -13,8 +14,10 @@ _LACKS = {
 def lacks(case: Case, kind: str) -> str:
     """Say why no verdict can rest on an analysis; empty where one can.
 
-    GMNA sees what governs the perfect shape; GNA does where the case declares that the metal does not yield.
+    GMNA sees what governs the perfect shape; GNA does where the case declares that the metal does not yield. The same
+    of a deviated shape see what governs that one.
     """
+    kind = like(kind)
     if kind == "GMNA" or (kind == "GNA" and not case.material.yields):
         return ""
     load = case.loads.increasing.words

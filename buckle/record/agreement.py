@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from buckle.case import Case
+from buckle.case.models import like
 from buckle.formulas.base import Interval
 from buckle.increasing import PRESSURE, Increasing
 from buckle.margins.judge import FIDELITY
@@ -72,7 +73,9 @@ def agrees(margin: Margin, decider: str, inputs: Mapping[object, object]) -> boo
     `decider` is the analysis kind that decides, `inputs` the values of the case by their keys.
     """
     decides = margin.method == decider and margin.limit_state != PASSED
-    decides = decides and (decider == "GMNA" or (decider == "GNA" and inputs.get("material.yields") is False))
+    decides = decides and (
+        like(decider) == "GMNA" or (like(decider) == "GNA" and inputs.get("material.yields") is False)
+    )
     if margin.verdict in OPEN:
         return margin.capacity is None or not decides or (margin.at_least and (margin.reserve or 0.0) < 1.0)
     if margin.size is not None and margin.size.allowed is None:

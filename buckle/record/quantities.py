@@ -24,7 +24,7 @@ KINDS = ("LA", "LBA", "MNA", "GNA", "GMNA", "GNIA", "GMNIA")
 """Kinds of analysis of EN 1993-1-6 in the order of their names on a sheet."""
 SUITE = "suite.json"
 """Written by scripts/pages."""
-WITH_CAPACITY = ("GMNA",)
+WITH_CAPACITY = ("GMNA", "GMNIA")
 """Kinds whose path has ceilings; the capacity of the others is their governing pressure."""
 PACKAGES = ("buckle", "numpy", "scipy", "numba", "scikit-fem")
 
@@ -156,10 +156,12 @@ def _balance_fields(outcome: Outcome) -> Fields | None:
 def growth_source(outcomes: Sequence[Outcome]) -> Outcome | None:
     """Return the analysis that growth is told from: GMNA if it was run, whether it found any or not, else GNA.
 
+    That of the deviated shape goes before that of the perfect one, as in the verdict.
+
     An elastic path must not speak for a base that yields, so that nothing is said where GMNA came to no state.
     """
     ran = {outcome.kind: outcome for outcome in outcomes}
-    return ran.get("GMNA", ran.get("GNA"))
+    return next((ran[kind] for kind in ("GMNIA", "GMNA", "GNIA", "GNA") if kind in ran), None)
 
 
 def _growth_fields(case: Case, outcomes: Sequence[Outcome]) -> Fields:

@@ -7,7 +7,7 @@ from rich.table import Table as PrintedTable
 from rich.text import Text
 
 from buckle.cautions import CAUTIONS
-from buckle.report.sheet.content import Sheet
+from buckle.record.sheet.content import Sheet
 from buckle.report.sheet.tables import (
     Cell,
     TableData,

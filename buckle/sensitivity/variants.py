@@ -71,11 +71,11 @@ def _with(case: Case, number: Number, value: float) -> Case | None:
             return case_from_dict(tables)
         except CaseError:
             return None
-    shape = read_shape(tables["shape"])
-    if shape.meridian is None:
+    shape = read_shape(tables["shape"], case.loads.pressure_side)
+    if shape.body is None:
         return None
-    dimensions = {name: getattr(shape.shape, name) for name in type(shape.shape).model_fields if name != "family"}
-    return replace(case, meridian=shape.meridian, dimensions=dimensions, tables=tables)
+    dimensions = {name: getattr(shape.model, name) for name in type(shape.model).model_fields if name != "family"}
+    return replace(case, meridian=shape.body.meridian, dimensions=dimensions, tables=tables)
 
 
 def variant_of(run: Run, model: Model, neighbours: Neighbours) -> Variant:

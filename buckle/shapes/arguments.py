@@ -21,6 +21,10 @@ PositiveNumber = Annotated[float, Gt(0.0)]
 ThicknessTable = tuple[tuple[NonNegativeLength, PositiveLength], ...]
 """Pairs (arc length from the start of the walk, thickness), linear between, constant beyond the first and last."""
 
+SMALLEST, LARGEST = 1e-9, 1e9
+"""Of what is positive, and of any number [mm or 1]: within, no product or quotient of two leaves what a float holds.
+What makes sense as a body is decided once it is built, from its proportions."""
+
 
 def shape(*mend: str) -> Callable[[Maker[Arguments]], Maker[Arguments]]:
     """Turn a function of keyword dimensions into a shape family.
@@ -103,8 +107,13 @@ def _check_number(key: str, value: float, marks: list[object]) -> None:
     if any(isinstance(mark, Ge) for mark in marks):
         if value < 0.0:
             raise ShapeError(key, value, "must not be negative", ">= 0")
-    elif any(isinstance(mark, Gt) for mark in marks) and value <= 0.0:
-        raise ShapeError(key, value, "must be positive", "> 0")
+    elif any(isinstance(mark, Gt) for mark in marks):
+        if value <= 0.0:
+            raise ShapeError(key, value, "must be positive", "> 0")
+        if value < SMALLEST:
+            raise ShapeError(key, value, "is too small to reckon with", f">= {SMALLEST:g}")
+    if abs(value) > LARGEST:
+        raise ShapeError(key, value, "is too large to reckon with", f"up to {LARGEST:g}")
 
 
 def _marks(annotation: Any) -> Iterator[object]:

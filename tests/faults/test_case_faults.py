@@ -200,7 +200,7 @@ FAULTS = [
     (swap('["LA", "LBA", "GNA", "GMNA"]', "[]"), "19: analyses.run: too short; got []; allowed: at least 1"),
     (swap('["LA", "LBA", "GNA", "GMNA"]', '"LA"'), "19: analyses.run: must be a list; got 'LA'"),
     (swap('"LBA", "GNA"', '"LBA",\n "GNAX"'), "20: analyses.run[2]: unknown word; got 'GNAX'; allowed: 'LA', 'LBA', 'MNA', 'GNA', 'GMNA'"),
-    (swap('"GMNA"', '"GMNIA"'), "19: analyses.run[3]: analyses with imperfections are not available yet; got 'GMNIA'; allowed: LA, LBA, MNA, GNA, GMNA"),
+    (swap('"GMNA"', '"GMNIA"'), "19: analyses.run[3]: no [deviation] says how the shape deviates; got 'GMNIA'; allowed: GMNA, or a [deviation]"),
     (swap('"GMNA"', '"LA"'), "19: analyses.run[3]: named twice; got 'LA'"),
     (swap("yield_stress_MPa = 262\n", "").replace('hardening = { law = "voce", increment_MPa = 38, rate = 40 }\n', ""), "17: analyses.run[3]: needs a yield stress; got 'GMNA'"),
     # requirements, contents, expectations

@@ -6,14 +6,14 @@ import io
 import pytest
 
 from buckle.analysis import run
+from buckle.batch.numbers import batch_of
 from buckle.case import Case
 from buckle.margins.judge import judge
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import record
+from buckle.record.sheet.content import sheet_of
 from buckle.record.tables import path_table, wave_table
-from buckle.report.batch.data import batch_of
 from buckle.report.figures.all import figures
-from buckle.report.sheet.content import sheet_of
 from buckle.report.sheet.tables import ladder_table, margin_table, movement_table
 from buckle.results import Outcome
 from buckle.store import RowStatus, Table

@@ -43,6 +43,15 @@ value = 10.0
 tolerance_percent = 99
 source = "made for this test"
 """
+STUDY = """
+[study]
+title = "gauges of a cap"
+base_case = "first.toml"
+analyses = ["LBA"]
+[vary]
+"shape.thickness_mm" = [0.24, 0.25]
+"shape.radius_mm" = [43.0, 45.0]
+"""
 READER = ("--pressure-unit", "psi", "--length-unit", "in")
 OTHERS = re.compile(r"(?<![\w.])(?:bar|mm|mm2|mm²|cm²|kPa)(?!\w)")
 """Units that no text may have; keys of a case file, such as `shape.radius_mm`, are names and end in theirs."""
@@ -122,6 +131,23 @@ def test_other_commands(command: list[str], out: Path, tmp_path: Path, capsys: p
     assert re.search(r"\bpsi\b|\bin\b|_psi\b|\bin2\b", printed)
     assert list(left(printed)) == []
     assert [found for path in tmp_path.glob("*.svg") for found in left(picture_words(path.read_text("utf-8")))] == []
+
+
+@pytest.mark.slow
+def test_a_batch(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Pictures and what is printed of a sweep and of its table."""
+    (tmp_path / "first.toml").write_text(CAP.partition("service_pressure_bar")[0])
+    (tmp_path / "study.toml").write_text(STUDY)
+    main(["sweep", str(tmp_path / "study.toml"), "--out", str(tmp_path / "out"), "--jobs", "1", *READER])
+    main(["table", str(tmp_path / "out"), *READER])
+    printed = capsys.readouterr().out
+    assert "LBA.critical_pressure_psi" in "".join(printed.split())
+    assert list(left(printed)) == []
+    pictures = {path.stem: picture_words(path.read_text("utf-8")) for path in (tmp_path / "out").glob("*.svg")}
+    assert set(pictures) == {"responses", "map", "mass"}
+    assert {name: list(left(words)) for name, words in pictures.items() if [*left(words)]} == {}
+    assert all("[in]" in pictures[name] for name in ("responses", "map"))
+    assert all("[psi]" in pictures[name] for name in ("responses", "mass"))
 
 
 def test_what_machines_read_is_the_same(out: Path, tmp_path: Path) -> None:

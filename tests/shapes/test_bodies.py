@@ -187,7 +187,7 @@ def test_free_walk_says_which_piece_is_wrong(piece, words):
         )
 
 
-@pytest.mark.parametrize("value", [0.0, -1.0, math.nan, math.inf, -math.inf])
+@pytest.mark.parametrize("value", [0.0, -1.0, math.nan, math.inf, -math.inf, 5e-324, 1e-160, 1e160])
 @pytest.mark.parametrize(
     ("family", "good"),
     [
@@ -199,7 +199,7 @@ def test_free_walk_says_which_piece_is_wrong(piece, words):
         ("circular_plate", {"radius": 10.0, "thickness": 0.1}),
     ],
 )
-def test_every_number_must_be_positive_and_finite(family, good, value):
+def test_every_number_must_be_positive_and_finite_and_reckonable(family, good, value):
     for key in good:
         with pytest.raises(ShapeError, match=f"^{key}:") as caught:
             FAMILIES[family].make(**{**good, key: value})

@@ -10,13 +10,14 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
-from buckle.report.batch.data import Array, Batch, bare_label, label, strongest
+from buckle.batch.numbers import Array, Batch, strongest
+from buckle.marked import four_digits
+from buckle.report.batch.labels import bare_label, label
 from buckle.report.batch.notes import add_note, following_words
 from buckle.report.figures.labels import digits
 from buckle.report.figures.panel import spread
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
-from buckle.units import RECORDED
 
 ACROSS = 3  # graphs in a row
 PITCH = (3.0, 2.6)  # in from one graph to the next
@@ -60,7 +61,7 @@ def draw_responses(batch: Batch) -> Figure:
             _draw(axes, batch, name, lines[name])
             axes.set_xlabel(label(name))
             axes.set_ylabel(label(batch.load_name) if at % ACROSS == 0 else "")
-            draw_demand(axes, batch.demand)
+            draw_demand(axes, batch)
         add_note(figure, [*_weaker_words(batch, names), *following_words(batch), *_line_notes(batch, lines)])
     return figure
 
@@ -176,14 +177,14 @@ def _alike(batch: Batch, name: str) -> list[NDArray[np.int_]]:
     return [np.array(rows)[np.argsort(along[rows], kind="stable")] for rows in groups.values() if len(rows) > 1]
 
 
-def draw_demand(axes: Axes, demand: float | None) -> None:
-    """Draw and name the required pressure [bar] across a graph."""
-    if demand is None:
+def draw_demand(axes: Axes, batch: Batch) -> None:
+    """Draw and name the required load across a graph."""
+    if batch.demand is None:
         return
-    axes.axhline(demand, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=1.5)
+    axes.axhline(batch.demand, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=1.5)
     axes.annotate(
-        f"{digits(demand, RECORDED)} required",
-        (1.0, demand),
+        f"{load_digits(batch.demand, batch)} required",
+        (1.0, batch.demand),
         (-2, 2),
         xycoords=("axes fraction", "data"),
         textcoords="offset points",
@@ -191,3 +192,8 @@ def draw_demand(axes: Axes, demand: float | None) -> None:
         fontsize=6.5,
         color=GUIDE,
     )
+
+
+def load_digits(load: float, batch: Batch) -> str:
+    """Return a load in a reader's unit in as many digits as a graph gives it, without its unit."""
+    return digits(load, batch.units) if batch.of_load.is_pressure else four_digits(load)

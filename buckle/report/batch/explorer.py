@@ -2,17 +2,16 @@
 
 import json
 from collections.abc import Mapping, Sequence
-from importlib.resources import files
 from pathlib import Path
 
 import numpy as np
-from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from buckle.cautions import CAUTIONS
 from buckle.errors import CaseError
 from buckle.meridian import Meridian
 from buckle.report.batch.page_data import page_data
+from buckle.report.pages import part, rendered
 from buckle.store import Table
 
 STATIONS = 400  # of a meridian that are looked at
@@ -41,29 +40,21 @@ def write_explorer(
     length_unit: str = "mm",
 ) -> None:
     """Write the page of a batch with the outline of each design by number. Raises CaseError if it cannot."""
-    made = Environment(
-        loader=PackageLoader("buckle.report"),
-        autoescape=lambda name: name is not None and name.endswith(".html.j2"),
-        undefined=StrictUndefined,
-        keep_trailing_newline=True,
-    )
-    text = made.get_template("explorer.html.j2").render(
-        title=table.title,
-        cautions=CAUTIONS,
-        style=Markup(_part("explorer/style.css")),
-        data=Markup(_json(page_data(table, {"pressure": pressure_unit, "length": length_unit}))),
-        outlines=Markup(_json({str(number): _steps(points) for number, points in outlines.items()})),
-        script=Markup("\n".join(map(_part, SCRIPTS))),
+    text = rendered(
+        "explorer.html.j2",
+        {
+            "title": table.title,
+            "cautions": CAUTIONS,
+            "style": Markup(part("explorer/style.css")),
+            "data": Markup(_json(page_data(table, {"pressure": pressure_unit, "length": length_unit}))),
+            "outlines": Markup(_json({str(number): _steps(points) for number, points in outlines.items()})),
+            "script": Markup("\n".join(map(part, SCRIPTS))),
+        },
     )
     try:
         path.write_text(text, encoding="utf-8", newline="\n")
     except OSError as error:
         raise CaseError(f"{path}: cannot be written: {error.strerror or error}") from error
-
-
-def _part(name: str) -> str:
-    """Return a file of the page as it is written, with no sign in it that a template would read."""
-    return (files("buckle.report") / "templates" / name).read_text(encoding="utf-8")
 
 
 def _steps(points: Outline) -> str:

@@ -5,21 +5,22 @@ from pathlib import Path
 
 from matplotlib.figure import Figure
 
+from buckle.batch.numbers import Batch, batch_of, effects, shortfall
 from buckle.errors import CaseError
 from buckle.report.batch.curves import draw_responses
-from buckle.report.batch.data import Batch, batch_of, effects, shortfall
 from buckle.report.batch.map import can_map, draw_map
 from buckle.report.batch.scatter import draw_front, draw_matrix
 from buckle.report.batch.tolerance import draw_histogram, draw_tornado
 from buckle.report.figures.all import SVG, save_figure
 from buckle.store import Table
+from buckle.units import RECORDED, Units
 
 FOR_MATRIX = 20  # designs from which a scatter matrix shows more than the response curves
 
 
-def batch_figures(table: Table) -> Iterator[tuple[str, Figure]]:
-    """Yield every figure that a batch has something to show for, with its name."""
-    batch = batch_of(table)
+def batch_figures(table: Table, units: Units = RECORDED) -> Iterator[tuple[str, Figure]]:
+    """Yield every figure that a batch has something to show for, with its name, in a reader's units."""
+    batch = batch_of(table, units)
     if batch is None:
         return
     yield from _over_parameters(batch)
@@ -40,10 +41,12 @@ def _over_parameters(batch: Batch) -> Iterator[tuple[str, Figure]]:
         yield "scatter", draw_matrix(batch)
 
 
-def write_figures(table: Table, directory: Path, formats: Sequence[str] = (SVG,)) -> list[Path]:
+def write_figures(
+    table: Table, directory: Path, formats: Sequence[str] = (SVG,), units: Units = RECORDED
+) -> list[Path]:
     """Write every figure of a batch in each format; returns the paths. Raises CaseError if it cannot."""
     written: list[Path] = []
-    for name, figure in batch_figures(table) if formats else ():
+    for name, figure in batch_figures(table, units) if formats else ():
         try:
             save_figure(figure, directory, name, formats)
         except OSError as error:

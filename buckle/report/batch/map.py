@@ -8,9 +8,11 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
+from matplotlib.tri import Triangulation
 from numpy.typing import NDArray
 
-from buckle.report.batch.data import Array, Batch, bare_label, label
+from buckle.batch.numbers import Array, Batch
+from buckle.report.batch.labels import bare_label, label
 from buckle.report.batch.notes import add_note, following_words
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
@@ -95,10 +97,18 @@ def _panels(count: int) -> tuple[Figure, list[Axes]]:
 
 def _draw(axes: Axes, values: Array, shown: Array, levels: Array, *, is_reserve: bool) -> None:
     x, y = values.T
-    axes.tricontourf(x, y, shown, levels=levels, cmap="Greys", alpha=0.45, zorder=1)
-    lines = axes.tricontour(x, y, shown, levels=levels, colors="0.35", linewidths=0.7, zorder=2)
+    mesh = _triangles(values)
+    axes.tricontourf(mesh, shown, levels=levels, cmap="Greys", alpha=0.45, zorder=1)
+    lines = axes.tricontour(mesh, shown, levels=levels, colors="0.35", linewidths=0.7, zorder=2)
     axes.clabel(lines, fontsize=7, fmt="%g")
     if is_reserve and shown.min() < 1.0 < shown.max():
-        strong = axes.tricontour(x, y, shown, levels=[1.0], colors="#D55E00", linewidths=2.0, zorder=3)
+        strong = axes.tricontour(mesh, shown, levels=[1.0], colors="#D55E00", linewidths=2.0, zorder=3)
         axes.clabel(strong, fontsize=8, fmt="%g")
     axes.plot(x, y, "o", color=GUIDE, markersize=2.5, zorder=4, clip_on=False)
+
+
+def _triangles(values: Array) -> Triangulation:
+    """Return triangles between points, near ones joined: seen with both axes as long, so that no unit decides."""
+    alike = (values - values.min(axis=0)) / np.ptp(values, axis=0)
+    near = Triangulation(alike[:, 0], alike[:, 1]).triangles
+    return Triangulation(values[:, 0], values[:, 1], near)

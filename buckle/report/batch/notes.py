@@ -5,7 +5,8 @@ from textwrap import wrap
 
 from matplotlib.figure import Figure
 
-from buckle.report.batch.data import Batch, bare_label
+from buckle.batch.numbers import Batch
+from buckle.report.batch.labels import bare_label
 from buckle.report.figures.style import GUIDE
 
 _LETTERS = 20.0  # of the smallest text in an inch

@@ -6,19 +6,11 @@ from typing import Any
 
 import numpy as np
 
+from buckle.batch.numbers import DEMANDS, MASS, REQUIRED, VERDICT, common_demand, governing_column, independent
 from buckle.increasing import PUSH
 from buckle.margins import Word
 from buckle.record.quantities import KINDS
-from buckle.report.batch.data import (
-    DEMANDS,
-    MASS,
-    REQUIRED,
-    VERDICT,
-    common_demand,
-    governing_column,
-    independent,
-    label,
-)
+from buckle.report.batch.labels import label
 from buckle.report.batch.text import BESIDE, KEYS
 from buckle.store import Table
 from buckle.store.table import NUMBER, STATUS

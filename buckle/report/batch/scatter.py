@@ -6,8 +6,9 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
+from buckle.batch.numbers import Array, Batch, strongest
 from buckle.report.batch.curves import POINT, dots, draw_demand
-from buckle.report.batch.data import Array, Batch, label, strongest
+from buckle.report.batch.labels import label
 from buckle.report.batch.notes import add_note, following_words, text_words
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import METAL, STYLE
@@ -77,7 +78,7 @@ def draw_front(batch: Batch) -> Figure:
         axes.set_xlabel("mass  [g]")
         axes.set_ylabel(label(batch.load_name))
         axes.margins(0.06)
-        draw_demand(axes, batch.demand)
+        draw_demand(axes, batch)
     return figure
 
 

@@ -1,30 +1,19 @@
 """What a batch tells: counts, causes, the first rows; printed and machine-readable."""
 
-import re
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
 from typing import Any
 
 from rich.console import Group, RenderableType
 from rich.table import Table as PrintedTable
 from rich.text import Text
 
+from buckle.batch.numbers import REQUIRED, VERDICT, Slope, governing_column, shortfall
 from buckle.batch.progress import BatchProgress, time_text
+from buckle.batch.summary import Forecast, causes, counts, exponents_of
 from buckle.cautions import CAUTIONS
 from buckle.margins import Word
-from buckle.record.quantities import Record, versions
-from buckle.report.batch.data import (
-    CONFIDENCE,
-    REQUIRED,
-    VERDICT,
-    Slope,
-    batch_of,
-    exponents,
-    governing_column,
-    label,
-    shortfall,
-)
-from buckle.report.sheet.values import quantity_value
+from buckle.record.sheet.values import quantity_value
+from buckle.report.batch.labels import bare_label
 from buckle.store import RowStatus, Table
 from buckle.store.table import NUMBER, REASON, STATUS
 from buckle.units import Units
@@ -36,101 +25,10 @@ CAUSES = 10
 BESIDE = ("reserve_factor", "verdict", "governing_limit_state", "mass_g")
 
 
-@dataclass(frozen=True)
-class Cause:
-    """Why designs have no verdict: status and reason, how many, and the first of them."""
-
-    status: str
-    reason: str
-    count: int
-    example: int
-
-
-@dataclass(frozen=True)
-class Forecast:
-    """What a study would take: designs, and the mean time [s] of those that were timed."""
-
-    title: str
-    designs: int
-    timed: int
-    mean: float | None
-    jobs: int
-    first: Sequence[Mapping[str, Any]]
-
-    @property
-    def seconds(self) -> float | None:
-        """Return the time of the whole study [s]; None if no design that was tried could be built."""
-        return None if self.mean is None else self.mean * self.designs / min(self.jobs, self.designs)
-
-    @property
-    def record(self) -> Record:
-        """Return plain data."""
-        content = {
-            "study": self.title,
-            "designs": self.designs,
-            "timed": self.timed,
-            "seconds_a_design": self.mean,
-            "jobs": self.jobs,
-            "seconds": self.seconds,
-            "first": [dict(row) for row in self.first],
-        }
-        return {key: value for key, value in content.items() if value is not None}
-
-
-def causes(table: Table) -> list[Cause]:
-    """Return why designs have no verdict, the commonest first; numbers in a reason do not make it another one."""
-    groups: dict[tuple[str, str], list[Mapping[str, Any]]] = {}
-    for row in table.rows:
-        if row[STATUS] != RowStatus.SOLVED:
-            groups.setdefault((row[STATUS], re.sub(r"\d[\d.e+-]*", "#", row[REASON])), []).append(row)
-    found = [Cause(rows[0][STATUS], rows[0][REASON], len(rows), rows[0][NUMBER]) for rows in groups.values()]
-    return sorted(found, key=lambda cause: -cause.count)
-
-
-def counts(table: Table) -> dict[str, int]:
-    """Return {status: rows} for every status that occurs."""
-    found = [row[STATUS] for row in table.rows]
-    return {str(status): found.count(status) for status in RowStatus if status in found}
-
-
 def unreadable_text(lines: int) -> str:
     """Return what is said of lines of the store that hold no row any more."""
     which = "1 line holds" if lines == 1 else f"{lines} lines hold"
     return f"Damaged or cut short: {which} no row any more. What was there counts for nothing and is computed again."
-
-
-def sweep_record(table: Table, progress: BatchProgress, resume: str, unreadable: int = 0) -> Record:
-    """Return what a batch came to as plain data; times are left out, since they differ from run to run."""
-    content: Record = {
-        "study": table.title,
-        "designs": progress.total,
-        "complete": not resume,
-        "counts": counts(table),
-        "causes": [asdict(cause) for cause in causes(table)],
-        "exponents": {each.name: {"value": each.slope, "standard_error": each.error} for each in _exponents(table)},
-        "rows": _rows(table),
-        "versions": versions(),
-        "cautions": list(CAUTIONS),
-    }
-    short = shortfall(table)
-    if short is not None:
-        content["falling_short"] = {**asdict(short), "interval": list(short.interval), "confidence": CONFIDENCE}
-    return content | ({"resume": resume} if resume else {}) | _unreadable_record(unreadable)
-
-
-def _unreadable_record(lines: int) -> Record:
-    return {"unreadable_lines": lines} if lines else {}
-
-
-def table_record(table: Table, whole: int, where: str | None, unreadable: int = 0) -> Record:
-    """Return the rows of a batch that were asked for as plain data."""
-    content: Record = {"study": table.title, "rows_kept": whole, "columns": list(table.columns), "rows": _rows(table)}
-    content |= ({"where": where} if where else {}) | {"cautions": list(CAUTIONS)}
-    return content | _unreadable_record(unreadable)
-
-
-def _rows(table: Table) -> list[Record]:
-    return [{column: row[column] for column in table.columns if column in row} for row in table.rows]
 
 
 def sweep_text(table: Table, progress: BatchProgress, resume: str, unreadable: int = 0) -> RenderableType:
@@ -152,13 +50,8 @@ def sweep_text(table: Table, progress: BatchProgress, resume: str, unreadable: i
     short = shortfall(table)
     if short is not None:
         lines.insert(0, f"Of the samples drawn, {short.words}.")
-    tables = (*_cause_table(table), *_exponent_table(_exponents(table)))
+    tables = (*_cause_table(table), *_exponent_table(exponents_of(table)))
     return Group(Text(table.title, style="bold"), *tables, *[Text(line) for line in lines], _cautions())
-
-
-def _exponents(table: Table) -> list[Slope]:
-    batch = batch_of(table)
-    return [] if batch is None else exponents(batch)
 
 
 def _exponent_table(found: Sequence[Slope]) -> list[RenderableType]:
@@ -170,7 +63,7 @@ def _exponent_table(found: Sequence[Slope]) -> list[RenderableType]:
     printed.add_column("exponent", justify="right")
     printed.add_column("standard error", justify="right")
     for each in found:
-        printed.add_row(Text(label(each.name)), f"{each.slope:.3f}", f"{each.error:.2g}")
+        printed.add_row(Text(bare_label(each.name)), f"{each.slope:.3f}", f"{each.error:.2g}")
     return [printed]
 
 

@@ -4,14 +4,13 @@ import matplotlib
 import numpy as np
 from matplotlib.figure import Figure
 
-from buckle.report.batch.curves import POINT
-from buckle.report.batch.data import Batch, Shortfall, Slope, effects, label
+from buckle.batch.numbers import Batch, Shortfall, Slope, effects
+from buckle.report.batch.curves import POINT, load_digits
+from buckle.report.batch.labels import label
 from buckle.report.batch.notes import add_note, following_words, text_words
 from buckle.report.batch.scatter import SHORT
-from buckle.report.figures.labels import axis_label, digits
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import GUIDE, METAL, STYLE
-from buckle.units import RECORDED
 
 ROW = 0.34  # in for each bar
 WORDS = "One standard deviation of each parameter, others held: up in blue, down in grey; whiskers 2 standard errors"
@@ -33,7 +32,7 @@ def draw_tornado(batch: Batch) -> Figure:
             axes.errorbar(each.slope, at, xerr=2.0 * each.error, color="0.0", linewidth=0.8, capsize=2, zorder=4)
         axes.axvline(0.0, color="0.0", linewidth=0.8, zorder=5)
         axes.set_yticks(range(len(found)), [_name(each, batch, spread) for each in found])
-        axes.set_xlabel(axis_label(f"change of the governing {batch.load_words}", batch.of_load.unit, RECORDED))
+        axes.set_xlabel(f"change of the governing {batch.load_words}  [{batch.load_unit}]")
         axes.grid(visible=False, axis="y")
         axes.tick_params(axis="y", length=0)
         reach = 1.15 * max(abs(each.slope) + 2.0 * each.error for each in found)
@@ -49,9 +48,8 @@ def _name(each: Slope, batch: Batch, spread: np.ndarray) -> str:
 def draw_histogram(batch: Batch, shortfall: Shortfall | None) -> Figure:
     """Return how often which load comes out, what is required, and the chance of falling short of it."""
     mean, deviation = float(batch.load.mean()), float(batch.load.std(ddof=1))
-    figures = (
-        f"mean {digits(mean, RECORDED)} {batch.of_load.unit}, standard deviation {deviation:.3g} {batch.of_load.unit}"
-    )
+    unit = batch.load_unit
+    figures = f"mean {load_digits(mean, batch)} {unit}, standard deviation {deviation:.3g} {unit}"
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(6.0, 4.2)
         add_title(figure, batch.title, f"Scatter of the governing {batch.load_words}: {figures}")
@@ -63,7 +61,7 @@ def draw_histogram(batch: Batch, shortfall: Shortfall | None) -> Figure:
             axes.hist(below, bins=edges, color=SHORT, edgecolor="white", linewidth=0.5, zorder=3)
             axes.axvline(batch.demand, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)), zorder=4)
             axes.annotate(
-                f"{digits(batch.demand, RECORDED)} required",
+                f"{load_digits(batch.demand, batch)} required",
                 (batch.demand, 1.0),
                 (3, -8),
                 xycoords=("data", "axes fraction"),

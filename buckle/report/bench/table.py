@@ -9,8 +9,8 @@ from rich.text import Text
 from buckle.margins import Comparison
 from buckle.marked import plain
 from buckle.record.quantities import Record, versions
+from buckle.record.sheet.values import quantity_value
 from buckle.report.bench.trial import Trial
-from buckle.report.sheet.values import quantity_value
 from buckle.units import Units
 
 COLUMNS = ("case", "quantity", "computed", "expected", "deviation", "tolerance", "", "source")

@@ -12,6 +12,7 @@ from matplotlib.figure import Figure
 from buckle.case import Case
 from buckle.record.holding import holding_of
 from buckle.record.quantities import Fields
+from buckle.record.sheet.ladder import OnCurve, dome_curve, on_curve
 from buckle.record.states import REQUIRED, SERVICE, UNLOADED, deformed_states
 from buckle.report.figures.demand import draw_demand
 from buckle.report.figures.labels import length_text, load_text
@@ -20,7 +21,6 @@ from buckle.report.figures.plot import Named, add_axes, add_title, name_values, 
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.report.figures.surface import draw_surface
-from buckle.report.sheet.ladder import OnCurve, dome_curve, on_curve
 from buckle.results import MidSurface, Mode, Outcome
 from buckle.units import RECORDED, Units
 

@@ -42,6 +42,8 @@ GREEK = {
     "sigma": "σ",
     "chi": "χ",
 }
+LETTERS = frozenset({"dw"})
+"""Letters of formulas that would else be taken for words."""
 _INDEXED = re.compile(r"[A-Za-z]+_\w+")
 _CLOSING = {"(": ")", "[": "]", "{": "}"}
 _TOKEN = re.compile(

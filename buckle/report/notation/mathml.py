@@ -6,8 +6,7 @@ from itertools import pairwise
 
 from buckle.expression.functions import FUNCTIONS
 from buckle.expression.tree import Bracket, Call, Node, Number, Power, Product, Quotient, Relation, Sum, Symbol, Words
-from buckle.report.notation.expression import GREEK, Sentence, bare, closing_of, read, text_of
-from buckle.report.sheet.hand import LETTERS
+from buckle.report.notation.expression import GREEK, LETTERS, Sentence, bare, closing_of, read, text_of
 
 _SIGNS = {"<=": "≤", ">=": "≥", "-": "−"}
 _SIMPLE = r"(<mrow>(?:(?!<mrow>).)*?</mrow>)"

@@ -4,8 +4,8 @@ import math
 from collections.abc import Callable
 from typing import NamedTuple
 
-from buckle.formulas.base import Interval, Quantity
-from buckle.report.notation.units import METRIC, NO_UNIT, System
+from buckle.formulas.base import NO_UNIT, Interval, Quantity
+from buckle.report.notation.units import METRIC, System
 from buckle.units import to_unit
 
 

@@ -6,11 +6,10 @@ from dataclasses import dataclass
 
 from buckle.expression.functions import FUNCTIONS
 from buckle.expression.tree import Bracket, Call, Node, Number, Power, Product, Quotient, Sum, Symbol
-from buckle.formulas.base import Quantity
+from buckle.formulas.base import NO_UNIT, Quantity
 from buckle.report.notation.expression import value_of
 from buckle.units import UNITS, Units
 
-NO_UNIT = "-"
 Exponents = tuple[float, float]  # of newton and of millimetre
 _BARE: Exponents = (0.0, 0.0)
 _FORCE, _LENGTH, _STRESS = (1.0, 0.0), (0.0, 1.0), (1.0, -2.0)
@@ -148,3 +147,8 @@ def _unit_text(found: Exponents, system: System) -> str:
 
 def _power(power: float) -> str:
     return "" if power == 1.0 else f"{power:g}"
+
+
+def unit_text(unit: str) -> str:
+    """Return a unit as it ends a line; a bare number says that it is one."""
+    return f"[{NO_UNIT}]" if unit == NO_UNIT else unit

@@ -3,10 +3,9 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from buckle.marked import mark
-from buckle.report.sheet.content import MarginLine, Sheet
+from buckle.record.sheet.content import Sheet
+from buckle.record.sheet.values import load_text
 from buckle.report.sheet.tables import Cell, Row, TableData, judged, ratio, sized, table
-from buckle.report.sheet.values import load_words
 from buckle.units import NONE, Units
 
 ABSENT = "not given"
@@ -120,17 +119,13 @@ def _opening(before: Side, after: Side, count: int) -> str:
         without = " and ".join(side.name for side in (before, after) if side.sheet.verdict is None)
         return f"{opening}NO VERDICT of {without}, so that the governing margins cannot be compared."
     was, now = old.governing, new.governing
-    words = [f"governing {_capacity(was)} becomes {_capacity(now)}"]
+    words = [f"governing {load_text(was.capacity, was.unit)} becomes {load_text(now.capacity, now.unit)}"]
     if was.reserve_factor is not None and now.reserve_factor is not None:
         words.append(f"reserve factor {was.reserve_factor:.3f} becomes {now.reserve_factor:.3f}")
     if was.limit_state != now.limit_state:
         words.append(f"{was.limit_state} gives way to {now.limit_state}")
     words.append(f"verdict {old.word}" if old.word == new.word else f"verdict {old.word} becomes {new.word}")
     return f"{opening}{', '.join(words)}."
-
-
-def _capacity(line: MarginLine) -> str:
-    return f"no {load_words(line.unit)}" if line.capacity is None else mark(line.capacity, line.unit)
 
 
 def _inputs(sheet: Sheet) -> Mapping[str, str]:

@@ -1,22 +1,22 @@
 """A margin sheet as one HTML file that needs no network, and the same content as JSON and as Markdown."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict
-from functools import cache, partial
+from functools import partial
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from buckle.marked import plain
 from buckle.record.artefacts import SHEET
 from buckle.record.quantities import Fields, Record
-from buckle.report.notation.mathml import mathml
+from buckle.record.sheet.content import Sheet, sheet_of
+from buckle.record.sheet.head import sheet_date
+from buckle.report.notation.substitution import clauses
 from buckle.report.notation.units import system_of
-from buckle.report.sheet.content import Sheet, sheet_of
-from buckle.report.sheet.hand import checks_read, in_system, numbers_read, unit_text, worked_lines
-from buckle.report.sheet.head import sheet_date
+from buckle.report.pages import rendered
+from buckle.report.sheet.hand import checks_read, in_system, numbers_read, worked_lines
 from buckle.report.sheet.pictures import Picture, inlined, pictures
 from buckle.report.sheet.tables import (
     balance_table,
@@ -58,11 +58,6 @@ def json_of(sheet: Sheet, directory: Path) -> Record:
     return {**asdict(sheet), "opening": plain(sheet.opening), "pictures": shown}
 
 
-def rendered(template: str, content: Mapping[str, Any]) -> str:
-    """Return a template filled in; a name that the content lacks is a bug and raises."""
-    return _environment().get_template(template).render(content)
-
-
 def _content(sheet: Sheet, shown: Sequence[Picture], units: Units) -> dict[str, Any]:
     tables = {
         "margins": margin_table(sheet, units),
@@ -79,6 +74,7 @@ def _content(sheet: Sheet, shown: Sequence[Picture], units: Units) -> dict[str, 
     }
     reading = {
         "units": units,
+        "formula": lambda hand: clauses(hand.expression),
         "system": system_of(units),
         "numbers": partial(numbers_read, units=units),
         "worked": partial(worked_lines, units=units),
@@ -86,20 +82,3 @@ def _content(sheet: Sheet, shown: Sequence[Picture], units: Units) -> dict[str, 
         "checks": partial(checks_read, units=units),
     }
     return {"sheet": sheet, "tables": tables, "pictures": shown, **reading}
-
-
-@cache
-def _environment() -> Environment:
-    made = Environment(
-        loader=PackageLoader("buckle.report"),
-        autoescape=lambda name: name is not None and name.endswith(".html.j2"),
-        undefined=StrictUndefined,
-        keep_trailing_newline=True,
-    )
-    made.filters |= {
-        "math": lambda clause: Markup(mathml(clause)),
-        "letter": lambda symbol: Markup(mathml(symbol, inline=True)),
-        "unit": unit_text,
-        "cell": lambda text: " ".join(text.replace("|", "\\|").split()),
-    }
-    return made

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 
-from buckle.marked import mark
-from buckle.report.sheet.content import MarginLine, Sheet
-from buckle.report.sheet.values import load_words
+from buckle.record.sheet.content import MarginLine, Sheet
+from buckle.record.sheet.values import load_text
 from buckle.units import Units
 
 _PROLOGUE = re.compile(r"^.*?(?=<svg\b)", re.DOTALL)
@@ -73,6 +72,11 @@ def _section(sheet: Sheet) -> str:
     return f"Half section from the axis outward, with the true thickness. {sizes}."
 
 
+def _deviation(sheet: Sheet) -> str:
+    said = ", ".join(f"{each.key} {each.value}" for each in sheet.inputs.get("deviation", ()))
+    return f"Over the arc length from the start of the meridian; up is away from the pressure. {said}."
+
+
 def _material(sheet: Sheet) -> str:
     metal = {each.key: each.value for each in sheet.inputs.get("material", ())}
     return (
@@ -118,13 +122,13 @@ def _mode(_: Sheet) -> str:
 def _stresses(sheet: Sheet) -> str:
     first = next((line for line in sheet.margins if line.method == "LA"), None)
     return "Meridional, circumferential and von Mises stress at the inside, the middle and the outside of the wall." + (
-        "" if first is None else f" First yield at {_load(first.capacity, first.unit)}."
+        "" if first is None else f" First yield at {load_text(first.capacity, first.unit)}."
     )
 
 
 def _plastic_strain(sheet: Sheet) -> str:
     governing = "; ".join(
-        f"{rung.kind} {rung.event} at {_load(rung.load, rung.unit)}" for rung in sheet.ladder if "M" in rung.kind
+        f"{rung.kind} {rung.event} at {load_text(rung.load, rung.unit)}" for rung in sheet.ladder if "M" in rung.kind
     )
     return (
         "Equivalent plastic strain of the outermost layers, not extrapolated to the faces, and of the middle, at the"
@@ -146,15 +150,12 @@ def _events(sheet: Sheet, *kinds: str) -> str:
 
 
 def _event(line: MarginLine) -> str:
-    return f"{line.method} {line.event or 'no event'} at {_load(line.capacity, line.unit)}"
-
-
-def _load(value: float | None, unit: str) -> str:
-    return f"no {load_words(unit)}" if value is None else mark(value, unit)
+    return f"{line.method} {line.event or 'no event'} at {load_text(line.capacity, line.unit)}"
 
 
 _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {
     "section": ("inputs", "Section to scale with its dimensions", _section),
+    "deviation": ("inputs", "Deviation from the perfect shape along the meridian", _deviation),
     "material": ("inputs", "Material curve as used by the plastic analyses", _material),
     "demand": ("contents", "Pressure that the contents make against temperature", _demand),
     "capacity": ("ladder", "Place on the capacity curve", _capacity),

@@ -4,10 +4,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from buckle.increasing import PRESSURE
-from buckle.report.sheet.content import Expected, MarginLine, Sheet
-from buckle.report.sheet.evidence import Evidence
-from buckle.report.sheet.hand import Beside
-from buckle.report.sheet.values import load_words, percent, quantity_value, value_text
+from buckle.record.sheet.content import Expected, MarginLine, Sheet
+from buckle.record.sheet.evidence import Evidence
+from buckle.record.sheet.hand import Beside
+from buckle.record.sheet.values import load_words, percent, quantity_value, value_text
 from buckle.units import NONE, Units
 
 LEAST_CHANGE = 1e-3  # % that is still told

@@ -11,7 +11,7 @@ from buckle.formulas.registry import FORMULAS
 from buckle.margins.hand import BY_FAMILY, bulge, cylinder, hand_calculations
 from buckle.margins.hand.dimensions import flow
 from buckle.material import Hardening
-from buckle.report.sheet.ladder import dome_curve
+from buckle.record.sheet.ladder import dome_curve
 from buckle.shapes import FAMILIES
 from tests.helpers.bodies import BASE, END, TUBE
 

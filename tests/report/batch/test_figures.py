@@ -1,17 +1,21 @@
 """What a batch says, on tables whose answers are known, and that its pictures show what they should."""
 
 import math
+import re
 
 import numpy as np
 import pytest
+from matplotlib.text import Text
 
+from buckle.batch.numbers import Shortfall, batch_of, effects, exponents, shortfall
+from buckle.batch.summary import causes
 from buckle.report.batch.curves import draw_responses
-from buckle.report.batch.data import Shortfall, batch_of, effects, exponents, label, shortfall
 from buckle.report.batch.figures import batch_figures, write_figures
+from buckle.report.batch.labels import label
 from buckle.report.batch.map import draw_map
 from buckle.report.batch.scatter import pareto
-from buckle.report.batch.text import causes
 from buckle.store import Table
+from buckle.units import RECORDED, Units
 
 GAUGE, YIELD = "shape.gauge_mm", "material.yield_stress_MPa"
 PRESSURE = "GMNA.governing_pressure_bar"
@@ -259,3 +263,66 @@ def test_of_very_many_parameters_the_strongest_have_graphs():
     assert len(figure.axes) == 12
     assert note(figure) == "2 parameters that move the pressure less have no graph"
     assert figure.texts[1].get_text().endswith("no two designs differ in one alone")
+
+
+INCHES = Units("psi", "in")
+TIMES = {"[mm]": 1.0 / 25.4, "[bar]": 14.503774, "": 1.0}  # in a mm; psi a bar, NIST SP 811, appendix B
+
+
+def scale(axis_label):
+    """What a number of an axis in bar or mm is multiplied by for a reader of psi and inches."""
+    return next(times for unit, times in TIMES.items() if axis_label.endswith(unit))
+
+
+def test_pictures_in_psi_and_inches_show_what_those_in_bar_and_mm_show():
+    """Every point of every graph, times what its axes say: a picture that scaled one alone would lie."""
+    rows = table(GRID * 2, random=True)
+    metric, inch = dict(batch_figures(rows)), dict(batch_figures(rows, INCHES))
+    assert list(metric) == list(inch)
+    for name in ("responses", "map", "scatter", "mass"):
+        for one, other in zip(metric[name].axes, inch[name].axes, strict=True):
+            if one.get_xlabel() and one.get_ylabel():
+                factors = scale(one.get_xlabel()), scale(one.get_ylabel())
+                for line, read in zip(one.lines, other.lines, strict=True):
+                    if line.get_transform() is one.transData or line.get_marker() == "o":
+                        assert read.get_xydata() == pytest.approx(line.get_xydata() * factors, rel=1e-6)
+    for name in ("tornado", "histogram"):
+        (one,), (other,) = metric[name].axes, inch[name].axes
+        sizes = [sorted(patch.get_width() for patch in axes.patches) for axes in (one, other)]
+        assert sizes[1] == pytest.approx([TIMES["[bar]"] * size for size in sizes[0]], rel=1e-6)
+    said = [text.get_text() for figure in inch.values() for text in texts(figure)]
+    assert not [text for text in said if re.search(r"\b(bar|mm)\b", text)]
+    assert "89.92 required" in said  # 6.2 bar
+    assert any(text.endswith("[in]  ± 0.000899") for text in said)  # of 0.2, 0.22, 0.24, 0.26 mm: 0.0228 mm
+
+
+def test_contours_of_a_pressure_that_nothing_is_required_of_are_in_psi():
+    """Without a demand the map shows the pressure itself, and its levels are round numbers of the reader's unit."""
+    rows = [{key: value for key, value in row.items() if not key.startswith("required")} for row in GRID]
+    said = [text.get_text() for text in texts(draw_map(batch_of(table(rows), INCHES)))]
+    assert "Contours of the GMNA governing pressure  [psi]; dots are the designs" in said
+    assert {"80", "90", "100"} <= set(said)
+
+
+def texts(figure):
+    """All texts of a picture."""
+    return figure.findobj(match=Text)
+
+
+def test_a_text_that_is_a_number_in_some_rows_is_read_in_inches():
+    """A growth that is not asked for everywhere stands on an axis of texts: 0.254 mm is 0.01 in."""
+    rows = [row | ({"requirements.growth_mm": 0.254} if at % 2 else {}) for at, row in enumerate(GRID)]
+    batch = batch_of(table(rows, varied=(GAUGE, YIELD, "requirements.growth_mm")), INCHES)
+    assert set(batch.texts["requirements.growth_in"]) == {"0.01", "not given"}
+
+
+def test_the_contours_of_a_map_do_not_depend_on_units():
+    """Triangles are made with both axes as long, not with a length 25 times as long in mm as in inches."""
+    points = np.random.default_rng(8).uniform((20.0, 240.0), (60.0, 280.0), (30, 2))
+    scattered = [power_law(*point) for point in points.tolist()]
+    levels = [
+        [len(path.vertices) for lines in axes.collections for path in lines.get_paths()]
+        for units in (RECORDED, INCHES)
+        for axes in draw_map(batch_of(table(scattered), units)).axes
+    ]
+    assert levels[0] == levels[1]

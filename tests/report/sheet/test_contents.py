@@ -11,11 +11,11 @@ from buckle.margins.judge import judge
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import record
 from buckle.record.seal import sealed
+from buckle.record.sheet.content import sheet_of
+from buckle.record.sheet.contents import contents_of
 from buckle.record.stored import read_record
 from buckle.report.console import contents_lines
 from buckle.report.files import write_results
-from buckle.report.sheet.content import sheet_of
-from buckle.report.sheet.contents import contents_of
 from buckle.report.sheet.page import markdown_of
 from buckle.report.sheet.tables import contents_table
 from buckle.units import RECORDED

@@ -14,11 +14,12 @@ from buckle.margins import Judgement, Margin, Verdict
 from buckle.margins.margin import Hand
 from buckle.record.margins import margin_rows
 from buckle.record.quantities import plain_mapping
-from buckle.report.notation.expression import put_in, read, text_of, value_of
+from buckle.record.sheet.hand import Beside, beside_of
+from buckle.report.notation.expression import LETTERS, put_in, read, text_of, value_of
 from buckle.report.notation.mathml import mathml
 from buckle.report.notation.substitution import clauses
-from buckle.report.notation.units import INCH, exponents, unit_of
-from buckle.report.sheet.hand import LETTERS, Beside, beside_of, checks_read, numbers_read, unit_text, worked_lines
+from buckle.report.notation.units import INCH, exponents, unit_of, unit_text
+from buckle.report.sheet.hand import checks_read, numbers_read, worked_lines
 from buckle.units import RECORDED, Units
 from tests.formulas.test_registry import EXAMPLES
 

@@ -11,12 +11,12 @@ import pytest
 from buckle.margins.judge import judge
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import Record, record
+from buckle.record.sheet.content import Sheet, sheet_of
+from buckle.record.sheet.head import sheet_date
+from buckle.record.sheet.signs import signs
 from buckle.report.files import write_results
 from buckle.report.sheet.comparison import Side, compare_runs
-from buckle.report.sheet.content import Sheet, sheet_of
-from buckle.report.sheet.head import sheet_date
 from buckle.report.sheet.page import html_of, json_of, markdown_of
-from buckle.report.sheet.signs import signs
 from buckle.report.sheet.tables import convergence_table
 from buckle.results import LIMIT_POINT, Event, Outcome, Status
 from buckle.units import RECORDED

@@ -11,13 +11,13 @@ from buckle.margins.wording import Said, event_words, governing_of, sentence
 from buckle.record.margins import margin_of
 from buckle.record.quantities import KINDS, Fields
 from buckle.record.reading import list_of, number_of, pairs_of, rows_of, texts_of
-from buckle.report.sheet.contents import Contents, contents_of
-from buckle.report.sheet.evidence import Evidence, evidence_of
-from buckle.report.sheet.hand import Beside, beside_of
-from buckle.report.sheet.head import Head, head_of
-from buckle.report.sheet.ladder import OnCurve, Rung, on_curve, rungs
-from buckle.report.sheet.signs import signs
-from buckle.report.sheet.values import percent, value_text
+from buckle.record.sheet.contents import Contents, contents_of
+from buckle.record.sheet.evidence import Evidence, evidence_of
+from buckle.record.sheet.hand import Beside, beside_of
+from buckle.record.sheet.head import Head, head_of
+from buckle.record.sheet.ladder import OnCurve, Rung, on_curve, rungs
+from buckle.record.sheet.signs import signs
+from buckle.record.sheet.values import percent, value_text
 
 
 @dataclass(frozen=True)

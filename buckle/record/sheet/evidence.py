@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from buckle.record.quantities import Fields
 from buckle.record.reading import list_of, number_of, pairs_of
-from buckle.report.sheet.ladder import event_words
+from buckle.record.sheet.ladder import event_words
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from scipy.special import betaincinv
 from buckle.increasing import PRESSURE, PUSH, Increasing
 from buckle.margins import Word
 from buckle.store import Table
-from buckle.units import UNITS
+from buckle.units import RECORDED, Units
 
 Array = NDArray[np.float64]
 SAME = 1e-9  # share by which a parameter that follows from others may miss them
@@ -18,8 +18,6 @@ VERDICT, REQUIRED, MASS = "verdict", "required", "mass_g"
 DEMANDS = tuple(f"required_{load.key}" for load in (PRESSURE, PUSH))
 """Columns of what is required, of which a batch has one."""
 CONFIDENCE = 0.95
-PLAIN_UNITS = ("g", "mm2", "percent")
-"""Units of results that no key of a case file has."""
 EVENTS = (
     "GMNA.capacity",
     "GMNA.governing",
@@ -34,11 +32,12 @@ TELLING = tuple(f"{event}_{load.key}" for load in (PRESSURE, PUSH) for event in 
 
 @dataclass(frozen=True)
 class Batch:
-    """The rows of a table that have a governing load [bar] or [N], as numbers: parameters (rows, names).
+    """The rows of a table that have a governing load, as numbers in a reader's units: parameters (rows, names).
 
-    Of what varies `names` are numbers that vary on their own, `following` those that follow linearly from them, `texts`
-    what is no number in every row, such as a grade or a support, as {name: text a row}. The title tells of rows without
-    a load; a force counts by its size. `short` (rows,) marks designs whose verdict is that something is not met.
+    Names end in these units. Of what varies `names` are numbers that vary on their own, `following` those that follow
+    linearly from them, `texts` what is no number in every row, such as a grade or a support, as {name: text a row}. The
+    title tells of rows without a load; a force counts by its size. `short` (rows,) marks designs whose verdict is that
+    something is not met.
     """
 
     title: str
@@ -46,11 +45,12 @@ class Batch:
     values: Array
     load_name: str
     load: Array
-    demand: float | None  # bar or N, partial factor included, if it is the same for all
+    demand: float | None  # as the load, partial factor included, if it is the same for all
     short: NDArray[np.bool_]
     mass: Array | None
     texts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     following: tuple[str, ...] = ()
+    units: Units = RECORDED
 
     @property
     def of_load(self) -> Increasing:
@@ -61,6 +61,11 @@ class Batch:
     def load_words(self) -> str:
         """What the load is."""
         return self.of_load.words
+
+    @property
+    def load_unit(self) -> str:
+        """The unit of the load."""
+        return self.units.unit(self.of_load.unit)
 
     @property
     def parameters(self) -> tuple[str, ...]:
@@ -118,17 +123,18 @@ def governing_column(table: Table) -> str | None:
     return next((name for name in TELLING if name in table.quantities), None)
 
 
-def batch_of(table: Table) -> Batch | None:
-    """Return the numbers of a batch; None if fewer than two rows have a governing load."""
+def batch_of(table: Table, units: Units = RECORDED) -> Batch | None:
+    """Return the numbers of a batch for a reader; None if fewer than two rows have a governing load."""
     name = governing_column(table)
     if name is None:
         return None
-    load = np.abs(table.numbers(name))
+    load = np.abs(_numbers(table, name, units))
     found = np.isfinite(load)
     if found.sum() < 2:
         return None
-    texts = _texts(table, found)
-    numbers = {key: table.numbers(key)[found] for key in table.varied if key not in texts}
+    texts = _texts(table, found, units)
+    varied = {units.quantity(key): key for key in table.varied}
+    numbers = {read: _numbers(table, key, units)[found] for read, key in varied.items() if read not in texts}
     names = independent(numbers)
     values = np.column_stack([numbers[key] for key in names]) if names else np.empty((found.sum(), 0))
     mass = table.numbers(MASS)[found] if MASS in table.quantities else None
@@ -136,23 +142,31 @@ def batch_of(table: Table) -> Batch | None:
     following = tuple(key for key, column in numbers.items() if key not in names and np.ptp(column) > 0.0)
     texts = {key: column for key, column in texts.items() if len(set(column)) > 1}
     demand = common_demand(table)
-    made = _title(table, found), names, values, name, load[found], demand and abs(demand), short, mass
-    return Batch(*made, texts, following)
+    required = None if demand is None else abs(units.of_quantity(name, demand))
+    made = _title(table, found), names, values, units.quantity(name), load[found], required, short, mass
+    return Batch(*made, texts, following, units)
 
 
-def _texts(table: Table, found: NDArray[np.bool_]) -> dict[str, tuple[str, ...]]:
+def _numbers(table: Table, name: str, units: Units) -> Array:
+    """Return a column in a reader's unit."""
+    return table.numbers(name) * units.of_quantity(name, 1.0)
+
+
+def _texts(table: Table, found: NDArray[np.bool_], units: Units) -> dict[str, tuple[str, ...]]:
     """Return what varies and is no number in every row that counts; a value that is not given says so."""
     rows = [row for row, counts in zip(table.rows, found, strict=True) if counts]
     columns = {key: [row.get(key) for row in rows] for key in table.varied}
     return {
-        key: tuple(map(_as_text, column))
+        units.quantity(key): tuple(_as_text(key, value, units) for value in column)
         for key, column in columns.items()
         if not all(isinstance(value, int | float) and not isinstance(value, bool) for value in column)
     }
 
 
-def _as_text(value: object) -> str:
-    return f"{value:g}" if isinstance(value, float) else "not given" if value is None else str(value)
+def _as_text(key: str, value: object, units: Units) -> str:
+    if isinstance(value, float):
+        return f"{units.of_quantity(key, value):g}"
+    return "not given" if value is None else str(value)
 
 
 def _title(table: Table, found: NDArray[np.bool_]) -> str:
@@ -198,7 +212,7 @@ def exponents(batch: Batch) -> list[Slope]:
 
 
 def effects(batch: Batch) -> list[Slope]:
-    """Return what one standard deviation of each parameter does to the load [bar] or [N], the strongest first."""
+    """Return what one standard deviation of each parameter does to the load, the strongest first."""
     if not batch.names:
         return []
     spread = batch.values.std(axis=0, ddof=1)
@@ -231,17 +245,3 @@ def shortfall(table: Table) -> Shortfall | None:
     words = [row.get(VERDICT) for row in table.rows]
     short = words.count(Word.NOT_MET)
     return Shortfall(short, len(words) - short - words.count(Word.MET), len(words))
-
-
-def label(name: str) -> str:
-    """Return a column as an axis tells it: 'shape.gauge_mm' is 'gauge  [mm]'."""
-    words = name.removeprefix("shape.").removeprefix("material.").replace(".", " ")
-    suffixes = {*PLAIN_UNITS, *[suffix for units in UNITS.values() for suffix in units]}
-    stem, _, suffix = words.rpartition("_")
-    named = f"{stem}  [{suffix}]" if suffix in suffixes and stem else words
-    return named.replace("_", " ")
-
-
-def bare_label(name: str) -> str:
-    """Return a column as a sentence tells it, without its unit."""
-    return label(name).partition("  [")[0]

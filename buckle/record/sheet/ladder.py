@@ -52,6 +52,8 @@ def rungs(recorded: Fields) -> tuple[Rung, ...]:
     """Return the ladder of the analyses that found a load."""
     load = _increasing(recorded)
     kinds = [kind for kind in STEPS if f"{kind}.governing_{load.key}" in recorded]
+    if "GMNIA" in kinds and "GNIA" in kinds:  # the elastic one is no step from GMNA to GMNIA
+        kinds.remove("GNIA")
     sizes = [_number(recorded, f"{kind}.governing_{load.key}") for kind in kinds]
     return tuple(
         Rung(

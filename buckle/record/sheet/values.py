@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from buckle.increasing import PRESSURE, PUSH
+from buckle.marked import mark
 from buckle.units import Units
 
 
@@ -32,6 +33,11 @@ def quantity_value(key: str, value: object, units: Units) -> str:
 def load_words(unit: str) -> str:
     """Return what a load is called by the unit that it is recorded in."""
     return (PUSH if unit == PUSH.unit else PRESSURE).words
+
+
+def load_text(value: float | None, unit: str) -> str:
+    """Return a load [bar] or [N] as a part of a text, marked as a quantity; without one that there is none."""
+    return f"no {load_words(unit)}" if value is None else mark(value, unit)
 
 
 def percent(value: float) -> str:

@@ -1,0 +1,1 @@
+"""Deviations of a meridian from its perfect shape, free of stress, and the body that has one."""
