@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from time import perf_counter
 
 from buckle.analysis import run
+from buckle.batch.reserves import AT_LEAST, CAPACITY, DEMAND, LOWER, ONSET, RESERVE, SLOPE
 from buckle.batch.task import Task
 from buckle.case import Case
 from buckle.errors import BuckleError
@@ -21,14 +22,6 @@ from buckle.store import Result, RowStatus
 from buckle.store.rows import Value
 from buckle.units import to_unit
 
-CAPACITY = "axisymmetric_capacity"
-"""Of the limit states that the highest load before a stop may be: which one it is, `governing_limit_state` tells."""
-ONSET, LOWER = "onset_of_waves", "onset_of_waves_by_deformation_theory"
-RESERVE, DEMAND, AT_LEAST = "reserve.", "demand.", "at_least."
-"""What the names of quantities begin with that hold a requirement's reserve, the load [bar or N] that it must not be
-met below, and whether the reserve is a lower bound."""
-SLOPE = "slope."
-"""Begins the name, '<requirement> <key>' behind it, of the derivative of a reserve by a key."""
 SAME_LOAD = 1e-6
 """Loads that differ by no more are one."""
 _JUDGED = (Verdict.MET, Verdict.NOT_MET, Verdict.DOUBT, Verdict.NOT_FOUND)

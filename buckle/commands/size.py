@@ -74,9 +74,9 @@ def size_case(request: Request) -> int:
 def checked_case(path: Path) -> Case:
     """Read a case that can be judged: something is required of it, and an analysis that it runs can decide."""
     case = read_case(path)
-    kinds = [kind for kind in ("GMNA", "GNA", "LBA", "MNA", "LA") if kind in case.analyses.run]
-    if lack := lacks(case, kinds[0] if kinds else ""):
-        raise CaseError(f"{path}: {lack}")
+    reasons = [lacks(case, kind) for kind in case.analyses.run]
+    if all(reasons):
+        raise CaseError(f"{path}: {reasons[-1]}")
     needs = case.requirements
     asked = (case.required_load, needs.growth, needs.permanent_growth, needs.stand_drop, needs.plastic_strain)
     if all(each is None for each in asked):

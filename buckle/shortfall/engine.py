@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from buckle.batch.asked import Designs
-from buckle.batch.judged import CAPACITY, LOWER, ONSET
+from buckle.batch.reserves import CAPACITY, LOWER, ONSET
 from buckle.case import Case
 from buckle.case.tolerances import Tolerance
 from buckle.errors import CaseError

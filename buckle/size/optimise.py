@@ -14,7 +14,7 @@ import numpy as np
 from scipy.optimize import minimize
 
 from buckle.batch.asked import Designs
-from buckle.batch.judged import CAPACITY, RESERVE, SLOPE
+from buckle.batch.reserves import CAPACITY, RESERVE, SLOPE
 from buckle.errors import CaseError
 from buckle.results import Array
 from buckle.size.problem import VOLUME, Problem

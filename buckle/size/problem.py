@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from buckle.batch.asked import Designs
-from buckle.batch.judged import CAPACITY, LOWER, ONSET
+from buckle.batch.reserves import CAPACITY, LOWER, ONSET
 from buckle.case import Case
 from buckle.case.dotted import leaves
 from buckle.case.internal import is_number

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from buckle.batch.judged import CAPACITY
+from buckle.batch.reserves import CAPACITY
 from buckle.case import Case
 from buckle.size.answer import notes, why_none
 from buckle.size.front import OnFront

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from buckle.batch.judged import AT_LEAST, CAPACITY, DEMAND, LOWER, ONSET, RESERVE
+from buckle.batch.reserves import AT_LEAST, CAPACITY, DEMAND, LOWER, ONSET, RESERVE
 from buckle.store import Result, RowStatus
 
 WITHOUT_ANSWER = (RowStatus.FAILED, RowStatus.NOT_BUILT, RowStatus.DIED)
