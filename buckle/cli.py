@@ -85,6 +85,11 @@ def _parser() -> argparse.ArgumentParser:
     draw.set_defaults(command=_draw)
     run = commands.add_parser("run", help="the analyses of a case and its margins")
     run.add_argument("cases", metavar="CASE", type=Path, nargs="+", help="case file (TOML or JSON)")
+    run.add_argument(
+        "--sensitivities",
+        action="store_true",
+        help="also how everything changes with each dimension, gauge and metal property; always with [tolerances]",
+    )
     _figures(run)
     _common(run)
     run.set_defaults(command=_run)
@@ -261,7 +266,7 @@ def _run(options: argparse.Namespace) -> int:
     check_readable(options.cases)
     from buckle.commands.run import Request, run_cases
 
-    request = Request(options.cases, options.out, options.json, _units(options), options.quiet)
+    request = Request(options.cases, options.out, options.json, _units(options), options.quiet, options.sensitivities)
     return run_cases(request, partial(_write_results, FIGURES[options.figures], request.units))
 
 

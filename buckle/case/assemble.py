@@ -1,8 +1,7 @@
 """From the tables of a case file to a Case: every table by itself, what they demand of each other, then the case."""
 
-import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -25,12 +24,15 @@ from buckle.case.models import (
     Supports,
 )
 from buckle.case.parts import TABLES, Parts, read_parts
-from buckle.case.tolerances import Tolerance, anchored, numbers_of, read_tolerances
+from buckle.case.tolerances import ReadTolerances, Tolerance, anchored, numbers_of, read_tolerances
 from buckle.case.validate import in_file
 from buckle.demand.conditions import Demand
 from buckle.imperfection.body import Deviated
 from buckle.material import Material
 from buckle.meridian import Meridian
+
+WITHOUT = ReadTolerances()
+"""Of a case that says nothing of tolerances."""
 
 
 @dataclass(frozen=True)
@@ -80,18 +82,13 @@ def assemble(tables: Mapping[str, Any], path: str | None) -> tuple[Case | None, 
     """Return the case, or None and every finding."""
     parts = read_parts(tables, Path(path or "").parent)
     findings = [*parts.findings, *in_file(cross_findings(parts), parts.keys, tables)]
-    if not findings and "tolerances" in tables:
-        parts = _with_tolerances(parts, tables, path)
-        findings += parts.tolerances.findings
-    return (None if findings else _case(parts, tables, path)), findings
+    if findings or "tolerances" not in tables:
+        return (None if findings else _case(parts, tables, path)), findings
+    scatter = read_tolerances(tables["tolerances"], numbers_of(tables, tuple(_echo(parts))), Path(path or "").parent)
+    return (None if scatter.findings else _case(parts, tables, path, scatter)), list(scatter.findings)
 
 
-def _with_tolerances(parts: Parts, tables: Mapping[str, Any], path: str | None) -> Parts:
-    numbers = numbers_of(tables, tuple(_echo(parts)))
-    return replace(parts, tolerances=read_tolerances(tables["tolerances"], numbers, Path(path or "").parent))
-
-
-def _case(parts: Parts, tables: Mapping[str, Any], path: str | None) -> Case:
+def _case(parts: Parts, tables: Mapping[str, Any], path: str | None, scatter: ReadTolerances = WITHOUT) -> Case:
     models = {name: part.model for name, part in parts.named.items()}
     expect = tuple(entry.model for entry in parts.expect)
     heading, shape, demand = models["case"], models["shape"], parts.contents.demand
@@ -111,8 +108,8 @@ def _case(parts: Parts, tables: Mapping[str, Any], path: str | None) -> Case:
         expect=expect,
         contents=models["contents"],
         numerics=models["numerics"],
-        echo=tuple(_echo(parts)),
-        input_hash=input_hash({**models, **_scanned(parts), **_scatter(parts), "expect": expect}),
+        echo=(*_echo(parts), *scatter.echo),
+        input_hash=input_hash({**models, **_scanned(parts), **scatter.hashed, "expect": expect}),
         tables=anchored(tables, path),
         path=path,
         demand=demand,
@@ -120,20 +117,9 @@ def _case(parts: Parts, tables: Mapping[str, Any], path: str | None) -> Case:
         deviation=models.get("deviation"),
         deviated=parts.deviation.bodies if parts.deviation else (),
         size=parts.size.model if parts.size else None,
-        tolerances=parts.tolerances.tolerances,
-        correlation=parts.tolerances.correlation,
+        tolerances=scatter.tolerances,
+        correlation=scatter.correlation,
     )
-
-
-def _scatter(parts: Parts) -> dict[str, Any]:
-    """Return what of the tolerances goes into the hash; nothing where there are none."""
-    read = parts.tolerances
-    if not read.tolerances:
-        return {}
-    rows = [[each.key, each.law, each.low, each.high, each.sample] for each in read.tolerances]
-    moments = [[each.mean, each.standard_deviation] for each in read.tolerances]
-    known = [[None if math.isnan(value) else value for value in row] for row in moments]
-    return {"tolerances": [rows, known, read.correlation.tolist()]}
 
 
 def _scanned(parts: Parts) -> dict[str, str]:
@@ -148,4 +134,3 @@ def _echo(parts: Parts) -> Iterator[EchoLine]:
         model = parts.named[name].model
         if model is not None:
             yield from echo_table(model, (name,), Origins(keys, sources.get(name, {})))
-    yield from parts.tolerances.echo

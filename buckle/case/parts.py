@@ -1,7 +1,7 @@
 """The parts of a case: every table of its file by itself, judged as far as it goes without the others."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -13,7 +13,6 @@ from buckle.case.locator import KeyPath
 from buckle.case.metal import ReadMetal, read_metal
 from buckle.case.models import NEEDED, SECTIONS, Expectation, SizeTable
 from buckle.case.shape import ReadShape, read_shape
-from buckle.case.tolerances import ReadTolerances
 from buckle.case.validate import Checked, check_table
 
 TABLES = (
@@ -42,7 +41,6 @@ class Parts:
     expect: tuple[Checked, ...]
     amiss: tuple[Finding, ...]
     size: Checked | None = None
-    tolerances: ReadTolerances = field(default_factory=ReadTolerances)  # read when all else is sound
 
     @cached_property
     def named(self) -> Mapping[str, Checked]:

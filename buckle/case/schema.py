@@ -30,9 +30,9 @@ def case_schema() -> Schema:
     tables["material"]["properties"]["grade"] = {"enum": list(grades())}
     tables["material"]["properties"]["hardening"] = {"oneOf": [_table(law) for law in HARDENING.values()]}
     tables["shape"] = {"oneOf": [_table(model) for model in family_models().values()]}
+    tables["deviation"] = {"oneOf": [_table(model) for model in DEVIATIONS.values()]}
     tables["tolerances"] = _tolerances()
     tables["size"] = _table(SizeTable)
-    tables["deviation"] = {"oneOf": [_table(model) for model in DEVIATIONS.values()]}
     tables["expect"] = {"type": "array", "items": _table(Expectation)}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

@@ -94,6 +94,16 @@ class ReadTolerances:
     findings: tuple[Finding, ...] = ()
     echo: tuple[EchoLine, ...] = ()
 
+    @property
+    def hashed(self) -> dict[str, Any]:
+        """What of them goes into the hash of the input; nothing where there are none."""
+        if not self.tolerances:
+            return {}
+        rows = [[each.key, each.law, each.low, each.high, each.sample] for each in self.tolerances]
+        moments = [[each.mean, each.standard_deviation] for each in self.tolerances]
+        known = [[None if math.isnan(value) else value for value in row] for row in moments]
+        return {"tolerances": [rows, known, self.correlation.tolist()]}
+
 
 class _Correlated(FileTable):
     """The list of correlations, checked like any other table."""

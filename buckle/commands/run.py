@@ -7,7 +7,8 @@ from pathlib import Path
 
 from rich.console import Console
 
-from buckle.analysis import run
+from buckle.analysis import run_and_follow
+from buckle.analysis.followed import Followed
 from buckle.case import Case, read_case
 from buckle.commands.codes import MET, NOT_MET, UNFINISHED
 from buckle.commands.output import check_writable, say, write_json
@@ -18,12 +19,16 @@ from buckle.record.directory import check_target
 from buckle.record.margins import expectation_rows, verdict_fields
 from buckle.record.quantities import Fields, Record, record
 from buckle.record.seal import analysis_time
+from buckle.record.sensitivities import sensitivity_fields
 from buckle.record.sheet.content import sheet_of
 from buckle.record.sheet.head import sheet_date
 from buckle.report.console import printed
 from buckle.results import Outcome, Status
+from buckle.sensitivity.all import derive, ends
 from buckle.units import RECORDED, Units
 
+Found = tuple[Outcome, Followed | None]
+"""What an analysis found, and its path where it has one."""
 Write = Callable[[Path, Case, Sequence[Outcome], Fields, Sequence[Fields], str], Record]
 """What leaves the files of a run (target, case, outcomes, verdict, expectations, time) and returns its record."""
 
@@ -37,6 +42,7 @@ class Request:
     json_file: str | None = None
     units: Units = RECORDED
     quiet: bool = False
+    sensitivities: bool = False
 
 
 def run_cases(request: Request, write: Write) -> int:
@@ -49,7 +55,8 @@ def run_cases(request: Request, write: Write) -> int:
     loud = not request.quiet and request.json_file != "-"
     codes, records = [], []
     for case, target in zip(cases, targets, strict=True):
-        made, code = run_into(target, case, request.units, write, loud=loud)
+        asked = request.sensitivities or bool(case.tolerances)
+        made, code = run_into(target, case, request.units, write, loud=loud, sensitivities=asked)
         if loud:
             say(f"Results, tables and pictures: {target}\n")
         records.append(made)
@@ -58,15 +65,21 @@ def run_cases(request: Request, write: Write) -> int:
     return max(codes)
 
 
-def run_into(target: Path, case: Case, units: Units, write: Write, *, loud: bool) -> tuple[Record, int]:
+def run_into(
+    target: Path, case: Case, units: Units, write: Write, *, loud: bool, sensitivities: bool = False
+) -> tuple[Record, int]:
     """Run a case into a directory; returns its record and exit code, prints in a reader's units if `loud`.
 
-    Margins and verdict are printed before anything is written: pictures take longer than the answer.
+    `sensitivities` are derived if they are asked for. Margins and verdict are printed before anything is written:
+    pictures take longer than the answer.
     """
     when = analysis_time()
-    outcomes = analyse(case)
+    found = follow_all(case)
+    outcomes = [outcome for outcome, _ in found]
     judgement = judge(case, outcomes)
     verdict = verdict_fields(judgement)
+    if sensitivities:
+        verdict |= _derivatives(case, found, judgement)
     comparisons = compare(case, record(case, outcomes, verdict))
     expectations = expectation_rows(comparisons)
     if loud:
@@ -95,13 +108,25 @@ def _twice(names: Sequence[str]) -> list[str]:
     return sorted({name for name in names if names.count(name) > 1})
 
 
+def _derivatives(case: Case, found: Sequence[Found], judgement: Judgement) -> Fields:
+    """Return what is recorded of the sensitivities of a case."""
+    with _progress(f"{case.title}: sensitivities"):
+        made = derive(case, found)
+    return sensitivity_fields(made, ends(case, judgement, made))
+
+
 def analyse(case: Case) -> list[Outcome]:
     """Run the analyses of a case in order, with a line of progress on a terminal."""
-    outcomes = []
+    return [outcome for outcome, _ in follow_all(case)]
+
+
+def follow_all(case: Case) -> list[Found]:
+    """Return the same with the paths that were followed."""
+    found = []
     for kind in case.analyses.run:
         with _progress(f"{case.title}: {kind}"):
-            outcomes.append(run(case, kind))
-    return outcomes
+            found.append(run_and_follow(case, kind))
+    return found
 
 
 def _progress(words: str) -> AbstractContextManager[object]:

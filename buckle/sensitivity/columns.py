@@ -44,6 +44,35 @@ class Columns:
         return _stack(self, lambda model: model.shell.elements.axisymmetric_table)
 
     @cached_property
+    def _by_row(self) -> Array:
+        """The same, (elements, rows, unknowns * columns)."""
+        elements, rows = self.table.shape[:2]
+        return self.table.reshape(elements, rows, -1)
+
+    @cached_property
+    def _by_unknown(self) -> Array:
+        """The same, (elements, unknowns, rows * columns)."""
+        elements, _, unknowns = self.table.shape[:3]
+        return np.ascontiguousarray(self.table.transpose(0, 2, 1, 3)).reshape(elements, unknowns, -1)
+
+    def turned(self, nodal: Array) -> Array:
+        """Of the fields, at fixed unknowns (elements, unknowns), (elements, rows, columns)."""
+        out: Array = np.matmul(nodal[:, None, :], self._by_unknown)
+        return out.reshape(len(nodal), -1, self.count)
+
+    def turned_back(self, force: Array) -> Array:
+        """Of the nodal forces, at fixed forces by the fields (elements, rows), (elements, unknowns, columns)."""
+        out: Array = np.matmul(force[:, None, :], self._by_row)
+        return out.reshape(len(force), -1, self.count)
+
+    def hinged(self, nodal: Array) -> Array:
+        """Of the forces that widen plastic hinges, at fixed unknowns, (elements, unknowns, columns)."""
+        assert self.hinge is not None
+        elements, unknowns = self.hinge.shape[:2]
+        out: Array = np.matmul(nodal[:, None, :], self.hinge.reshape(elements, unknowns, -1))
+        return out.reshape(len(nodal), -1, self.count)
+
+    @cached_property
     def length(self) -> Array:
         """Of the length of meridian that each point stands for, (points, columns)."""
         return _stack(self, lambda model: model.shell.elements.length)

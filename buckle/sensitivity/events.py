@@ -6,16 +6,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.case import Case
 from buckle.sensitivity.columns import Columns
 from buckle.sensitivity.march import Link, StateRates, shifted
 from buckle.sensitivity.slopes import Slopes, smooth
-from buckle.shell.model import Model
+from buckle.sensitivity.variants import Body
 from buckle.shell.operators import Evaluation
 from buckle.solve.path import PathPoint
 
 Array = NDArray[np.float64]
-Read = Callable[[Case, Model, Evaluation], float]
+Read = Callable[[Body, Evaluation], float]
 """What is read off a state of a body."""
 STEP = 1e-3  # of the last step: over which something is read off states on it
 
@@ -24,19 +23,19 @@ STEP = 1e-3  # of the last step: over which something is read off states on it
 class Reading:
     """Something that is read off a state of a body, as the body and the state are changed."""
 
-    case: Case
+    body: Body
     columns: Columns
     read: Read
 
     def slopes(self, at: Evaluation, rates: StateRates) -> Slopes:
         """Derivatives of it at a state by all numbers, the state changing with them."""
-        middle = self.read(self.case, self.columns.model, at)
+        middle = self.read(self.body, at)
         pairs = []
         for column, variant in enumerate(self.columns.variants):
             step = variant.neighbours.step
             low, high = (shifted(at, rates, column, sign * step) for sign in (-1.0, 1.0))
-            below = np.nan if variant.below is None else (middle - self.read(*variant.below, low)) / step
-            above = np.nan if variant.above is None else (self.read(*variant.above, high) - middle) / step
+            below = np.nan if variant.below is None else (middle - self.read(variant.below, low)) / step
+            above = np.nan if variant.above is None else (self.read(variant.above, high) - middle) / step
             pairs.append((below, above))
         left, right = np.array(pairs).T
         return Slopes(middle, left, right)
@@ -44,8 +43,7 @@ class Reading:
     def onward(self, at: Evaluation, rates: StateRates, step: float) -> float:
         """Derivative of it by the length of the last step."""
         low, high = (shifted(at, rates, -1, sign * step) for sign in (-1.0, 1.0))
-        case, model = self.case, self.columns.model
-        return (self.read(case, model, high) - self.read(case, model, low)) / (2.0 * step)
+        return (self.read(self.body, high) - self.read(self.body, low)) / (2.0 * step)
 
 
 def limit_slopes(point: PathPoint, rates: StateRates) -> Slopes:

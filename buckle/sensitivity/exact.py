@@ -8,11 +8,12 @@ from buckle.analysis.followed import Followed
 from buckle.analysis.nonlinear import follow
 from buckle.analysis.setup import Extras, Run, run_of
 from buckle.case import Case
+from buckle.case.models import PERFECT
 from buckle.errors import SolveError
 from buckle.margins.judge import judge
 from buckle.results import Outcome, Status
 from buckle.sensitivity.linear import linear_slopes
-from buckle.sensitivity.numbers import Number, numbers
+from buckle.sensitivity.numbers import numbers
 from buckle.sensitivity.path import path_slopes
 from buckle.sensitivity.quantities import RESERVE, of_body
 from buckle.sensitivity.sensitivity import Sensitivity
@@ -27,19 +28,31 @@ PLAIN = Extras(error=False, bracket=True, pictures=False)
 
 def exact(case: Case, kind: str, keys: Sequence[str] | None = None) -> Rows:
     """Derivatives by all numbers of a case, or those under the keys. Raises CaseError, SolveError."""
+    if kind in PERFECT:
+        raise deviated(kind)
     run = run_of(case, kind, PLAIN)
-    return derived(run, None if kind in LINEAR else follow(run), numbers(case, keys))
+    return derived(run, None if kind in LINEAR else follow(run), neighbours(case, keys))
 
 
-def derived(run: Run, followed: Followed | None, of: Sequence[Number]) -> Rows:
+def deviated(kind: str) -> SolveError:
+    """What is raised for an analysis of a deviated shape, which moves with the body in a way that is not derived."""
+    return SolveError("what a deviated shape tells is not derived", f"{PERFECT[kind]}")
+
+
+def neighbours(case: Case, keys: Sequence[str] | None = None) -> list[Neighbours]:
+    """Return the bodies beside a case, by all of its numbers or those under the keys. Raises CaseError."""
+    return [neighbours_of(case, number) for number in numbers(case, keys)]
+
+
+def derived(run: Run, followed: Followed | None, near: Sequence[Neighbours], *, movements: bool = True) -> Rows:
     """Derivatives of a run whose path, where its kind has one, was followed. Raises SolveError."""
-    near = [neighbours_of(run.case, number) for number in of]
     if followed is not None and followed.outcome.status is Status.FAILED:
         raise SolveError(followed.outcome.reason, followed.outcome.remedy)
-    slopes = linear_slopes(run, near) if followed is None else path_slopes(followed, near)
+    slopes = linear_slopes(run, near) if followed is None else path_slopes(followed, near, movements=movements)
     found = {**_named(run, slopes), **body_slopes(run.case, near)}
     if followed is not None:
         found |= _reserve(run.case, followed.outcome.of(run.case.loads.increasing), slopes)
+    of = [each.number for each in near]
     return {name: each.recorded(of) for name, each in found.items()}
 
 

@@ -80,12 +80,11 @@ def next_rates(columns: Columns, link: Link, before: StateRates) -> StateRates:
         raise SolveError("a state has no derivative: its tangent is singular", "a shorter step")
     old_rates = old_rates_of(columns, link, before)
     step, q = _history(model, link), fields_of(model.shell.elements, at.x)
-    turned = np.einsum("eruc,eu->erc", columns.table, at.x[model.shell.elements.axisymmetric.dofs])
-    turned = turned.reshape(*q.shape, columns.count)
+    turned = columns.turned(at.x[model.shell.elements.axisymmetric.dofs]).reshape(*q.shape, columns.count)
     flow = _flow(columns, step)
     body = (model.shell.line, model.shell.wall.layers, model.shell.wall.metal)
     changes = (columns.geometry, columns.metal)
-    force, _ = rates(body, changes, (*step, flow), old_rates, q, turned)
+    force, _ = rates(body, changes, (*step, flow), old_rates, (q, turned), True)
     right = -residual_rates(columns, link, force, turned)
     dx, dload = _solved(link, lu, right)
     if link.old is None:
@@ -93,7 +92,7 @@ def next_rates(columns: Columns, link: Link, before: StateRates) -> StateRates:
     moved = np.einsum(
         "eru,euc->erc", model.shell.elements.axisymmetric_table, dx[model.shell.elements.axisymmetric.dofs]
     )
-    _, history = rates(body, changes, (*step, flow), old_rates, q, turned + moved.reshape(turned.shape))
+    _, history = rates(body, changes, (*step, flow), old_rates, (q, turned + moved.reshape(turned.shape)), False)
     drift = 0.0
     if link.along:
         assert before.history is not None
@@ -111,10 +110,10 @@ def residual_rates(columns: Columns, link: Link, force: Array, dq: Array) -> Arr
     swept, dswept = _swept(columns, at, dq, moves=at.finite and model.load.follower)
     total = np.matmul(at.first.transpose(0, 2, 1), at.resultants.by_metric[:, :, None])[:, :, 0] - pressed * swept
     count = len(table)
-    per_element = np.einsum("eru,erc->euc", table, (force - pressed * dswept).reshape(count, -1, columns.count))
-    per_element += np.einsum("eruc,er->euc", columns.table, total.reshape(count, -1))
+    per_field = (force - pressed * dswept).reshape(count, -1, columns.count)
+    per_element = np.matmul(table.transpose(0, 2, 1), per_field) + columns.turned_back(total.reshape(count, -1))
     if columns.hinge is not None:
-        per_element += np.einsum("euvc,ev->euc", columns.hinge, at.x[elements.axisymmetric.dofs])
+        per_element += columns.hinged(at.x[elements.axisymmetric.dofs])
     out = np.zeros((model.shell.size, columns.count))
     np.add.at(out, elements.axisymmetric.dofs, per_element)
     if not model.load.end_thrust:

@@ -10,9 +10,14 @@ RESERVE = "reserve_factor"
 
 def quantities(case: Case, outcome: Outcome) -> dict[str, float]:
     """Return {name: value} of everything that an analysis tells of a case and that is derived."""
-    found = {**_loads(outcome), **_movements(case, outcome), **of_body(case)}
+    found = {**of_outcome(case, outcome), **of_body(case)}
     reserve = judge(case, [outcome], {}).reserve
     return found if reserve is None else {**found, RESERVE: reserve}
+
+
+def of_outcome(case: Case, outcome: Outcome) -> dict[str, float]:
+    """Return what of it is a load or a movement."""
+    return {**_loads(outcome), **_movements(case, outcome)}
 
 
 def of_body(case: Case) -> dict[str, float]:

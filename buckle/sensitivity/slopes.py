@@ -1,7 +1,7 @@
 """Derivatives of one quantity by all numbers, from below and from above, until they are told."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,8 +31,7 @@ class Slopes:
 
     def times(self, factor: float) -> "Slopes":
         """Return those of the quantity in another unit."""
-        left, right = (self.left, self.right) if factor >= 0.0 else (self.right, self.left)
-        return Slopes(factor * self.value, factor * left, factor * right, self.why, self.reasons)
+        return replace(self, value=factor * self.value, left=factor * self.left, right=factor * self.right)
 
     def recorded(self, numbers: Sequence[Number]) -> tuple[Sensitivity, ...]:
         """Return one row a number."""
@@ -63,7 +62,7 @@ def averaged(slopes: Slopes) -> Slopes:
     mean = 0.5 * (slopes.left + slopes.right)
     known = np.isfinite(mean)
     left, right = np.where(known, mean, slopes.left), np.where(known, mean, slopes.right)
-    return Slopes(slopes.value, left, right, slopes.why, slopes.reasons)
+    return replace(slopes, left=left, right=right)
 
 
 def lowest(events: dict[str, Slopes]) -> Slopes | None:

@@ -32,7 +32,7 @@ class Tree:
 
     def at_point(self, point: PathPoint) -> Node:
         """Return the step that found a point of the path."""
-        way = _way(self.model, point)
+        way = way_to(self.model, point)
         node = None
         for model, each in reversed(way if point.at.history is not None else way[:1]):
             known = self.nodes.get(id(each.at))
@@ -77,7 +77,7 @@ class Tree:
         return node
 
 
-def _way(model: Model, point: PathPoint) -> list[tuple[Model, PathPoint]]:
+def way_to(model: Model, point: PathPoint) -> list[tuple[Model, PathPoint]]:
     """A point and all before it, each with what it solves: a constant pressure has been put on by a path of its own."""
     way: list[tuple[Model, PathPoint]] = []
     at: PathPoint | None = point

@@ -1,17 +1,22 @@
 """A body and its neighbours: the same mesh and layers on it with each number a little larger and a little smaller."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.analysis.movement import Movement, movement_of
 from buckle.analysis.setup import Run, metal_of
-from buckle.case import Case, case_from_dict
+from buckle.case import Case
+from buckle.case.contents import warm_metal
+from buckle.case.metal import read_metal
 from buckle.case.shape import read_shape
-from buckle.errors import CaseError
+from buckle.material import Material
 from buckle.meridian import Meridian
 from buckle.sensitivity.numbers import Number, tables_with
+from buckle.sensitivity.slopes import Slopes
 from buckle.shell.elements import moved_elements
 from buckle.shell.model import Model, Shell, layer_rule
 from buckle.shell.wall import layered_wall
@@ -35,21 +40,41 @@ class Neighbours:
 
 
 @dataclass(frozen=True, eq=False)
+class Body:
+    """A case as it is discretised."""
+
+    case: Case
+    model: Model
+
+    @cached_property
+    def movement(self) -> Movement:
+        """What to read its movements by."""
+        return movement_of(self.model)
+
+
+@dataclass(frozen=True, eq=False)
 class Variant:
     """A body on both sides of a number, discretised as the body itself; None where there is none."""
 
     neighbours: Neighbours
-    below: tuple[Case, Model] | None
-    above: tuple[Case, Model] | None
+    below: Body | None
+    above: Body | None
 
     @property
     def number(self) -> Number:
         """What is changed."""
         return self.neighbours.number
 
-    def slopes(self, read: Callable[[Case, Model], float], middle: float) -> tuple[float, float]:
+    @property
+    def idle(self) -> bool:
+        """Whether the number is one that the analysis does not know of."""
+        return self.below is not None and self.above is not None and self.below.model is self.above.model
+
+    def slopes(self, read: Callable[[Body], float], middle: float) -> tuple[float, float]:
         """Derivatives from below and from above of something that is read off a body; NaN where there is none."""
-        left, right = (None if side is None else read(*side) for side in (self.below, self.above))
+        if self.idle:
+            return 0.0, 0.0
+        left, right = (None if side is None else read(side) for side in (self.below, self.above))
         step = self.neighbours.step
         return (
             np.nan if left is None else (middle - left) / step,
@@ -57,25 +82,20 @@ class Variant:
         )
 
 
-def neighbours_of(case: Case, number: Number) -> Neighbours:
-    """Return the cases a small step below and above a number."""
-    step = SMALL * abs(number.value or NIL)
+def neighbours_of(case: Case, number: Number, small: float = SMALL) -> Neighbours:
+    """Return the cases a small step below and above a number, given as a part of it."""
+    step = small * abs(number.value or NIL)
     below, above = (_with(case, number, number.value + sign * step) for sign in (-1.0, 1.0))
     return Neighbours(number, step, below, above)
 
 
 def _with(case: Case, number: Number, value: float) -> Case | None:
-    tables = {name: table for name, table in tables_with(case, number, value).items() if name != "tolerances"}
+    tables = tables_with(case, number, value)
     if number.is_metal:
-        try:
-            return case_from_dict(tables)
-        except CaseError:
-            return None
-    shape = read_shape(tables["shape"], case.loads.pressure_side)
-    if shape.body is None:
-        return None
-    dimensions = {name: getattr(shape.model, name) for name in type(shape.model).model_fields if name != "family"}
-    return replace(case, meridian=shape.body.meridian, dimensions=dimensions, tables=tables)
+        material = warm_metal(case.contents, read_metal(tables["material"]), case.demand)
+        return None if material is None else replace(case, material=material, tables=tables)
+    body = read_shape(tables["shape"], case.loads.pressure_side).body
+    return None if body is None else replace(case, meridian=body.meridian, tables=tables)
 
 
 def variant_of(run: Run, model: Model, neighbours: Neighbours) -> Variant:
@@ -84,18 +104,25 @@ def variant_of(run: Run, model: Model, neighbours: Neighbours) -> Variant:
     return Variant(neighbours, below, above)
 
 
-def _discretised(run: Run, model: Model, case: Case | None) -> tuple[Case, Model] | None:
+def _discretised(run: Run, model: Model, case: Case | None) -> Body | None:
     if case is None:
         return None
-    elements = model.shell.elements
+    elements, metal = model.shell.elements, metal_of(case, run)
+    if case.meridian is run.case.meridian and _alike(metal, model.shell.wall.material):
+        return Body(case, model)
     if case.meridian is not run.case.meridian:
         vertices = _matched(elements.mesh.vertices, elements.mesh.meridian, case.meridian)
         if vertices is None:
             return None
         elements = moved_elements(elements, case.meridian, vertices)
-    metal, wall = metal_of(case, run), model.shell.wall
+    wall = model.shell.wall
     shell = Shell(elements, layered_wall(metal, elements, layer_rule(metal, len(wall.xi)), wall.measure))
-    return case, replace(model, shell=shell, supports=replace(model.supports, elements=elements))
+    return Body(case, replace(model, shell=shell, supports=replace(model.supports, elements=elements)))
+
+
+def _alike(one: Material, other: Material) -> bool:
+    """Tell whether two metals are one to an analysis."""
+    return replace(one, density=other.density) == other
 
 
 def _matched(vertices: Array, here: Meridian, there: Meridian) -> Array | None:
@@ -117,9 +144,11 @@ def _matched(vertices: Array, here: Meridian, there: Meridian) -> Array | None:
 
 def mean_slope(variant: Variant, read: Callable[[Model], Array], middle: Array) -> Array:
     """Derivative by the number of arrays that are read off a model: central, or from the only side that there is."""
+    if variant.idle:
+        return np.zeros_like(middle)
     step = variant.neighbours.step
-    above = None if variant.above is None else read(variant.above[1])
-    below = None if variant.below is None else read(variant.below[1])
+    above = None if variant.above is None else read(variant.above.model)
+    below = None if variant.below is None else read(variant.below.model)
     if above is not None and below is not None:
         return (above - below) / (2.0 * step)
     if above is not None:
@@ -127,3 +156,10 @@ def mean_slope(variant: Variant, read: Callable[[Model], Array], middle: Array) 
     if below is not None:
         return (middle - below) / step
     return np.zeros_like(middle)
+
+
+def one_sided(slopes: Slopes, variants: Sequence[Variant]) -> Slopes:
+    """Return slopes without those of the sides on which there is no such body."""
+    left = np.where([each.below is None for each in variants], np.nan, slopes.left)
+    right = np.where([each.above is None for each in variants], np.nan, slopes.right)
+    return replace(slopes, left=left, right=right)

@@ -25,7 +25,7 @@ from buckle.solve.bifurcation import Bifurcation
 
 Array = NDArray[np.float64]
 BESIDE = 3  # wave numbers on either side of the first that may begin together with it
-OF_LOAD = 5e-4  # by which the state is moved along the path
+OF_LOAD = 5e-5  # by which the state is moved along the path
 OF_STEP = 0.2  # of the last step, by which it is moved at most
 NO_BODY = "there is no such body on one side, or no state of it"
 JUMP = "waves begin where metal ceases to flow: the load at which they do has no derivative there"
@@ -87,14 +87,18 @@ class Onset:
 
 
 def onset_slopes(
-    found: Bifurcation, theory: str, columns: Columns, step: tuple[Link, StateRates, StateRates]
+    found: Bifurcation, watch: tuple[str, range], columns: Columns, step: tuple[Link, StateRates, StateRates]
 ) -> Slopes:
-    """Derivatives of the load of a bifurcation; `step` is the one that found it, with the rates at both its ends."""
+    """Derivatives of the load of a bifurcation by a theory, of those of a range of wave numbers.
+
+    `step` is the one that found it, with the rates at both its ends.
+    """
+    theory, examined = watch
     link, before, rates = step
     onset = Onset(
         found, theory, columns, link, rates, old_rates_of(columns, link, before), ((found.wave_number, found.mode),)
     )
-    onset = replace(onset, waves=(*onset.waves, *_beside(onset)))
+    onset = replace(onset, waves=(*onset.waves, *_beside(onset, examined)))
     size = min(OF_LOAD * link.load / max(abs(rates.load[-1]), 1e-300), OF_STEP * link.step)
     sides = [onset.energies(columns.model, -1, sign * size) for sign in (-1.0, 1.0)]
     middle = onset.energies(columns.model, -1, 0.0)
@@ -118,9 +122,12 @@ def _by_numbers(onset: Onset, middle: Array) -> tuple[Array, Array]:
     """Derivatives of the second variations by all numbers from below and above, (waves, numbers) each."""
     pairs = []
     for column, variant in enumerate(onset.columns.variants):
+        if variant.idle:
+            pairs.append((np.zeros_like(middle), np.zeros_like(middle)))
+            continue
         step = variant.neighbours.step
-        below = None if variant.below is None else onset.energies(variant.below[1], column, -step)
-        above = None if variant.above is None else onset.energies(variant.above[1], column, step)
+        below = None if variant.below is None else onset.energies(variant.below.model, column, -step)
+        above = None if variant.above is None else onset.energies(variant.above.model, column, step)
         nothing = np.full_like(middle, np.nan)
         pairs.append(
             (
@@ -132,11 +139,12 @@ def _by_numbers(onset: Onset, middle: Array) -> tuple[Array, Array]:
     return left, right
 
 
-def _beside(onset: Onset) -> list[tuple[int, Array]]:
-    """Wave numbers near the first and their modes."""
+def _beside(onset: Onset, examined: range) -> list[tuple[int, Array]]:
+    """Wave numbers near the first, of those examined, and their modes."""
     model, point, n = onset.columns.model, onset.found.point, onset.found.wave_number
     operator = wave_operator(model, point.at, point.load_factor, onset.theory, point.tangent.x)
-    others = [each for each in range(n - BESIDE, n + BESIDE + 1) if each > 0 and each != n] if n else []
+    near = range(n - BESIDE, n + BESIDE + 1) if n else ()
+    others = [each for each in near if each > 0 and each != n and each in examined]
     return [(each, nearest_zero(operator.at(each), None, 1e-3)[1]) for each in others]
 
 

@@ -77,15 +77,15 @@ def rates(
     changes: tuple[GeometryRates, MetalRates],
     step: tuple[History, History, Flow],
     old_rates: HistoryRates,
-    q: Array,
-    dq: Array,
+    fields: tuple[Array, Array],
+    forces: bool,
 ) -> tuple[Array, HistoryRates]:
-    """Derivatives of the forces by the fields (points, 5, columns) and of the history that a step leaves.
+    """Derivatives of the forces by the fields (points, 5, columns), or else of the whole history that a step leaves.
 
-    `step` holds the history that the step starts from and the one that it leaves; q (points, 5) are the fields at its
-    end and dq (points, 5, columns) how the columns change them [mm, -, rad, rad/mm].
+    `step` holds the history that the step starts from and the one that it leaves; `fields` those at its end, (points,
+    5) [mm, -, rad, rad/mm], and how the columns change them, (points, 5, columns).
     """
-    (line, layers, metal), (geometry, matter), (old, new, _) = body, changes, step
+    (line, layers, metal), (geometry, matter), (old, new, _), (q, dq) = body, changes, step, fields
     count, layer_count, columns = old.equivalent.shape[0], old.equivalent.shape[1], dq.shape[2]
     shape = (count, layer_count, columns)
     out = HistoryRates(
@@ -102,6 +102,10 @@ def rates(
             _linear(i, (q, dq), (first, dfirst), m, dm)
         _strain_rates(i, metal.measure, (m, dm), (layers, geometry.layers), (old.position, old_rates.position), (e, de))
         _flow_rates(i, (metal, matter), step, old_rates, (e, de), out)
+        if not forces:
+            if finite and metal.flows:
+                _settle_rates(i, (metal, matter), layers.inward, (e, de), (new, out), thin)
+            continue
         by[:], dby[:] = 0.0, 0.0
         layered = (layers, geometry.layers)
         _layer_forces(i, metal.measure, (m, dm, e, de), layered, (old, new, old_rates, out), (by, dby))
@@ -109,8 +113,6 @@ def rates(
         for c in range(columns):
             dby[G1, c] = line.shear[i] * dm[G1, c] + geometry.line[4, i, c] * m[G1]
         _refer(i, (first, dfirst), (by, dby), force)
-        if finite and metal.flows:
-            _settle_rates(i, (metal, matter), layers.inward, (e, de), (new, out), thin)
     return force, out
 
 
