@@ -66,7 +66,8 @@ class Designs:
         self._about = About(digest, self.title, (), (), 0)
         self.store.begin(self._about)
         self._kept = self.store.results()
-        self._number = max(self.store.design_keys(digest), default=0)
+        noted = self.store.design_keys(digest)
+        self._number, self._noted = max(noted, default=0), set(noted.values())
 
     def case(self, inputs: Mapping[str, Any]) -> Case:
         """Return the case of a design; raises CaseError where none can be built."""
@@ -99,10 +100,16 @@ class Designs:
             if key not in self._known:
                 self.count += 1
                 self.report(self.count)
-                self._number += 1
-                self.store.note_designs([DesignRow(self._about.study, self._number, key, dict(question.inputs))])
+                self._note(key, question)
                 self._known[key] = self._begun(Task(self._number, key, case, question.sure, question.slopes))
             return self._known[key]
+
+    def _note(self, key: str, question: Question) -> None:
+        """Give a design its number, once."""
+        if key not in self._noted:
+            self._noted.add(key)
+            self._number += 1
+            self.store.note_designs([DesignRow(self._about.study, self._number, key, dict(question.inputs))])
 
     def close(self) -> None:
         """Let the workers go."""
