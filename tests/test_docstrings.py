@@ -20,7 +20,9 @@ PACKAGE = ROOT / "buckle"
 UNITS = ("shell", "solve", "solid", "analysis")
 FILES = sorted(path for unit in UNITS for path in (PACKAGE / unit).glob("*.py"))
 
-DIMENSIONS = "points layers elements nodes vertices sides unknowns size width rows fields functions stations states"
+DIMENSIONS = (
+    "points layers elements nodes vertices sides unknowns size width rows fields functions stations states columns"
+)
 WORD = rf"(?:\d+|{'|'.join(DIMENSIONS.split())})"
 ENTRY = rf"{WORD}(?: {WORD})?(?: [/+] \d+)?"
 SHAPE = re.compile(rf"\((?:{ENTRY},|{ENTRY}(?:, {ENTRY})+)\)")

@@ -321,7 +321,7 @@ def _rates(shell: Shell, at: Evaluation, onward: Array | None) -> Array | None:
 
 
 def fields_of(elements: Elements, x: Array) -> Array:
-    """Fields (points, 5) of the unknowns x."""
+    """Fields (points, 5) [mm, -, rad, rad/mm] of the unknowns x (size,) [mm, rad]."""
     fields: Array = np.matmul(elements.axisymmetric_table, x[elements.axisymmetric.dofs][:, :, None])
     return fields.reshape(-1, len(FieldRow))
 

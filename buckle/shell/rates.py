@@ -31,13 +31,13 @@ A11, B11, C11, A22, B22, C22, G1 = map(int, MetricRow)
 
 
 class GeometryRates(NamedTuple):
-    """Derivatives of the reference geometry by each column, the last index: points (5, points, columns) of `Line`.
+    """Derivatives of the reference geometry by each column, the last index, in the units of rows by numbers [1].
 
-    The rows are those of `Line`; layers (3, points, layers, columns) are those of `Layers`: along, around, weight.
+    The rows are those of `Line`, and of `Layers` along, around and weight.
     """
 
-    line: Array
-    layers: Array
+    line: Array  # (5, points, columns)
+    layers: Array  # (3, points, layers, columns)
 
 
 class MetalRates(NamedTuple):
@@ -48,7 +48,7 @@ class MetalRates(NamedTuple):
 
 
 class HistoryRates(NamedTuple):
-    """Derivatives of the history of the layers by each column, the last index; the rows are those of `History`."""
+    """Derivatives of the history of the layers by each column, the last index, as in `History` by numbers [1]."""
 
     strain: Array  # (2, points, layers, columns)
     equivalent: Array  # (points, layers, columns)
@@ -94,25 +94,20 @@ def rates(
     force, m, dm, first = np.zeros((count, 5, columns)), np.empty(7), np.empty((7, columns)), np.zeros((7, 5))
     dfirst, by, dby = np.zeros((7, 5, columns)), np.empty(7), np.empty((7, columns))
     e, de, thin = np.empty((2, layer_count)), np.empty((2, layer_count, columns)), np.empty((layer_count, columns))
-    finite = metal.measure != SMALL
+    finite, layered = metal.measure != SMALL, (layers, geometry.layers)
     for i in range(count):
-        geometry_at = _metrics(line, i, q, finite, m, first)
-        _metric_rates(geometry_at, (geometry.line, dq, i), finite, dm, dfirst)
+        at = _metrics(line, i, q, finite, m, first)
+        _metric_rates(at, (geometry.line, dq, i), finite, dm, dfirst)
         if not finite:
             _linear(i, (q, dq), (first, dfirst), m, dm)
-        _strain_rates(i, metal.measure, (m, dm), (layers, geometry.layers), (old.position, old_rates.position), (e, de))
+        _strain_rates(i, metal.measure, (m, dm), layered, (old.position, old_rates.position), (e, de))
         _flow_rates(i, (metal, matter), step, old_rates, (e, de), out)
-        if not forces:
-            if finite and metal.flows:
-                _settle_rates(i, (metal, matter), layers.inward, (e, de), (new, out), thin)
-            continue
-        by[:], dby[:] = 0.0, 0.0
-        layered = (layers, geometry.layers)
-        _layer_forces(i, metal.measure, (m, dm, e, de), layered, (old, new, old_rates, out), (by, dby))
-        by[G1] = line.shear[i] * m[G1]
-        for c in range(columns):
-            dby[G1, c] = line.shear[i] * dm[G1, c] + geometry.line[4, i, c] * m[G1]
-        _refer(i, (first, dfirst), (by, dby), force)
+        if forces:
+            _layer_forces(i, metal.measure, (m, dm, e, de), layered, (old, new, old_rates, out), (by, dby))
+            _shear(line.shear[i], geometry.line[4, i], (m, dm), (by, dby))
+            _refer(i, (first, dfirst), (by, dby), force)
+        elif finite and metal.flows:
+            _settle_rates(i, (metal, matter), layers.inward, (e, de), (new, out), thin)
     return force, out
 
 
@@ -299,6 +294,7 @@ def _layer_forces(
 ) -> None:
     """Sum the forces of the layers of a point by the metrics, and their derivatives."""
     (m, dm, e, de), (layers, dlayers), (old, new, old_rates, new_rates), (by, dby) = metrics, reference, states, out
+    by[:], dby[:] = 0.0, 0.0
     for layer in range(2 * e.shape[1]):
         j, side = layer // 2, layer % 2
         xi, half = old.position[i, j], 0.5 * layers.weight[i, j]
@@ -322,6 +318,15 @@ def _layer_forces(
             dby[a, c] += df
             dby[b, c] += 2.0 * (xi * df + dxi * f)
             dby[c2, c] += xi * (xi * df + 2.0 * dxi * f)
+
+
+@njit(cache=True, error_model="numpy")
+def _shear(stiffness: float, change: Array, metrics: tuple[Array, Array], out: tuple[Array, Array]) -> None:
+    """Put in the force of transverse shear."""
+    (m, dm), (by, dby) = metrics, out
+    by[G1] = stiffness * m[G1]
+    for c in range(dm.shape[1]):
+        dby[G1, c] = stiffness * dm[G1, c] + change[c] * m[G1]
 
 
 @njit(cache=True, error_model="numpy")
