@@ -19,7 +19,7 @@ from buckle.report.size import front_text, scan_text, sized_text
 from buckle.size.front import OnFront, front_of
 from buckle.size.neighbourhood import checked
 from buckle.size.one import Scan, scan
-from buckle.size.problem import UNITS, problem_of
+from buckle.size.problem import UNITS, bounds_of, problem_of
 from buckle.size.record import crossing_words, front_name, front_record, scan_record, sized_record
 from buckle.size.sizing import Sized, size_design
 from buckle.size.trial import Trial, trial_of
@@ -146,9 +146,10 @@ def _asking(request: Request, case: Case, title: str) -> AbstractContextManager[
 
 def _answer(request: Request, case: Case, key: str) -> int:
     asked = 1.0 if request.reserve is None else request.reserve
+    between = request.between or bounds_of(case, key)
     with _asking(request, case, f"{case.title}: {key}") as designs:
-        found = scan(designs, variable(case, key, request.between), asked)
-        if found.answer is None and request.between is None:
+        found = scan(designs, variable(case, key, between), asked)
+        if found.answer is None and between is None:
             wider = variable(case, key, None, WIDER)
             found = scan(designs, wider, asked) if (wider.low, wider.high) != _span(found) else found
         sure = _sure(designs, found)

@@ -143,6 +143,12 @@ def problem_of(case: Case, reserve: float | None = None) -> Problem:
     return Problem(tuple(variables), table, asked, case.requirements.onset != "flow")
 
 
+def bounds_of(case: Case, key: str) -> tuple[float, float] | None:
+    """Return the bounds that [size] gives a key; None where it gives none."""
+    _, bounds = leaves(case.size.vary if case.size else {}).get(key, ((), None))
+    return (float(bounds[0]), float(bounds[1])) if _is_interval(bounds) else None
+
+
 def _is_interval(bounds: Any) -> bool:
     return (
         isinstance(bounds, list | tuple)

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from scipy.stats import norm
@@ -11,7 +12,7 @@ from buckle.case.tolerances import Tolerance
 from buckle.errors import CaseError, SolveError
 from buckle.size.front import front_of
 from buckle.size.neighbourhood import checked
-from buckle.size.problem import Problem
+from buckle.size.problem import Problem, bounds_of
 from buckle.size.sizing import size_design
 from buckle.size.variable import Variable
 from tests.size.designs import Bodies
@@ -192,3 +193,11 @@ def test_the_front_of_mass_against_growth():
         t = (12.0 * each.growth) ** (-2.0 / 3.0)
         assert each.visit.objective == pytest.approx(t + 0.1 * max(0.0, 0.25 / t - 1.0), rel=CLOSE)
         assert each.inputs["requirements.growth_mm"] == each.growth
+
+
+def test_bounds_of_a_key():
+    case = SimpleNamespace(size=SizeTable(vary={"shape.gauge_mm": [0.2, 0.3], "shape": {"dome_depth_mm": [9, 10]}}))
+    assert bounds_of(case, "shape.gauge_mm") == (0.2, 0.3)
+    assert bounds_of(case, "shape.dome_depth_mm") == (9.0, 10.0)
+    assert bounds_of(case, "shape.heel_radius_mm") is None
+    assert bounds_of(SimpleNamespace(size=None), "shape.gauge_mm") is None
