@@ -99,9 +99,11 @@ def _of_steps(followed, keys, step):
             quantity = f"{name}_mm" if moves else f"{run.kind}.{name}_{load.key}"
             middle = 0.5 * (sides[0] + sides[1])
             out[quantity, number.key] = (sides[1] - sides[0]) / (2.0 * step * middle) * math.copysign(1.0, number.value)
-    for key in keys:
-        other = {"peak": "capacity"}
-        for name, to in other.items():
-            if (f"{run.kind}.{name}_{load.key}", key) in out:
-                out[f"{run.kind}.{to}_{load.key}", key] = out.pop((f"{run.kind}.{name}_{load.key}", key))
+    peak = followed.outcome.peak
+    if peak is not None and followed.outcome.capacity is peak:
+        out |= {
+            (f"{run.kind}.capacity_{load.key}", key): value
+            for (quantity, key), value in out.items()
+            if quantity == f"{run.kind}.peak_{load.key}"
+        }
     return out
