@@ -83,3 +83,15 @@ def test_a_limit_that_vanishes():
     assert found.answer is None
     assert any(trial.status is RowStatus.NO_LIMIT for _, trial in found.trials)
     assert "the reserve is no lower than what is told" in why_none(found)
+
+
+def test_exact_slopes_of_reserves():
+    """Against central differences of a hundredth: their truncation and the mesh's own steps leave half a per cent."""
+    designs, keys = Analysed(BASE), ("shape.gauge_mm", "material.yield_stress_MPa")
+    found = solve(Task(1, "", designs.base, False, keys)).quantities
+    for key in keys:
+        value = variable(designs.base, key).value
+        low, high = (one.quantities for one in designs.results([{key: 0.99 * value}, {key: 1.01 * value}]))
+        for name in ("axisymmetric_capacity", "growth_under_pressure"):
+            slope = (high[f"reserve.{name}"] - low[f"reserve.{name}"]) / (0.02 * value)
+            assert found[f"slope.{name} {key}"] == pytest.approx(slope, rel=5e-3)
