@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from buckle.analysis import run
     from buckle.batch.entry import sweep
     from buckle.case import Case, case_from_dict, read_case
+    from buckle.container.container import Container
+    from buckle.container.reader import read_input
     from buckle.errors import BuckleError, CaseError, ShapeError, SolveError
     from buckle.margins import Margin
     from buckle.margins.judge import judge
@@ -31,6 +33,7 @@ _HOME = {
     "BuckleError": "errors",
     "Case": "case",
     "CaseError": "errors",
+    "Container": "container.container",
     "Margin": "margins",
     "Outcome": "results",
     "ShapeError": "errors",
@@ -41,6 +44,7 @@ _HOME = {
     "case_from_dict": "case",
     "judge": "margins.judge",
     "read_case": "case",
+    "read_input": "container.reader",
     "read_study": "study.reader",
     "run": "analysis",
     "sweep": "batch.entry",
@@ -50,6 +54,7 @@ __all__ = [
     "BuckleError",
     "Case",
     "CaseError",
+    "Container",
     "Margin",
     "Outcome",
     "ShapeError",
@@ -60,6 +65,7 @@ __all__ = [
     "case_from_dict",
     "judge",
     "read_case",
+    "read_input",
     "read_study",
     "run",
     "sweep",

@@ -83,13 +83,15 @@ def _parser() -> argparse.ArgumentParser:
     _figures(draw)
     _common(draw)
     draw.set_defaults(command=_draw)
-    run = commands.add_parser("run", help="the analyses of a case and its margins")
-    run.add_argument("cases", metavar="CASE", type=Path, nargs="+", help="case file (TOML or JSON)")
+    run = commands.add_parser("run", help="the analyses of a case, or of all parts of a container, and the margins")
+    run.add_argument("cases", metavar="CASE", type=Path, nargs="+", help="file of a case or container (TOML or JSON)")
     run.add_argument(
         "--sensitivities",
         action="store_true",
         help="also how everything changes with each dimension, gauge and metal property; always with [tolerances]",
     )
+    words = "processes at a time for the parts of a container (default: 1)"
+    run.add_argument("--jobs", metavar="N", type=_count, default=1, help=words)
     _figures(run)
     _common(run)
     run.set_defaults(command=_run)
@@ -155,14 +157,16 @@ def _parser() -> argparse.ArgumentParser:
     )
     demand.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
     demand.add_argument("--out", metavar="DIR", type=Path, help="where to draw the pressure against temperature")
+    demand.add_argument(
+        "--compliance", action="store_true", help="let the case's own body give way, by the volume that its path gains"
+    )
     _printing(demand)
     demand.set_defaults(command=_demand)
     size = commands.add_parser(
         "size",
         help="the lightest shape that passes; what value of one key just does",
-        description="Without --vary: the design with the least mass (blank area, cost) that meets all that the case "
-        "requires, within the bounds that its [size] gives. With --vary: the value of one key at which the least "
-        "reserve factor of all that the case requires is what is asked.",
+        description="The design with the least mass (blank area, cost) that meets all that the case requires, in the "
+        "bounds of its [size]; with --vary the value of one key at which the least reserve factor is what is asked.",
         epilog="Exit code: 0 an answer; 1 none: nothing within the bounds meets what is asked, or all does; 2 the "
         "input is wrong; 3 none: analyses stopped.",
     )
@@ -266,8 +270,10 @@ def _run(options: argparse.Namespace) -> int:
     check_readable(options.cases)
     from buckle.commands.run import Request, run_cases
 
-    request = Request(options.cases, options.out, options.json, _units(options), options.quiet, options.sensitivities)
-    return run_cases(request, partial(_write_results, FIGURES[options.figures], request.units))
+    asked = options.quiet, options.jobs, options.sensitivities
+    request = Request(options.cases, options.out, options.json, _units(options), *asked)
+    shown = FIGURES[options.figures], request.units
+    return run_cases(request, partial(_write_results, *shown), partial(_write_container, *shown))
 
 
 def _write_results(formats: tuple[str, ...], units: Units, *made: Any) -> Any:
@@ -275,6 +281,13 @@ def _write_results(formats: tuple[str, ...], units: Units, *made: Any) -> Any:
     from buckle.report.files import Shown, write_results
 
     return write_results(*made, shown=Shown(formats, units))
+
+
+def _write_container(formats: tuple[str, ...], units: Units, *made: Any) -> Any:
+    """Leave the files of a container's run, as those of a case's."""
+    from buckle.report.files import Shown, write_container
+
+    return write_container(*made, shown=Shown(formats, units))
 
 
 def _bench(options: argparse.Namespace) -> int:
@@ -339,7 +352,14 @@ def _demand(options: argparse.Namespace) -> int:
     check_readable([options.case])
     from buckle.commands.demand import show_demand
 
-    return show_demand(options.case, options.out, options.json, _units(options), quiet=options.quiet)
+    return show_demand(
+        options.case,
+        options.out,
+        options.json,
+        _units(options),
+        quiet=options.quiet,
+        compliance=options.compliance,
+    )
 
 
 def _size(options: argparse.Namespace) -> int:
@@ -361,8 +381,7 @@ def _shortfall(options: argparse.Namespace) -> int:
 
 
 def _how(options: argparse.Namespace) -> tuple[Any, ...]:
-    formats = FIGURES[options.figures]
-    return options.jobs, options.json, _units(options), options.quiet, formats
+    return options.jobs, options.json, _units(options), options.quiet, FIGURES[options.figures]
 
 
 def _examples(options: argparse.Namespace) -> int:

@@ -37,9 +37,9 @@ class Fault:
 
     def __str__(self) -> str:
         """Return 'key: problem; got VALUE; allowed ALLOWED'."""
-        got = "" if self.value is None else f"; got {_clipped(repr(self.value))}"
+        got = "" if self.value is None else f"; got {clipped(repr(self.value))}"
         ending = f"; allowed: {self.allowed}" if self.allowed else ""
-        return printable(f"{_clipped(self.key)}: {self.problem}{got}{ending}")
+        return printable(f"{clipped(self.key)}: {self.problem}{got}{ending}")
 
 
 def printable(text: str, *, spaces: str = "") -> str:
@@ -52,9 +52,9 @@ def printable(text: str, *, spaces: str = "") -> str:
     )
 
 
-def _clipped(text: str) -> str:
-    """Return a text of bearable length."""
-    return text if len(text) <= SHOWN else f"{text[:SHOWN]}..."
+def clipped(text: str, longest: int = SHOWN) -> str:
+    """Return a text of others as far as a message repeats it; what is left out shows."""
+    return text if len(text) <= longest else f"{text[:longest]}..."
 
 
 class ShapeError(BuckleError):

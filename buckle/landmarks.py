@@ -4,12 +4,14 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.optimize import brentq
 
 from buckle.meridian import Meridian
 
 Array = NDArray[np.float64]
 UPRIGHT = 1e-6  # rad: a wall that leans by less is straight up
 SAMPLES = 65  # of each piece
+LEVEL = 1e-9  # of the length: a level place that is no farther from the end of a piece is that end
 STANDS_OUT = 2.0  # thicknesses by which a ring must stand out from apex and edge
 
 
@@ -53,6 +55,24 @@ def ring(meridian: Meridian, push: float) -> Ring | None:
     at = meridian.at_s(s)
     found = [_extreme(s, sign * push * at.z, at.thickness, ahead=sign > 0.0) for sign in (1.0, -1.0)]
     return max((each for each in found if each is not None), key=lambda each: each.depth, default=None)
+
+
+def stand(meridian: Meridian) -> float | None:
+    """Arc length [mm] of the lowest circle of what a base stands on, its level place; None of a body that has none."""
+    found = ring(meridian, push(meridian, "inside"))
+    if found is None or not found.ahead:
+        return None
+    reach = float(np.max(np.diff(meridian.breaks))) / (SAMPLES - 1)
+    span = (max(found.s - reach, 0.0), min(found.s + reach, meridian.length))
+
+    def steepness(s: float) -> float:
+        return float(np.sin(meridian.at_s(s).heading))
+
+    if steepness(span[0]) * steepness(span[1]) >= 0.0:
+        return found.s
+    level = float(brentq(steepness, *span, xtol=1e-12 * meridian.length))
+    nearest = float(meridian.breaks[np.argmin(np.abs(meridian.breaks - level))])
+    return nearest if abs(nearest - level) < LEVEL * meridian.length else level
 
 
 def _extreme(s: Array, height: Array, thickness: Array, *, ahead: bool) -> Ring | None:

@@ -62,6 +62,7 @@ class MeridianMesh:
     vertices: Array  # (elements + 1,) arc length of element ends
     broken: NDArray[np.bool_]  # (elements + 1,) where curvature or thickness jumps, or the heading does
     kinked: NDArray[np.bool_]  # (elements + 1,) where the heading jumps
+    hinged: NDArray[np.bool_]  # (elements + 1,) where both sides turn apart
 
     @property
     def count(self) -> int:
@@ -69,10 +70,17 @@ class MeridianMesh:
         return len(self.vertices) - 1
 
 
-def mesh_meridian(meridian: Meridian, grading: Grading | None = None) -> MeridianMesh:
-    """Mesh a meridian so that every end of a run is an element end."""
+def mesh_meridian(
+    meridian: Meridian, grading: Grading | None = None, ring: float | None = None, hinge: float | None = None
+) -> MeridianMesh:
+    """Mesh a meridian so that every end of a run is an element end.
+
+    At a ring [mm of arc] forces jump, at a hinge both sides turn apart.
+    """
     grading = grading or Grading()
     ends, jumps = _runs(meridian)
+    if ring is not None:
+        ends, jumps = _with_ring(ends, jumps, ring)
     samples, targets = _target_lengths(meridian, ends, grading)
     parts = [ends[:1]]
     for sample, target in zip(samples, targets, strict=True):
@@ -81,7 +89,10 @@ def mesh_meridian(meridian: Meridian, grading: Grading | None = None) -> Meridia
         parts.append(np.interp(np.linspace(0.0, wanted[-1], count + 1)[1:-1], wanted, sample))
         parts.append(sample[-1:])
     s = np.concatenate(parts)
-    return MeridianMesh(meridian, MeshLine(s), s, np.isin(s, ends[jumps]), np.isin(s, _kinks(meridian)))
+    hinged = np.full(len(s), False)
+    if hinge is not None:
+        hinged[np.argmin(np.abs(s - hinge))] = True
+    return MeridianMesh(meridian, MeshLine(s), s, np.isin(s, ends[jumps]), np.isin(s, _kinks(meridian)), hinged)
 
 
 def _runs(meridian: Meridian) -> tuple[Array, NDArray[np.bool_]]:
@@ -99,6 +110,17 @@ def _runs(meridian: Meridian) -> tuple[Array, NDArray[np.bool_]]:
     bend = _apart(slope[:-1], slope[1:], 1.0)
     kept = np.concatenate([[True], jump | bend, [True]])
     return meridian.breaks[kept], np.concatenate([[False], jump, [False]])[kept]
+
+
+def _with_ring(ends: Array, jumps: NDArray[np.bool_], ring: float) -> tuple[Array, NDArray[np.bool_]]:
+    """Ends of runs and jumps with the ring among them."""
+    at = int(np.argmin(np.abs(ends - ring)))
+    if abs(ends[at] - ring) > SAME * ends[-1]:
+        at = int(np.searchsorted(ends, ring))
+        ends, jumps = np.insert(ends, at, ring), np.insert(jumps, at, values=False)
+    jumps = jumps.copy()
+    jumps[at] = True
+    return ends, jumps
 
 
 def _kinks(meridian: Meridian) -> list[float]:

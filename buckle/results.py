@@ -21,6 +21,9 @@ BIFURCATION = "bifurcation"
 GROWTH_CEILING = "growth ceiling"
 WALLS_TOUCH = "walls touch"
 STRAIN_CEILING = "strain ceiling"
+SATURATED = 1.25
+"""Growth of waves beyond the highest load, until it has fallen by 3 %, below which they count as saturated. Of the two
+ends that are told apart by it, one has 1.02 to 1.04, the other 1.6 to 4."""
 WIDEN = "widen analyses.wave_numbers"
 """What a note says when the lowest wave number found is the last one examined."""
 
@@ -146,6 +149,47 @@ class PlasticStrain:
     equivalent: Array
 
 
+@dataclass(frozen=True, eq=False)
+class WaveShape(AtLoad):
+    """A waved mid-surface at a state: what is the same all around, and amplitudes of harmonics n, 2 n, 3 n ..."""
+
+    name: str
+    wave_number: int
+    load: float
+    s: Array  # (stations,) [mm]
+    r: Array  # (stations,) [mm] mean around
+    z: Array  # (stations,) [mm]
+    u: Array  # (harmonics, stations) [mm] radial, times cos(k n theta)
+    v: Array  # (harmonics, stations) [mm] circumferential, times sin(k n theta)
+    w: Array  # (harmonics, stations) [mm] axial, times cos(k n theta)
+    increasing: Increasing = PRESSURE
+
+
+@dataclass(frozen=True, eq=False)
+class WavePath:
+    """The path of a body with a deviation in waves around: GNIA, or GMNIA where metal yields."""
+
+    kind: str
+    wave_number: int
+    deviation: float  # [mm] largest movement of the mid-surface in it
+    load: Array  # (states,)
+    waves: Array  # (states,) [mm] largest part of the movement since that is not the same all around
+    strain: Array  # (states,) [-] largest plastic strain of a layer
+    peak: float | None  # highest load; None where the path ended without one
+    peak_waves: float | None  # [mm] waves there
+    visible: float | None  # load at which the waves have grown to a tenth of the wall; None below the highest load
+    growth_beyond: float | None  # waves where the load has fallen by some per cent, over those at the highest load
+    shapes: tuple[WaveShape, ...] = ()
+    ended: str = ""  # why the path ended without a highest load, or what stopped it
+    error_percent: float | None = None
+    convergence: Mapping[str, float] = field(default_factory=dict)  # % by what was made coarser or finer
+
+    @property
+    def saturates(self) -> bool | None:
+        """Whether the waves have stopped growing where the load is highest; None where that is not known."""
+        return None if self.growth_beyond is None else self.growth_beyond < SATURATED
+
+
 @dataclass(frozen=True)
 class Growth(AtLoad):
     """Movement [mm] and plastic strain under a load; None where it was not asked for or does not exist.
@@ -197,6 +241,8 @@ class Outcome:
     bifurcation: Event | None = None
     deformation_bifurcation: Event | None = None  # J2 deformation theory, the lower bracket
     critical: tuple[Event, ...] = ()  # LBA: one per wave number
+    waves: tuple[WavePath, ...] = ()  # GNIA, GMNIA with a deviation in waves around: one for each amplitude
+    in_waves: bool = False  # whether the deviation is such
     first_yield: float | None = None  # load
     first_yield_error: float | None = None  # per cent
     stresses: Stresses | None = None

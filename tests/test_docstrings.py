@@ -17,12 +17,11 @@ import pytest
 from tests.helpers.paths import ROOT
 
 PACKAGE = ROOT / "buckle"
-UNITS = ("shell", "solve", "solid", "analysis")
+UNITS = ("shell", "solve", "solid", "waves", "analysis")
 FILES = sorted(path for unit in UNITS for path in (PACKAGE / unit).glob("*.py"))
 
-DIMENSIONS = (
-    "points layers elements nodes vertices sides unknowns size width rows fields functions stations states columns"
-)
+DIMENSIONS = "points angles layers harmonics elements nodes vertices sides unknowns size width rows fields functions"
+DIMENSIONS += " stations states columns"
 WORD = rf"(?:\d+|{'|'.join(DIMENSIONS.split())})"
 ENTRY = rf"{WORD}(?: {WORD})?(?: [/+] \d+)?"
 SHAPE = re.compile(rf"\((?:{ENTRY},|{ENTRY}(?:, {ENTRY})+)\)")

@@ -18,10 +18,13 @@ from buckle.proportions import (
 )
 from scripts.study.errors.bodies import COUNTS, bodies
 from tests.helpers.bodies import case
-from tests.helpers.paths import ROOT
+from tests.helpers.paths import CONTAINER, ROOT
 
 CASES = sorted(
-    path for folder in ("demo", "populations", "benchmarks") for path in (ROOT / "cases" / folder).rglob("*.toml")
+    path
+    for folder in ("demo", "populations", "benchmarks")
+    for path in (ROOT / "cases" / folder).rglob("*.toml")
+    if path != CONTAINER
 )
 EDGES = {"start_edge": "clamped", "outer_edge": "clamped"}
 

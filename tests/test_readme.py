@@ -50,6 +50,7 @@ def test_it_says_that_no_base_and_no_end_was_tested() -> None:
     assert "the analysis that decides for the perfect shape" in words
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_the_run_shown_is_the_run_made(tmp_path: Path, capsys) -> None:
     """The numbers of the shown table are those that come out."""
     main(["run", str(ROOT / "cases/demo/base.toml"), "--out", str(tmp_path)])

@@ -3,13 +3,14 @@
 import ast
 import re
 import unicodedata
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 from tests.helpers.paths import ROOT
 
-UNITS = ("shell", "solve", "solid", "analysis")
+UNITS = ("shell", "solve", "solid", "waves", "analysis")
 FILES = sorted(path for unit in UNITS for path in (ROOT / "buckle" / unit).glob("[a-z]*.py"))
 GREEK = {unicodedata.name(chr(code)).split()[-1].lower() for code in range(ord("α"), ord("ω") + 1)}
 WORDS = {"at", "on"}
@@ -19,6 +20,7 @@ ROW = re.compile(
 )
 
 
+@cache
 def symbols_of_the_page() -> list[tuple[str, str]]:
     """Symbols of the page, each with a unit of the package or a module of it where it is used."""
     rows = ROW.finditer((ROOT / "docs" / "symbols.md").read_text(encoding="utf-8"))
@@ -30,14 +32,17 @@ def symbols_of_the_page() -> list[tuple[str, str]]:
     ]
 
 
+@cache
 def name_of(path: Path) -> str:
     return ".".join(path.relative_to(ROOT / "buckle").with_suffix("").parts)
 
 
+@cache
 def files_at(where: str) -> list[Path]:
     return [path for path in FILES if where in (name_of(path), name_of(path).split(".")[0])]
 
 
+@cache
 def names_in(path: Path) -> set[str]:
     """All names that a module gives to arguments, fields and variables."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
@@ -45,6 +50,7 @@ def names_in(path: Path) -> set[str]:
     return arguments | {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)}
 
 
+@cache
 def short_names_in(path: Path) -> set[str]:
     """Arguments and fields of at most two letters, or named by a Greek letter."""
     tree = ast.parse(path.read_text(encoding="utf-8"))

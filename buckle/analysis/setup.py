@@ -4,11 +4,13 @@ from dataclasses import dataclass, field, replace
 
 from buckle.case import Case
 from buckle.case.models import PERFECT, like
-from buckle.landmarks import push
+from buckle.landmarks import push, stand
 from buckle.material import Material
 from buckle.mesh import Grading
+from buckle.shell.composed import Composition
 from buckle.shell.model import Fineness, Load, Model, build_model
 from buckle.shell.strain import ENGINEERING, LOGARITHMIC, SMALL, StrainMeasure
+from buckle.shell.supports import Edges, Ring
 from buckle.solve.path import ArcLength
 
 ELASTIC_LAYERS = 4
@@ -79,6 +81,7 @@ class Run:
     kind: str
     level: Level
     extras: Extras = Extras()
+    composed: Composition | None = None
     model: Model | None = None  # the case as it is discretised already; None: to be made
 
     @property
@@ -118,13 +121,13 @@ class Run:
         return self.at(Level(1.4 * self.level.mesh, layers, 0.5 * self.level.step))
 
 
-def run_of(case: Case, kind: str, extras: Extras | None = None) -> Run:
-    """Return the run that reported numbers come from."""
+def run_of(case: Case, kind: str, extras: Extras | None = None, composed: Composition | None = None) -> Run:
+    """Return the run that reported numbers come from; a composed shell is one of several metals."""
     numerics, plastic = case.numerics, KINDS[kind].plastic
     layers, mesh = (PLASTIC_LAYERS, PLASTIC_MESH) if plastic else (ELASTIC_LAYERS, 1.0)
     mesh = LINEAR_MESH if kind == "LA" else mesh
     level = Level(mesh * numerics.mesh_density, numerics.layers or layers, numerics.step)
-    return Run(case, kind, level, extras or Extras())
+    return Run(case, kind, level, extras or Extras(), composed)
 
 
 def model_of(run: Run) -> Model:
@@ -134,12 +137,26 @@ def model_of(run: Run) -> Model:
     case = run.case
     return build_model(
         case.meridian,
-        metal_of(case, run),
-        (case.supports.start_edge, case.supports.outer_edge),
+        _metal(run),
+        Edges(case.supports.start_edge, case.supports.outer_edge, _stand(case)),
         load_of(case),
         Fineness(_grading(run.like).refined(run.level.mesh), run.level.layers),
         KINDS[run.kind].measure,
     )
+
+
+def _stand(case: Case) -> Ring | None:
+    """What a case stands on, where it is held there."""
+    support = case.supports.stand
+    s = None if support is None else stand(case.meridian)
+    return None if support is None or s is None else Ring(support, s)
+
+
+def _metal(run: Run) -> Material | Composition:
+    """The metal of a run, or what its shell is composed of, as this kind of analysis takes it."""
+    if run.composed is None:
+        return metal_of(run.case.material, run)
+    return replace(run.composed, stretches=tuple((s, metal_of(metal, run)) for s, metal in run.composed.stretches))
 
 
 def _grading(kind: str) -> Grading:
@@ -160,9 +177,8 @@ def load_of(case: Case) -> Load:
     )
 
 
-def metal_of(case: Case, run: Run) -> Material:
-    """Return the metal of a case as a kind of analysis takes it."""
-    material = case.material
-    if run.kind == "MNA":  # EN 1993-1-6: ideal plasticity
+def metal_of(material: Material, run: Run) -> Material:
+    """Return a metal as a kind of analysis takes it."""
+    if run.kind == "MNA" and material.hardening is not None:  # EN 1993-1-6: ideal plasticity
         return material.ideal_plastic()
     return material if run.plastic else replace(material, hardening=None)

@@ -11,7 +11,7 @@ from buckle.analysis.strained import face_strain
 from buckle.case import Case
 from buckle.landmarks import Ring
 from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WALLS_TOUCH
-from buckle.shell.model import Model
+from buckle.shell.model import Model, Shell
 from buckle.shell.touch import least_gap
 from buckle.solve.path import PathPoint
 from buckle.solve.trace import Stop, Stops
@@ -52,17 +52,23 @@ def ceilings(case: Case, ring: Ring | None) -> Ceilings:
 def stops_of(case: Case, model: Model, movement: Movement | None = None) -> Stops:
     """What stops the elastic-plastic path of a case; `movement` is that of the model, where it is known already."""
     shell, movement = model.shell, movement or movement_of(model)
+    if shell.wall.zones:  # a whole container: its seam is a fold that touches itself from the start
+        return Stops((_strained(shell, ceilings(case, None)),), at_limit=True)
     most = ceilings(case, movement.ring)
     moves = [(movement.growth, most.growth), (movement.ring_travel, most.ring)]
     ceiling = [_ceiling(read, allowed) for read, allowed in moves if allowed is not None]
     stops = [
-        Stop(STRAIN_CEILING, lambda point: face_strain(shell, point.at) / most.strain - 1.0),
+        _strained(shell, most),
         *ceiling,
         Stop(WALLS_TOUCH, lambda point: -least_gap(shell, point.at.x).size),
     ]
     if movement.ring is not None and movement.ring.ahead:
         stops.append(Stop(WALLS_TOUCH, lambda point: _past_the_ring(movement, point)))
     return Stops(tuple(stops), at_limit=not ceiling)
+
+
+def _strained(shell: Shell, most: Ceilings) -> Stop:
+    return Stop(STRAIN_CEILING, lambda point: face_strain(shell, point.at) / most.strain - 1.0)
 
 
 def _ceiling(read: Callable[[Array], float], allowed: float) -> Stop:

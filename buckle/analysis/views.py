@@ -137,6 +137,7 @@ def yielded_at(shell: Shell, point: PathPoint) -> str:
 
 def describe(model: Model, level: Level) -> dict[str, object]:
     """Discretisation in words and numbers, to travel with the result."""
+    stand = {} if model.supports.ring is None else {"stand": model.supports.ring.support}
     return {
         "elements": model.shell.elements.mesh.count,
         "degree": DEGREE,
@@ -144,7 +145,7 @@ def describe(model: Model, level: Level) -> dict[str, object]:
         "mesh_density": level.mesh,
         "step": level.step,
         "strain": type(model.shell.wall.measure).__name__.lower(),
-        "supports": {("start" if end == 0 else "outer"): name for end, name in model.supports.edges.items()},
+        "supports": {("start" if end == 0 else "outer"): name for end, name in model.supports.edges.items()} | stand,
     }
 
 

@@ -15,6 +15,7 @@ from buckle.batch.identity import Identity
 from buckle.batch.pool import borrowed, processes
 from buckle.batch.runner import run_study
 from buckle.case import Case
+from buckle.container.container import Container
 from buckle.errors import CaseError
 from buckle.store import Store, Table
 from buckle.study.reader import read_study
@@ -22,7 +23,7 @@ from buckle.study.study import Study, vary
 
 
 def sweep(
-    what: Study | Case | str | Path,
+    what: Study | Case | Container | str | Path,
     keys: Mapping[str, Sequence[Any]] | None = None,
     *,
     out: str | Path | None = None,
@@ -45,8 +46,8 @@ def sweep(
         return store.table(identity.digest)
 
 
-def _study(what: Study | Case | str | Path, keys: Mapping[str, Sequence[Any]] | None) -> Study:
-    if isinstance(what, Case):
+def _study(what: Study | Case | Container | str | Path, keys: Mapping[str, Sequence[Any]] | None) -> Study:
+    if isinstance(what, Case | Container):
         if not keys:
             raise CaseError("nothing varies; allowed: keys and their values, such as {'shape.gauge_mm': [0.24, 0.26]}")
         return vary(what, keys)

@@ -7,6 +7,7 @@ from functools import cached_property
 
 from buckle.batch.code import code_sha256
 from buckle.case import Case
+from buckle.container.container import Container
 from buckle.record.quantities import versions
 from buckle.store import About
 from buckle.study.study import Design, Study
@@ -38,7 +39,7 @@ class Identity:
         study = self.study
         return About(self.digest, study.title, study.varied, study.keep, study.count, study.random)
 
-    def key(self, case: Case) -> str:
+    def key(self, case: Case | Container) -> str:
         """Return the key under which the results of a case are kept."""
         return hashlib.sha256(f"{case.input_hash} {self.settings}".encode()).hexdigest()
 

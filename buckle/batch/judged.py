@@ -36,12 +36,13 @@ def solve(task: Task) -> Result:
     """Return the reserves of a case; one that the analysis refuses is a row with its reason."""
     start = perf_counter()
     case = task.case
+    assert isinstance(case, Case)  # nobody asks a container for its reserves
     try:
         kind = decider(case)
         bracket = case.requirements.onset != "flow"
         outcome = run(case, kind, estimate_error=task.estimate_error, lower_bracket=bracket, pictures=False)
         judgement = judge(case, [outcome], hands={})
-        slopes = dict(_slopes(task, outcome, judgement)) if task.slopes else {}
+        slopes = dict(_slopes(case, task.slopes, outcome, judgement)) if task.slopes else {}
     except BuckleError as error:
         return Result(task.key, RowStatus.FAILED, str(error), {}, perf_counter() - start)
     status = {Status.FAILED: RowStatus.FAILED, Status.NO_LIMIT: RowStatus.NO_LIMIT}.get(
@@ -84,14 +85,13 @@ def _quantities(case: Case, outcome: Outcome, judgement: Judgement) -> Iterator[
         yield "doubts", plain("; ".join(judgement.doubts))
 
 
-def _slopes(task: Task, outcome: Outcome, judgement: Judgement) -> Iterator[tuple[str, float]]:
+def _slopes(case: Case, keys: Sequence[str], outcome: Outcome, judgement: Judgement) -> Iterator[tuple[str, float]]:
     """Yield the derivative of each reserve by each key, in the unit of the key, where the load it is made of has one.
 
     At a kink, where the derivatives to both sides differ, it is their mean; where there is one side only, that of it.
     """
-    case = task.case
     values = quantities(case, outcome)
-    derived = sensitivities(case, outcome.kind, task.slopes)
+    derived = sensitivities(case, outcome.kind, keys)
     for margin in judgement.margins:
         if margin.verdict not in _JUDGED or not margin.reserve or margin.capacity is None:
             continue

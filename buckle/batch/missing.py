@@ -7,6 +7,7 @@ from buckle.batch.counts import Counts
 from buckle.batch.identity import Identity
 from buckle.batch.task import Task
 from buckle.case import Case
+from buckle.container.container import Container
 from buckle.errors import CaseError
 from buckle.store import DesignRow, Result, RowStatus, Store
 from buckle.study.study import Design, Study
@@ -34,19 +35,19 @@ def missing_work(identity: Identity, store: Store, counts: Counts) -> Iterator[T
                 yield _work(study, each, key, built.get(each.number) or _build(study, each))
 
 
-def _build(study: Study, design: Design) -> Case | CaseError:
+def _build(study: Study, design: Design) -> Case | Container | CaseError:
     try:
         return study.case(design)
     except CaseError as error:
         return error
 
 
-def _key(identity: Identity, design: Design, built: Case | CaseError) -> str:
-    return identity.key(built) if isinstance(built, Case) else identity.key_without_case(design)
+def _key(identity: Identity, design: Design, built: Case | Container | CaseError) -> str:
+    return identity.key(built) if isinstance(built, Case | Container) else identity.key_without_case(design)
 
 
-def _work(study: Study, design: Design, key: str, built: Case | CaseError) -> Task | Result:
-    if isinstance(built, Case):
+def _work(study: Study, design: Design, key: str, built: Case | Container | CaseError) -> Task | Result:
+    if isinstance(built, Case | Container):
         return Task(design.number, key, built, study.estimate_error)
     lines = str(built).splitlines()
     return Result(

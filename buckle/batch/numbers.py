@@ -26,7 +26,10 @@ EVENTS = (
     "MNA.limit",
     "LA.first_yield",
 )
-TELLING = tuple(f"{event}_{load.key}" for load in (PRESSURE, PUSH) for event in EVENTS)
+TELLING = (
+    *(f"capacity_{load.key}" for load in (PRESSURE, PUSH)),  # of a container: that of the part that goes first
+    *(f"{event}_{load.key}" for load in (PRESSURE, PUSH) for event in EVENTS),
+)
 """Loads of which the first that a batch has is printed; which of them decides follows margins.judge.FIDELITY."""
 
 

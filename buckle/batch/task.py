@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from buckle.case import Case
+from buckle.container.container import Container
 
 
 @dataclass(frozen=True)
@@ -11,6 +12,6 @@ class Task:
 
     number: int
     key: str
-    case: Case
+    case: Case | Container
     estimate_error: bool
     slopes: tuple[str, ...] = ()  # keys by which its reserves are to be derived

@@ -1,16 +1,20 @@
 """What a worker process does: the analyses of a few cases; nothing is written, printed or caught but our own errors."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
 from time import perf_counter
 
 from buckle.analysis import run
 from buckle.batch.task import Task
 from buckle.case import Case
+from buckle.container.container import Container
 from buckle.errors import BuckleError
 from buckle.margins.judge import judge
 from buckle.marked import plain
+from buckle.record.container import container_record
 from buckle.record.margins import verdict_fields
-from buckle.record.quantities import record
+from buckle.record.quantities import Fields, record
 from buckle.results import Outcome, Status
 from buckle.store import Result, RowStatus
 from buckle.store.rows import Value
@@ -35,21 +39,67 @@ def _named(task: Task) -> Result:
         raise
 
 
+@dataclass(frozen=True)
+class _Keyed:
+    """A case of a container's part, told from others by what its results follow from."""
+
+    input_hash: str
+    sure: bool
+    case: Case = field(compare=False)
+
+
+@lru_cache(maxsize=64)
+def _outcomes_of(keyed: _Keyed) -> list[Outcome]:
+    """Return the outcomes of a part; a batch that varies one part solves the others once in each worker."""
+    return _outcomes(keyed.case, keyed.sure)
+
+
 def solve(task: Task) -> Result:
     """Return what a design came to; one that the analyses refuse is a result with its reason."""
     start = perf_counter()
+    cases = {each.name: each.case for each in task.case.loaded} if isinstance(task.case, Container) else {"": task.case}
+    found: dict[str, Sequence[Outcome]] = {}
     try:
-        sure, bracketed = task.estimate_error, _asks_for_bracket(task.case)
-        outcomes = [
-            run(task.case, kind, estimate_error=sure, lower_bracket=sure or bracketed, pictures=False)
-            for kind in task.case.analyses.run
-        ]
-        quantities = dict(_quantities(task.case, outcomes))
+        for name, case in cases.items():
+            keyed = _Keyed(case.input_hash, task.estimate_error, case)
+            found[name] = _outcomes_of(keyed) if name else _outcomes(case, task.estimate_error)
+        if isinstance(task.case, Container):
+            quantities = dict(_whole(task.case, cases, found))
+        else:
+            quantities = dict(_quantities(task.case, found[""]))
     except BuckleError as error:
         return Result(task.key, RowStatus.FAILED, str(error), {}, perf_counter() - start)
-    reasons = [plain(f"{each.kind}: {each.reason}") for each in outcomes if each.status is not Status.SOLVED]
-    status = RowStatus(next(status for status in _WORST if status in {each.status for each in outcomes}))
+    reasons = [
+        plain(f"{name} {each.kind}: {each.reason}".strip())
+        for name, outcomes in found.items()
+        for each in outcomes
+        if each.status is not Status.SOLVED
+    ]
+    states = {each.status for outcomes in found.values() for each in outcomes}
+    status = RowStatus(next(status for status in _WORST if status in states))
     return Result(task.key, status, "; ".join(reasons), quantities, perf_counter() - start)
+
+
+def _outcomes(case: Case, sure: bool) -> list[Outcome]:
+    bracketed = _asks_for_bracket(case)
+    return [
+        run(case, kind, estimate_error=sure, lower_bracket=sure or bracketed, pictures=False)
+        for kind in case.analyses.run
+    ]
+
+
+def _whole(
+    container: Container, cases: Mapping[str, Case], found: Mapping[str, Sequence[Outcome]]
+) -> Iterator[tuple[str, Value]]:
+    """Yield the numbers and words of a container's record, those of its parts behind their names."""
+    records = {name: record(case, found[name], _verdict(case, found[name])) for name, case in cases.items()}
+    for name, value in container_record(container, records, {}).items():
+        if isinstance(value, float | int | str | bool) and name.rpartition(".")[2] not in ABOUT:
+            yield name, plain(value) if isinstance(value, str) else value
+
+
+def _verdict(case: Case, outcomes: Sequence[Outcome]) -> Fields:
+    return verdict_fields(judge(case, outcomes, hands={}))
 
 
 def _asks_for_bracket(case: Case) -> bool:

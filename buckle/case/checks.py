@@ -16,6 +16,7 @@ from buckle.case.models import (
     Expectation,
     Kind,
     Loads,
+    ModeDeviation,
     Numerics,
     Requirements,
     Supports,
@@ -23,6 +24,7 @@ from buckle.case.models import (
 from buckle.case.parts import Parts
 from buckle.case.shape import MeasuredBody
 from buckle.increasing import PRESSURE, Increasing
+from buckle.landmarks import stand
 from buckle.material import Material
 from buckle.meridian import Meridian
 from buckle.proportions import ELEMENTS, Sizes
@@ -62,6 +64,8 @@ def cross_findings(parts: Parts) -> Iterator[Finding]:
     if analyses:
         yield from _analysis_findings(analyses, material)
         yield from _imperfect_findings(analyses, given=parts.deviation is not None)
+        if parts.deviation and isinstance(parts.deviation.model, ModeDeviation):
+            yield from _mode_findings(analyses, parts.deviation.model)
     if needs and loads and not loads.increasing.is_pressure:
         yield from _axial_findings(needs, contents.model)
     elif needs:
@@ -91,6 +95,10 @@ def _support_findings(supports: Supports, meridian: Meridian) -> Iterator[Findin
             yield _finding("the meridian ends on the axis there and has no edge", "leave it out", "supports", key)
         if not on_axis and not given:
             yield _finding("missing, the meridian has an edge there", EDGES, "supports", key)
+    if supports.stand is not None and stand(meridian) is None:
+        yield _finding(
+            "the body has no stand: no lowest ring between apex and edge", "leave it out", "supports", "stand"
+        )
 
 
 def _load_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
@@ -107,6 +115,21 @@ def _load_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
     elif loads.axial_force and supports.start_edge in AXIALLY_FREE:
         problem = f"nothing carries it: start_edge {supports.start_edge!r} moves axially too"
         yield _finding(problem, "0, or a start_edge that is held axially", "loads", "axial_force")
+    if supports.stand is not None:
+        yield from _stand_findings(loads, supports)
+
+
+def _stand_findings(loads: Loads, supports: Supports) -> Iterator[Finding]:
+    """What a body stands on carries all of the axial force and cannot pull at it."""
+    if supports.outer_edge not in AXIALLY_FREE:
+        problem = f"the outer edge, {supports.outer_edge!r}, holds the body axially already"
+        allowed = "leave it out, or outer_edge = " + " or ".join(map(repr, AXIALLY_FREE))
+        yield _finding(problem, allowed, "supports", "stand")
+    if loads.axial_force > 0.0:
+        yield _finding("pulls the body off what it stands on", "<= 0 N, or no stand", "loads", "axial_force")
+    if loads.pressure_side == "outside" and not loads.end_thrust:
+        problem = "an open end under outside pressure lifts the body off what it stands on"
+        yield _finding(problem, "true, or no stand", "loads", "end_thrust")
 
 
 def _force_findings(loads: Loads, body: Sizes, material: Material) -> Iterator[Finding]:
@@ -151,6 +174,17 @@ def _imperfect_findings(analyses: Analyses, *, given: bool) -> Iterator[Finding]
     for at in () if given else imperfect:
         allowed = f"{PERFECT[analyses.run[at]]}, or a [deviation]"
         yield _finding("no [deviation] says how the shape deviates", allowed, "analyses", "run", at)
+
+
+def _mode_findings(analyses: Analyses, deviation: ModeDeviation) -> Iterator[Finding]:
+    """Waves are followed beside the analysis on whose path they begin, and in the mode that it meets."""
+    for at, kind in enumerate(analyses.run):
+        perfect = PERFECT.get(kind)
+        if perfect is not None and perfect not in analyses.run:
+            problem = f"follows waves that begin on the path of {perfect}, which is not run"
+            yield _finding(problem, f"{perfect} and {kind}", "analyses", "run", at)
+        elif perfect is not None and deviation.analysis not in (None, perfect):
+            yield _finding(f"is not the mode that {kind} starts from", perfect or "", "deviation", "analysis")
 
 
 def _movement_findings(requirements: Requirements, body: Sizes) -> Iterator[Finding]:

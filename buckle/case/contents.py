@@ -17,6 +17,7 @@ from buckle.material import Grade, Material, warmed
 from buckle.units import pressure_text
 
 PATH: KeyPath = ("contents",)
+RIGID_ASSUMED = "the container is taken as rigid: one that gives way sees less (contents.compliance_ml_per_bar)"
 ALL_AIR = 1.0
 """Part of the headspace that is air where nothing is flushed out of it: there cannot be more."""
 MEASURES = {"carbon_dioxide": "carbonation_volumes", "nitrogen": "fill_pressure"}
@@ -37,7 +38,7 @@ def read_contents(table: object, metal: ReadMetal, side: str) -> ReadContents:
     checked = check_table(Contents, table, PATH)
     if checked.model is None:
         return ReadContents(None, checked.findings, checked.keys, material=metal.material)
-    found, demand = list(_own_findings(checked.model)), None
+    found, demand = list(own_findings(checked.model)), None
     if not found:
         try:
             demand = demand_of(checked.model, side)
@@ -59,7 +60,7 @@ def warm_metal(contents: Contents | None, metal: ReadMetal, demand: Demand | Non
     return warmed(metal.material, metal.grade.softens, demand.governing.condition.temperature)
 
 
-def _own_findings(contents: Contents) -> Iterator[Finding]:
+def own_findings(contents: Contents) -> Iterator[Finding]:
     """Each gas has its own measure and keys, a drink one solubility, and there must be somewhere to be at."""
     needed, gas = MEASURES.get(contents.gas), contents.gas
     key = next((key for key, slot in accepted_keys(Contents).items() if slot.name == needed), "leave it out")
@@ -166,4 +167,4 @@ def _assumptions(contents: Contents, drink: Drink) -> Iterator[str]:
             " most the pressure outside less that of the vapour"
         )
     if not contents.compliance:
-        yield "the container is taken as rigid: one that gives way sees less (contents.compliance_ml_per_bar)"
+        yield RIGID_ASSUMED

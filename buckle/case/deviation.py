@@ -14,6 +14,7 @@ from buckle.case.models import (
     Deviation,
     DimpleDeviation,
     MeasuredDeviation,
+    ModeDeviation,
     WaveDeviation,
 )
 from buckle.case.shape import MeasuredBody
@@ -79,12 +80,23 @@ def _with_bodies(
 
 
 def _bodies(deviation: Deviation, meridian: Meridian, side: int, folder: Path) -> Sequence[Deviated]:
+    if isinstance(deviation, ModeDeviation):
+        _check_amplitude(deviation, meridian)
+        return []  # it is not the same all around, and its mode is found on the path
     if isinstance(deviation, ClassDeviation):
         return _set(rings(meridian, deviation.quality), meridian, side)
     if isinstance(deviation, MeasuredDeviation):
         return [_measured(deviation, meridian, side, folder)]
     profile = _profile(deviation, meridian)
     return [Deviated(deviated(meridian, profile, side), profile)]
+
+
+def _check_amplitude(deviation: ModeDeviation, meridian: Meridian) -> None:
+    """Raise ShapeError for waves that are as deep as the wall is thick: those are another shape."""
+    thinnest = min(min(piece.thickness) for piece in meridian.pieces)
+    if deviation.amplitude is not None and deviation.amplitude > thinnest:
+        problem = "more than the wall is thick: another shape, and no deviation from this one"
+        raise ShapeError("deviation.amplitude", deviation.amplitude, problem, f"up to {thinnest:.4g} mm")
 
 
 def _digest(deviation: Deviation, folder: Path) -> str:

@@ -35,6 +35,7 @@ def like(kind: str) -> str:
 
 
 Edge = Literal["clamped", "pinned", "roller", "guided", "free", "diaphragm", "sleeve"]
+Stand = Literal["roller", "pinned"]
 Positive = Annotated[float, Gt(0.0)]
 WaveNumber = Annotated[int, Ge(0), Le(400)]
 
@@ -123,10 +124,15 @@ class Metal(FileTable):
 
 
 class Supports(FileTable):
-    """[supports]: how the edges are held; None where the meridian has no edge."""
+    """[supports]: how the edges are held, None where the meridian has no edge; and the ring that a base stands on.
+
+    A stand is held along the axis where its mid-surface is lowest before the load: a roller may widen on what it stands
+    on, as without friction, a pinned one may not.
+    """
 
     start_edge: Edge | None = None
     outer_edge: Edge | None = None
+    stand: Stand | None = None
 
 
 class Loads(FileTable):
@@ -310,12 +316,26 @@ class ClassDeviation(FileTable):
     quality: Literal["A", "B", "C"]
 
 
-Deviation = DimpleDeviation | WaveDeviation | MeasuredDeviation | ClassDeviation
+class ModeDeviation(FileTable):
+    """Waves around in the mode of a wave number that is met first on the path of the perfect body.
+
+    The amplitude is the largest movement of the mid-surface. What is not given: the waves that begin first, and the set
+    of amplitudes that tells how a body takes waves.
+    """
+
+    shape: Literal["mode"]
+    analysis: Literal["GNA", "GMNA"] | None = None
+    wave_number: Annotated[int, Ge(2), Le(400)] | None = None
+    amplitude: PositiveLength | None = None
+
+
+Deviation = DimpleDeviation | WaveDeviation | MeasuredDeviation | ClassDeviation | ModeDeviation
 DEVIATIONS: dict[str, type[FileTable]] = {
     "dimple": DimpleDeviation,
     "wave": WaveDeviation,
     "measured": MeasuredDeviation,
     "class": ClassDeviation,
+    "mode": ModeDeviation,
 }
 """The models of [deviation] by its shape; lengths along the perfect meridian, from its start."""
 

@@ -17,11 +17,17 @@ from buckle.case.texts import depth_findings, text_findings
 from buckle.errors import CaseError, Fault, printable
 from buckle.inputs import read_bytes
 
+PARTS = "parts"
+"""The table by which a file is that of a container (`buckle.container.reader`)."""
+
 
 def read_case(path: str | Path) -> Case:
     """Return the validated case of a file; raises CaseError with one line `file:line: key: problem` for each fault."""
     name, data = str(path), read_bytes(path)
     tables, lines = _tables(name, data, "a case file with [material], [shape], [supports], [loads], [analyses]")
+    if PARTS in tables:
+        problem = "is of a container, and one case is asked for here"
+        raise findings_error(name, [Finding((PARTS,), problem, None, "the file of one of its parts")], lines)
     return replace(_assembled(tables, name, name, lines), data=data)
 
 
@@ -82,11 +88,11 @@ def _parse_toml(name: str, text: str) -> Mapping[str, Any]:
 
 
 def _toml_reason_and_line(reason: str, text: str) -> tuple[str, int]:
-    """Return the reader's reason and line; where it gives none, that of an endless number, else the last line."""
+    """Return the reader's reason and line; where it gives none, that of an endless number or key, or the last."""
     found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", reason)
     if found and found[1]:
         return _plain(reason[: found.start()]), int(found[1])
-    endless = re.search(r"\d{4000}", text)
+    endless = re.search(r"\d{4000}|^(?:[^.\n]*\.){1000}", text, re.MULTILINE)
     reached = text[: endless.start()] if endless and not found else text.rstrip()
     return _plain(reason[: found.start()] if found else reason), reached.count("\n") + 1
 

@@ -32,7 +32,7 @@ def _put(table: Any, name: str, value: Any, key: str) -> None:
         return
     if not isinstance(table, dict):
         raise _astray(key, name)
-    for spelling in _other_spellings(name):
+    for spelling in other_spellings(name):
         table.pop(spelling, None)
     table[name] = deepcopy(value)
 
@@ -50,8 +50,8 @@ def _astray(key: str, name: str) -> CaseError:
     return CaseError(f"{key}: leads nowhere at {name!r}; allowed: table.key or table.list[index].key")
 
 
-def _other_spellings(key: str) -> Iterator[str]:
-    """Yield the same quantity in the other units of its dimension."""
+def other_spellings(key: str) -> Iterator[str]:
+    """Yield the keys of the same quantity in the other units of its dimension."""
     for units in UNITS.values():
         for suffix in units:
             if key.endswith(f"_{suffix}"):

@@ -26,14 +26,14 @@ _DROPPED = ("title", "default", "$defs")
 
 def case_schema() -> Schema:
     """Return the schema of a case file, in the dialect 2020-12."""
-    tables = {name: _table(model) for name, model in SECTIONS.items()}
+    tables = {name: table_schema(model) for name, model in SECTIONS.items()}
     tables["material"]["properties"]["grade"] = {"enum": list(grades())}
-    tables["material"]["properties"]["hardening"] = {"oneOf": [_table(law) for law in HARDENING.values()]}
-    tables["shape"] = {"oneOf": [_table(model) for model in family_models().values()]}
-    tables["deviation"] = {"oneOf": [_table(model) for model in DEVIATIONS.values()]}
+    tables["material"]["properties"]["hardening"] = {"oneOf": [table_schema(law) for law in HARDENING.values()]}
+    tables["shape"] = {"oneOf": [table_schema(model) for model in family_models().values()]}
+    tables["deviation"] = {"oneOf": [table_schema(model) for model in DEVIATIONS.values()]}
     tables["tolerances"] = _tolerances()
-    tables["size"] = _table(SizeTable)
-    tables["expect"] = {"type": "array", "items": _table(Expectation)}
+    tables["size"] = table_schema(SizeTable)
+    tables["expect"] = {"type": "array", "items": table_schema(Expectation)}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Case file",
@@ -51,16 +51,16 @@ def schema_text() -> str:
 
 def _tolerances() -> Schema:
     """Return the schema of [tolerances]: keys of the case, in quotes or nested, each with a number or a table."""
-    entry = {"anyOf": [{"type": "number", "minimum": 0.0}, _table(ToleranceTable), {"type": "object"}]}
+    entry = {"anyOf": [{"type": "number", "minimum": 0.0}, table_schema(ToleranceTable), {"type": "object"}]}
     return {
         "description": "[tolerances]: how far numbers of the case may be off, or how they scatter.",
         "type": "object",
-        "properties": {"correlated": {"type": "array", "items": _table(Correlation)}},
+        "properties": {"correlated": {"type": "array", "items": table_schema(Correlation)}},
         "additionalProperties": entry,
     }
 
 
-def _table(model: type[BaseModel]) -> Schema:
+def table_schema(model: type[BaseModel]) -> Schema:
     """Return the schema of a table; of the keys of a quantity that it needs exactly one may stand."""
     whole = model.model_json_schema()
     nested = _nested(model)
@@ -98,7 +98,7 @@ def _plain(value: Any, nested: dict[str, type[BaseModel]]) -> Any:
     if not isinstance(value, dict):
         return value
     if "$ref" in value:
-        return _table(nested[value["$ref"].rsplit("/", 1)[-1]])
+        return table_schema(nested[value["$ref"].rsplit("/", 1)[-1]])
     kept = {key: _plain(item, nested) for key, item in value.items() if key not in _DROPPED}
     choices = [choice for choice in kept.get("anyOf", []) if choice != {"type": "null"}]
     return choices[0] if len(choices) == 1 else kept | ({"anyOf": choices} if choices else {})

@@ -7,10 +7,17 @@ from pathlib import Path
 from rich.table import Table as PrintedTable
 from rich.text import Text
 
-from buckle.case import Case, read_case
+from buckle.case import Case
 from buckle.commands.output import check_writable, say, write_json
+from buckle.container.container import Container
+from buckle.container.reader import read_input
 from buckle.errors import CaseError
+from buckle.record.container import FAMILY, summary_fields
+from buckle.record.quantities import Fields, plain_mapping
+from buckle.report.console import printed_table
+from buckle.report.container.tables import summary_tables
 from buckle.report.figures.all import save_figure
+from buckle.report.figures.container import draw_container
 from buckle.report.figures.section import draw_section
 from buckle.units import Units
 
@@ -18,23 +25,32 @@ from buckle.units import Units
 def draw_case(
     path: Path, out: Path, formats: Sequence[str], json_file: str | None, units: Units, *, quiet: bool
 ) -> int:
-    """Draw the section of a case as out/NAME-section.FORMAT in each format; returns the exit code."""
-    case = read_case(path)
+    """Draw a case, or a container whole, as out/NAME-section.FORMAT in each format; returns the exit code."""
+    case = read_input(path)
     check_writable([json_file], [out])
     name = f"{path.stem}-section"
-    figure = draw_section(case.meridian, title=case.title, density=case.material.density, units=units)
+    if isinstance(case, Container):
+        figure, found = draw_container(case, units), container_measures(case)
+    else:
+        figure = draw_section(case.meridian, title=case.title, density=case.material.density, units=units)
+        found = measures(case)
     try:
         out.mkdir(parents=True, exist_ok=True)
         save_figure(figure, out, name, formats)
     except OSError as error:
         raise CaseError(f"{out}: cannot be written: {error.strerror or error}") from error
-    found = measures(case)
     if not quiet and json_file != "-":
-        say(_table(case, found, units))
+        for table in _tables(case, found, units):
+            say(table)
         for each in formats:
             say(f"Section: {out / name}.{each}")
     write_json(json_file, found)
     return 0
+
+
+def container_measures(container: Container) -> dict[str, object]:
+    """Masses, volumes, discs and what stands on a pallet, under names with units."""
+    return plain_mapping({"title": container.title, "family": FAMILY, **summary_fields(container)})
 
 
 def measures(case: Case) -> dict[str, object]:
@@ -63,7 +79,13 @@ def measures(case: Case) -> dict[str, object]:
     return json.loads(json.dumps(found))
 
 
-def _table(case: Case, found: dict[str, object], units: Units) -> PrintedTable:
+def _tables(case: Case | Container, found: Fields, units: Units) -> list[PrintedTable]:
+    if isinstance(case, Case):
+        return [_table(case, found, units)]
+    return [printed_table(each) for each in summary_tables(found, units).values() if each.rows]
+
+
+def _table(case: Case, found: Fields, units: Units) -> PrintedTable:
     table = PrintedTable(title=case.title, title_justify="left", min_width=len(case.title))
     table.add_column("measure")
     table.add_column("value", justify="right")

@@ -87,8 +87,17 @@ def _try_file(path: Path) -> None:
 
 def _try_directory(path: Path) -> None:
     """Make a directory in the nearest one above a path that exists, and take it away again."""
-    there = next(parent for parent in (path, *path.resolve().parents) if parent.exists())
+    there = next(parent for parent in (path, *path.resolve().parents) if _exists(parent))
     Path(tempfile.mkdtemp(prefix=".buckle-", dir=there)).rmdir()
+
+
+def _exists(path: Path) -> bool:
+    """Tell whether there is such a path. Raises OSError for a name that none can have, which `Path.exists` hides."""
+    try:
+        path.stat()
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    return True
 
 
 def _unwritable(path: str | Path, error: Exception) -> CaseError:

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from functools import partial
 from itertools import pairwise
 from pathlib import Path
@@ -10,27 +10,35 @@ from pathlib import Path
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from buckle.case import Case, read_case
+from buckle.case import Case
 from buckle.cautions import CAUTIONS
 from buckle.commands.codes import UNFINISHED
+from buckle.commands.container import run_container_into
 from buckle.commands.output import check_writable, say, write_json
-from buckle.commands.run import code_of, run_into
+from buckle.commands.run import run_into
+from buckle.commands.solve import code_of
+from buckle.container.container import Container
+from buckle.container.reader import read_input
 from buckle.errors import CaseError
 from buckle.margins import Word
 from buckle.marked import plain
 from buckle.record.artefacts import SHEET
+from buckle.record.container import FAMILY
 from buckle.record.directory import check_target
 from buckle.record.quantities import Record
 from buckle.record.reading import rows_of
+from buckle.record.sheet.container import container_sheet
 from buckle.record.sheet.content import sheet_of
 from buckle.record.sheet.head import sheet_date
 from buckle.record.stored import read_record
+from buckle.record.stored_container import is_container_record, read_container_record
 from buckle.report.console import printed_table
-from buckle.report.files import Shown, write_results
+from buckle.report.container.page import container_html, container_json, container_markdown, tables_of
+from buckle.report.files import Shown, write_container, write_results
 from buckle.report.pages import rendered
 from buckle.report.sheet.comparison import RunComparison, Side, body_table, change_table, compare_runs, moved_table
 from buckle.report.sheet.page import html_of, json_of, markdown_of
-from buckle.report.sheet.tables import expectation_table, margin_table
+from buckle.report.sheet.tables import TableData, expectation_table, margin_table
 from buckle.shapes import FAMILIES, described
 from buckle.units import RECORDED, Units
 
@@ -50,13 +58,24 @@ class Review:
 
 @dataclass(frozen=True)
 class _Reviewed:
-    """A run with the directory of its pictures, its name among the others, and its exit code."""
+    """A run with the directory of its pictures, its name among the others, and its exit code.
+
+    `parts` are the records of a container's.
+    """
 
     name: str
     directory: Path
     recorded: Record
     code: int
     stored: bool
+    parts: Mapping[str, Record] = field(default_factory=dict)
+
+    @property
+    def sides(self) -> Mapping[str, tuple[str, Record]]:
+        """What is compared with other runs: the run, or each part of a container, by name and record."""
+        if self.recorded["family"] != FAMILY:
+            return {"": (self.name, self.recorded)}
+        return {part: (f"{self.name}, {part}", each) for part, each in self.parts.items()}
 
 
 def review(paths: Sequence[Path], wanted: Review) -> int:
@@ -69,12 +88,12 @@ def review(paths: Sequence[Path], wanted: Review) -> int:
     directories = [source.directory for source in sources.values()]
     check_writable([wanted.json_file], [*([wanted.out] if len(sources) > 1 else []), *directories])
     runs = [_reviewed(name, source, wanted) for name, source in sources.items()]
-    sides = [_with_sheet(run, wanted, loud=loud) for run in runs]
-    if len(sides) == 1:
-        write_json(wanted.json_file, json_of(sides[0].sheet, runs[0].directory))
+    sheets = [_with_sheet(run, wanted, loud=loud) for run in runs]
+    if len(sheets) == 1:
+        write_json(wanted.json_file, sheets[0])
         return runs[0].code
-    found = [compare_runs(before, after) for before, after in pairwise(sides)]
-    recorded = _comparison_record(found, sides)
+    found = [each for before, after in pairwise(runs) for each in _compared(before, after, wanted)]
+    recorded = _comparison_record(found, runs)
     _write_comparison(wanted, found, recorded)
     if loud:
         say(Group(*(_printed_comparison(each, wanted.units) for each in found)))
@@ -91,12 +110,15 @@ class _Source:
     """A case to be run into a directory, or the record that a directory holds."""
 
     directory: Path
-    case: Case | None = None
+    case: Case | Container | None = None
     recorded: Record | None = None
+    parts: Mapping[str, Record] = field(default_factory=dict)
 
     @property
     def family(self) -> str:
         """Family of the body."""
+        if isinstance(self.case, Container):
+            return FAMILY
         return self.case.family if self.case is not None else str((self.recorded or {})["family"])
 
 
@@ -106,9 +128,7 @@ def _sources(paths: Sequence[Path], out: Path) -> Mapping[str, _Source]:
     problems = []
     for path, name in zip(paths, names(paths), strict=True):
         try:
-            found[name] = (
-                _Source(path, recorded=read_record(path)) if path.is_dir() else _Source(out / name, read_case(path))
-            )
+            found[name] = _stored(path) if path.is_dir() else _Source(out / name, read_input(path))
             if found[name].case is not None:
                 check_target((out / name).resolve())
         except CaseError as error:
@@ -119,10 +139,21 @@ def _sources(paths: Sequence[Path], out: Path) -> Mapping[str, _Source]:
     return found
 
 
+def _stored(directory: Path) -> _Source:
+    """Return what a results directory holds, of a case or of a container. Raises CaseError where it does not agree."""
+    if is_container_record(directory):
+        recorded, parts = read_container_record(directory)
+        return _Source(directory, recorded=recorded, parts=parts)
+    return _Source(directory, recorded=read_record(directory))
+
+
 def _strangers(sources: Mapping[str, _Source]) -> Iterator[str]:
     """Yield what names bodies of different families, of which one is no revision of the other."""
     for (old, before), (new, after) in pairwise(sources.items()):
-        if before.family != after.family and not any(described(each.family).any_body for each in (before, after)):
+        families = (before.family, after.family)
+        if before.family != after.family and (
+            FAMILY in families or not any(described(each).any_body for each in families)
+        ):
             free = " or ".join(family.name for family in FAMILIES.values() if family.any_body)
             yield (
                 f"{old} and {new} cannot be compared: {before.family} and {after.family}; allowed: revisions of one"
@@ -144,10 +175,17 @@ def _reviewed(name: str, source: _Source, wanted: Review) -> _Reviewed:
     """Run a case and leave its results, or take those that are there."""
     if source.case is None:
         assert source.recorded is not None
-        return _Reviewed(name, source.directory, source.recorded, stored_code(source.recorded), stored=True)
+        code = max(map(stored_code, (source.recorded, *source.parts.values())))
+        return _Reviewed(name, source.directory, source.recorded, code, stored=True, parts=source.parts)
     loud = not wanted.quiet and wanted.json_file != "-"
+    shown = Shown(units=wanted.units)
+    if isinstance(source.case, Container):
+        write = partial(write_container, shown=shown)
+        recorded, code = run_container_into(source.directory, source.case, wanted.units, write, loud=loud)
+        parts = read_container_record(source.directory)[1]
+        return _Reviewed(name, source.directory, recorded, code, stored=False, parts=parts)
     recorded, code = run_into(
-        source.directory, source.case, wanted.units, partial(write_results, shown=Shown(units=wanted.units)), loud=loud
+        source.directory, source.case, wanted.units, partial(write_results, shown=shown), loud=loud
     )
     return _Reviewed(name, source.directory, recorded, code, stored=False)
 
@@ -163,29 +201,67 @@ def stored_code(recorded: Record) -> int:
 # Sheets ---------------------------------------------------------------------------------------------------------------
 
 
-def _with_sheet(run: _Reviewed, wanted: Review, *, loud: bool) -> Side:
-    """Write a run's sheet in its three forms and say where it lies; the margins too, if no run has told them."""
-    sheet = sheet_of(run.recorded, sheet_date(), wanted.revision)
-    _write(
-        run.directory,
-        SHEET,
-        html_of(sheet, run.directory, wanted.units),
-        markdown_of(sheet, run.directory, wanted.units),
-    )
-    _write_text(run.directory / f"{SHEET}.json", _json(json_of(sheet, run.directory)))
+def _with_sheet(run: _Reviewed, wanted: Review, *, loud: bool) -> Record:
+    """Write a run's sheet in its three forms and say where it lies; the margins too, if no run has told them.
+
+    Returns the sheet as plain data.
+    """
+    made = _of_container(run, wanted) if run.recorded["family"] == FAMILY else _of_case(run, wanted)
+    _write(run.directory, SHEET, made.html, made.markdown)
+    _write_text(run.directory / f"{SHEET}.json", _json(made.content))
     if loud:
         if run.stored:
-            say(printed_table(margin_table(sheet, wanted.units)))
-            if sheet.expectations:
-                say(printed_table(expectation_table(sheet, wanted.units)))
-        say(Text(wanted.units.words(sheet.opening), style="bold"))
+            say(Group(*map(printed_table, made.tables)))
+        say(Text(wanted.units.words(made.opening), style="bold"))
         say(f"Margin sheet: {run.directory / SHEET}.html, .md and .json\n")
-    return Side(run.name, sheet)
+    return made.content
 
 
-def _comparison_record(found: Sequence[RunComparison], sides: Sequence[Side]) -> Record:
+@dataclass(frozen=True)
+class _Made:
+    """A sheet in its forms, what it begins with, and the tables that are printed of a stored run."""
+
+    html: str
+    markdown: str
+    content: Record
+    opening: str
+    tables: Sequence[TableData]
+
+
+def _of_case(run: _Reviewed, wanted: Review) -> _Made:
+    sheet, units = sheet_of(run.recorded, sheet_date(), wanted.revision), wanted.units
+    tables = [margin_table(sheet, units), *([expectation_table(sheet, units)] if sheet.expectations else [])]
+    html, markdown = html_of(sheet, run.directory, units), markdown_of(sheet, run.directory, units)
+    return _Made(html, markdown, json_of(sheet, run.directory), sheet.opening, tables)
+
+
+def _of_container(run: _Reviewed, wanted: Review) -> _Made:
+    sheet, units = container_sheet(run.recorded, run.parts, sheet_date(), wanted.revision), wanted.units
+    directories = {name: run.directory / name for name in run.parts}
+    return _Made(
+        container_html(sheet, directories, run.directory, units),
+        container_markdown(sheet, directories, units),
+        container_json(sheet, directories),
+        sheet.opening,
+        [each for each in tables_of(sheet, units, judged_alone=True).values() if each.rows],
+    )
+
+
+def _compared(before: _Reviewed, after: _Reviewed, wanted: Review) -> Iterator[RunComparison]:
+    """Yield what changed from a run to the next, of containers part by part."""
+    old, new = (
+        {
+            part: Side(name, sheet_of(recorded, sheet_date(), wanted.revision))
+            for part, (name, recorded) in each.sides.items()
+        }
+        for each in (before, after)
+    )
+    yield from (compare_runs(old[part], new[part]) for part in old if part in new)
+
+
+def _comparison_record(found: Sequence[RunComparison], runs: Sequence[_Reviewed]) -> Record:
     return {
-        "names": [side.name for side in sides],
+        "names": [run.name for run in runs],
         "date": sheet_date(),
         "comparisons": [_plain_comparison(each) for each in found],
         "cautions": list(CAUTIONS),

@@ -2,8 +2,12 @@
 
 from collections.abc import Iterator
 
+from buckle.case import Case
 from buckle.commands.output import say
 from buckle.commands.sweep import Finished, Request
+from buckle.container.container import Container
+from buckle.container.models import END
+from buckle.container.whole import standing_parts
 from buckle.record.seal import file_sha256
 from buckle.report.batch.explorer import Outline, outline, write_explorer
 from buckle.report.batch.figures import write_figures
@@ -32,4 +36,12 @@ def _outlines(study: Study, table: Table) -> Iterator[tuple[int, Outline]]:
     """Yield the outline of every design that could be built, by number."""
     for row in table.rows:
         if row["status"] != RowStatus.NOT_BUILT:
-            yield row["design"], outline(study.case(study.design(row["design"])).meridian)
+            yield row["design"], _outline(study.case(study.design(row["design"])))
+
+
+def _outline(case: Case | Container) -> Outline:
+    """Return the middle surface of a case; of a container that of all its parts, one after the other."""
+    if isinstance(case, Case):
+        return outline(case.meridian)
+    walks = [list(outline(part.meridian))[:: -1 if part.name == END else 1] for part in standing_parts(case)]
+    return [point for walk in walks for point in walk]

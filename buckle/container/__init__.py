@@ -1,1 +1,1 @@
-"""The container as one: its parts cut where they end, their metal and what it costs, what they hold, how they stack."""
+"""The container as one: read from its file; parts cut where they end; metal and cost, volumes, how they stack."""

@@ -10,6 +10,8 @@ from buckle.shapes import Family
 
 FOOT = "wall foot"
 """Point of a body where its wall begins."""
+UPRIGHT = 1e-6
+"""rad: a wall that leans by less is straight up."""
 SAME = 1e-9
 """mm: shorter is nothing."""
 
@@ -66,14 +68,19 @@ def without_stub(meridian: Meridian, family: Family) -> Meridian:
     return cut(meridian, 0.0, meridian.points[family.stub_from]) if family.stub_from else meridian
 
 
+def lean_of(base: Meridian) -> float:
+    """By how much a walk ends leaning from the axis [rad]."""
+    return float(base.at_s(base.length).heading) - 0.5 * math.pi
+
+
 def joined(base: Meridian, stretches: Mapping[str, Sequence[AnyPiece]]) -> Meridian:
     """Return a base that ends at the foot of its wall and the pieces of each stretch above it, wall first, as one walk.
 
     The points of the body are those of the base, FOOT, and the name of each stretch where it ends. Raises ShapeError if
     the base does not end upright.
     """
-    lean = float(base.at_s(base.length).heading) - 0.5 * math.pi
-    if abs(lean) > 1e-6:
+    lean = lean_of(base)
+    if abs(lean) > UPRIGHT:
         raise ShapeError("base", math.degrees(lean), "does not end in an upright wall", "0 deg from the axis")
     points = {**base.points, FOOT: base.length}
     length = base.length
@@ -82,12 +89,3 @@ def joined(base: Meridian, stretches: Mapping[str, Sequence[AnyPiece]]) -> Merid
         points[name] = length
     above = tuple(piece for pieces in stretches.values() for piece in pieces)
     return Meridian(base.start, base.heading, base.inside, base.pieces + above, points, gauge=base.gauge)
-
-
-def parts_of(body: Meridian, stretches: Sequence[str], density: float, base: str = "base") -> tuple[Part, ...]:
-    """Return the base and the stretches of a joined body as parts of one metal."""
-    ends = [0.0, body.points[FOOT], *(body.points[name] for name in stretches)]
-    names = (base, *stretches)
-    return tuple(
-        Part(name, cut(body, low, high), density) for name, low, high in zip(names, ends[:-1], ends[1:], strict=True)
-    )

@@ -58,6 +58,8 @@ class Mark:
 
 def solid_of(case: Case, kind: str, fineness: Fineness) -> Solid:
     """Make a solid of a case, loaded at its mid-surface as the shell is; raises CaseError for what it cannot be."""
+    if case.supports.stand is not None:
+        raise refusal(case, ("supports", "stand"), "the solid stands on no ring", "leave it out, or the shell alone")
     plastic = KINDS[kind].plastic
     metal = LogarithmicMetal(case.material) if plastic else EngineeringMetal(replace(case.material, hardening=None))
     shell = load_of(case)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from buckle.errors import CaseError
+from buckle.errors import CaseError, clipped
 from buckle.expression.functions import CONSTANTS, FUNCTIONS, OF_MANY
 from buckle.expression.reader import Reader
 from buckle.expression.tokens import tokens_of
@@ -15,7 +15,6 @@ LONGEST = 1000
 """Longest expression that is read [characters]: enough for any filter, too short to exhaust the reader."""
 ALLOWED = "numbers, 'texts', names of quantities, true, false, pi, + - * / ^, < <= > >= = !=, and or not, brackets, "
 """What messages say may be written; the functions follow."""
-_SHOWN = 80
 
 
 @dataclass(frozen=True)
@@ -34,7 +33,7 @@ class Expression:
         try:
             return value_of(self.tree, known)
         except CaseError as error:
-            raise CaseError(f"{_shown(self.text)}: cannot be worked out: {error}") from error
+            raise CaseError(f"{clipped(self.text)}: cannot be worked out: {error}") from error
 
 
 def read_expression(text: str) -> Expression:
@@ -46,7 +45,7 @@ def read_expression(text: str) -> Expression:
         for problem in _problems(tree):
             raise CaseError(problem)
     except CaseError as error:
-        raise CaseError(f"{_shown(text)}: {error}; allowed: {ALLOWED}{', '.join(FUNCTIONS)}") from error
+        raise CaseError(f"{clipped(text)}: {error}; allowed: {ALLOWED}{', '.join(FUNCTIONS)}") from error
     names = dict.fromkeys(node.name for node in walk(tree) if isinstance(node, Symbol) and node.name not in CONSTANTS)
     return Expression(text, tuple(names), tree)
 
@@ -58,7 +57,3 @@ def _problems(tree: Node) -> Iterator[str]:
             yield f"no function {call.name!r}"
         elif len(call.arguments) > 1 and call.name not in OF_MANY:
             yield f"{call.name} is a function of one number"
-
-
-def _shown(text: str) -> str:
-    return text if len(text) <= _SHOWN else f"{text[:_SHOWN]}..."

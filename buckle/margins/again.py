@@ -4,6 +4,7 @@ Each takes a small part of the analyses it is set beside: no error estimate, no 
 """
 
 import json
+import math
 from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
@@ -11,6 +12,7 @@ from typing import Any
 from buckle.analysis import run
 from buckle.case import Case, case_from_dict, replace_keys
 from buckle.errors import CaseError
+from buckle.margins.hand.dimensions import parts
 
 Changes = Mapping[str, Any]
 KEPT = ("material", "shape", "supports", "loads", "analyses", "numerics")
@@ -62,6 +64,22 @@ def torisphere(case: Case, crown_radius: float, knuckle_radius: float) -> Change
         "knuckle_radius_mm": knuckle_radius,
         "cylinder_length_mm": case.dimensions["cylinder_length"],
         "thickness_mm": case.meridian.pieces[0].thickness[0],
+    }
+    return {"shape": shape}
+
+
+def held_cone(case: Case) -> Changes:
+    """The cone of a neck alone between held edges, as the formulas of a cone take it; its radii are its own."""
+    cone = parts(case.meridian)["cone"]
+    angle, top = case.dimensions["cone_angle"], case.dimensions["neck_radius"]
+    start = top + case.dimensions["throat_radius"] * (1.0 - math.cos(angle)) + cone.length * math.sin(angle)
+    shape = {
+        "family": "meridian",
+        "start_mm": [start, 0.0],
+        "heading_deg": 90.0 + math.degrees(angle),
+        "inside": "left",
+        "thickness_mm": min(cone.thickness),
+        "pieces": [{"line_mm": cone.length}],
     }
     return {"shape": shape}
 

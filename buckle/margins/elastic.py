@@ -26,6 +26,7 @@ from buckle.margins.reason import GOOD_PART, LEAST, Reason, moved
 from buckle.units import pressure_text
 
 DENTS = "imperfections, which are in the bound and not in the shape computed"
+IN_CURVE = "imperfections, which are in the curve and not in the shape computed"
 LIKE = 0.2
 """By how much, in logarithms, a mechanism worked out by hand may be off what is computed and still lend it its name."""
 

@@ -10,7 +10,7 @@ from buckle.increasing import PUSH
 from buckle.margins.beside import events_of, with_hand
 from buckle.margins.cautions import cautions
 from buckle.margins.doubts import doubts_of
-from buckle.margins.hand import HandSet, hand_calculations
+from buckle.margins.hand import HandSet, hand_calculations, with_own
 from buckle.margins.held import holding
 from buckle.margins.margin import JUDGED, Margin, Verdict
 from buckle.margins.movement import LIMITS, movement_margins
@@ -20,7 +20,7 @@ from buckle.margins.verdict import Judgement, Word, word_of
 from buckle.results import BIFURCATION, WIDEN, Event, Outcome, Status
 
 FIDELITY = ("GMNIA", "GMNA", "GNIA", "GNA", "LBA", "MNA", "LA")
-"""The analysis that decides is the first of these that was run."""
+"""The analysis that decides is the first of these that was run, one that follows waves around left aside."""
 
 
 def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None) -> Judgement:
@@ -29,12 +29,13 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     The hand values decide nothing: a batch gives none, since the rolling of a stand takes as long as half its path.
     """
     by_kind = {outcome.kind: outcome for outcome in outcomes}
-    decider = next((kind for kind in FIDELITY if kind in by_kind and kind != "LA"), "")
-    hands = hand_calculations(case) if hands is None else hands
+    decider = next((kind for kind in FIDELITY if kind in by_kind and kind != "LA" and not by_kind[kind].in_waves), "")
+    hands = with_own(case, hand_calculations(case), by_kind) if hands is None else hands
     margins: list[Margin] = []
     for kind in FIDELITY:
         if kind in by_kind:
-            made = _of_outcome(case, by_kind[kind], kind == decider and not lacks(case, kind))
+            decides = kind == decider or _judged_beside(by_kind[kind], decider)
+            made = _of_outcome(case, by_kind[kind], decides and not lacks(case, kind))
             margins += [with_hand(case, margin, by_kind, _hands(hands, kind, by_kind)) for margin in made]
     margins += movement_margins(case, decider, lacks(case, decider), by_kind, with_hands=bool(hands))
     if case.requirements.axial_force is not None and case.loads.increasing.is_pressure:
@@ -53,6 +54,11 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     judgement = Judgement(tuple(margins), decider, waves, doubts, missing, warnings, _requires(case), demand)
     held = holding(case, judgement.margins, judgement.word)
     return replace(judgement, holding=held, increasing=case.loads.increasing)
+
+
+def _judged_beside(outcome: Outcome, decider: str) -> bool:
+    """Tell whether an analysis found a collapse with waves: judged beside their onset, which the perfect body has."""
+    return outcome.in_waves and like(outcome.kind) == decider and outcome.capacity is not None
 
 
 def _hands(hands: HandSet, kind: str, outcomes: Mapping[str, Outcome]) -> Sequence[Formula]:

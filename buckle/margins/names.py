@@ -13,6 +13,9 @@ _WORDS = {
     WALLS_TOUCH: "the wall touches itself",
 }
 AXIAL_CRUSH = "axial crush"
+WALL = "wall"
+"""Name of the piece that is crushed as a wall, whichever body it is a part of."""
+COLLAPSE_WITH_WAVES = "collapse with waves"
 PASSED = "first limit point"
 BY_DEFORMATION = ", by deformation theory"
 _ELASTIC = {"LBA": ", elastic, linear", "GNA": ", elastic"}
@@ -22,17 +25,21 @@ def limit_state(case: Case, event: Event, outcome: Outcome) -> str:
     """Return the name of the limit state that an event of an analysis is."""
     if is_passed(event, outcome):
         return PASSED
+    if outcome.in_waves:
+        return COLLAPSE_WITH_WAVES
     if outcome.kind == "MNA":
         return "plastic mechanism at small displacements"
     if not outcome.increasing.is_pressure:
-        return _along(event, outcome)
+        return _along(case, event, outcome)
     name = onset(event) if event.kind == BIFURCATION else _words(FAMILIES[case.family])[event.kind]
     return name + _ELASTIC.get(like(outcome.kind), "")
 
 
-def _along(event: Event, outcome: Outcome) -> str:
+def _along(case: Case, event: Event, outcome: Outcome) -> str:
     """Return the name of an event as the axial force increases: its collapse, or what begins and where."""
-    of = AXIAL_CRUSH if outcome.increasing == PUSH else "axial collapse"
+    where = event.piece or outcome.yielded_at
+    elsewhere = FAMILIES[case.family].crush if where and where != WALL else AXIAL_CRUSH
+    of = elsewhere if outcome.increasing == PUSH else "axial collapse"
     what = {LIMIT_POINT: "", BIFURCATION: f", {onset(event)}", GROWTH_CEILING: ", up to the ceiling of movement"}
     return of + what.get(event.kind, f", {_WORDS.get(event.kind, event.kind)}") + _ELASTIC.get(like(outcome.kind), "")
 

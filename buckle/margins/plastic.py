@@ -14,7 +14,7 @@ from buckle.formulas.base import Formula
 from buckle.formulas.head.plastic import plastic_waves
 from buckle.formulas.stand import rolling
 from buckle.margins.again import changed, pressure, torisphere
-from buckle.margins.elastic import plain_dome, stand_rolls, yields_in_stand
+from buckle.margins.elastic import IN_CURVE, displacements, plain_dome, stand_rolls, yields_in_stand
 from buckle.margins.pair import Pair, cut_off
 from buckle.margins.reason import Reason, moved
 from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT
@@ -60,7 +60,10 @@ def of_dome_curve(pair: Pair) -> Iterator[Reason]:
     """Yield what the imperfections in a dome's capacity curve make of it, and what the body's own pressures do."""
     elastic, plastic = pair.formula.number("p_el"), pair.formula.number("p_pl")
     perfect = _perfect_curve(elastic, plastic)
-    yield moved("imperfections, which are in the curve and not in the shape computed", pair.hand, perfect)
+    yield moved(IN_CURVE, pair.hand, perfect)
+    if not pair.family.dome:  # both pressures are its own
+        yield from displacements(pair)
+        return
     if pair.elastic is not None:
         words = "the elastic path of the body itself, not of a dome on its edge"
         yield moved(words, perfect, _perfect_curve(pair.elastic, plastic))

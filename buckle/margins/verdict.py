@@ -30,6 +30,12 @@ def word_of(verdicts: Collection[str], doubts: Sequence[str], missing: Sequence[
     return Word.DOUBT if doubts or Verdict.DOUBT in verdicts else Word.MET
 
 
+def word_of_parts(words: Collection[Word]) -> Word:
+    """Return the word on a whole: that of its worst part; nothing is met as long as anything is unknown."""
+    order = (Word.NOT_MET, Word.NO_VERDICT, Word.DOUBT, Word.MET)
+    return next((word for word in order if word in words), Word.NO_VERDICT)
+
+
 @dataclass(frozen=True)
 class Judgement:
     """All margins, the deciding ones first, and what follows from them."""

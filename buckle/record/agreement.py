@@ -5,12 +5,13 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from buckle.case import Case
 from buckle.case.models import like
+from buckle.errors import clipped
 from buckle.formulas.base import Interval
 from buckle.increasing import PRESSURE, Increasing
 from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
 from buckle.margins.movement import LIMITS
-from buckle.margins.names import BY_DEFORMATION, PASSED
+from buckle.margins.names import BY_DEFORMATION, COLLAPSE_WITH_WAVES, PASSED
 from buckle.margins.verdict import Word, word_of
 from buckle.record.margins import hand_method, margin_of, size_of
 from buckle.record.reading import number_of, rows_of, texts_of
@@ -39,11 +40,12 @@ _STATES = {need: kind.words for need, kind in LIMITS.items()} | {"axial_force": 
 def disagreements(recorded: Fields, rows: Sequence[Fields]) -> Iterator[str]:
     """Yield what does not follow from the rest of a record with these margins, each as 'place: what is wrong'."""
     inputs = {row.get("key"): row.get("value") for row in rows_of(recorded.get("inputs"))}
-    decider = next((kind for kind in FIDELITY if f"{kind}.status" in recorded and kind != "LA"), "")
+    ran = [kind for kind in FIDELITY if f"{kind}.status" in recorded and f"{kind}.waves" not in recorded]
+    decider = next((kind for kind in ran if kind != "LA"), "")
     computed: Margin | None = None
     margins = []
     for index, row in enumerate(rows):
-        where = f"margins[{index}] ({row['limit_state']}, {row['method']})"
+        where = _where(index, row)
         if "beside" in row:
             yield from _hand_disagreements(where, row, computed)
             continue
@@ -62,6 +64,11 @@ def disagreements(recorded: Fields, rows: Sequence[Fields]) -> Iterator[str]:
     yield from _growth_disagreements(recorded, margins)
 
 
+def _where(index: int, row: Fields) -> str:
+    """Return where a margin stands, with as much of its names as a message bears."""
+    return f"margins[{index}] ({clipped(str(row['limit_state']))}, {clipped(str(row['method']))})"
+
+
 def _increasing(margins: Sequence[Margin]) -> Increasing:
     """Return the load that the margins of a record are about."""
     return next((each.increasing for each in margins if not each.increasing.is_pressure), PRESSURE)
@@ -72,7 +79,8 @@ def agrees(margin: Margin, decider: str, inputs: Mapping[object, object]) -> boo
 
     `decider` is the analysis kind that decides, `inputs` the values of the case by their keys.
     """
-    decides = margin.method == decider and margin.limit_state != PASSED
+    waved = margin.limit_state == COLLAPSE_WITH_WAVES and like(margin.method) == decider
+    decides = (margin.method == decider or waved) and margin.limit_state != PASSED
     decides = decides and (
         like(decider) == "GMNA" or (like(decider) == "GNA" and inputs.get("material.yields") is False)
     )
@@ -125,7 +133,8 @@ def _hand_disagreements(where: str, row: Fields, computed: Margin | None) -> Ite
     if not _alike(row.get("reserve_factor"), reserve):
         yield f"{where}: reserve_factor {row.get('reserve_factor')} is not that of its capacity and demand"
     if row["method"] != hand_method(str(row.get("formula")), str(row.get("kind"))):
-        yield f"{where}: formula {row.get('formula')} and kind {row.get('kind')} are not those of its method"
+        formula, kind = (clipped(str(row.get(key))) for key in ("formula", "kind"))
+        yield f"{where}: formula and kind are not those of its method: {formula}, {kind}"
     yield from _range_disagreements(where, row)
 
 
@@ -136,7 +145,8 @@ def _range_disagreements(where: str, row: Fields) -> Iterator[str]:
         low, high = number_of(each.get("low")), number_of(each.get("high"))
         inside = Interval(symbol, -math.inf if low is None else low, math.inf if high is None else high)
         if each.get("met") != (None if value is None else inside.contains(value)):
-            yield f"{where}: range of {symbol}: met {each.get('met')} does not follow from its value"
+            met = each.get("met")
+            yield f"{where}: met {met} of a range does not follow from its value: {clipped(symbol)}"
 
 
 def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
@@ -145,7 +155,7 @@ def demand_disagreements(case: Case, rows: Sequence[Fields]) -> Iterator[str]:
     load, required = case.loads.increasing, case.required_load
     demands = [load.in_margin(each) for each in (required, needs.service_pressure) if each is not None]
     for index, row in enumerate(rows):
-        where = f"margins[{index}] ({row['limit_state']}, {row['method']})"
+        where = _where(index, row)
         recorded = row.get(f"demand_{load.unit}")
         size = size_of(row) if "beside" not in row else None
         wanted = demands if size is not None else demands[:1] if required is not None else []
@@ -195,7 +205,7 @@ def _event_disagreements(recorded: Fields, margins: Sequence[Margin], load: Incr
             yield f"{kind}.governing_{load.key}: is not the lowest of {', '.join(_LOWEST)}"
         words = {word for name, word in _LOWEST.items() if lowest is not None and _alike(found[name], lowest)}
         if recorded.get(f"{kind}.governing_event", "none") not in (words or {"none"}):
-            came = recorded.get(f"{kind}.governing_event")
+            came = clipped(str(recorded.get(f"{kind}.governing_event")))
             yield f"{kind}.governing_event {came}: is not what comes at that {load.words}"
 
 
@@ -211,7 +221,7 @@ def _verdict_disagreements(recorded: Fields, margins: Sequence[Margin], decider:
         yield "not_judged: says nothing of why there is no verdict"
     failed = [key for key, value in recorded.items() if key.endswith(".status") and value == "failed"]
     if failed and not missing:
-        yield f"not_judged: says nothing of {failed[0].removesuffix('.status')}, which failed"
+        yield f"not_judged: says nothing of {clipped(failed[0].removesuffix('.status'))}, which failed"
     if Verdict.DOUBT in verdicts and not doubts:
         yield "doubts: says nothing of a margin that is in doubt"
     yield from _governing_disagreements(recorded, margins, judged)
@@ -228,9 +238,9 @@ def _governing_disagreements(recorded: Fields, margins: Sequence[Margin], judged
         yield f"margins: {len(governing)} govern; allowed: one"
     for each in governing:
         if least is not None and not _alike(each.reserve, least):
-            yield f"margins ({each.limit_state}): governs, but has not the least reserve factor"
+            yield f"margins ({clipped(each.limit_state)}): governs, but has not the least reserve factor"
         if recorded.get("governing_limit_state") != each.limit_state:
-            named = recorded.get("governing_limit_state")
+            named = clipped(str(recorded.get("governing_limit_state")))
             yield f"governing_limit_state {named}: is not that of the margin that governs"
 
 
@@ -256,7 +266,7 @@ def _growth_disagreements(recorded: Fields, margins: Sequence[Margin]) -> Iterat
     for each in margins:
         found = None if each.size is None else each.size.found
         if found is not None and not any(_alike(found, one) for one in known):
-            yield f"margins ({each.limit_state}): {found} is no movement or strain of this record"
+            yield f"margins ({clipped(each.limit_state)}): {found} is no movement or strain of this record"
 
 
 def _alike(one: object, other: object) -> bool:

@@ -17,3 +17,5 @@ PICTURES = (
     "mode",
 )
 """Pictures that stand on a margin sheet, in their order."""
+DRAWING = "container"
+"""The drawing of a container whole."""

@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping
 
+from buckle.analysis.swelling import Swelled
 from buckle.case import Case
 from buckle.demand.conditions import Demand, Met
 from buckle.demand.steps import PRESSURE, Step, steps
 from buckle.margins.contents import demand_sentence, metal_words
-from buckle.units import bar
+from buckle.units import bar, pressure_text
 
 Fields = Mapping[str, object]
 
@@ -44,6 +45,30 @@ def condition_fields(met: Met) -> Fields:
         "headspace_ml": 1e-3 * state.headspace,
         "by_weiss_bar": None if other is None else bar(other),
     }
+
+
+def swelling_fields(own: Swelled) -> dict[str, object]:
+    """Return what the body of a case gains in volume at the demand, and what a rigid container would see."""
+    return {
+        "analysis": own.swelling.kind,
+        "gained_ml": 1e-3 * own.gained,
+        "compliance_ml_per_bar": 1e-4 * own.compliance,
+        "rigid_demand_bar": bar(own.rigid),
+    }
+
+
+def swelling_sentence(own: Swelled) -> str:
+    """Say what gives way, by how much, what that changes, and what to write into the case to judge by it."""
+    governing = own.demand.governing.state
+    beyond = governing.gauge > float(own.swelling.pressure[-1])
+    return (
+        f"COMPLIANCE: by {own.swelling.kind} the body of this case gains {1e-3 * own.gained:.3g} ml at"
+        f" {pressure_text(governing.gauge)}; a rigid container would see {pressure_text(own.rigid)}."
+        f" contents.compliance_ml_per_bar = {1e-4 * own.compliance:.3g} judges by it. Only this body gives way, up to"
+        " the edges of its meridian, perfect in shape, as it is pressed for the first time: the rest is rigid, and what"
+        " stays after yielding would add room, both on the safe side."
+        + (" The demand lies beyond its capacity, where no more is counted." if beyond else "")
+    )
 
 
 def step_fields(demand: Demand) -> list[Fields]:

@@ -56,6 +56,8 @@ def replaced(target: Path) -> Iterator[Path]:
 def _carry_over(target: Path, fresh: Path) -> None:
     """Copy what is not ours from the old directory to the new one."""
     for path in target.iterdir() if target.is_dir() else ():
+        if (fresh / path.name).is_dir():
+            continue  # a part of a container, written anew
         if path.is_dir():
             shutil.copytree(path, fresh / path.name, symlinks=True)
         elif path.suffix not in OURS and path.name not in _STALE:

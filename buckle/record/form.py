@@ -159,6 +159,21 @@ class WaveRow(Part):
     axial_force_N: Number | None = None  # noqa: N815
 
 
+class WavePathRow(Part):
+    """What came of a deviation in waves."""
+
+    deviation_mm: Positive
+    wave_number: Waves
+    limit_pressure_bar: Positive | None = None
+    limit_axial_force_N: Number | None = None  # noqa: N815
+    visible_waves_pressure_bar: Positive | None = None
+    visible_waves_axial_force_N: Number | None = None  # noqa: N815
+    waves_mm: NotNegative | None = None
+    growth_beyond: NotNegative | None = None
+    saturates: bool | None = None
+    ended: str = ""
+
+
 class BalanceRow(Part):
     """Axial equilibrium."""
 
@@ -187,6 +202,7 @@ class KindFields(Part):
     critical_axial_force_N: Number | None = None  # noqa: N815
     wave_number: Waves | None = None
     by_wave_number: list[WaveRow] = []
+    waves: list[WavePathRow] = []
     limit_pressure_bar: Positive | None = None
     limit_axial_force_N: Number | None = None  # noqa: N815
     highest_limit_pressure_bar: Positive | None = None
@@ -306,6 +322,18 @@ class RecordForm(Part):
     enclosed_volume_ml: Number | None = None
     surface_area_mm2: Positive | None = None
     blank_diameter_mm: Positive | None = None
+
+
+class Sealed(Part):
+    """A record of which only what binds it is looked at."""
+
+    record: Seal
+
+
+def seal_faults(recorded: Fields) -> Iterator[str]:
+    """Yield what is wrong with the form of what binds a record to its files."""
+    yield from _value_faults(recorded, "", 0)
+    yield from _model_faults(Sealed, recorded, "")
 
 
 def form_faults(recorded: Fields) -> Iterator[str]:

@@ -14,7 +14,7 @@ from buckle.case import Case
 from buckle.cautions import CAUTIONS
 from buckle.proportions import unusual
 from buckle.record.demand import demand_fields
-from buckle.results import Event, Growth, Outcome, Status
+from buckle.results import Event, Growth, Outcome, Status, WavePath
 from buckle.units import to_unit
 
 Record = dict[str, object]
@@ -87,6 +87,7 @@ def _kind_fields(outcome: Outcome) -> Fields:
         f"first_yield_{outcome.increasing.key}": _size(outcome, outcome.first_yield),
         **_linear_fields(outcome),
         **_event_fields(outcome),
+        "waves": [_wave_fields(outcome, path) for path in outcome.waves] if outcome.in_waves else None,
         "settings": dict(outcome.settings) or None,
         "balance": _balance_fields(outcome),
         "convergence_percent": dict(outcome.convergence) or None,
@@ -103,6 +104,21 @@ def _linear_fields(outcome: Outcome) -> Fields:
         "by_wave_number": [
             {"wave_number": event.wave_number, load.key: load.recorded(event.load)} for event in outcome.critical
         ],
+    }
+
+
+def _wave_fields(outcome: Outcome, path: WavePath) -> Fields:
+    """What came of a deviation in waves: highest load, waves there [mm], and the load at which they can be seen."""
+    key = outcome.increasing.key
+    return {
+        "deviation_mm": path.deviation,
+        "wave_number": path.wave_number,
+        f"limit_{key}": _size(outcome, path.peak),
+        f"visible_waves_{key}": _size(outcome, path.visible),
+        "waves_mm": path.peak_waves,
+        "growth_beyond": path.growth_beyond,
+        "saturates": path.saturates,
+        "ended": path.ended or None,
     }
 
 
@@ -160,7 +176,7 @@ def growth_source(outcomes: Sequence[Outcome]) -> Outcome | None:
 
     An elastic path must not speak for a base that yields, so that nothing is said where GMNA came to no state.
     """
-    ran = {outcome.kind: outcome for outcome in outcomes}
+    ran = {outcome.kind: outcome for outcome in outcomes if not outcome.in_waves}
     return next((ran[kind] for kind in ("GMNIA", "GMNA", "GNIA", "GNA") if kind in ran), None)
 
 

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from buckle.case import Case
+from buckle.container.container import Container
 from buckle.record.quantities import Fields, Record
 
 SEAL = "record"
@@ -25,7 +26,7 @@ rows with symbol, value and unit, and quantities in texts are marked."""
 _LAST_SECOND = 253402300799  # of the year 9999
 
 
-def with_origin(recorded: Fields, case: Case, when: str) -> Record:
+def with_origin(recorded: Fields, case: Case | Container, when: str) -> Record:
     """Return a record with the case file that it came from and the time of its analysis."""
     name = kept_name(case)
     file = {
@@ -61,13 +62,16 @@ def file_sha256(path: Path) -> str:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
-def kept_name(case: Case) -> str:
+def kept_name(case: Case | Container) -> str:
     """Return the name under which the case file is kept."""
-    return KEPT[0] if case.path and not case.path.endswith(".json") else KEPT[1]
+    return KEPT[0] if case.data is not None and case.path and not case.path.endswith(".json") else KEPT[1]
 
 
-def case_bytes(case: Case) -> bytes:
-    """Return the bytes of the case file; of a case that was read from none, its tables as JSON, which can be read."""
+def case_bytes(case: Case | Container) -> bytes:
+    """Return the bytes of the case file; of a case that was read from none, its tables as JSON, which can be read.
+
+    A container is kept with the parts that stand in other files put in.
+    """
     if case.data is not None:
         return case.data
     return (json.dumps(case.tables, indent=1, allow_nan=False, ensure_ascii=False) + "\n").encode()

@@ -9,12 +9,12 @@ from typing import Any, NoReturn
 
 from buckle.case import Case, read_case
 from buckle.cautions import CAUTIONS
-from buckle.errors import CaseError, printable
+from buckle.errors import CaseError, clipped, printable
 from buckle.margins import Word, compare
 from buckle.margins.held import holding
 from buckle.record.agreement import demand_disagreements, disagreements
 from buckle.record.artefacts import PICTURES, RECORD, SHEET
-from buckle.record.form import form_faults
+from buckle.record.form import form_faults, seal_faults
 from buckle.record.holding import holding_fields
 from buckle.record.margins import expectation_rows, margin_of
 from buckle.record.quantities import Fields, Record, of_case, plain_mapping, versions
@@ -27,6 +27,9 @@ SAME = 1e-9
 """Parts in one by which a length or volume of the body may differ between machines, whose last digits do."""
 MOST_NAMED = 3
 """Disagreements that are named before the rest is counted."""
+LONGEST = 230
+"""Characters of one disagreement that are told, whatever texts of the record it repeats: the names of its margin, two
+values, and what is wrong with them."""
 _ALLOWED = "a case file, or a directory that a run wrote"
 _AGAIN = "run the case again"
 
@@ -38,6 +41,15 @@ def read_record(directory: Path) -> Record:
     agree with itself, its case file or the files beside it.
     """
     path = directory / RECORD
+    recorded = parsed_record(path)
+    refuse(path, form_faults(recorded))
+    refuse(path, chain(disagreements(recorded, list(rows_of(recorded["margins"]))), _case_faults(directory, recorded)))
+    refuse(path, chain(file_faults(directory, recorded), digest_faults(recorded)))
+    return recorded
+
+
+def parsed_record(path: Path) -> Record:
+    """Return a record of this form, of which nothing else is known yet. Raises CaseError where it is none."""
     recorded = _parsed(path)
     if not isinstance(recorded, dict) or not {"title", "input_sha256", "margins"} <= set(recorded):
         raise CaseError(f"{path}: is not the record of a run; allowed: {_ALLOWED}")
@@ -49,9 +61,7 @@ def read_record(directory: Path) -> Record:
     form = recorded[SEAL].get("form") if isinstance(recorded[SEAL], dict) else None
     if form != FORM:
         raise CaseError(f"{path}: its form is not {FORM} ({SEAL}.form), so that another version wrote it; {_AGAIN}")
-    _refuse(path, form_faults(recorded))
-    _refuse(path, chain(disagreements(recorded, list(rows_of(recorded["margins"]))), _case_faults(directory, recorded)))
-    _refuse(path, chain(_file_faults(directory, recorded), _digest_faults(recorded)))
+    refuse(path, seal_faults(recorded))
     return recorded
 
 
@@ -69,9 +79,7 @@ def _parsed(path: Path) -> object:
         reason = error.strerror or str(error)
         raise CaseError(f"{path}: cannot be read: {reason}; allowed: {_ALLOWED}") from error
     except (ValueError, RecursionError) as error:  # UnicodeDecodeError is a ValueError
-        raise CaseError(
-            f"{path}: is not the record of a run: {printable(' '.join(str(error).split()))}; {_AGAIN}"
-        ) from error
+        raise CaseError(f"{path}: is not the record of a run: {_line(str(error))}; {_AGAIN}") from error
 
 
 def _object(pairs: Sequence[tuple[str, object]]) -> Record:
@@ -93,14 +101,20 @@ def _float(text: str) -> float:
     return value
 
 
-def _refuse(path: Path, found: Iterator[str]) -> None:
+def refuse(path: Path, found: Iterator[str]) -> None:
     """Raise CaseError with the first of what was found."""
     named = list(islice(found, MOST_NAMED))
     if named:
         more = sum(1 for _ in found)
         others = f"; and {more} more" if more else ""
-        said = printable("; ".join(named))  # they repeat texts of the record, whatever these hold
-        raise CaseError(f"{path}: does not agree: {said}{others}; changed after the run? {_AGAIN}")
+        raise CaseError(
+            f"{path}: does not agree: {'; '.join(map(_line, named))}{others}; changed after the run? {_AGAIN}"
+        )
+
+
+def _line(text: str) -> str:
+    """Return what is said of a record in one line of bearable length; it may repeat texts of it, whatever they hold."""
+    return clipped(printable(" ".join(text.split())), LONGEST)
 
 
 def _seal(recorded: Fields) -> Mapping[str, Any]:
@@ -112,11 +126,16 @@ def _seal(recorded: Fields) -> Mapping[str, Any]:
 # The case file --------------------------------------------------------------------------------------------------------
 
 
+def case_file_fault(directory: Path, recorded: Fields) -> str:
+    """Return what is wrong with the file that a directory keeps of its case; '' if nothing is."""
+    kept = _seal(recorded)["case_file"]
+    return _file_fault(directory / str(kept["kept_as"]), str(kept["sha256"]))
+
+
 def _case_faults(directory: Path, recorded: Fields) -> Iterator[str]:
     """Yield what does not follow from the case file that the directory keeps."""
-    kept = _seal(recorded)["case_file"]
-    path = directory / str(kept["kept_as"])
-    fault = _file_fault(path, str(kept["sha256"]))
+    path = directory / str(_seal(recorded)["case_file"]["kept_as"])
+    fault = case_file_fault(directory, recorded)
     if fault:
         yield fault
     elif _version(recorded) == versions()["buckle"]:  # another version may read it otherwise
@@ -136,15 +155,16 @@ def _version(recorded: Fields) -> object:
 def _case_disagreements(case: Case, recorded: Fields) -> Iterator[str]:
     own = {**of_case(case), "title": _title(case, recorded)}
     for key in own:
-        yield from _differences(key, own[key], recorded.get(key))
+        yield from differences(key, own[key], recorded.get(key))
     run = [key.removesuffix(".status") for key in recorded if key.endswith(".status")]
     if sorted(run) != sorted(case.analyses.run):
-        yield f"analyses: the record has {', '.join(run) or 'none'}, the case file {', '.join(case.analyses.run)}"
+        has = clipped(", ".join(run)) or "none"
+        yield f"analyses: the record has {has}, the case file {', '.join(case.analyses.run)}"
     yield from demand_disagreements(case, list(rows_of(recorded["margins"])))
     expected = plain_mapping({"expectations": expectation_rows(compare(case, recorded))})["expectations"]
     yield from _holding_disagreements(case, recorded)
-    yield from _differences("cautions", list(CAUTIONS), recorded["cautions"])
-    yield from _differences("expectations", expected, recorded.get("expectations", []))
+    yield from differences("cautions", list(CAUTIONS), recorded["cautions"])
+    yield from differences("expectations", expected, recorded.get("expectations", []))
 
 
 def _title(case: Case, recorded: Fields) -> str:
@@ -159,17 +179,17 @@ def _holding_disagreements(case: Case, recorded: Fields) -> Iterator[str]:
     margins = [margin_of(row) for row in rows_of(recorded["margins"]) if "beside" not in row]
     own = plain_mapping(holding_fields(holding(case, margins, Word(str(recorded["verdict"])))))
     for key in ("holds_to_temperature_degC", "holds_to"):
-        yield from _differences(key, own.get(key), recorded.get(key))
+        yield from differences(key, own.get(key), recorded.get(key))
 
 
-def _differences(where: str, own: object, recorded: object) -> Iterator[str]:
+def differences(where: str, own: object, recorded: object) -> Iterator[str]:
     """Yield the places where data of a record is not what its case file gives."""
     if isinstance(own, dict) and isinstance(recorded, dict) and set(own) == set(recorded):
         for key in own:
-            yield from _differences(f"{where}.{key}", own[key], recorded[key])
+            yield from differences(f"{where}.{key}", own[key], recorded[key])
     elif isinstance(own, list) and isinstance(recorded, list) and len(own) == len(recorded):
         for index, (one, other) in enumerate(zip(own, recorded, strict=True)):
-            yield from _differences(f"{where}[{index}]", one, other)
+            yield from differences(f"{where}[{index}]", one, other)
     elif not _same(own, recorded):
         yield f"{where}: is not what the case file gives"
 
@@ -184,7 +204,7 @@ def _same(own: object, recorded: object) -> bool:
 # Files and the record itself ------------------------------------------------------------------------------------------
 
 
-def _file_faults(directory: Path, recorded: Fields) -> Iterator[str]:
+def file_faults(directory: Path, recorded: Fields) -> Iterator[str]:
     """Yield artefacts that are gone or changed, and pictures that the run did not write."""
     artefacts = _seal(recorded)["artefacts_sha256"]
     for name, sha256 in artefacts.items():
@@ -206,6 +226,7 @@ def _file_fault(path: Path, sha256: str) -> str:
         return f"{path.name}: cannot be read: {error.strerror or error}"
 
 
-def _digest_faults(recorded: Fields) -> Iterator[str]:
+def digest_faults(recorded: Fields) -> Iterator[str]:
+    """Yield that a record is not what its digest was worked out from."""
     if _seal(recorded)[DIGEST] != digest_of(recorded):
         yield f"{SEAL}.{DIGEST}: is not that of this record; a number or text in {RECORD} is not what the run wrote"

@@ -107,7 +107,7 @@ def variant_of(run: Run, model: Model, neighbours: Neighbours) -> Variant:
 def _discretised(run: Run, model: Model, case: Case | None) -> Body | None:
     if case is None:
         return None
-    elements, metal = model.shell.elements, metal_of(case, run)
+    elements, metal = model.shell.elements, metal_of(case.material, run)
     if case.meridian is run.case.meridian and _alike(metal, model.shell.wall.material):
         return Body(case, model)
     if case.meridian is not run.case.meridian:

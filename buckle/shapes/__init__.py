@@ -8,6 +8,7 @@ from buckle.shapes.end import RECESSED_END, recessed_end
 from buckle.shapes.family import Family
 from buckle.shapes.free import MERIDIAN, WalkPiece, meridian
 from buckle.shapes.heads import ELLIPSOIDAL_HEAD, TORISPHERICAL_HEAD, ellipsoidal_head, torispherical_head
+from buckle.shapes.neck import NECK, neck
 from buckle.shapes.plain import CIRCULAR_PLATE, CYLINDER, circular_plate, cylinder
 from buckle.shapes.spheres import COMPLETE_SPHERE, SPHERICAL_CAP, complete_sphere, spherical_cap
 
@@ -21,6 +22,7 @@ _FAMILIES = (
     MERIDIAN,
     DOMED_BASE,
     RECESSED_END,
+    NECK,
 )
 FAMILIES: Mapping[str, Family] = MappingProxyType({family.name: family for family in _FAMILIES})
 """Family name of a case file -> what is known of the family, its function among it."""
@@ -42,6 +44,7 @@ __all__ = [
     "domed_base",
     "ellipsoidal_head",
     "meridian",
+    "neck",
     "recessed_end",
     "spherical_cap",
     "torispherical_head",

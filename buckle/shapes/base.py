@@ -100,6 +100,7 @@ DOMED_BASE = Family(
     growth="dome growth",
     growth_sign="Dome growth is positive out of the container, stand drop where the container gets higher",
     collapse="dome reversal",
+    crush="crush of the stand",
     growth_limit="roll-out of the stand",
     dome="dome",
     dome_held_by="what the dome stands on",

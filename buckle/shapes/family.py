@@ -20,6 +20,9 @@ class Family:
     growth: str = ""  # the travel of its apex, where that has a name of its own
     growth_sign: str = "Travel is positive with the pressure"
     collapse: str = "collapse"  # the limit state of a limit point
+    crush: str = (
+        "axial crush"  # the limit state of a collapse, or of waves, outside its wall as it is pressed along its axis
+    )
     growth_limit: str = "movement up to its ceiling"  # the limit state of a ceiling on growth
 
     # Parts, by the names its own function gives them

@@ -32,12 +32,12 @@ class Cells:
         return share
 
 
-def cells_of(s: Array, length: Array, rule: tuple[Array, Array]) -> Cells:
+def cells_of(s: Array, length: Array, rule: tuple[Array, Array], start: float = 0.0) -> Cells:
     """Cells of points at arc lengths s (points,) that stand for some length of meridian each, and of a layer rule.
 
-    Both [mm]; the rule's positions and weights (layers,) [-].
+    Both [mm], `start` where the first of them begins; the rule's positions and weights (layers,) [-].
     """
-    starts = np.append(0.0, np.cumsum(length))[:-1]
+    starts = start + np.append(0.0, np.cumsum(length))[:-1]
     lines = starts[:, None] + length[:, None] * (np.arange(LINES) + 0.5) / LINES
     xi, weight = rule
     edges = np.append(0.0, np.cumsum(weight)) - 1.0

@@ -10,12 +10,13 @@ from buckle.increasing import PRESSURE, Increasing
 from buckle.material import Material
 from buckle.meridian import Meridian
 from buckle.mesh import Grading, mesh_meridian
+from buckle.shell.composed import Composition, Spring, spring_of
 from buckle.shell.elements import Elements, meridian_elements
 from buckle.shell.hinge import Hinge, hinge_of
 from buckle.shell.points import Line
 from buckle.shell.strain import StrainMeasure
-from buckle.shell.supports import Supports
-from buckle.shell.wall import Wall, gauss_rule, layered_wall, split_gauss_rule
+from buckle.shell.supports import Edges, Supports
+from buckle.shell.wall import Wall, gauss_rule, layered_wall, of_stretches, split_gauss_rule
 
 Array = NDArray[np.float64]
 
@@ -68,6 +69,7 @@ class Shell:
 
     elements: Elements
     wall: Wall
+    spring: Spring | None = None  # of a seam
 
     @property
     def size(self) -> int:
@@ -113,17 +115,25 @@ class Model:
 
 def build_model(
     meridian: Meridian,
-    material: Material,
-    edges: tuple[str | None, str | None],
+    metal: Material | Composition,
+    edges: tuple[str | None, str | None] | Edges,
     load: Load,
     fineness: Fineness,
     measure: StrainMeasure,
 ) -> Model:
-    """Discretise a meridian; edges are the supports of (start, outer) edge, None on the axis."""
-    hinges = material.hardening is not None and measure.finite
-    elements = meridian_elements(mesh_meridian(meridian, fineness.grading), smooth=hinges)
-    shell = Shell(elements, layered_wall(material, elements, layer_rule(material, fineness.layers), measure))
-    return Model(shell, Supports(elements, *edges), load)
+    """Discretise a meridian; edges are the supports of (start, outer) edge, None on the axis, and a ring between."""
+    composed = metal if isinstance(metal, Composition) else None
+    material = metal.leading if isinstance(metal, Composition) else metal
+    hinges, held = material.hardening is not None and measure.finite, Edges(*edges)
+    seam = None if composed is None else composed.seam
+    ring, hinge = None if held.ring is None else held.ring.s, None if seam is None else seam.s
+    elements = meridian_elements(mesh_meridian(meridian, fineness.grading, ring, hinge), smooth=hinges)
+    rule = layer_rule(material, fineness.layers)
+    wall = layered_wall(material, elements, rule, measure)
+    if composed is not None:
+        wall = of_stretches(wall, elements, rule, composed.stretches)
+    shell = Shell(elements, wall, spring_of(elements, seam))
+    return Model(shell, Supports(elements, *held), load)
 
 
 def layer_rule(material: Material, layers: int) -> tuple[Array, Array]:

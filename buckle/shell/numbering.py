@@ -143,6 +143,8 @@ def _codes(mesh: MeridianMesh, field: Field) -> Index:
     codes = np.stack([start, start + 8, start + 9, start + 10, start + 16], axis=1)
     if field.splits:
         codes[:, START] += mesh.kinked[:-1]
+    if field.name == "a":
+        codes[:, START] += mesh.hinged[:-1]
     if field.smooth:
         codes[:, SLOPE_AT_START] = start + 2 + mesh.broken[:-1]
         codes[:, SLOPE_AT_END] = start + 18

@@ -10,17 +10,20 @@ from numpy.typing import NDArray
 from buckle.errors import SolveError
 from buckle.meridian import Station
 from buckle.shell import kinematics
+from buckle.shell.composed import Spring
 from buckle.shell.elements import Elements
 from buckle.shell.kinematics import State
 from buckle.shell.model import Load, Model, Shell
 from buckle.shell.numbering import FieldRow
 from buckle.shell.plasticity import PlasticState, Tangent
 from buckle.shell.points import Answer, History, respond
+from buckle.shell.respond import respond_by_zones
 from buckle.shell.supports import Supports
 from buckle.shell.wall import Resultants, in_plane_stiffness, out_of_plane_stiffness, stability_tangent
 
 Array = NDArray[np.float64]
 PUSHED = "nothing holds the body along its axis, and its load does not balance itself"
+HOLD = "an edge that is held axially, a stand (supports.stand), or loads.end_thrust = true"
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,7 +91,7 @@ def evaluate(model: Model, x: Array, old: PlasticState | None = None) -> Evaluat
         finite=shell.wall.measure.finite,
         resultants=Resultants(answer.by_metric, (metric[0], metric[1]), (tau[0], tau[1]), start.position, state),
         hess=answer.hess,
-        internal=_nodal(shell.elements, answer.force) + _hinge_force(shell, x),
+        internal=_nodal(shell.elements, answer.force) + _hinge_force(shell, x) + _spring_force(shell, x),
         increasing=increasing,
         constant=constant,
     )
@@ -101,7 +104,10 @@ def answer_of(shell: Shell, x: Array) -> Answer:
 
 def _answer(shell: Shell, q: Array, start: PlasticState) -> Answer:
     history = History(start.strain, start.equivalent, start.stress, start.position, start.fresh)
-    answer = respond(shell.line, shell.wall.layers, shell.wall.metal, history, q)
+    if shell.wall.zones:
+        answer = respond_by_zones(shell, history, q)
+    else:
+        answer = respond(shell.line, shell.wall.layers, shell.wall.metal, history, q)
     if not answer.sound:
         raise SolveError("the wall crosses the axis or itself, or its plastic return failed", "a smaller step")
     return answer
@@ -189,6 +195,8 @@ def _banded(model: Model, at: Evaluation, load_factor: float, hess: Array) -> Ar
     if hinge is not None:
         matrices += hinge.axisymmetric
     band = elements.layout.assemble(matrices)
+    if model.shell.spring is not None:
+        model.shell.spring.put(band)
     _take_off_thrust(model, band, at.x, pressure)
     return model.supports.held.put(band)
 
@@ -201,7 +209,8 @@ def wave_operator(
     `onward` is the direction (size,) in which displacements go on along the path: it tells which points load.
     Bands (3, size, width) [N/mm].
     """
-    return _wave_bands(model, _wave_parts(model, at, load_factor, theory, onward), hinges=True)
+    parts = _wave_parts(model, at, load_factor, theory, onward)
+    return _wave_bands(model, parts, hinges=True, spring=model.shell.spring)
 
 
 def _wave_parts(
@@ -284,7 +293,7 @@ def linear_wave_operators(model: Model, at: Evaluation, load_factor: float) -> t
     shell = model.shell
     elastic = _material_part(shell, at, stability_tangent(shell.wall, at.resultants))
     stressed = geometric_part(shell, at.state, at.resultants.by_metric, _swept(model.load, load_factor))
-    return _wave_bands(model, elastic), _wave_bands(model, stressed)
+    return _wave_bands(model, elastic, spring=shell.spring), _wave_bands(model, stressed)
 
 
 def _material_part(shell: Shell, at: Evaluation, moduli: Tangent) -> tuple[Array, Array, Array]:
@@ -304,12 +313,17 @@ def _plus(a: tuple[Array, ...], b: tuple[Array, ...]) -> tuple[Array, ...]:
     return tuple(x + y for x, y in zip(a, b, strict=True))
 
 
-def _wave_bands(model: Model, parts: tuple[Array, ...], *, hinges: bool = False) -> WaveOperator:
+def _wave_bands(
+    model: Model, parts: tuple[Array, ...], *, hinges: bool = False, spring: Spring | None = None
+) -> WaveOperator:
     elements, hinge = model.shell.elements, model.shell.hinge
     matrices = [_element_matrices(elements.wave_table, part) for part in parts]
     if hinges and hinge is not None:
         matrices[0] += hinge.wave
-    return WaveOperator(model.supports, np.stack([elements.wave_layout.assemble(one) for one in matrices]))
+    bands = np.stack([elements.wave_layout.assemble(one) for one in matrices])
+    if spring is not None:
+        spring.put_wave(bands[0])
+    return WaveOperator(model.supports, bands)
 
 
 def _rates(shell: Shell, at: Evaluation, onward: Array | None) -> Array | None:
@@ -348,6 +362,11 @@ def _hinge_force(shell: Shell, x: Array) -> Array | float:
         return 0.0
     layout = shell.elements.layout
     return layout.assemble_vector(np.matmul(shell.hinge.axisymmetric, x[layout.dofs][:, :, None])[:, :, 0])
+
+
+def _spring_force(shell: Shell, x: Array) -> Array | float:
+    """Nodal moments of a seam."""
+    return 0.0 if shell.spring is None else shell.spring.force(x)
 
 
 def _edge_radius(elements: Elements, end: int, x: Array) -> float:

@@ -25,6 +25,16 @@ class PlasticState:
     position: Array  # (points, layers) [-] in the wall as it is now, in half thicknesses of the unstrained one
     fresh: Array  # (points, layers) [-] equivalent plastic strain since yield last began
 
+    def at(self, points: slice) -> "PlasticState":
+        """The history of some points."""
+        return PlasticState(
+            self.strain[:, points],
+            self.equivalent[points],
+            self.stress[:, points],
+            self.position[points],
+            self.fresh[points],
+        )
+
     @classmethod
     def virgin(cls, position: Array) -> "PlasticState":
         """Return a state without stress or plastic strain whose layers are at positions (points, layers) [-]."""

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,13 +31,30 @@ APEX = {0: "uavt", 1: "wvt"}  # what an apex holds for n = 0 and n = 1; all of i
 EVERYTHING = "uwavt"
 
 
+@dataclass(frozen=True)
+class Ring:
+    """A circle of the mid-surface at an arc length [mm] that a support holds."""
+
+    support: str
+    s: float
+
+
+class Edges(NamedTuple):
+    """What holds a body: supports of the start and the outer edge of its walk, None on the axis, and a ring between."""
+
+    start: str | None
+    outer: str | None
+    ring: Ring | None = None
+
+
 @dataclass(frozen=True, eq=False)
 class Supports:
-    """Supports of the two ends of a walk, None where it ends on the axis."""
+    """Supports of the two ends of a walk, None where it ends on the axis, and of a ring between them."""
 
     elements: Elements
     start_edge: str | None
     outer_edge: str | None
+    ring: Ring | None = None
 
     @property
     def edges(self) -> dict[int, str]:
@@ -51,8 +69,9 @@ class Supports:
 
     @property
     def axially_held(self) -> bool:
-        """Whether an edge is held along the axis."""
-        return any("w" in SUPPORTS[name] for name in self.edges.values())
+        """Whether an edge or a ring is held along the axis."""
+        names = [*self.edges.values(), *([self.ring.support] if self.ring else [])]
+        return any("w" in SUPPORTS[name] for name in names)
 
     @cached_property
     def held(self) -> Held:
@@ -92,13 +111,16 @@ class Supports:
         return np.array(sorted(held | (self._gauge(held) if n == 1 else set())), dtype=np.int64)
 
     def _held(self, n: int) -> list[tuple[int, str]]:
-        """Pairs of an end of the walk and a field that is held there."""
+        """Pairs of a vertex and a field that is held there."""
         ends = {end: APEX.get(n, EVERYTHING) for end in self.elements.apexes}
         ends |= {end: SUPPORTS[name] + "w" * (n > 0 and name == SLIDING_RING) for end, name in self.edges.items()}
+        if self.ring is not None:
+            vertex = int(np.argmin(np.abs(self.elements.mesh.vertices - self.ring.s)))
+            ends[vertex] = SUPPORTS[self.ring.support]
         return [(end, name) for end, names in ends.items() for name in names]
 
-    def _at(self, numbering: Numbering, end: int, name: str) -> int:
-        return int(numbering.values(name)[end])
+    def _at(self, numbering: Numbering, vertex: int, name: str) -> int:
+        return int(numbering.values(name)[vertex])
 
     def _gauge(self, held: set[int]) -> set[int]:
         """Extra holds at the widest vertex against the rigid shift and turn of n = 1 that the supports leave.

@@ -5,7 +5,8 @@ axisymmetric state. Resultants are derivatives of the strain energy by the metri
 derivatives; transverse shear is elastic. Derived here. The step itself, with its own moduli, is worked out in `points`.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 
 import numpy as np
@@ -45,6 +46,7 @@ class Wall:
     shear_around: Array  # (points,) [N/mm] energy stiffness of g2
     measure: StrainMeasure
     cells: Cells
+    zones: tuple["Zone", ...] = ()  # of a wall of several metals; `material` is then one of them
 
     @cached_property
     def unstrained(self) -> PlasticState:
@@ -69,6 +71,14 @@ class Wall:
         return Metal(metal.youngs_modulus, metal.poissons_ratio, law is not None, code, numbers, self.measure.code)
 
 
+@dataclass(frozen=True, eq=False)
+class Zone:
+    """Consecutive points of a wall that are of one metal, and the wall that they make."""
+
+    points: slice
+    wall: Wall
+
+
 @dataclass(frozen=True)
 class Resultants:
     """Response of all points: forces by metric, the layers behind them, current metrics."""
@@ -78,6 +88,12 @@ class Resultants:
     tau: tuple[Array, Array]  # stresses [MPa], (points, layers)
     position: Array  # (points, layers) [-] where the layers were in the wall
     state: PlasticState | None  # history that the step leaves
+
+    def at(self, points: slice) -> "Resultants":
+        """Those of some points."""
+        metric, tau = ((one[points], other[points]) for one, other in (self.metric, self.tau))
+        state = None if self.state is None else self.state.at(points)
+        return Resultants(self.by_metric[points], metric, tau, self.position[points], state)
 
 
 def gauss_rule(layers: int) -> tuple[Array, Array]:
@@ -117,6 +133,35 @@ def layered_wall(material: Material, elements: Elements, rule: tuple[Array, Arra
     )
 
 
+def of_stretches(
+    wall: Wall, elements: Elements, rule: tuple[Array, Array], stretches: Sequence[tuple[float, Material]]
+) -> Wall:
+    """Return a wall in which each stretch, up to its arc length [mm], is of its own metal; rule (layers,) [-]."""
+    ends = np.searchsorted(elements.s, [s for s, _ in stretches])
+    zones = []
+    for start, end, (_, material) in zip([0, *ends[:-1]], ends, stretches, strict=True):
+        points = slice(int(start), int(end))
+        shear = material.shear_modulus / wall.material.shear_modulus
+        own = Wall(
+            material=material,
+            xi=wall.xi,
+            along=wall.along[points],
+            around=wall.around[points],
+            weight=wall.weight[points],
+            shear_along=shear * wall.shear_along[points],
+            shear_around=shear * wall.shear_around[points],
+            measure=wall.measure,
+            cells=cells_of(elements.s[points], elements.length[points], rule, float(np.sum(elements.length[:start]))),
+        )
+        zones.append(Zone(points, own))
+    return replace(
+        wall,
+        shear_along=np.concatenate([zone.wall.shear_along for zone in zones]),
+        shear_around=np.concatenate([zone.wall.shear_around for zone in zones]),
+        zones=tuple(zones),
+    )
+
+
 def in_plane_stiffness(wall: Wall, at: Resultants, tangent: Tangent) -> Array:
     """Derivative of the seven forces by the seven metrics, (points, 7, 7): energy [N mm] by metrics [-, mm2]."""
     (l1, l2), (tau1, tau2) = at.metric, at.tau if wall.measure.finite else (0.0, 0.0)
@@ -146,7 +191,9 @@ def stability_tangent(wall: Wall, at: Resultants, theory: str = "flow", rates: A
     unload; without them every point at yield loads. Elastic layers have but one tangent.
     The moduli [MPa]; rates are metrics [-, mm2] by distance along the path.
     """
-    if at.state is None:
+    if wall.zones:
+        return _of_zones(wall, at, theory, rates)
+    if at.state is None or wall.material.hardening is None:
         return wall.measure.referred(elastic_tangent(wall.material), _stretches(wall, at), at.tau)
     strains = None
     if rates is not None:
@@ -155,6 +202,24 @@ def stability_tangent(wall: Wall, at: Resultants, theory: str = "flow", rates: A
     levels = loading(wall.material, at.state, strains)
     flows = np.prod([wall.cells.share_beyond(level) for level in levels], axis=0)
     return plastic_tangent(wall.material, at.state, flows, SOFTENED[theory])
+
+
+def _of_zones(wall: Wall, at: Resultants, theory: str, rates: Array | None) -> Tangent:
+    """Tangent of a wall of several metals, (points, layers) [MPa]; rates (points, 7)."""
+    found = [
+        stability_tangent(zone.wall, at.at(zone.points), theory, None if rates is None else rates[zone.points])
+        for zone in wall.zones
+    ]
+    shapes = [zone.wall.weight.shape for zone in wall.zones]
+    names = [field.name for field in fields(Tangent)]
+    return Tangent(
+        *(
+            np.concatenate(
+                [np.broadcast_to(getattr(each, name), shape) for each, shape in zip(found, shapes, strict=True)]
+            )
+            for name in names
+        )
+    )
 
 
 def _stretches(wall: Wall, at: Resultants) -> tuple[Array, Array]:

@@ -12,6 +12,7 @@ from buckle.bands.lapack import cholesky, cholesky_solve, factor, is_stable, mul
 from buckle.errors import SolveError
 from buckle.shell.model import Load, Model
 from buckle.shell.operators import (
+    HOLD,
     PUSHED,
     Evaluation,
     evaluate,
@@ -44,7 +45,7 @@ def solve_linear(model: Model, load_factor: float = 1.0) -> Evaluation:
     assert not model.shell.wall.measure.finite
     at = evaluate(model, np.zeros(model.shell.size))
     if unbalanced(model, at, load_factor):
-        raise SolveError(PUSHED, "an edge that is held axially, or loads.end_thrust = true")
+        raise SolveError(PUSHED, HOLD)
     lu = factor(tangent(model, at, 0.0))
     if lu is None:
         raise SolveError("the unloaded shell has no stiffness against some motion", "hold an edge")

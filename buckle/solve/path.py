@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from buckle.bands.lapack import factor, is_stable, lower_half
 from buckle.errors import PathEndError, SolveError
 from buckle.shell.model import Load, Model, Shell
-from buckle.shell.operators import PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
+from buckle.shell.operators import HOLD, PUSHED, Evaluation, evaluate, residual, tangent, unbalanced
 from buckle.shell.plasticity import PlasticState
 from buckle.units import pressure_text
 
@@ -147,7 +147,7 @@ def start_path(model: Model, settings: ArcLength | None = None) -> PathPoint:
     elif np.any(at.constant):
         at = solve_equilibrium(model, at.x, 0.0, old)
     if unbalanced(model, at, 1.0):
-        raise SolveError(PUSHED, "an edge that is held axially, or loads.end_thrust = true")
+        raise SolveError(PUSHED, HOLD)
     band = tangent(model, at, 0.0)
     lower, lu = lower_half(band).copy(), factor(band)
     if lu is None:
@@ -274,7 +274,7 @@ def advance(model: Model, point: PathPoint, step: float, settings: ArcLength, gu
             return None
         left, load = (model.supports.freed(force) for force in (residual(at, load_factor), at.increasing))
         fall, rise = lu.solve(np.stack([-left, load], axis=1)).T
-        change = _bordered(metric, onward, fall, rise)
+        change = bordered(metric, onward, fall, rise)
         size = metric.length(change)
         if not np.isfinite(size) or size > 10.0 * step:
             return None
@@ -318,10 +318,10 @@ def turn_between(a: PathPoint, b: PathPoint) -> float:
     return float(np.arccos(np.clip(a.metric.dot(a.tangent, b.tangent), -1.0, 1.0)))
 
 
-def _bordered(metric: Metric, onward: Direction, fall: Array, rise: Array) -> Direction:
+def bordered(metric: Metric, onward: Direction, fall: Array, rise: Array) -> Direction:
     """Newton correction normal to the path: K dx - f dp = -R, <(dx, dp), onward> = 0.
 
-    `fall` solves K fall = -R, `rise` K rise = f.
+    `fall` solves K fall = -R, `rise` K rise = f, (size,) each [mm, rad].
     """
     weighted = metric.weights * onward.x
     per_load = float(np.dot(weighted, rise)) + onward.load_factor / metric.load_scale**2

@@ -10,7 +10,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
-from buckle.case import Case, case_from_dict, read_case, replace_keys
+from buckle.case import Case
 from buckle.case.dotted import leaves
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
@@ -18,6 +18,8 @@ from buckle.case.reader import findings_error, read_tables
 from buckle.case.texts import text_findings
 from buckle.case.validate import check_table
 from buckle.case.values import known_values, same_quantity, value_in
+from buckle.container.container import Container
+from buckle.container.reader import input_from_dict, read_input, with_analyses, without_expectations
 from buckle.errors import CaseError
 from buckle.expression import Expression, read_expression
 from buckle.study.models import Header
@@ -82,25 +84,26 @@ def _header(source: _Source) -> Any:
     return checked.model
 
 
-def _base(source: _Source, header: Any, folder: Path) -> Case:
+def _base(source: _Source, header: Any, folder: Path) -> Case | Container:
     """Return the base case with the study's analyses; what it expects says nothing of its variants and is left out."""
     file = folder / header.base_case
     if not os.path.isfile(file):  # unlike Path's, False for a name that no file can have
         problem = f"no such file: {file}"[:LONGEST_PROBLEM]
         source.refuse([Finding(("study", "base_case"), problem, header.base_case, "a path from the study file")])
-    whole = read_case(file).tables
-    tables = {name: table for name, table in whole.items() if name != "expect"}
+    tables = without_expectations(read_input(file).tables)
     if not header.analyses:
-        return case_from_dict(tables)
+        return input_from_dict(tables)
     try:
-        return case_from_dict(replace_keys(tables, {"analyses.run": list(header.analyses)}))
+        return input_from_dict(with_analyses(tables, list(header.analyses)))
     except CaseError as error:
         path = ("study", "analyses")
         findings = [Finding(path, fault.problem, fault.value, fault.allowed) for fault in error.faults]
         raise findings_error(source.name, findings, source.lines) from error
 
 
-def _blocks(tables: Mapping[str, Any], base: Case, folder: Path) -> tuple[dict[KeyPath, Block], list[Finding]]:
+def _blocks(
+    tables: Mapping[str, Any], base: Case | Container, folder: Path
+) -> tuple[dict[KeyPath, Block], list[Finding]]:
     """Return {place in the file: block} in the order grid, paired columns, file of designs, filling, tolerances."""
     blocks: dict[KeyPath, Block] = {}
     findings: list[Finding] = []
@@ -124,7 +127,9 @@ def _sampling() -> ModuleType:
     return import_module("buckle.study.sampled_blocks")
 
 
-def _derived(table: Any, blocks: Mapping[KeyPath, Block], base: Case) -> tuple[dict[str, Expression], list[Finding]]:
+def _derived(
+    table: Any, blocks: Mapping[KeyPath, Block], base: Case | Container
+) -> tuple[dict[str, Expression], list[Finding]]:
     """Return {key: expression} of [derived]; each may speak of varied keys, of earlier ones and of the base case."""
     if not isinstance(table, Mapping):
         return {}, [Finding(("derived",), "must be a table", table)]

@@ -6,8 +6,10 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from buckle.case import Case, case_from_dict, replace_keys
+from buckle.case import Case, replace_keys
 from buckle.case.values import known_values, value_in
+from buckle.container.container import Container
+from buckle.container.reader import input_from_dict, without_expectations
 from buckle.errors import CaseError
 from buckle.expression import Expression
 
@@ -38,7 +40,7 @@ class Study:
     """All that a batch needs; every combination of a row of each block is a design, the last block changing fastest."""
 
     title: str
-    base: Case
+    base: Case | Container
     blocks: tuple[Block, ...]
     derived: Mapping[str, Expression] = field(default_factory=dict)
     keep: tuple[str, ...] = ()
@@ -73,9 +75,9 @@ class Study:
             inputs = {key: _plain(value) for key, value in row if value is not None} | inputs
         return self._derived(number, inputs)
 
-    def case(self, design: Design) -> Case:
+    def case(self, design: Design) -> Case | Container:
         """Return the validated case of a design; raises CaseError if it cannot be built."""
-        case = case_from_dict(replace_keys(self.base.tables, design.inputs), f"design {design.number}")
+        case = input_from_dict(replace_keys(self.base.tables, design.inputs), f"design {design.number}")
         if design.problem:
             raise CaseError(design.problem)
         return case
@@ -100,7 +102,7 @@ class Study:
         return value_in(name, self._known) if given is None else given
 
 
-def vary(base: Case, keys: Mapping[str, Sequence[Any]], *, title: str = "") -> Study:
+def vary(base: Case | Container, keys: Mapping[str, Sequence[Any]], *, title: str = "") -> Study:
     """Return the study of every combination of values of some keys, such as {"shape.gauge_mm": [0.24, 0.26]}.
 
     Raises CaseError for a list without values.
@@ -108,8 +110,7 @@ def vary(base: Case, keys: Mapping[str, Sequence[Any]], *, title: str = "") -> S
     for key, values in keys.items():
         if not len(values):
             raise CaseError(f"{key}: has no values; allowed: at least one")
-    tables = {name: table for name, table in base.tables.items() if name != "expect"}
-    plain = case_from_dict(tables)  # what the base case expects says nothing of its variants
+    plain = input_from_dict(without_expectations(base.tables))  # what it expects says nothing of its variants
     return Study(title or base.title, plain, tuple(Block((key,), [(each,) for each in keys[key]]) for key in keys))
 
 

@@ -107,14 +107,15 @@ the larger end then carries {off:.1f} % less, which asks for about {off_gauge:.1
 | cylinders | rows and columns | {square:.2f} % |
 | cubes | | {cubes:.0f} % |
 
-The trade's numbers are these without gaps and edges. On a pallet of 1.2 by 1 m with containers of 58.1 mm and {gap:g}
-mm between them: {staggered:.0f} set off, {squares:.0f} in rows and columns; with their gaps they cover {covered:.1f}
-and {covered_square:.1f} % of it.
+The trade's numbers are these without gaps and edges. On a pallet of 1.2 by 1 m with containers of {outer:.1f} mm and
+{gap:g} mm between them: {staggered:.0f} set off, {squares:.0f} in rows and columns; with their gaps they cover
+{covered:.1f} and {covered_square:.1f} % of it.
 
 ## The invented tea container as one
 
-Base and end of `cases/demo`, a wall of 0.1 mm and a neck of 0.15 mm, as high as 330 ml and 20 ml of headspace ask for
-({height:.0f} mm). The base is cut at the foot of its wall: how much of the wall its case looks at does not count.
+`cases/demo/container.toml`: its base and end, a wall of 0.1 mm and a neck of 0.15 mm, as high as 330 ml and 20 ml of
+headspace ask for ({height:.0f} mm); `buckle draw cases/demo/container.toml` tells the same numbers. The base is cut at
+the foot of its wall: how much of the wall its case looks at does not count.
 
 | part | mass |
 |---|---:|
@@ -295,7 +296,8 @@ def _packing() -> dict[str, object]:
     }
     return {
         **{name: 100.0 * (rule(diameter=1.0).value or 0.0) for name, rule in rules.items()},
-        "gap": tea.GAP,
+        "gap": tea.tea().pallet.gap,
+        "outer": tea.outer_diameter(),
         "staggered": staggered.value,
         "squares": square.value,
         "covered": 100.0 * staggered.number("c"),
@@ -304,19 +306,19 @@ def _packing() -> dict[str, object]:
 
 
 def _tea() -> dict[str, object]:
-    found = tea.container()
-    brim, closed, left = tea.volumes()
-    (body_disc, body), (end_disc, lid) = tea.body_metal(), tea.end_metal()
+    found = tea.tea()
+    volumes, cuts = found.volumes, [found.cuts[name] for name in ("body", "end")]
+    assert volumes.closed is not None
     panelling = tea.panelling()
     masses = [*((part.name, part.mass) for part in found.parts), ("all", found.mass)]
     return {
-        "height": tea.height(),
+        "height": volumes.height,
         "parts": "\n".join(_row((name, f"{mass:.2f} g")) for name, mass in masses),
-        "brim": 1e-3 * brim,
-        "recess": 1e-3 * (brim - closed),
-        "below": left.below_brim,
-        "metal": "\n".join(map(_row, _metal_rows((body_disc, end_disc), (body, lid)))),
-        "dynamic": tea.FACTOR,
+        "brim": 1e-3 * volumes.brim,
+        "recess": 1e-3 * (volumes.brim - volumes.closed),
+        "below": volumes.filled_below_brim,
+        "metal": "\n".join(map(_row, _metal_rows([each.disc for each in cuts], [each.metal for each in cuts]))),
+        "dynamic": found.pallet.dynamic_factor,
         "stacks": "\n".join(_row(_stack_cells(each)) for each in tea.stacks()),
         "cold": 10.0 * tea.cold_pressure(),
         "vacuum": 1e4 * (panelling.value or 0.0),

@@ -63,7 +63,11 @@ What is taken is said, and for the drink and the container it is the safe side:
 - The **drink**: solubility {unknown} of water's, less than any known here, since less solubility is more pressure.
 - **Air** in the headspace (`air_fraction`): none, as after flushing or foaming. What a headspace full of air would add
   is worked out and said each time, since it is much: see the table below.
-- The **container** (`compliance_ml_per_bar`): rigid.
+- The **container** (`compliance_ml_per_bar`): rigid. `buckle demand CASE --compliance` lets the case's own body give
+  way instead: the volume that its elastic-plastic path gains (GMNA, or GNA of metal that does not yield) is shared with
+  the contents until pressure and volume agree, and the number to write into the case is said, since a run judges by
+  what the case says. Only that body gives way, up to the edges of its meridian; the rest of the container is rigid and
+  the pressure is the first, both on the safe side. A body pressed from outside is not followed.
 
 | drink | solubility / water's | source | 3.8 volumes at 60 degC, gauge |
 |---|---:|---|---:|

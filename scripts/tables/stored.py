@@ -4,6 +4,8 @@ from scripts.study.capacity import figure as capacity_figure
 from scripts.study.capacity import table as capacity
 from scripts.study.crosscheck import figure as crosscheck_figure
 from scripts.study.crosscheck import table as crosscheck
+from scripts.study.crush import table as crush
+from scripts.study.crush.bodies import WHAT
 from scripts.study.errors import table as errors
 from scripts.study.rolling import figure as rolling_figure
 from scripts.study.rolling import table as rolling
@@ -22,7 +24,8 @@ def main() -> None:
         rolling.PAGE, "rolling", rolling.measured({what: rolling.read_table(what) for what in ("bases", "ends")})
     )
     rolling_figure.draw()
-    print(*(module.PAGE for module in (capacity, crosscheck, errors, rolling)), sep="\n")
+    write_measured(crush.PAGE, "crush", crush.measured({what: crush.read_table(what) for what in WHAT}))
+    print(*(module.PAGE for module in (capacity, crosscheck, errors, rolling, crush)), sep="\n")
 
 
 if __name__ == "__main__":

@@ -20,6 +20,7 @@ BODIES = {
     "junction": "Junctions, walked as a free meridian",
     "base": "Domed bases",
     "end": "Recessed ends",
+    "neck": "Necks and cones",
 }
 HEAD = """\
 # Verification

@@ -23,12 +23,16 @@ ELSEWHERE = ("base", "end")  # from a separate elastic-plastic code and the soli
 PATHS = [path for path in sorted(FOLDER.rglob("*.toml")) if path.parent.name not in ELSEWHERE]
 
 
+@cache
+def cases() -> dict[Path, Case]:
+    return {path: read_case(path) for path in PATHS}
+
+
 def repeated(script: str, quantity: str) -> list:
     """Every expectation of a quantity whose source names a script, with its case."""
     found = [
         pytest.param(case, each, id=path.stem)
-        for path in PATHS
-        for case in [read_case(path)]
+        for path, case in cases().items()
         for each in case.expect
         if REPEATS[script] in each.source and each.quantity.endswith(quantity)
     ]
@@ -36,9 +40,14 @@ def repeated(script: str, quantity: str) -> list:
     return found
 
 
+limit_of_cap = cache(axisymmetric_limit)
+pressure_of_cylinder = cache(critical_pressure)
+force_of_cylinder = cache(critical_axial)
+
+
 @pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
 def test_a_number_computed_elsewhere_says_whether_it_can_be_had_here(path: Path) -> None:
-    for each in read_case(path).expect:
+    for each in cases()[path].expect:
         if "computed for this project" in each.source:
             assert any(words in each.source for words in (NOT_HERE, *REPEATS.values(), *OWN)), each.source
 
@@ -47,7 +56,13 @@ def thickness_of(case: Case) -> float:
     return case.meridian.pieces[0].thickness[0]
 
 
-@pytest.mark.parametrize(("case", "expected"), repeated("shell_bvp", "limit_pressure_bar"))
+LIMITS = [
+    pytest.param(*each.values, id=each.id, marks=pytest.mark.slow if at % 2 else ())
+    for at, each in enumerate(repeated("shell_bvp", "limit_pressure_bar"))
+]
+
+
+@pytest.mark.parametrize(("case", "expected"), LIMITS)
 def test_limits_of_caps(case: Case, expected) -> None:
     """Exact shell with shear at the case's own R/t, by scipy's solve_bvp: within the tolerance that the case states."""
     radius, thickness, nu = case.dimensions["radius"], thickness_of(case), case.material.poissons_ratio
@@ -96,20 +111,20 @@ def test_wave_numbers_of_caps() -> None:
 @pytest.mark.parametrize(("case", "expected"), repeated("shallow_cap", "limit_pressure_bar"))
 def test_limits_of_caps_that_the_exact_shell_does_not_reach(case: Case, expected) -> None:
     """Four digits are given: 1e-4."""
-    assert axisymmetric_limit(shallow(case), 2.0) * classical_bar(case) == pytest.approx(expected.value, rel=1e-4)
+    assert limit_of_cap(shallow(case), 2.0) * classical_bar(case) == pytest.approx(expected.value, rel=1e-4)
 
 
 @pytest.mark.parametrize(("case", "expected"), repeated("shallow_cap", "governing_event"))
 def test_caps_without_waves_before_the_limit(case: Case, expected) -> None:
     assert expected.value == "limit point"
     assert shallow_waves(case)[0] == math.inf
-    assert axisymmetric_limit(shallow(case), 2.0) < 1.0
+    assert limit_of_cap(shallow(case), 2.0) < 1.0
 
 
 @pytest.mark.parametrize(("case", "expected"), repeated("shallow_cap", "status"))
 def test_caps_without_a_limit(case: Case, expected) -> None:
     assert expected.value == "no limit found"
-    assert axisymmetric_limit(shallow(case), 4.0) == math.inf
+    assert limit_of_cap(shallow(case), 4.0) == math.inf
 
 
 @pytest.mark.parametrize(("case", "expected"), repeated("edge_layer", "bifurcation_pressure_bar"))
@@ -152,7 +167,7 @@ def cylinder_in_waves(case: Case) -> tuple[float, int]:
     E, force = case.material.youngs_modulus, case.loads.axial_force or 0.0
     axial = force / (2.0 * math.pi * radius * E)
     nu, closed = case.material.poissons_ratio, case.loads.end_thrust
-    share, waves = critical_pressure(radius, thickness, length, nu, closed=closed, axial=axial)
+    share, waves = pressure_of_cylinder(radius, thickness, length, nu, closed=closed, axial=axial)
     return 10.0 * share * E, waves
 
 
@@ -166,7 +181,7 @@ def pushed_into_waves(case: Case) -> tuple[float, int]:
     """Axial force [N] and n of the whole of which a case models half."""
     radius, thickness, E = case.dimensions["radius"], thickness_of(case), case.material.youngs_modulus
     outside = (case.loads.pressure or 0.0) * (1.0 if case.loads.pressure_side == "outside" else -1.0)
-    share, n, _ = critical_axial(
+    share, n, _ = force_of_cylinder(
         radius, thickness, 2.0 * case.meridian.length, case.material.poissons_ratio, pressure=outside / E
     )
     return 2.0 * math.pi * radius * E * share, n

@@ -2,7 +2,6 @@
 
 import json
 import os
-import signal
 from pathlib import Path
 from xml.etree import ElementTree as Xml
 
@@ -10,13 +9,14 @@ import pytest
 
 from buckle.cli import main
 from buckle.commands import bench as benchmark
-from buckle.commands.bench import try_all, try_case
+from buckle.commands.bench import try_all
 from buckle.commands.codes import MET, NOT_MET, UNFINISHED, WRONG_INPUT
 from buckle.margins import Comparison
 from buckle.report.bench.junit import junit
 from buckle.report.bench.trial import Trial
 from buckle.results import Outcome, Status
 from tests.helpers.paths import ROOT
+from tests.helpers.trials import killed_or_met
 
 CASE = """
 [case]
@@ -224,16 +224,9 @@ def test_two_processes_find_what_one_finds(folder: Path) -> None:
 MKL_THREADS = os.environ.get("MKL_NUM_THREADS")
 
 
-def killed_or_tried(root: Path, path: Path) -> Trial:
-    """What a worker does in the next test."""
-    if path.stem == "killer":
-        os.kill(os.getpid(), signal.SIGKILL)
-    return try_case(root, path)
-
-
 def test_a_killed_process_is_named_and_the_others_are_kept(folder: Path, monkeypatch) -> None:
     (folder / "killer.toml").write_text(RIGHT)
-    monkeypatch.setattr(benchmark, "try_case", killed_or_tried)
+    monkeypatch.setattr(benchmark, "try_case", killed_or_met)
     counted: list[int] = []
     trials = try_all(folder, sorted(folder.rglob("*.toml")), 2, lambda: counted.append(1))
     assert {trial.name: trial.status for trial in trials} == {"killer": "unfinished", "one": "met", "plate/two": "met"}

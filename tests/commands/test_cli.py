@@ -34,6 +34,7 @@ def require(case: Path, bar: float) -> Path:
     return case
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_a_requirement_that_is_met(case: Path, tmp_path: Path, capsys) -> None:
     assert main(["run", str(require(case, 3.0)), "--out", str(tmp_path / "out")]) == MET
     printed = capsys.readouterr()
@@ -42,17 +43,20 @@ def test_a_requirement_that_is_met(case: Path, tmp_path: Path, capsys) -> None:
     assert printed.err == ""
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_a_requirement_that_is_not_met(case: Path, tmp_path: Path, capsys) -> None:
     assert main(["run", str(require(case, 50.0)), "--out", str(tmp_path / "out")]) == NOT_MET
     assert "VERDICT: NOT MET: " in capsys.readouterr().out
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_an_analysis_that_cannot_see_what_governs_gives_no_verdict(case: Path, tmp_path: Path, capsys) -> None:
     case.write_text(CASE + "[requirements]\npressure_bar = 5.0\n")
     assert main(["run", str(case), "--out", str(tmp_path / "out")]) == UNFINISHED
     assert "VERDICT: NO VERDICT: LBA knows neither" in " ".join(capsys.readouterr().out.split())
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_an_expectation_decides_the_exit_code(case: Path, tmp_path: Path) -> None:
     expect = '[[expect]]\nquantity = "LBA.wave_number"\nvalue = {}\nsource = "computed twice"\n'
     case.write_text(CASE)
@@ -63,6 +67,7 @@ def test_an_expectation_decides_the_exit_code(case: Path, tmp_path: Path) -> Non
         assert main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"]) == code
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_an_analysis_that_cannot_be_judged(case: Path, tmp_path: Path) -> None:
     case.write_text(CASE.replace('"LBA"', '"GNA"') + "[requirements]\npressure_bar = 5.0\naxial_force_N = 100.0\n")
     assert main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"]) == UNFINISHED
@@ -116,6 +121,7 @@ def test_a_foreign_directory_is_not_overwritten(case: Path, tmp_path: Path, caps
     assert (mine / "thesis.txt").read_text() == "years of work"
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_json_on_standard_output_is_one_object(case: Path, tmp_path: Path, capsys) -> None:
     assert main(["run", str(case), "--out", str(tmp_path / "out"), "--json", "-"]) == MET
     content = json.loads(capsys.readouterr().out)
@@ -133,6 +139,7 @@ def test_the_same_case_gives_the_same_bits(case: Path, tmp_path: Path, monkeypat
     assert written[0] == written[1]
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_pressures_in_the_unit_asked_for(case: Path, tmp_path: Path, capsys) -> None:
     main(["run", str(case), "--out", str(tmp_path / "out"), "--pressure-unit", "psi"])
     assert "capacity [psi]" in capsys.readouterr().out.replace("\n", " ")
@@ -160,7 +167,7 @@ def test_help_loads_no_mechanics() -> None:
 
 
 def test_a_reader_that_goes_away_is_no_error(case: Path, tmp_path: Path) -> None:
-    words = [sys.executable, "-m", "buckle", "run", str(case), "--out", str(tmp_path / "out")]
+    words = [sys.executable, "-m", "buckle", "run", str(case), "--out", str(tmp_path / "out"), "--figures", "none"]
     command = f"{shlex.join(words)} | head -1; exit ${{PIPESTATUS[0]}}"
     env = {**os.environ, "PYTHONPATH": str(ROOT)}
     done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, env=env, check=False)
@@ -231,7 +238,7 @@ def test_the_verdict_is_printed_before_anything_that_draws_is_loaded(case: Path,
     code = f"""import sys, buckle.cli, buckle.commands.run as run
 say, seen = run.say, []
 run.say = lambda what: (seen.append('matplotlib' in sys.modules), say(what))
-assert buckle.cli.main(['run', {str(case)!r}, '--out', {str(tmp_path / "out")!r}]) == 0
+assert buckle.cli.main(['run', {str(case)!r}, '--out', {str(tmp_path / "out")!r}, '--figures', 'none']) == 0
 assert seen == [False, True], seen"""
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=False)
     assert done.returncode == 0, done.stderr

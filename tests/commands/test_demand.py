@@ -132,3 +132,22 @@ def test_the_demonstration(tmp_path):
     warm = next(each for each in found["conditions"] if each["temperature_degC"] == 38)
     assert warm["pressure_bar"] == pytest.approx(4.0, abs=0.15)
     assert 5.0 < found["demand_bar"] < found["required_pressure_bar"] == found["judged_pressure_bar"]
+
+
+def test_a_body_that_gives_way_sees_less(written, tmp_path, capsys):
+    """A cap of metal that does not yield, by GNA; what is told is what the JSON holds."""
+    path = written(TEA)
+    rigid = demand_of([path], tmp_path)[1]
+    assert main(["demand", path, "--compliance", "--json", str(tmp_path / "own.json")]) == MET
+    own = json.loads((tmp_path / "own.json").read_text())
+    assert own["swelling"]["rigid_demand_bar"] == pytest.approx(rigid["demand_bar"], rel=1e-12)
+    assert own["demand_bar"] < rigid["demand_bar"]
+    written_out = f"compliance_ml_per_bar = {own['swelling']['compliance_ml_per_bar']:.3g}"
+    assert written_out in " ".join(capsys.readouterr().out.split())
+
+
+def test_a_body_pressed_from_outside_is_not_followed(tmp_path, capsys):
+    path = tmp_path / "tea.toml"
+    path.write_text(CAP + TEA)
+    assert main(["demand", str(path), "--compliance"]) == WRONG_INPUT
+    assert "the body is followed as the pressure inside rises" in capsys.readouterr().err

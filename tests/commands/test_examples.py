@@ -21,6 +21,7 @@ def test_the_demonstration_and_the_studies_are_copied(tmp_path: Path, capsys) ->
     assert f"buckle run {tmp_path}/mine/demo/base.toml" in capsys.readouterr().out
 
 
+@pytest.mark.usefixtures("in_threads")
 @pytest.mark.parametrize("name", ["demo/base.toml", "demo/end.toml", "studies/gauge_and_depth.toml"])
 def test_a_copied_file_is_read_where_it_is(name: str, tmp_path: Path, capsys) -> None:
     assert main(["examples", "--out", str(tmp_path), "--quiet"]) == MET

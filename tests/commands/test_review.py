@@ -76,6 +76,7 @@ def test_a_case_gives_a_sheet_in_three_forms_whose_numbers_are_the_record(case: 
     assert plain["opening"] in " ".join(capsys.readouterr().out.split())
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_the_error_said_follows_from_the_convergence(case: Path, tmp_path: Path) -> None:
     """LBA: what everything coarser changes, and the part that two runs may agree in by chance."""
     review(case, "--out", tmp_path / "out", "--quiet")
@@ -102,6 +103,7 @@ def test_a_directory_is_reviewed_without_any_analysis(case: Path, tmp_path: Path
     assert (written / "margin-sheet.md").is_file()
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_a_new_run_leaves_no_old_sheet_behind(case: Path, tmp_path: Path) -> None:
     review(case, "--out", tmp_path / "out", "--quiet")
     main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
@@ -109,6 +111,7 @@ def test_a_new_run_leaves_no_old_sheet_behind(case: Path, tmp_path: Path) -> Non
     assert left == {"margin-sheet.html"}
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_exit_code_and_first_line_of_a_stored_run(case: Path, tmp_path: Path) -> None:
     main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
     stored = tmp_path / "out" / "cap"
@@ -117,6 +120,7 @@ def test_exit_code_and_first_line_of_a_stored_run(case: Path, tmp_path: Path) ->
     assert first.startswith("MET. ")
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_an_analysis_that_failed_leaves_no_verdict_in_a_stored_run(case: Path, tmp_path: Path, capsys) -> None:
     """Held against what else the record says, so that a status changed alone is refused."""
     main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
@@ -128,6 +132,7 @@ def test_an_analysis_that_failed_leaves_no_verdict_in_a_stored_run(case: Path, t
     assert "not_judged: says nothing of LBA, which failed" in capsys.readouterr().err
 
 
+@pytest.mark.usefixtures("without_pictures")
 @pytest.mark.parametrize(("value", "code", "word"), [(5, MET, "met"), (4, NOT_MET, "NOT MET")])
 def test_expectations_count_again_when_a_stored_run_is_reviewed(
     value: int, code: int, word: str, tmp_path: Path, capsys
@@ -153,6 +158,7 @@ def test_expectations_count_again_when_a_stored_run_is_reviewed(
     assert ("expectations of the case file missed" in page.text.lower()) == (code == NOT_MET)
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_two_revisions_of_one_name(tmp_path: Path, capsys) -> None:
     """The elastic pressure of a cap goes nearly as the square of its thickness; 0.9 squared is 19 % less."""
     first = write_case(tmp_path / "A" / "cap.toml", required=2.0)
@@ -180,6 +186,7 @@ def test_two_revisions_of_one_name(tmp_path: Path, capsys) -> None:
     assert "verdict met becomes not met" in " ".join(capsys.readouterr().out.split())
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_bodies_of_different_families_are_not_compared(case: Path, tmp_path: Path, capsys) -> None:
     """Told before any work, whether they are cases or stored runs; a free walk may be a revision of any family."""
     cap = case.read_text().partition("[supports]")[0].partition("[shape]")
@@ -201,6 +208,7 @@ def test_bodies_of_different_families_are_not_compared(case: Path, tmp_path: Pat
     assert content["comparisons"][0]["opening"].startswith("DIFFERENT FAMILY: shape.family spherical_cap → meridian.")
 
 
+@pytest.mark.usefixtures("without_pictures")
 @pytest.mark.parametrize(
     ("old", "new", "headed"),
     [
@@ -230,6 +238,7 @@ def test_what_is_not_like_is_headed_at_the_top(old: str, new: str, headed: str, 
     assert found["opening"].startswith(found["unlike"][0])
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_another_version_is_headed_at_the_top(case: Path, tmp_path: Path) -> None:
     for name in ("old", "new"):
         main(["run", str(case), "--out", str(tmp_path / name), "--quiet"])
@@ -242,6 +251,7 @@ def test_another_version_is_headed_at_the_top(case: Path, tmp_path: Path) -> Non
     assert opening.startswith("DIFFERENT VERSIONS: buckle 0.0.1 → ")
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_three_are_compared_each_with_the_one_before(case: Path, tmp_path: Path) -> None:
     main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
     stored = tmp_path / "out" / "cap"
@@ -255,12 +265,14 @@ def test_three_are_compared_each_with_the_one_before(case: Path, tmp_path: Path)
     assert all(moved["percent"] == 0.0 for each in content["comparisons"] for moved in each["margins"])
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_json_on_standard_output_is_one_object(case: Path, tmp_path: Path, capsys) -> None:
     assert review(case, "--out", tmp_path / "out", "--json", "-") == MET
     content = json.loads(capsys.readouterr().out)
     assert content == json.loads((tmp_path / "out" / "cap" / "margin-sheet.json").read_text())
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_pressures_are_printed_in_the_unit_asked_for(case: Path, tmp_path: Path, capsys) -> None:
     main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
     review(tmp_path / "out" / "cap", "--pressure-unit", "psi")

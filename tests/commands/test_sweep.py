@@ -10,8 +10,9 @@ import subprocess
 import sys
 import time
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from dataclasses import replace
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -22,16 +23,15 @@ from buckle.batch.entry import interrupts
 from buckle.batch.identity import Identity
 from buckle.batch.pool import WorkerPool, borrowed, processes
 from buckle.batch.runner import run_study
-from buckle.batch.task import Task
-from buckle.batch.work import solve_all
 from buckle.cli import main
 from buckle.commands.codes import MET, UNFINISHED, WRONG_INPUT
 from buckle.errors import BuckleError, CaseError
-from buckle.store import Result, RowStatus, Store
+from buckle.store import RowStatus, Store
 from buckle.study.reader import read_study
 from buckle.units import to_unit
 from tests.helpers.cap_case import CAP
 from tests.helpers.paths import ROOT
+from tests.helpers.workers import DEADLY, deadly, faulty
 
 CASE = CAP + "[requirements]\npressure_bar = 5.0\n"
 STUDY = """
@@ -46,11 +46,14 @@ base_case = "cap.toml"
 
 @pytest.fixture(scope="module")
 def finished(tmp_path_factory) -> Path:
-    """The directory of a finished batch, to be read only."""
+    """The directory of a batch that two processes finished, to be read only; beside it what the command said."""
     folder = tmp_path_factory.mktemp("finished")
     (folder / "cap.toml").write_text(CASE)
     (folder / "study.toml").write_text(STUDY)
-    assert sweep(folder / "study.toml", "--quiet") == MET
+    with redirect_stdout(StringIO()) as out, redirect_stderr(StringIO()) as err:
+        assert sweep(folder / "study.toml") == MET
+    (folder / "said.txt").write_text(out.getvalue())
+    assert err.getvalue() == ""
     return folder / "out"
 
 
@@ -62,6 +65,13 @@ def study(tmp_path: Path) -> Path:
     return path
 
 
+@pytest.fixture
+def resumable(finished: Path, study: Path) -> Path:
+    """A study with its finished batch beside it, to be changed at will."""
+    shutil.copytree(finished, study.parent / "out")
+    return study
+
+
 def rows(directory: Path) -> list[dict[str, str]]:
     with (directory / "results.csv").open(newline="") as file:
         return list(csv.DictReader(file))
@@ -71,15 +81,13 @@ def sweep(study: Path, *words: str) -> int:
     return main(["sweep", str(study), "--out", str(study.parent / "out"), "--jobs", "2", *words])
 
 
-def test_one_row_a_design(study: Path, tmp_path: Path, capsys) -> None:
+def test_one_row_a_design(finished: Path) -> None:
     """Thinner by a fifth buckles at (4/5)^2 of the pressure, to the 1 % by which the edge's share depends on t/R."""
-    assert sweep(study) == MET
-    said = capsys.readouterr()
-    assert said.err == ""
-    assert "BATCH: 8 of 8 designs: 6 solved, 2 not built;" in said.out
-    assert "shape.thickness_mm: out of range; got -1.0; allowed: > 0 mm" in " ".join(said.out.split())
-    assert "Screening result" in said.out
-    found = rows(tmp_path / "out")
+    said = (finished.parent / "said.txt").read_text()
+    assert "BATCH: 8 of 8 designs: 6 solved, 2 not built;" in said
+    assert "shape.thickness_mm: out of range; got -1.0; allowed: > 0 mm" in " ".join(said.split())
+    assert "Screening result" in said
+    found = rows(finished)
     assert [row["design"] for row in found] == [str(number) for number in range(1, 9)]
     assert [row["shape.thickness_mm"] for row in found[::2]] == ["0.8", "0.9", "1.0", "-1.0"]
     assert [row["status"] for row in found] == ["solved"] * 6 + ["not built"] * 2
@@ -99,8 +107,9 @@ def test_a_row_is_what_a_single_run_gives_to_the_last_bit(finished: Path) -> Non
     assert row["input_sha256"] == case.input_hash
 
 
-def test_only_what_is_missing_is_done(study: Path, tmp_path: Path, capsys, monkeypatch) -> None:
-    sweep(study, "--quiet")
+@pytest.mark.usefixtures("in_threads")
+def test_only_what_is_missing_is_done(resumable: Path, tmp_path: Path, capsys, monkeypatch) -> None:
+    study = resumable
     first = (tmp_path / "out" / "results.csv").read_bytes()
     with monkeypatch.context() as patch:
         patch.setattr(WorkerPool, "start", lambda self: pytest.fail("nothing is to be done"))
@@ -112,11 +121,11 @@ def test_only_what_is_missing_is_done(study: Path, tmp_path: Path, capsys, monke
     assert "2 in " in capsys.readouterr().out.split("BATCH")[1]
 
 
-def test_a_changed_base_case_never_mixes_with_old_rows(study: Path, tmp_path: Path) -> None:
-    sweep(study, "--quiet")
+@pytest.mark.usefixtures("in_threads")
+def test_a_changed_base_case_never_mixes_with_old_rows(resumable: Path, tmp_path: Path) -> None:
     before = rows(tmp_path / "out")
     (tmp_path / "cap.toml").write_text(CASE.replace("69.0", "138.0"))
-    sweep(study, "--quiet")
+    sweep(resumable, "--quiet")
     after = rows(tmp_path / "out")
     assert len(after) == len(before)
     for old, new in zip(before[:6], after[:6], strict=True):  # twice the modulus, twice the pressure
@@ -162,6 +171,7 @@ def test_wrong_filters(finished: Path, capsys, where: str) -> None:
     assert where.split(" ")[0] in capsys.readouterr().err
 
 
+@pytest.mark.usefixtures("in_threads")
 def test_json_tells_the_same(study: Path, tmp_path: Path, capsys) -> None:
     assert sweep(study, "--json", "-") == MET
     content = json.loads(capsys.readouterr().out)
@@ -170,6 +180,7 @@ def test_json_tells_the_same(study: Path, tmp_path: Path, capsys) -> None:
     assert [row["design"] for row in content["rows"]] == list(range(1, 9))
 
 
+@pytest.mark.usefixtures("in_threads")
 def test_a_dry_run_keeps_nothing(study: Path, tmp_path: Path, capsys) -> None:
     assert sweep(study, "--dry-run") == MET
     assert "DRY RUN: 8 designs; nothing is kept. About " in " ".join(capsys.readouterr().out.split())
@@ -224,20 +235,9 @@ def test_frames_are_optional(study: Path, tmp_path: Path, method: str, library: 
 # Workers that die, exceptions, interruption ---------------------------------------------------------------------------
 
 
-def deadly(tasks: list[Task]) -> list[Result]:
-    """Solve, but die of two designs as if the system had killed the process for its memory."""
-    if any(task.number in (2, 5) for task in tasks):
-        os.kill(os.getpid(), signal.SIGKILL)
-    return solve_all(tasks)
-
-
-def faulty(tasks: list[Task]) -> list[Result]:
-    raise ZeroDivisionError("a fault of the program")
-
-
 @contextmanager
-def pool_of(solve):
-    with processes(2) as pool:
+def pool_of(solve, jobs):
+    with processes(jobs) as pool:
         yield replace(pool, solve=solve)
 
 
@@ -250,19 +250,19 @@ def worked_off(study: Path, pool: WorkerPool, stopping=lambda: False):
 
 
 def test_a_worker_that_dies_costs_only_its_own_design(study: Path) -> None:
-    with pool_of(deadly) as pool:
+    with pool_of(deadly, 2) as pool:
         complete, table = worked_off(study, pool)
     assert complete
     died = {row["design"]: row["reason"] for row in table.rows if row["status"] == RowStatus.DIED}
-    assert died == dict.fromkeys((2, 5), "its worker process died: killed, or out of memory")
+    assert died == dict.fromkeys(DEADLY, "its worker process died: killed, or out of memory")
     assert sum(row["status"] == RowStatus.SOLVED for row in table.rows) == 4
-    with processes(1) as pool:  # tried again, and only they
-        complete, table = worked_off(study, pool)
+    with ThreadPoolExecutor(1) as threads:  # tried again, and only they
+        complete, table = worked_off(study, borrowed(threads, 1))
     assert [row["status"] for row in table.rows[:6]] == ["solved"] * 6
 
 
 def test_any_other_exception_stops_the_batch_at_once(study: Path) -> None:
-    with pool_of(faulty) as pool, pytest.raises(ZeroDivisionError):
+    with pool_of(faulty, 1) as pool, pytest.raises(ZeroDivisionError):
         worked_off(study, pool)
 
 
@@ -285,7 +285,7 @@ def test_what_our_own_errors_say_is_a_row(study: Path, monkeypatch) -> None:
 
 
 def test_a_lent_executor_that_breaks_is_an_error(study: Path) -> None:
-    with pool_of(deadly) as pool:
+    with pool_of(deadly, 1) as pool:
         executor = pool.open()
         broken = replace(pool, open=lambda: executor, lent=True)
         with pytest.raises(BuckleError, match="has lost its workers"):
@@ -302,12 +302,13 @@ def test_stopping_keeps_what_is_in_flight(study: Path) -> None:
 
 
 def test_the_second_press_interrupts_at_once() -> None:
+    before = signal.getsignal(signal.SIGINT)  # ignored where the tests themselves run in the background
     with interrupts() as stopping:
         signal.raise_signal(signal.SIGINT)
         assert stopping()
         with pytest.raises(KeyboardInterrupt):
             signal.raise_signal(signal.SIGINT)
-    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+    assert signal.getsignal(signal.SIGINT) is before
 
 
 def started(study: Path, *words: str) -> subprocess.Popen:
@@ -333,6 +334,7 @@ def wait_for_rows(study: Path, process: subprocess.Popen) -> None:
         time.sleep(0.05)
 
 
+@pytest.mark.usefixtures("in_threads")
 def test_interrupted_from_the_terminal_and_resumed(study: Path, tmp_path: Path) -> None:
     """Ctrl-C goes to the whole group of processes, as a terminal sends it."""
     study.write_text(STUDY.replace("[0.8, 0.9, 1.0, -1.0]", "{ from = 0.5, to = 1.5, count = 200 }"))
@@ -349,6 +351,7 @@ def test_interrupted_from_the_terminal_and_resumed(study: Path, tmp_path: Path) 
     assert sweep(study) == MET
 
 
+@pytest.mark.usefixtures("in_threads")
 def test_killed_and_resumed(study: Path, tmp_path: Path) -> None:
     study.write_text(STUDY.replace("[0.8, 0.9, 1.0, -1.0]", "{ from = 0.5, to = 1.5, count = 20 }"))
     process = started(study, "--jobs", "1")
@@ -364,7 +367,7 @@ def test_killed_and_resumed(study: Path, tmp_path: Path) -> None:
 def test_sigterm_does_what_ctrl_c_does(study: Path, tmp_path: Path) -> None:
     """Sent to the command alone, as by a container that stops: rows are kept and nothing holds its output."""
     study.write_text(STUDY.replace("[0.8, 0.9, 1.0, -1.0]", "{ from = 0.5, to = 1.5, count = 200 }"))
-    process = started(study, "--jobs", "2")
+    process = started(study, "--jobs", "1")
     wait_for_rows(study, process)
     process.terminate()
     out, err = process.communicate(timeout=60)
@@ -405,11 +408,14 @@ def test_dask_needs_an_address_and_dask(study: Path, capsys) -> None:
 def test_rows_of_other_code_are_not_taken_for_those_of_this_one(study: Path, tmp_path: Path) -> None:
     """A copy of the package sweeps; a constant is edited, and it sweeps again into the same directory."""
     shutil.copytree(ROOT / "buckle", tmp_path / "src" / "buckle", ignore=shutil.ignore_patterns("__pycache__"))
+    study.write_text(STUDY.replace("[0.8, 0.9, 1.0, -1.0]", "[1.0, -1.0]"))
     words = [sys.executable, "-m", "buckle", "sweep", str(study), "--out", str(tmp_path / "out"), "--jobs", "1"]
-    surroundings = {**os.environ, "PYTHONPATH": str(tmp_path / "src")}
+    surroundings = {**os.environ, "PYTHONPATH": str(tmp_path / "src"), "NUMBA_DISABLE_JIT": "1"}  # nothing is plastic
 
     def swept() -> list[dict[str, str]]:
-        subprocess.run([*words, "--quiet"], check=True, cwd=tmp_path, env=surroundings, timeout=120)
+        subprocess.run(
+            [*words, "--quiet", "--figures", "none"], check=True, cwd=tmp_path, env=surroundings, timeout=120
+        )
         return rows(tmp_path / "out")
 
     before = swept()

@@ -186,9 +186,11 @@ def batch(tmp_path: Path) -> Path:
 
 
 def sweep(folder: Path) -> int:
-    return main(["sweep", str(folder / "study.toml"), "--out", str(folder / "out"), "--jobs", "1"])
+    words = ("--out", str(folder / "out"), "--jobs", "1", "--figures", "none")
+    return main(["sweep", str(folder / "study.toml"), *words])
 
 
+@pytest.mark.usefixtures("in_threads")
 def test_the_user_is_said_how_much_is_lost_and_gets_the_same_rows(batch: Path, capsys) -> None:
     assert sweep(batch) == MET
     said = capsys.readouterr().out
@@ -246,7 +248,8 @@ def test_two_sweeps_at_once_give_what_one_gives(batch: Path) -> None:
     before = (batch / "out/results.csv").read_bytes()
     file.write_bytes(file.read_bytes()[: file.stat().st_size // 2])
     words = [sys.executable, "-m", "buckle", "sweep", str(batch / "study.toml"), "--out", str(batch / "out"), "--quiet"]
-    both = [subprocess.Popen([*words, "--jobs", "1"], stderr=subprocess.PIPE, text=True) for _ in range(2)]
+    words += ["--figures", "none", "--jobs", "1"]
+    both = [subprocess.Popen(words, stderr=subprocess.PIPE, text=True) for _ in range(2)]
     assert [process.communicate(timeout=300)[1] for process in both] == ["", ""]
     assert [process.returncode for process in both] == [MET, MET]
     assert (batch / "out/results.csv").read_bytes() == before

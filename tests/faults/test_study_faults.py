@@ -48,7 +48,7 @@ FAULTS = [
     (swap(f'base_case = "{BASE}"\n', ""), "1: study.base_case: missing"),
     (swap(str(BASE), "nowhere.toml"), "2: study.base_case: no such file: "),
     (swap('["GMNA"]', '["GMNA", "XYZ"]'), "3: study.analyses[1]: unknown word; got 'XYZ'; allowed: 'LA', 'LBA'"),
-    (swap('["GMNA"]', '["GNIA"]'), "3: study.analyses: analyses with imperfections"),
+    (swap('["GMNA"]', '["GNIA"]'), "3: study.analyses: no [deviation] says how the shape deviates"),
     (swap('analyses = ["GMNA"]', 'analysis = ["GMNA"]'), "3: study.analysis: unknown key, did you mean 'analyses'?"),
     (swap('analyses = ["GMNA"]', "keep = [3]"), "3: study.keep[0]: must be a text in quotes; got 3"),
     (GOOD.partition("[vary]")[0], "1: vary: nothing varies; allowed: a table vary or paired or designs or fill or tolerance"),
@@ -72,7 +72,7 @@ FAULTS = [
     (swap("from = 9.2, ", ""), "6: vary.shape.dome_depth_mm.from: missing"),
     (swap("from = 9.2", "form = 9.2"), "6: vary.shape.dome_depth_mm.form: unknown key, did you mean 'from'?"),
     (swap("to = 10.0", "to = inf"), "6: vary.shape.dome_depth_mm.to: must be a finite number"),
-    (swap("count = 3", "count = 900000"), "5: vary.shape.gauge_mm: all combinations are 1800000 designs; allowed: at most 1000000"),
+    (swap("count = 3", "count = 501000"), "5: vary.shape.gauge_mm: all combinations are 1002000 designs; allowed: at most 1000000"),
     (swap("[vary]", "[vary]\nshape = 3"), "5: vary.shape: must be a list or a range; got 3"),
     # [[paired]], [designs]
     (GOOD + '[[paired]]\n"shape.heel_radius_mm" = [4, 5]\n"shape.chime_radius_mm" = [2.6]', "9: paired[0]: paired keys need equally many values"),

@@ -365,3 +365,11 @@ def test_stocky_aluminium_squashes():
 
 def test_what_is_from_memory_says_so():
     assert "from memory, of medium certainty" in resistance.aluminium_cylinder_axial.statement.source
+
+
+def test_an_open_tube_yields_without_thrust() -> None:
+    """sigma_t = 100 of 200 MPa: 2 pi 100 (sqrt(200^2 - 75 * 100) - 50) = 81 856 N; worked by hand here."""
+    found = axial.axial_squash_force_open(yield_stress=200.0, radius=100.0, thickness=1.0, pressure=1.0)
+    assert found.value == pytest.approx(81856.0, rel=1e-5)
+    burst = axial.axial_squash_force_open(yield_stress=200.0, radius=100.0, thickness=1.0, pressure=2.0)
+    assert burst.value is None

@@ -14,6 +14,7 @@ from buckle.record.form import form_faults
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import record
 from buckle.results import BIFURCATION, LIMIT_POINT, Event, Growth, Outcome, Status
+from tests.helpers.bodies import BASE
 
 WALL = {"family": "cylinder", "radius_mm": 29.0, "length_mm": 100.0, "thickness_mm": 0.1}
 
@@ -159,3 +160,38 @@ def test_hand_values_stand_beside_and_say_why_they_differ() -> None:
     assert bound.startswith("imperfections, which are in the bound and not in the shape computed: from -")
     assert squash.startswith("buckling, which comes before all of the wall yields: from -")
     assert "MPa" not in bound + squash
+
+
+STAND = {"outer_edge": "sleeve", "stand": "roller"}
+
+
+def standing() -> Case:
+    case = wall(axial_force_N=800.0)
+    return case_from_dict({**case.tables, "shape": BASE, "supports": STAND})
+
+
+@pytest.mark.parametrize(("yielded", "name"), [("nose outer", "crush of the stand"), ("wall", "axial crush")])
+def test_a_base_is_crushed_at_its_stand_or_its_wall(yielded: str, name: str) -> None:
+    """By where it is strained most, or where waves begin; an elastic limit has no such place and is not called so."""
+    case = standing()
+    at_limit = Outcome("GMNA", Status.SOLVED, limit=Event(LIMIT_POINT, 1100.0), yielded_at=yielded).of(PUSH)
+    elastic = Outcome("GNA", Status.SOLVED, limit=Event(LIMIT_POINT, 2600.0)).of(PUSH)
+    states = [margin.limit_state for margin in judge(case, [at_limit, elastic], hands={}).margins]
+    assert states == [name, "axial crush, elastic"]
+
+
+def test_waves_of_a_base_are_those_of_its_wall_where_they_are_there() -> None:
+    (margin, *_) = judge(standing(), outcomes(standing()), hands={}).margins
+    assert margin.limit_state == "axial crush, onset of waves in the wall"
+
+
+def test_a_stand_that_flattens_says_so() -> None:
+    """Beside GMNA the plastic limit by hand is too high, by what lies between MNA and GMNA."""
+    case = standing()
+    found = [
+        Outcome("GMNA", Status.SOLVED, limit=Event(LIMIT_POINT, 1000.0), yielded_at="nose outer").of(PUSH),
+        Outcome("MNA", Status.SOLVED, limit=Event(LIMIT_POINT, 1300.0)).of(PUSH),
+    ]
+    (hand,) = judge(case, found).margins[0].hand
+    assert hand.formula.name == "crush.stand"
+    assert plain(hand.why).startswith("the bends, which flatten and fold before they yield all through: from -")

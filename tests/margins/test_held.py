@@ -1,14 +1,19 @@
 """Up to which temperature a container holds its contents, and that warm metal carries no less than is counted."""
 
+from dataclasses import replace
+
 import pytest
 
 from buckle.analysis import run
 from buckle.case import case_from_dict, read_case
 from buckle.case.replace import replace_keys
 from buckle.demand.balance import balance
+from buckle.demand.reached import Held
 from buckle.margins import Judgement, Word
 from buckle.margins.contents import demand_sentence, holding_sentence, metal_words
+from buckle.margins.holding import Holding
 from buckle.margins.judge import judge
+from buckle.marked import plain
 from buckle.material import softenings
 from buckle.record.demand import demand_fields
 from buckle.record.holding import holding_fields, holding_of
@@ -163,3 +168,34 @@ def test_warm_metal_carries_no_less_than_is_counted():
         found = run(case_from_dict(made), "GMNA", estimate_error=False)
         carried.append(found.capacity.pressure)
     assert 0.97 < carried[1] / carried[0] < 0.98
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        (
+            {},
+            "Holds to 61.2 degC (it carries 7 bar with its metal at 20 degC, not softening: how it does is not known;"
+            " altitude 0 m).",
+        ),
+        (
+            {"partial_factor": 1.25, "softened": True, "altitude": 1500.0, "at_least": True},
+            "Holds to at least 61.2 degC (it carries 7 bar, over the partial factor 1.25, with its metal at 20 degC,"
+            " softening as the contents warm; altitude 1500 m).",
+        ),
+        (
+            {"held": Held(61.29, at_least=True, full=True)},
+            "Holds to at least 61.2 degC; beyond, the liquid leaves no room (it carries 7 bar with its metal at 20"
+            " degC, not softening: how it does is not known; altitude 0 m).",
+        ),
+        (
+            {"held": Held(None)},
+            "Holds at no temperature from 0 degC on (it carries 7 bar with its metal at 20 degC, not softening: how it"
+            " does is not known; altitude 0 m).",
+        ),
+    ],
+)
+def test_what_is_said_of_what_is_held(changes, words):
+    """61.29 degC is told as 61.2: a tenth of a degree more would not be held."""
+    made = Holding(Held(61.29), 0.7, 1.0, 20.0, 0.0, softened=False, at_least=False)
+    assert plain(holding_sentence(replace(made, **changes))) == words

@@ -4,6 +4,7 @@ import ast
 import copy
 import hashlib
 import textwrap
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -41,10 +42,9 @@ class Mutant:
     def name(self) -> str:
         return f"{self.module}.{self.function}: {self.change}"
 
-    @property
-    def rank(self) -> str:
-        """Where it stands in the draw: by its own text alone, so that other changes of the code do not move it."""
-        return hashlib.sha256(self.name.encode()).hexdigest()
+    def rank(self, draw: str) -> str:
+        """Where it stands in a draw: by its own text alone, so that other changes of the code do not move it."""
+        return hashlib.sha256(f"{draw} {self.name}".encode()).hexdigest()
 
 
 def mutants_of(path: Path, module: str) -> Iterator[Mutant]:
@@ -52,10 +52,14 @@ def mutants_of(path: Path, module: str) -> Iterator[Mutant]:
     tree = ast.parse(path.read_text(encoding="utf-8"))
     for name, constant in _constants(tree.body):
         for changed in _of_node(constant):
-            yield Mutant(module, name, _described(constant, changed, 0), ast.unparse(changed))
+            yield Mutant(module, name, _described(constant, changed), ast.unparse(changed))
     for name, function in _functions(tree.body, ""):
-        for index, (node, changed) in enumerate(_changes(function)):
-            yield Mutant(module, name, _described(node, changed, index), _with(function, node, changed))
+        known: Counter[str] = Counter()
+        for node, changed in _changes(function):
+            change = _described(node, changed)
+            known[change] += 1
+            which = f" ({known[change]})" if known[change] > 1 else ""  # the same change at another spot
+            yield Mutant(module, name, change + which, _with(function, node, changed))
 
 
 def _constants(body: list[ast.stmt]) -> Iterator[tuple[str, ast.Constant]]:
@@ -120,6 +124,11 @@ def _with(function: ast.FunctionDef, node: ast.AST, changed: ast.AST) -> str:
     return textwrap.dedent(ast.unparse(ast.fix_missing_locations(Replace().visit(copied))))
 
 
-def _described(node: ast.AST, changed: ast.AST, index: int) -> str:
-    was, becomes = (" ".join(ast.unparse(each).split())[:90] for each in (node, changed))
-    return f"[{index}] {was} -> {becomes}"
+def _described(node: ast.AST, changed: ast.AST) -> str:
+    was, becomes = (" ".join(_text(each).split())[:90] for each in (node, changed))
+    return f"{was} -> {becomes}"
+
+
+def _text(node: ast.AST) -> str:
+    """Of a branch its condition alone: what stands in it may change."""
+    return f"if {ast.unparse(node.test)}" if isinstance(node, ast.If) else ast.unparse(node)

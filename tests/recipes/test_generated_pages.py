@@ -10,7 +10,14 @@ from scripts.tables import __main__ as pages
 from tests.helpers.paths import ROOT
 from tests.helpers.recipes import copy, python
 
-WRITTEN = ("cases/case.schema.json", "README.md", "buckle/record/suite.json", "docs", "meshes")
+WRITTEN = (
+    "cases/case.schema.json",
+    "cases/container.schema.json",
+    "README.md",
+    "buckle/record/suite.json",
+    "docs",
+    "meshes",
+)
 """What the command may write."""
 
 

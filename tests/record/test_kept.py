@@ -169,7 +169,7 @@ def test_no_careless_change_gets_through(seed: int, changed: Path, recorded: dic
 DECIDES = ("verdict", "reserve_factor", "governs", "ratio_hand_to_computed")
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", [*range(100), *(pytest.param(seed, marks=pytest.mark.slow) for seed in SEEDS[100:])])
 def test_a_change_on_purpose_is_refused_or_a_sheet(seed: int, changed: Path, recorded: dict[str, Any], capsys) -> None:
     """With the digest worked out anew; what still goes through is text, or a number from which nothing follows."""
     other, what = mutated(recorded, 1000 + seed)
@@ -305,6 +305,50 @@ def test_a_lie_is_named_even_under_a_new_digest(lie: str, changed: Path, recorde
     change(other)
     rewritten(changed, other, resealed=True)
     assert named in refused(changed, capsys)
+
+
+def symbol_of_a_range_left(recorded: dict[str, Any]) -> None:
+    next(row for row in recorded["margins"] if row.get("ranges"))["ranges"][0].update(symbol=LONG, met=False)
+
+
+LONG = "\x1b" + 999 * "x"
+"""As long as the mutator of `tests/faults` makes a text, with a sign that a message shows by more than one."""
+TOO_LONG: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
+    "limit state": (in_margin("limit_state", LONG, beside=True), "): stands beside no computed margin"),
+    "method": (in_margin("method", LONG), "): is of no analysis of this record and stands beside none"),
+    "formula": (in_margin("formula", LONG, beside=True), "formula and kind are not those of its method: \\x1bxxx"),
+    "kind": (in_margin("kind", LONG, beside=True), "): formula and kind are not those of its method: "),
+    "symbol": (symbol_of_a_range_left, "): met False of a range does not follow from its value: \\x1bxxx"),
+    "governing limit state": (put("governing_limit_state", LONG), "...: is not that of the margin that governs"),
+    "governing event": (put("GNA.governing_event", LONG), "...: is not what comes at that pressure"),
+    "analysis": (put(f"{LONG}.status", "failed"), "not_judged: says nothing of \\x1bxxx"),
+    "analysis of no case": (put(f"A{LONG}.status", "solved"), "..., the case file LA, LBA, GNA, GMNA"),
+}
+
+
+@pytest.mark.parametrize("text", TOO_LONG)
+def test_a_long_text_of_a_record_is_repeated_in_part(
+    text: str, changed: Path, recorded: dict[str, Any], capsys
+) -> None:
+    change, named = TOO_LONG[text]
+    other = json.loads(json.dumps(recorded))
+    change(other)
+    rewritten(changed, other, resealed=True)
+    line = refused(changed, capsys)
+    assert named in line
+    assert 81 * "x" not in line
+
+
+def test_a_record_of_nothing_but_long_texts_is_refused_in_one_bearable_line(
+    changed: Path, recorded: dict[str, Any], capsys
+) -> None:
+    """Every disagreement is bounded as a whole too: of these each would repeat four texts, a sign of which is four."""
+    texts = ("limit_state", "method", "formula", "kind", "beside")
+    rows = [row | {key: 1000 * "\x1b" for key in texts if key in row} for row in recorded["margins"]]
+    rewritten(changed, recorded | {"margins": rows}, resealed=True)
+    assert refused(changed, capsys).count("...; ") == 3
+    (changed / "results.json").write_text(f'{{"{LONG}": 1, "{LONG}": 2}}')
+    assert "is not the record of a run" in refused(changed, capsys)
 
 
 def test_what_follows_from_nothing_is_held_by_the_digest_alone(changed: Path, recorded: dict[str, Any], capsys) -> None:

@@ -24,13 +24,6 @@ VERDICT = {"verdict": "no verdict", "margins": []}
 ROW = {"limit_state": "collapse", "method": "GMNA", "verdict": "met"}
 
 
-@pytest.fixture
-def light(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Pictures take most of the time and have their own tests."""
-    monkeypatch.setattr(files, "figures", lambda *_: iter(()))
-    monkeypatch.setattr(files, "sheet_figures", lambda *_: iter(()))
-
-
 def _content(directory: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in directory.iterdir()}
 
@@ -90,7 +83,7 @@ def test_same_run_gives_the_same_bytes(tmp_path: Path) -> None:
     assert _content(tmp_path / "one") == _content(tmp_path / "two")
 
 
-@pytest.mark.usefixtures("light")
+@pytest.mark.usefixtures("without_pictures")
 def test_new_results_replace_all_of_the_old_and_keep_what_is_not_ours(tmp_path: Path) -> None:
     target = tmp_path / "made"
     write_results(target, CASE, OUTCOMES, VERDICT)
@@ -104,7 +97,7 @@ def test_new_results_replace_all_of_the_old_and_keep_what_is_not_ours(tmp_path: 
     assert (target / "photos" / "can.jpg").read_bytes() == b"1"
 
 
-@pytest.mark.usefixtures("light")
+@pytest.mark.usefixtures("without_pictures")
 @pytest.mark.parametrize("interrupt", [RuntimeError, KeyboardInterrupt])
 def test_interrupted_while_writing_leaves_the_old_results(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, interrupt: type[BaseException]
@@ -124,7 +117,7 @@ def test_interrupted_while_writing_leaves_the_old_results(
     assert os.listdir(tmp_path) == ["made"]
 
 
-@pytest.mark.usefixtures("light")
+@pytest.mark.usefixtures("without_pictures")
 def test_interrupted_first_run_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(files, "wave_table", lambda outcomes: 1 / 0)
     with pytest.raises(ZeroDivisionError):
@@ -181,7 +174,7 @@ def _strange_targets(tmp_path: Path) -> Iterator[tuple[Path, str]]:
     yield tmp_path / "file" / "below", "cannot be written: "
 
 
-@pytest.mark.usefixtures("light")
+@pytest.mark.usefixtures("without_pictures")
 def test_what_no_run_wrote_is_never_destroyed(tmp_path: Path) -> None:
     for target, problem in _strange_targets(tmp_path):
         with pytest.raises(CaseError, match=problem) as caught:
@@ -193,7 +186,7 @@ def test_what_no_run_wrote_is_never_destroyed(tmp_path: Path) -> None:
     assert sorted(os.listdir(tmp_path)) == ["file", "home"]
 
 
-@pytest.mark.usefixtures("light")
+@pytest.mark.usefixtures("without_pictures")
 @pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="permissions do not bind this user")
 def test_unwritable_directory_is_one_clear_line(tmp_path: Path) -> None:
     tmp_path.chmod(0o500)
@@ -204,7 +197,7 @@ def test_unwritable_directory_is_one_clear_line(tmp_path: Path) -> None:
         tmp_path.chmod(0o700)
 
 
-@pytest.mark.usefixtures("light")
+@pytest.mark.usefixtures("without_pictures")
 def test_full_disk_is_one_clear_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def full(path: Path, surface: object) -> None:
         raise OSError(28, "No space left on device")
@@ -215,7 +208,7 @@ def test_full_disk_is_one_clear_line(tmp_path: Path, monkeypatch: pytest.MonkeyP
     assert os.listdir(tmp_path) == []
 
 
-@pytest.mark.usefixtures("light")
+@pytest.mark.usefixtures("without_pictures")
 def test_an_empty_directory_may_be_filled_and_nan_is_not_written(tmp_path: Path) -> None:
     (tmp_path / "made").mkdir()
     write_results(tmp_path / "made", CASE, OUTCOMES, VERDICT)

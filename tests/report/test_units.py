@@ -3,6 +3,8 @@
 import json
 import re
 from collections.abc import Iterator
+from contextlib import redirect_stdout
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -66,8 +68,16 @@ def out(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for name, thickness in (("first", "0.245"), ("second", "0.24")):
         case = directory / f"{name}.toml"
         case.write_text(CAP.replace("0.245", thickness))
-        assert main(["run", str(case), "--out", str(directory), "--quiet"]) in (0, 1)
+        assert main(["run", str(case), "--out", str(directory), "--quiet", "--figures", "none"]) in (0, 1)
     return directory
+
+
+@pytest.fixture(scope="module")
+def read(out: Path) -> tuple[Path, str]:
+    """The first once more, run for a reader of psi and inches, and what was printed."""
+    with redirect_stdout(StringIO()) as printed:
+        main(["run", str(out / "first.toml"), "--out", str(out / "read"), *READER])
+    return out / "read" / "first", printed.getvalue()
 
 
 def left(text: str) -> Iterator[str]:
@@ -82,17 +92,16 @@ def picture_words(svg: str) -> str:
     return "\n".join(re.findall(r"<!-- (.*?) -->", svg, flags=re.DOTALL))
 
 
-def test_a_run(out: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    main(["run", str(out / "first.toml"), "--out", str(tmp_path), *READER])
-    printed = capsys.readouterr().out
+def test_a_run(read: tuple[Path, str]) -> None:
+    written, printed = read
     assert "psi" in printed
     assert "[in]" in printed
     assert list(left(printed)) == []
-    pictures = {path.name: picture_words(path.read_text("utf-8")) for path in (tmp_path / "first").glob("*.svg")}
+    pictures = {path.name: picture_words(path.read_text("utf-8")) for path in written.glob("*.svg")}
     assert len(pictures) >= 8
     assert {name: list(left(words)) for name, words in pictures.items() if [*left(words)]} == {}
     assert all("[in]" in pictures[f"{name}.svg"] for name in ("paths", "section", "deformed", "modes", "stresses"))
-    html = (tmp_path / "first" / "margin-sheet.html").read_text("utf-8")
+    html = (written / "margin-sheet.html").read_text("utf-8")
     assert list(left(read_page(html).all("body")[0].text)) == []
 
 
@@ -150,13 +159,13 @@ def test_a_batch(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert all("[psi]" in pictures[name] for name in ("responses", "mass"))
 
 
-def test_what_machines_read_is_the_same(out: Path, tmp_path: Path) -> None:
+def test_what_machines_read_is_the_same(out: Path, read: tuple[Path, str]) -> None:
     """Of a run in psi and inches, results.json differs in its seal alone, and tables not at all."""
-    main(["run", str(out / "first.toml"), "--out", str(tmp_path), "--quiet", *READER])
-    one, other = (json.loads((folder / "first" / "results.json").read_text("utf-8")) for folder in (out, tmp_path))
+    written, _ = read
+    one, other = (json.loads((folder / "results.json").read_text("utf-8")) for folder in (out / "first", written))
     assert one | {"record": None} == other | {"record": None}
     for name in ("path.csv", "by_wave_number.csv"):
-        assert (out / "first" / name).read_bytes() == (tmp_path / "first" / name).read_bytes()
+        assert (out / "first" / name).read_bytes() == (written / name).read_bytes()
 
 
 def test_a_sheet_in_psi_says_what_the_sheet_in_bar_says(out: Path) -> None:

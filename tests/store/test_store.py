@@ -199,7 +199,9 @@ def test_a_directory_that_cannot_be_written():
 
 @pytest.mark.parametrize("create", [False, True])
 def test_a_name_that_no_directory_can_have(create):
-    with pytest.raises(CaseError, match="cannot be used: File name too long"):
+    """Whether Python says of such a file that it is not there, or raises, is a matter of its version."""
+    refusal = "cannot be used: File name too long" + ("" if create else "|allowed: a directory that buckle sweep wrote")
+    with pytest.raises(CaseError, match=refusal):
         Store("x" * 1000, create=create)
 
 
@@ -234,11 +236,20 @@ def test_what_another_process_has_done_needs_no_work(tmp_path):
         assert one.finished(["key 1", "key 2"]) == {"key 2": RowStatus.SOLVED}
 
 
-def test_a_hundred_thousand_rows_are_all_there(tmp_path):
+def many_rows_are_all_there(tmp_path, count):
     with Store(tmp_path, create=True) as store:
-        store.begin(About("one", "long", ("shape.gauge_mm",), (), 100_000))
-        for first in range(0, 100_000, 10_000):
-            numbers = range(first, first + 10_000)
+        store.begin(About("one", "long", ("shape.gauge_mm",), (), count))
+        for first in range(0, count, count // 10):
+            numbers = range(first, first + count // 10)
             store.note_designs([DesignRow("one", at, f"key {at}", {"shape.gauge_mm": at}) for at in numbers])
             store.add([result(at) for at in numbers])
-        assert len(store.table().where("p_bar >= 12500")) == 50_000
+        assert len(store.table().where(f"p_bar >= {count / 8}")) == count // 2
+
+
+def test_ten_thousand_rows_are_all_there(tmp_path):
+    many_rows_are_all_there(tmp_path, 10_000)
+
+
+@pytest.mark.slow
+def test_a_hundred_thousand_rows_are_all_there(tmp_path):
+    many_rows_are_all_there(tmp_path, 100_000)

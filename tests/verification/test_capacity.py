@@ -1,5 +1,6 @@
 """The capacity: continuous in what is drawn, the same at every level, and ended by what the case allows."""
 
+from functools import cache
 from itertools import pairwise
 from typing import Any
 
@@ -8,7 +9,7 @@ import pytest
 import buckle
 from buckle.case import Case, case_from_dict, replace_keys
 from buckle.errors import CaseError
-from buckle.results import GROWTH_CEILING, LIMIT_POINT, STRAIN_CEILING, WALLS_TOUCH, Status
+from buckle.results import GROWTH_CEILING, LIMIT_POINT, STRAIN_CEILING, WALLS_TOUCH, Outcome, Status
 from scripts.study.capacity.bodies import SERIES_BASE, levels, series, sweeps
 from scripts.study.capacity.runs import at_levels, swept
 from scripts.study.capacity.table import PAGE, falls, jumps, lines, measured, read_table
@@ -19,6 +20,12 @@ QUICK = {"estimate_error": False, "lower_bracket": False, "pictures": False}
 
 def changed(**requirements: float) -> Case:
     return case_from_dict(replace_keys(SERIES_BASE, {"requirements": requirements}))
+
+
+@cache
+def of_the_series() -> Outcome:
+    """The base of the series as it stands, which ends where its ceiling of its own is."""
+    return buckle.run(case_from_dict(SERIES_BASE), "GMNA", estimate_error=False)
 
 
 def groove(half_gap: float, leg: float, thickness: float) -> Case:
@@ -42,7 +49,7 @@ def groove(half_gap: float, leg: float, thickness: float) -> Case:
 
 
 def test_a_base_stops_at_half_its_depth() -> None:
-    outcome = buckle.run(case_from_dict(SERIES_BASE), "GMNA", **QUICK)
+    outcome = of_the_series()
     assert outcome.capacity.kind == GROWTH_CEILING
     assert any("the apex has moved by [5.4 mm], the stand by" in note for note in outcome.notes)
 
@@ -50,7 +57,7 @@ def test_a_base_stops_at_half_its_depth() -> None:
 @pytest.mark.parametrize("ceiling", [1.0, 3.0])
 def test_a_growth_ceiling_is_where_the_path_has_grown_so_much(ceiling: float) -> None:
     """0.1 %: between two states of the path, which the picture's table interpolates by a straight line."""
-    free = buckle.run(case_from_dict(SERIES_BASE), "GMNA", estimate_error=False)
+    free = of_the_series()
     after = int((free.path.growth >= ceiling).argmax())
     low, high = free.path.pressure[after - 1 : after + 1]
     share = (ceiling - free.path.growth[after - 1]) / (free.path.growth[after] - free.path.growth[after - 1])
@@ -119,15 +126,24 @@ def test_a_ceiling_on_what_a_body_has_not_is_refused(key: str) -> None:
         case(plate, run="GMNA", side="inside", edges=edges, metal=metal, requirements={key: 1.0})
 
 
-def test_neighbours_in_the_series_are_near() -> None:
-    """One neighbour in six of both series, computed again: no jump, no fall."""
+def neighbours_are_near(every: int) -> None:
+    """Some of both series, computed again: no jump, no fall."""
     for line in series():
-        rows = swept(type(line)(line.body, line.case, line.key, line.values[::12]))
+        rows = swept(type(line)(line.body, line.case, line.key, line.values[::every]))
         known = [row.pressure_bar for row in rows]
         assert all(row.event == GROWTH_CEILING for row in rows)
         slope = (known[-1] - known[0]) / (len(known) - 1)
         for a, b in pairwise(known):
             assert b - a == pytest.approx(slope, abs=2e-3 * known[0])
+
+
+def test_neighbours_in_the_series_are_near() -> None:
+    neighbours_are_near(every=30)
+
+
+@pytest.mark.slow
+def test_more_neighbours_in_the_series_are_near() -> None:
+    neighbours_are_near(every=12)
 
 
 def test_the_stored_study_holds_what_its_page_claims() -> None:

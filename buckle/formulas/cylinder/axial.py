@@ -29,6 +29,7 @@ OutsidePressure = Annotated[Pressure, Symbol("p"), Ge(0.0)]
 
 _THIN = Interval("R/t", low=10.0)
 _CLOSED = "closed ends: the pressure's thrust p pi R^2 acts against the force"
+_OPEN = "open ends: p is 0 here, since an inside pressure without thrust leaves buckling in rings as it is"
 _BENDING = "bending near the ends"
 _ELSEWHERE = "crushing of a neck, of a seam or of the stand, which may come first"
 _SP = "M. W. Hilburger, Buckling of Thin-Walled Circular Cylinders, NASA/SP-8007-2020/REV 2, 2020"
@@ -136,7 +137,7 @@ def relieving_pressure(*, axial_force: AxialForce, radius: Radius) -> Worked:
             "full shell theory: 3 % lower at R/t = 100, L/R = 1, where Donnell's equations give this value",
             _ELSEWHERE,
         ),
-        conditions=("ends held round and radially", _CLOSED),
+        conditions=("ends held round and radially", _CLOSED, _OPEN),
     ),
     example={"youngs_modulus": 69e3, "poissons_ratio": 0.33, "radius": 33.0, "thickness": 0.105},
 )
@@ -170,6 +171,7 @@ def axial_force(
         ignores=("yielding", "the size of the actual imperfections", _ELSEWHERE),
         conditions=(
             _CLOSED,
+            _OPEN,
             "some 200 tests of 1928 to 1960 with R/t 80 to 4150 and L/R 0.5 to 5 are behind it; a wall that was dented"
             " afterwards may carry less",
         ),
@@ -218,6 +220,35 @@ def axial_squash_force(
     if left <= 0.0:
         return Worked(None, steps, "the pressure alone makes the wall yield: 3 sigma_t^2 / 4 is not below sigma_y^2")
     return Worked(_area(radius, thickness) * math.sqrt(left), steps)
+
+
+@formula(
+    Statement(
+        name="cylinder.axial_squash_force_open",
+        unit="N",
+        expression="F = 2 pi R t (sqrt(sigma_y^2 - 3 sigma_t^2 / 4) - sigma_t / 2), sigma_t = p R / t",
+        source=(
+            "equilibrium and the von Mises yield condition sigma_x^2 - sigma_x sigma_t + sigma_t^2 = sigma_y^2, its"
+            " root in compression, without thrust; derived here"
+        ),
+        kind="theory",
+        answers="plastic limit",
+        ranges=(_THIN,),
+        ignores=("hardening", "buckling", _BENDING, _ELSEWHERE),
+        conditions=("open ends: the pressure pulls around only, as between a piston and a sleeve",),
+    ),
+    example={"yield_stress": 280.0, "radius": 33.0, "thickness": 0.105},
+)
+def axial_squash_force_open(
+    *, yield_stress: YieldStress, radius: Radius, thickness: Thickness, pressure: InsidePressure = 0.0
+) -> Worked:
+    """Axial force at which the wall of a cylinder with open ends yields in compression under an inside pressure."""
+    around = pressure * radius / thickness
+    steps = (Quantity("R/t", radius / thickness), Quantity("sigma_t", around, "MPa"))
+    if around >= yield_stress:
+        return Worked(None, steps, "the pressure alone makes the wall yield: sigma_t is not below sigma_y")
+    left = math.sqrt(yield_stress**2 - 0.75 * around**2) - 0.5 * around
+    return Worked(_area(radius, thickness) * left, steps)
 
 
 @formula(

@@ -31,6 +31,8 @@ FIRST_CREEP, REFINED = 5e-4, 0.5  # the secant iteration starts coarser, or laye
 ROUNDS, SETTLED = 60, 2e-4  # of it: at most, and relative change of the pressure at which it ends
 TRAVEL_STEP, TURN_STEP = 0.4, 0.12  # of the innermost node [thicknesses] and of any link [rad]
 STEPS = 250
+UNDER_PRESSURE = slice(1, -2)
+"""Velocities that are free under pressure: all but v_r on the axis and both of the held node."""
 FALL = 0.01
 """What the pressure must have fallen from its highest for that to be the limit; ripples of the chain stay below."""
 
@@ -121,19 +123,19 @@ def collapse(body: Chain) -> Collapse:
 def easiest(body: Chain, guess: Array | None = None) -> Motion:
     """Return the motion of least pressure: least work for the volume swept."""
     rates = rates_of(body)
-    strength = PLANE_STRAIN * rates.weight * body.law.stress(body.strain).ravel()
+    strength = strength_of(body, rates)
     viscosity, last, creep = (
-        strength if guess is None else _secant(rates, strength, guess, FIRST_CREEP),
+        strength if guess is None else secant(rates, strength, guess, FIRST_CREEP),
         np.inf,
         FIRST_CREEP,
     )
     for _ in range(ROUNDS):
         velocity = _flow(rates, viscosity)
-        pressure = float(strength @ _speed(rates, velocity)) / float(rates.swept @ velocity)
+        pressure = float(strength @ speed(rates, velocity)) / float(rates.swept @ velocity)
         if creep == CREEP and abs(pressure - last) < SETTLED * pressure:
             break
         creep = max(REFINED * creep, CREEP)
-        viscosity, last = _secant(rates, strength, velocity, creep), pressure
+        viscosity, last = secant(rates, strength, velocity, creep), pressure
     return Motion(
         velocity,
         pressure,
@@ -158,7 +160,7 @@ def moved(body: Chain, motion: Motion, time: float) -> Chain:
     return replace(body, nodes=nodes, thickness=thickness, strain=body.strain + time * rate)
 
 
-def rates_of(body: Chain) -> Rates:
+def rates_of(body: Chain, free: slice | NDArray[np.int64] = UNDER_PRESSURE) -> Rates:
     """Return all rates as matrices on the velocities (v_r, v_z node by node) that are free."""
     span = np.diff(body.nodes, axis=0)
     length = np.hypot(*span.T)
@@ -174,7 +176,6 @@ def rates_of(body: Chain) -> Rates:
     layer = np.tile(stretch, (2, 1))[:, None, :] + depth * ends
     hoop = np.repeat(np.concatenate([around[:-1], around[1:]]), len(LAYERS), axis=0)
     metal = 0.25 * np.concatenate([body.nodes[:-1, 0], body.nodes[1:, 0]]) * np.tile(length * body.thickness, 2)
-    free = slice(1, -2)  # v_r on the axis and the held node
     return Rates(
         stretch[:, free],
         turn[:, free],
@@ -212,20 +213,31 @@ def _equivalent(layer: Array, around: Array) -> Array:
     return np.sqrt(layer * layer + layer * around + around * around)
 
 
-def _speed(rates: Rates, velocity: Array) -> Array:
+def strength_of(body: Chain, rates: Rates) -> Array:
+    """Work of each layer per unit of its speed."""
+    return PLANE_STRAIN * rates.weight * body.law.stress(body.strain).ravel()
+
+
+def speed(rates: Rates, velocity: Array) -> Array:
+    """How fast each layer is strained."""
     return _equivalent(rates.layer @ velocity, rates.around @ velocity)
 
 
-def _secant(rates: Rates, strength: Array, velocity: Array, creep: float) -> Array:
+def secant(rates: Rates, strength: Array, velocity: Array, creep: float) -> Array:
     """Viscosities at which layers flowing as they do carry their yield stress."""
-    return strength / np.hypot(_speed(rates, velocity), creep * np.max(np.abs(velocity)))
+    return strength / np.hypot(speed(rates, velocity), creep * np.max(np.abs(velocity)))
 
 
 def _flow(rates: Rates, viscosity: Array) -> Array:
     """Velocities of the viscous chain under pressure, the largest one 1."""
+    velocity = np.linalg.solve(resistance(rates, viscosity), rates.swept)
+    return velocity / np.max(np.abs(velocity))
+
+
+def resistance(rates: Rates, viscosity: Array) -> Array:
+    """Forces of the viscous chain by its velocities, (free, free)."""
     # a^2 + a g + g^2 = (a + g/2)^2 + (3/4) g^2, and every g is of one velocity, so that the second part is diagonal.
     half = np.sqrt(viscosity)[:, None] * (rates.layer + 0.5 * rates.around)
     matrix = half.T @ half
     np.fill_diagonal(matrix, matrix.diagonal() + 0.75 * (viscosity @ rates.around**2))
-    velocity = np.linalg.solve(matrix, rates.swept)
-    return velocity / np.max(np.abs(velocity))
+    return matrix

@@ -154,12 +154,12 @@ def base_rolling(  # noqa: PLR0913
     angle itself is that of the undercut next to the nose. Without a reform the two are one.
     """
     legs = (nose_radius_inner, undercut_length, reform_radius, leg_length, dome_corner_radius, dome_radius)
-    nose, undercut, reform, leg, corner, dome = _ratios(thickness, *legs)
+    nose, undercut, reform, leg, corner, dome = in_thicknesses(thickness, *legs)
     inner = InnerSide(nose, inner_leg_angle, undercut, reform, reform_turn, leg, corner, dome, dome_half_angle)
-    stand, nose_outer, outer, chime = _ratios(
+    stand, nose_outer, outer, chime = in_thicknesses(
         thickness, stand_radius, nose_radius_outer, outer_leg_length, chime_radius
     )
-    law = Voce(_ratios(yield_stress, hardening_increment)[0], hardening_rate)
+    law = Voce(in_thicknesses(yield_stress, hardening_increment)[0], hardening_rate)
     chains = _base(stand, inner, OuterSide(nose_outer, outer_leg_angle, outer, chime, -chime_turn), law)
     ratios = {"r/t": stand, "rho_i/t": nose, "rho_o/t": nose_outer, "L_i/t": leg, "R/t": dome}
     steps = _steps(yield_stress, stand, 0.5 * (nose + nose_outer), ratios)
@@ -242,12 +242,12 @@ def countersink_rolling(  # noqa: PLR0913
     upper_chuck_wall_length: UpperLength = 0.0,
 ) -> Worked:
     """Internal pressure at which the countersink of an end rolls outward, mid-surface dimensions."""
-    ring, groove, bend, depth = _ratios(thickness, ring_radius, countersink_radius, panel_radius, panel_depth)
-    lower, chuck_bend, upper = _ratios(thickness, chuck_wall_length, chuck_bend_radius, upper_chuck_wall_length)
+    ring, groove, bend, depth = in_thicknesses(thickness, ring_radius, countersink_radius, panel_radius, panel_depth)
+    lower, chuck_bend, upper = in_thicknesses(thickness, chuck_wall_length, chuck_bend_radius, upper_chuck_wall_length)
     wall = (depth - (groove + bend) * (1.0 - math.sin(panel_wall_angle))) / math.cos(panel_wall_angle)
     inner = PanelSide(groove, panel_wall_angle, max(wall, 0.0), bend)
     outer = OuterSide(groove, chuck_wall_angle, lower, chuck_bend, -chuck_bend_turn, upper)
-    law = Voce(_ratios(yield_stress, hardening_increment)[0], hardening_rate)
+    law = Voce(in_thicknesses(yield_stress, hardening_increment)[0], hardening_rate)
     rolling = _end(ring, inner, outer, law)
     ratios = {"r/t": ring, "rho/t": groove, "rho_p/t": bend, "h_p/t": depth, "L_p/t": wall}
     steps = _steps(yield_stress, ring, groove, ratios)
@@ -277,7 +277,8 @@ def _end(ring: float, inner: PanelSide, outer: OuterSide, law: Voce) -> Collapse
     return collapse(chain(nodes, -1.0, law))
 
 
-def _ratios(unit: float, *values: float) -> tuple[float, ...]:
+def in_thicknesses(unit: float, *values: float) -> tuple[float, ...]:
+    """Values over a unit of length or of stress, to the digits that enter a chain."""
     return tuple(float(f"{value / unit:.{DIGITS}g}") for value in values)
 
 

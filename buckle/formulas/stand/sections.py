@@ -61,6 +61,13 @@ def base_chain(stand_radius: float, inner: InnerSide, outer: OuterSide) -> Array
     return np.vstack([_dome(legs[-1], inner)[:0:-1], legs[:0:-1], _outer(stand_radius, outer)])
 
 
+def standing_chain(stand_radius: float, inner: InnerSide, outer: OuterSide, heel_radius: float) -> tuple[Array, int]:
+    """Return the nodes of a base from the apex to the top of its heel, and which of them it stands on."""
+    legs = _legs(stand_radius, inner)
+    within = np.vstack([_dome(legs[-1], inner)[:0:-1], legs[:0:-1]])
+    return np.vstack([within, _outer(stand_radius, outer, heel_radius)]), len(within)
+
+
 def dome_chain(stand_radius: float, inner: InnerSide) -> Array:
     """Return the nodes of the dome and its leg alone, down to where the nose begins."""
     legs = _legs(stand_radius, inner)
@@ -106,13 +113,14 @@ def _dome(edge: Array, inner: InnerSide) -> Array:
     return _on_axis(nodes((float(edge[0]), float(edge[1])), math.pi - inner.dome_angle, [arc], LINK))
 
 
-def _outer(ring_radius: float, outer: OuterSide) -> Array:
-    """Nodes from the lowest point of the ring outward."""
+def _outer(ring_radius: float, outer: OuterSide, heel_radius: float = 0.0) -> Array:
+    """Nodes from the lowest point of the ring outward, round a heel until upright if it has a radius."""
     stretches = [
         bend(outer.radius, RIGHT_ANGLE - outer.angle),
         straight(outer.length),
         bend(outer.bend_radius, outer.bend_turn),
         straight(outer.upper_length),
+        *([bend(heel_radius, outer.angle - outer.bend_turn)] if heel_radius else []),
     ]
     return nodes((ring_radius, 0.0), 0.0, stretches, LINK)
 

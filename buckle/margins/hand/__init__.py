@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from buckle.case import Case
 from buckle.formulas.base import Formula
-from buckle.margins.hand import base, cap, cylinder, end, head, plate, sphere
+from buckle.margins.hand import base, cap, cylinder, end, head, neck, plate, sphere
 from buckle.margins.hand.dimensions import HandSet
+from buckle.results import Outcome
 
-__all__ = ["BY_FAMILY", "ByHand", "HandSet", "bulge", "hand_calculations"]
+__all__ = ["BY_FAMILY", "ByHand", "HandSet", "bulge", "hand_calculations", "with_own"]
 
 
 @dataclass(frozen=True)
@@ -18,14 +19,16 @@ class ByHand:
     calculations: Callable[[Case], HandSet]
     bulge: Callable[[Case, float], Formula | None] | None = None
     forces: bool = False  # whether it knows of an axial force that increases
+    from_own: Callable[[Case, float, float], tuple[Formula, ...]] | None = None  # from its LBA and MNA
 
 
 BY_FAMILY: Mapping[str, ByHand] = {
-    "domed_base": ByHand(base.calculations),
+    "domed_base": ByHand(base.calculations, forces=True),
     "recessed_end": ByHand(end.calculations, end.bulge),
     "spherical_cap": ByHand(cap.calculations),
     "complete_sphere": ByHand(sphere.calculations),
-    "cylinder": ByHand(cylinder.calculations, forces=True),
+    "cylinder": ByHand(cylinder.calculations, forces=True, from_own=cylinder.resistances),
+    "neck": ByHand(neck.calculations, forces=True),
     "circular_plate": ByHand(plate.calculations, plate.bulge),
     "torispherical_head": ByHand(head.torispherical),
     "ellipsoidal_head": ByHand(head.ellipsoidal),
@@ -39,6 +42,17 @@ def hand_calculations(case: Case) -> HandSet:
     if by_hand is None or not (by_hand.forces or case.loads.increasing.is_pressure):
         return {}
     return {kind: found for kind, found in by_hand.calculations(case).items() if found}
+
+
+def with_own(case: Case, hands: HandSet, outcomes: Mapping[str, Outcome]) -> HandSet:
+    """Add what follows from linear bifurcation and plastic limit of the body itself, beside its highest analysis."""
+    by_hand, own = BY_FAMILY.get(case.family), [outcomes.get(kind) for kind in ("LBA", "MNA")]
+    beside = next((kind for kind in ("GMNA", "GNA", "LBA") if kind in outcomes), "")
+    loads = [each.capacity.load for each in own if each is not None and each.capacity is not None]
+    if by_hand is None or by_hand.from_own is None or len(loads) < len(own):
+        return hands
+    found = by_hand.from_own(case, *loads)
+    return {**hands, beside: (*hands.get(beside, ()), *found)} if found else hands
 
 
 def bulge(case: Case, pressure: float) -> Formula | None:

@@ -1,12 +1,17 @@
 """Hand calculations of a cylinder: a tube that bursts, waves under outside pressure, or is crushed along its axis."""
 
 from buckle.case import Case
-from buckle.formulas import tube
+from buckle.formulas import capacity, tube
 from buckle.formulas.base import Formula
 from buckle.formulas.capacity import FINEST_QUALITY
 from buckle.formulas.cylinder import axial, buckling, forms, resistance
 from buckle.increasing import PUSH
 from buckle.margins.hand.dimensions import HandSet, edge_radius, of_yield_stress, thickness, wall
+
+SIDE_CURVE = {"alpha": 0.75, "beta": 0.60, "eta": 1.0, "squash_limit": 0.40}
+"""EN 1993-1-6:2007, annex D.1.3, circumferential compression in fabrication quality A (from memory)."""
+LEAST_FACTOR = 1.1
+"""gamma_M1, EN 1993-1-6:2007, clause 8.5.2 (from memory): below it a force is no design force of that standard."""
 
 
 def calculations(case: Case) -> HandSet:
@@ -17,18 +22,22 @@ def calculations(case: Case) -> HandSet:
     return _under_axial_force(case, loads.pressure or 0.0) if loads.increasing == PUSH else {}
 
 
-def resistances(case: Case, elastic_force: float, plastic_force: float) -> tuple[Formula, Formula]:
-    """Return characteristic and design axial force from the limits of the body's own LBA and MNA [N]."""
-    found = {
-        "elastic_force": elastic_force,
-        "plastic_force": plastic_force,
-        "quality": FINEST_QUALITY,
-        **_size(case),
-    }
-    factor = case.requirements.partial_factor
-    return resistance.cylinder_axial_force(**found), resistance.cylinder_axial_design_force(
-        **found, partial_factor=factor
-    )
+def resistances(case: Case, elastic: float, plastic: float) -> tuple[Formula, ...]:
+    """Return what EN 1993-1-6 makes of the loads of the body's own LBA and MNA: a force [N] or a pressure [MPa].
+
+    Of a force alone, or of an outside pressure alone; a design force where the partial factor is one of that standard.
+    """
+    loads = case.loads
+    if loads.increasing.is_pressure:
+        alone = loads.pressure_side == "outside" and not loads.axial_force
+        return (capacity.curve(elastic_pressure=elastic, plastic_pressure=plastic, **SIDE_CURVE),) if alone else ()
+    if loads.increasing != PUSH or loads.pressure:
+        return ()
+    found = {"elastic_force": elastic, "plastic_force": plastic, "quality": FINEST_QUALITY, **_size(case)}
+    factor, characteristic = case.requirements.partial_factor, resistance.cylinder_axial_force(**found)
+    if factor < LEAST_FACTOR:
+        return (characteristic,)
+    return characteristic, resistance.cylinder_axial_design_force(**found, partial_factor=factor)
 
 
 def _size(case: Case) -> dict[str, float]:
@@ -47,21 +56,20 @@ def _under_pressure(case: Case) -> HandSet:
 
 
 def _under_axial_force(case: Case, pressure: float) -> HandSet:
-    """Of closed ends under inside pressure, of any under none; an outside pressure takes its share of the lower bound.
+    """Of closed ends and of open ones; an outside pressure takes its share of the lower bound.
 
-    Nothing is known here of open ends under inside pressure, whose hoop stress acts without its thrust.
+    Inside open ends a pressure has no thrust, and pulls around only: the wall yields sooner, and what buckles it is as
+    without pressure, since the ring mode knows nothing of hoop tension.
     """
     shell = {"radius": edge_radius(case.meridian), **wall(case)}
     if pressure and case.loads.pressure_side == "outside":
         beside = _beside_outside_pressure(case, shell, pressure)
         return {"GNA": beside, "GMNA": beside}
-    if pressure and not case.loads.end_thrust:
-        return {}
-    classical = axial.axial_force(pressure=pressure, **shell)
-    bound = axial.axial_force_lower_bound(pressure=pressure, **shell)
-    squash = of_yield_stress(
-        case, lambda y: (axial.axial_squash_force(yield_stress=y, pressure=pressure, **_size(case)),)
-    )
+    thrust = pressure if case.loads.end_thrust else 0.0
+    classical = axial.axial_force(pressure=thrust, **shell)
+    bound = axial.axial_force_lower_bound(pressure=thrust, **shell)
+    rule = axial.axial_squash_force if thrust or not pressure else axial.axial_squash_force_open
+    squash = of_yield_stress(case, lambda y: (rule(yield_stress=y, pressure=pressure, **_size(case)),))
     return {"LBA": (classical,), "GNA": (classical, bound), "MNA": squash, "GMNA": (bound, *squash)}
 
 

@@ -330,8 +330,11 @@ def _by_key(recorded: Fields) -> dict[str, Fields]:
 def _limits(recorded: Fields) -> Iterator[str]:
     """Yield the assumptions, those that the inputs decide among them; each says to which side it errs."""
     inputs = _by_key(recorded)
-    if not {"GNIA.status", "GMNIA.status"} & set(recorded):
-        yield "The shape is perfect: no dents, no ovality, no thinning but what the thickness says. Not conservative."
+    waved = any(f"{kind}.waves" in recorded for kind in ("GNIA", "GMNIA"))
+    if waved or not {"GNIA.status", "GMNIA.status"} & set(recorded):
+        perfect = "perfect but for small waves around, of one number" if waved else "perfect"
+        missing = "no dents, no ovality, no thinning but what the thickness says"
+        yield f"The shape is {perfect}: {missing}. Not conservative."
     yield "Axisymmetric shell of one isotropic metal; tab, score, rivet and lettering are not there. Not conservative."
     metal = inputs.get("material.yield_stress_MPa")
     if metal is not None:
@@ -342,6 +345,12 @@ def _limits(recorded: Fields) -> Iterator[str]:
         edge = inputs.get(f"supports.{side}")
         if edge is not None:
             yield f"The {side.replace('_', ' ')} is {edge['value']}; the real neighbour gives. Can err to either side."
+    if inputs.get("supports.stand", {}).get("value"):
+        yield (
+            f"It stands on the circle that is lowest before the load, as a {inputs['supports.stand']['value']}; a stand"
+            " that rolls is carried elsewhere, and real friction lies between a roller and a pinned stand. Can err to"
+            " either side."
+        )
     if inputs.get("loads.follower", {}).get("value") is False:
         yield "The pressure keeps its direction when the wall turns. Can err to either side."
     yield "Pressure acts on the middle surface, which moves results by the order of t/R."

@@ -122,7 +122,7 @@ def _unit(name: str) -> Plain:
 
 def _bounds(table: Table, name: str) -> Iterator[tuple[int, float]]:
     """Yield row and value where a number says no more than that a quantity is not below it."""
-    kind, _, quantity = name.partition(".")
+    kind, _, quantity = name.rpartition(".")
     for at, row in enumerate(table.rows):
         if name == RESERVE and row.get(STATE) == NO_EVENT and RESERVE in row:
             yield at, row[RESERVE]
@@ -143,4 +143,4 @@ def _lines(name: str, demand: float | None) -> Iterator[Plain]:
 def _is_held(name: str) -> bool:
     """Tell whether a quantity is held against the required load."""
     is_load = _unit(name).get("dimension") == "pressure" or name.endswith(PUSH.key)
-    return name.partition(".")[0] in KINDS and is_load
+    return name.rpartition(".")[0].rpartition(".")[2] in KINDS and is_load

@@ -17,6 +17,7 @@ from buckle.report.figures.section import draw_section
 from buckle.report.figures.spectrum import draw_spectrum
 from buckle.report.figures.stress import draw_stresses
 from buckle.report.figures.style import STYLE
+from buckle.report.figures.waves import draw_wave_shapes, draw_waves
 from buckle.results import Outcome
 from buckle.units import RECORDED, Units
 
@@ -54,6 +55,10 @@ def _has_shape(outcome: Outcome) -> bool:
     return len(deformed_states(outcome)) > 1
 
 
+def _has_wave_paths(outcome: Outcome) -> bool:
+    return bool(outcome.waves)
+
+
 _Graph = tuple[Callable[[Outcome], bool], Callable[[Case, Sequence[Outcome], Units], Figure]]
 _GRAPHS: Mapping[str, _Graph] = {
     "paths": (_has_path, draw_paths),
@@ -61,6 +66,8 @@ _GRAPHS: Mapping[str, _Graph] = {
     "critical-pressures": (_has_waves, draw_spectrum),
     "modes": (_has_modes, draw_modes),
     "deformed": (_has_shape, draw_deformed),
+    "waves": (_has_wave_paths, draw_waves),
+    "wave-shapes": (_has_wave_paths, draw_wave_shapes),
 }
 
 

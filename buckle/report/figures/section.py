@@ -32,7 +32,7 @@ def draw_section(meridian: Meridian, *, title: str = "", density: float = 0.0, u
     """Return a figure of the half section with its axis, dimensions and detail; density [kg/m3] gives the mass."""
     with matplotlib.rc_context(dict(STYLE)):
         tight = tight_pieces(meridian)
-        outline, texts = _outline(meridian), callouts(meridian, units)
+        outline, texts = metal_outline(meridian), callouts(meridian, units)
         layout = _layout(_extent(outline), bool(tight))
         figure = Figure(figsize=layout.size)
         FigureCanvasAgg(figure)
@@ -96,7 +96,7 @@ def _faces(at: Station) -> tuple[Array, Array]:
     return middle + half[:, None] * normal, middle - half[:, None] * normal
 
 
-def _outline(meridian: Meridian) -> Array:
+def metal_outline(meridian: Meridian) -> Array:
     """The closed outline of the metal, (points, 2)."""
     left, right = _faces(_samples(meridian))
     return np.concatenate([left, right[::-1]])
@@ -116,7 +116,7 @@ def _draw_metal(panel: Panel, outline: Array) -> Polygon:
 
 def _draw_whole(figure: Figure, area: Box, meridian: Meridian, units: Units) -> Panel:
     diameters, heights = (dimensions(meridian, along, units) for along in ("diameter", "height"))
-    outline = _outline(meridian)
+    outline = metal_outline(meridian)
     left, bottom, right, top = _extent(outline)
     margins = Margins(0.25, 0.3 + _ROW * len(diameters), 0.3 + _STEP * len(heights), 0.3)
     panel = add_panel(figure, area, (min(left, 0.0), bottom, right, top), margins, units)
@@ -170,7 +170,7 @@ def _draw_detail(
     frame = _frame(meridian, tight)
     left, right = _sides([one for one in texts if one.piece in tight])
     panel = add_panel(figure, area, frame, Margins(column_width(left), 0.3, column_width(right), 0.3), units)
-    at, outline = _samples(meridian), _outline(meridian)
+    at, outline = _samples(meridian), metal_outline(meridian)
     (middle,) = panel.axes.plot(at.r, at.z, color=OUTLINE, linewidth=0.5, linestyle=(0, (8, 2, 2, 2)), zorder=4)
     window = Rectangle(frame[:2], frame[2] - frame[0], frame[3] - frame[1], transform=panel.axes.transData)
     for each in (_draw_metal(panel, outline), middle):

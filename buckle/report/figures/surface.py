@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import matplotlib
 import numpy as np
+from matplotlib.axes import Axes
 from matplotlib.collections import PolyCollection
 from matplotlib.figure import Figure
 
@@ -25,24 +26,22 @@ _WIDE = 6.4  # in, the picture
 
 
 @dataclass(frozen=True, eq=False)
-class _View:
+class View:
     """Corners of the patches seen by the eye (rows, columns, 3): right, up and towards it, in mm."""
 
     corners: Array
 
     @property
     def patches(self) -> Array:
-        """The four corners of every patch, (patches, 4, 3)."""
+        """The four corners of every patch, (patches, 4, 3), those that are near last: they cover what is far."""
         c = self.corners
-        quads = np.stack([c[:-1, :-1], c[1:, :-1], c[1:, 1:], c[:-1, 1:]], axis=2)
-        return quads.reshape(-1, 4, 3)
+        quads = np.stack([c[:-1, :-1], c[1:, :-1], c[1:, 1:], c[:-1, 1:]], axis=2).reshape(-1, 4, 3)
+        return quads[np.argsort(quads[:, :, 2].mean(axis=1), kind="stable")]
 
 
 def draw_surface(case: Case, kind: str, mode: Mode, units: Units = RECORDED) -> Figure:
     """Return the picture of a mode with a bar of round length for scale."""
-    view = _seen(case, mode)
-    patches = view.patches
-    patches = patches[np.argsort(patches[:, :, 2].mean(axis=1), kind="stable")]  # what is near covers what is far
+    patches = _seen(case, mode).patches
     low, high = patches[:, :, :2].min(axis=(0, 1)), patches[:, :, :2].max(axis=(0, 1))
     height = _WIDE * float((high[1] - low[1]) / (high[0] - low[0]))
     with matplotlib.rc_context(dict(STYLE)):
@@ -52,18 +51,21 @@ def draw_surface(case: Case, kind: str, mode: Mode, units: Units = RECORDED) -> 
         add_title(figure, case.title, f"Critical mode seen {side}, enlarged. {which}")
         wide, tall = _WIDE + 0.4, height + 1.35
         axes = figure.add_axes((0.2 / wide, 0.55 / tall, _WIDE / wide, height / tall))
-        axes.set_axis_off()
         axes.set_xlim(low[0], high[0])
         axes.set_ylim(low[1], high[1])
-        greys = np.repeat(_shades(patches)[:, None], 3, axis=1)
-        # Without smoothing no hairline shows between neighbours, and the picture takes half the time.
-        axes.add_collection(
-            PolyCollection(
-                list(patches[:, :, :2]), facecolors=greys, linewidths=0.0, antialiaseds=False, rasterized=True
-            )
-        )
-        _add_scale(figure, per_inch=float(high[0] - low[0]) / _WIDE, units=units)
+        add_patches(axes, patches)
+        add_scale(figure, per_inch=float(high[0] - low[0]) / _WIDE, units=units)
     return figure
+
+
+def add_patches(axes: Axes, patches: Array) -> None:
+    """Draw shaded patches (patches, 4, 3) in their order on axes without a frame."""
+    axes.set_axis_off()
+    greys = np.repeat(_shades(patches)[:, None], 3, axis=1)
+    # Without smoothing no hairline shows between neighbours, and the picture takes half the time.
+    axes.add_collection(
+        PolyCollection(list(patches[:, :, :2]), facecolors=greys, linewidths=0.0, antialiaseds=False, rasterized=True)
+    )
 
 
 def _from_below(case: Case) -> bool:
@@ -71,7 +73,7 @@ def _from_below(case: Case) -> bool:
     return FAMILIES[case.family].from_below
 
 
-def _seen(case: Case, mode: Mode) -> _View:
+def _seen(case: Case, mode: Mode) -> View:
     r, z, u, v, w = _stations(mode)
     around = max(AROUND, PER_WAVE * mode.wave_number)
     theta = np.linspace(0.0, 2.0 * np.pi, around + 1)
@@ -79,13 +81,18 @@ def _seen(case: Case, mode: Mode) -> _View:
     factor = SIZE * float(np.max(r)) / float(np.max(np.abs([u, v, w])))
     radius = r[:, None] + factor * u[:, None] * wave
     sideways = factor * v[:, None] * slope
+    return looked_at(case, theta, (radius, sideways, z[:, None] + factor * w[:, None] * wave))
+
+
+def looked_at(case: Case, theta: Array, moved: tuple[Array, Array, Array]) -> View:
+    """Return what the eye sees of a body whose points at angles (columns,) lie at a radius, sideways and up [mm]."""
+    radius, sideways, up = moved
     x = radius * np.cos(theta) - sideways * np.sin(theta)
     y = radius * np.sin(theta) + sideways * np.cos(theta)
-    up = z[:, None] + factor * w[:, None] * wave
     if _from_below(case):
         up, y = -up, -y
     # The axis leans towards the eye, which looks along the third direction.
-    return _View(np.stack([x, y * np.cos(_EYE) + up * np.sin(_EYE), up * np.cos(_EYE) - y * np.sin(_EYE)], axis=2))
+    return View(np.stack([x, y * np.cos(_EYE) + up * np.sin(_EYE), up * np.cos(_EYE) - y * np.sin(_EYE)], axis=2))
 
 
 def _stations(mode: Mode) -> tuple[Array, ...]:
@@ -107,7 +114,7 @@ def _shades(patches: Array) -> Array:
     return _DARK + (_BRIGHT - _DARK) * np.clip(lit, 0.0, 1.0) ** 1.5
 
 
-def _add_scale(figure: Figure, per_inch: float, units: Units) -> None:
+def add_scale(figure: Figure, per_inch: float, units: Units) -> None:
     """Draw a bar of 1, 2 or 5 times a power of ten of a reader's unit, about an inch and a half long on paper."""
     shown = units.number(1.5 * per_inch, "mm")
     power = 10.0 ** np.floor(np.log10(shown))

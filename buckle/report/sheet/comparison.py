@@ -3,13 +3,14 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from buckle.errors import clipped
 from buckle.record.sheet.content import Sheet
 from buckle.record.sheet.values import load_text
 from buckle.report.sheet.tables import Cell, Row, TableData, judged, ratio, sized, table
 from buckle.units import NONE, Units
 
 ABSENT = "not given"
-HEADED = 60  # characters of a value in a heading
+HEADED = 60  # characters of a value in a heading; the table of inputs has it in full
 LIKE = {
     "shape.family": "FAMILY",
     "material": "MATERIAL",
@@ -101,13 +102,8 @@ def _unlike(inputs: Sequence[Change], versions: Sequence[Change]) -> Iterator[st
     if versions:
         tables["VERSIONS"] = list(versions)
     for name, changed in tables.items():
-        steps = (f"{each.key} {_clipped(each.before)} → {_clipped(each.after)}" for each in changed)
+        steps = (f"{each.key} {clipped(each.before, HEADED)} → {clipped(each.after, HEADED)}" for each in changed)
         yield f"DIFFERENT {name}: {'; '.join(steps)}."
-
-
-def _clipped(text: str) -> str:
-    """Return a value short enough for a heading; the table of inputs has it in full."""
-    return text if len(text) <= HEADED else f"{text[:HEADED]}..."
 
 
 def _opening(before: Side, after: Side, count: int) -> str:

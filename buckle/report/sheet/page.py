@@ -43,9 +43,18 @@ def write_html(directory: Path, recorded: Fields, units: Units = RECORDED, revis
 
 def html_of(sheet: Sheet, directory: Path, units: Units = RECORDED) -> str:
     """Return a sheet as HTML with the pictures that lie in a directory."""
+    return rendered(f"{SHEET}.html.j2", _html_content(sheet, directory, units, ""))
+
+
+def chapter_of(sheet: Sheet, directory: Path, units: Units, at: str) -> Markup:
+    """Return the sections of a sheet as HTML for a page of several; every id on it begins with `at`."""
+    return Markup(rendered("chapter.html.j2", _html_content(sheet, directory, units, at)))
+
+
+def _html_content(sheet: Sheet, directory: Path, units: Units, at: str) -> dict[str, Any]:
     shown = list(pictures(sheet, directory))
-    inside = {picture.name: Markup(inlined(picture, directory, units)) for picture in shown}
-    return rendered(f"{SHEET}.html.j2", {**_content(sheet, shown, units), "inlined": inside})
+    inside = {picture.name: Markup(inlined(picture, directory, units, at)) for picture in shown}
+    return {**_content(sheet, shown, units), "inlined": inside, "at": at}
 
 
 def markdown_of(sheet: Sheet, directory: Path, units: Units = RECORDED) -> str:

@@ -39,12 +39,15 @@ def pictures(sheet: Sheet, directory: Path) -> Iterator[Picture]:
             yield Picture(name, caption, words(sheet), section)
 
 
-def inlined(picture: Picture, directory: Path, units: Units) -> str:
-    """Return a picture's SVG with ids of its own, a title and a description, and nothing that points outside."""
+def inlined(picture: Picture, directory: Path, units: Units, at: str = "") -> str:
+    """Return a picture's SVG with ids of its own, a title and a description, and nothing that points outside.
+
+    The ids begin with `at` and the picture's name.
+    """
     text = (directory / f"{picture.name}.svg").read_text("utf-8")
     for pattern in (_PROLOGUE, _METADATA, _STYLE, _NAMESPACE):
         text = pattern.sub("", text)
-    own = picture.name
+    own = f"{at}{picture.name}"
     text = _ID.sub(rf'id="{own}-\1"', text)
     text = _LINK.sub(rf'href="#{own}-\1"', text)
     text = _URL.sub(rf"url(#{own}-\1)", text).replace("xlink:href", "href")
@@ -79,10 +82,9 @@ def _deviation(sheet: Sheet) -> str:
 
 def _material(sheet: Sheet) -> str:
     metal = {each.key: each.value for each in sheet.inputs.get("material", ())}
-    return (
-        f"The curve starts at the yield stress {metal.get('yield_stress_MPa', 'given by its first point')} MPa and"
-        f" follows the hardening law {metal.get('hardening', '')}."
-    )
+    stress = metal.get("yield_stress_MPa")
+    start = "the stress of its first point" if stress is None else f"the yield stress {stress} MPa"
+    return f"The curve starts at {start} and follows the hardening {metal.get('hardening', '')}."
 
 
 def _demand(sheet: Sheet) -> str:
@@ -117,6 +119,11 @@ def _modes(sheet: Sheet) -> str:
 
 def _mode(_: Sheet) -> str:
     return "The waves of the critical mode around the body, shaded by light from above; the head says which mode it is."
+
+
+def _grown(sheet: Sheet) -> str:
+    found = _events(sheet, "GNIA", "GMNIA")
+    return f"Waves from small deviations in the mode that is met first; the least of the highest loads: {found}."
 
 
 def _stresses(sheet: Sheet) -> str:
@@ -175,6 +182,8 @@ _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {
     "plastic-strain": ("pictures", "Plastic strain along the meridian: inside, middle, outside", _plastic_strain),
     "critical-pressures": ("pictures", "Lowest load against the number of waves n", _waves),
     "modes": ("pictures", "Critical modes in section, displacements enlarged", _modes),
+    "waves": ("pictures", "Load against the size of the waves, for each deviation before", _grown),
+    "wave-shapes": ("pictures", "The body with its waves: at their onset, at the highest load and beyond", _grown),
     "mode": ("pictures", "Critical mode as a body, displacements enlarged", _mode),
 }
 """File name -> section of the sheet, caption, and what makes the description."""

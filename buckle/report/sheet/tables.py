@@ -11,6 +11,8 @@ from buckle.record.sheet.values import load_words, percent, quantity_value, valu
 from buckle.units import NONE, Units
 
 LEAST_CHANGE = 1e-3  # % that is still told
+GOVERNS = ", governs"
+"""Behind the verdict of the margin that governs."""
 
 
 @dataclass(frozen=True)
@@ -150,7 +152,7 @@ def _found(line: MarginLine, units: Units) -> Cell:
 
 def judged(line: MarginLine) -> str:
     """Return the verdict of a margin, and whether it governs."""
-    return f"{line.verdict}, governs" if line.governs else line.verdict
+    return f"{line.verdict}{GOVERNS}" if line.governs else line.verdict
 
 
 def movement_table(sheet: Sheet, units: Units) -> TableData:

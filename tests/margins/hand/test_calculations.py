@@ -1,5 +1,6 @@
 """Which formulas stand beside which analysis of every family, and that they are given the body's own numbers."""
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -8,10 +9,11 @@ import pytest
 from buckle.case import Case, case_from_dict
 from buckle.formulas.base import Formula
 from buckle.formulas.registry import FORMULAS
-from buckle.margins.hand import BY_FAMILY, bulge, cylinder, hand_calculations
+from buckle.margins.hand import BY_FAMILY, bulge, cylinder, hand_calculations, with_own
 from buckle.margins.hand.dimensions import flow
 from buckle.material import Hardening
 from buckle.record.sheet.ladder import dome_curve
+from buckle.results import BIFURCATION, LIMIT_POINT, Event, Outcome, Status
 from buckle.shapes import FAMILIES
 from tests.helpers.bodies import BASE, END, TUBE
 
@@ -160,9 +162,18 @@ def test_tube_is_crushed_along_its_axis() -> None:
     assert pressed["MNA"][0].value < free["MNA"][0].value
 
 
-def test_open_tube_under_constant_inside_pressure_has_no_force_by_hand() -> None:
-    assert names(pushed("inside", 0.2, end_thrust=False)) == {}
-    assert "LBA" in names(pushed("inside", end_thrust=False))
+def test_open_tube_under_constant_inside_pressure_buckles_as_without_and_yields_sooner() -> None:
+    """Elastic forces as of the empty tube; at yield that of hoop stress without thrust, which lies below the closed."""
+    case, empty = pushed("inside", 0.2, end_thrust=False), pushed("inside", end_thrust=False)
+    force, bound = ("cylinder.axial_force", "cylinder.axial_force_lower_bound")
+    squash = "cylinder.axial_squash_force_open"
+    assert names(case) == {"LBA": [force], "GNA": [force, bound], "MNA": [squash], "GMNA": [bound, squash]}
+    for kind in ("LBA", "GNA"):
+        assert hand_calculations(case)[kind][0].value == hand_calculations(empty)[kind][0].value
+    closed = hand_calculations(pushed("inside", 0.2))["MNA"][0].value
+    assert closed is not None
+    opened = hand_calculations(case)["MNA"][0].value
+    assert opened == pytest.approx(closed - np.pi * 33.0**2 * 0.2)  # the thrust of the closed end
 
 
 def test_a_pull_and_other_bodies_have_no_force_by_hand() -> None:
@@ -183,11 +194,43 @@ def test_tube_under_constant_outside_pressure_keeps_a_share_of_its_lower_bound()
 
 
 def test_resistance_from_own_analyses_takes_the_best_fabrication_and_the_factor_of_the_case() -> None:
-    """Quality A; without [requirements] partial_factor the design force is the characteristic one."""
-    characteristic, design = cylinder.resistances(body(LONG_TUBE, "inside", "free"), 8000.0, 5400.0)
+    """Quality A; a design force only where the partial factor is one of the standard, 1.1 or more."""
+    (characteristic,) = cylinder.resistances(pushed("inside"), 8000.0, 5400.0)
     assert characteristic.number("Q") == 40.0
-    assert design.number("gamma_M1") == 1.0
-    assert design.value == characteristic.value
+    factored = case_from_dict({**pushed("inside").tables, "requirements": {"partial_factor": 1.25}})
+    same, design = cylinder.resistances(factored, 8000.0, 5400.0)
+    assert same == characteristic
+    assert design.value == pytest.approx(characteristic.value / 1.25)
+
+
+@pytest.mark.parametrize(
+    ("case", "name"),
+    [
+        (pushed("inside"), ["capacity.cylinder_axial_force"]),
+        (pushed("inside", 0.2), []),
+        (body(TUBE, "outside", "diaphragm"), ["capacity.curve"]),
+        (body(TUBE, "inside", "diaphragm"), []),
+        (body(CAP, "outside"), []),
+    ],
+)
+def test_a_capacity_curve_stands_beside_the_highest_analysis_where_its_two_loads_are_there(
+    case: Case, name: list[str]
+) -> None:
+    """Of one load alone: a force, or an outside pressure; alpha 0.75 and lambda_0 0.40 for a pressure (D.1.3)."""
+    lba, mna, gmna = (
+        Outcome(kind, Status.SOLVED, limit=Event(LIMIT_POINT, load)).of(case.loads.increasing)
+        for kind, load in (("LBA", 0.9), ("MNA", 2.5), ("GMNA", 0.8))
+    )
+    lba = replace(lba, limit=None, critical=(Event(BIFURCATION, 0.9, 5, 0.01),))
+    all_three = with_own(case, {}, {each.kind: each for each in (lba, mna, gmna)})
+    assert [each.name for each in all_three.get("GMNA", ())] == name
+    assert with_own(case, {}, {"LBA": lba, "GMNA": gmna}) == {}
+    linear = with_own(case, {}, {"LBA": lba, "MNA": mna})
+    assert [each.name for each in linear.get("LBA", ())] == name
+    if name == ["capacity.curve"]:
+        curve = linear["LBA"][0]
+        assert (curve.number("alpha"), curve.number("lambda_0")) == (0.75, 0.40)
+        assert curve.value == pytest.approx(0.75 * 0.9)  # beyond lambda_p = 1.37: alpha times the elastic load
 
 
 @pytest.mark.parametrize(

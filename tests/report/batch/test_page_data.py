@@ -155,3 +155,23 @@ def test_an_outline_keeps_to_its_arcs_with_few_points() -> None:
     distance = np.linalg.norm(there - share[..., None] * along, axis=2).min(axis=1)
     assert distance.max() < 0.01 + 0.005 * np.sqrt(2.0) + 0.001
     assert len(points) < 80
+
+
+def test_loads_of_a_containers_part_are_held_as_those_of_a_case() -> None:
+    """Behind the part's name, and its state's: against what is required, at least where the path was followed to."""
+    named = {f"wall.hot.{name}" for name in (CAPACITY, AT_LEAST)}
+    rows = [
+        {(f"wall.hot.{key}" if key in (CAPACITY, AT_LEAST) else key): value for key, value in each.items()}
+        for each in ROWS
+    ]
+    quantities = tuple(f"wall.hot.{name}" if f"wall.hot.{name}" in named else name for name in QUANTITIES)
+    found = columns_of(page_data(replace(made_table(tuple(rows)), quantities=quantities), UNITS))
+    column, alone = found[f"wall.hot.{CAPACITY}"], columns_of(page_data(made_table(), UNITS))[CAPACITY]
+    for key in ("held", "lines", "bounds", "values", "unit"):
+        assert column[key] == alone[key]
+
+
+def test_a_batch_of_containers_begins_with_the_part_that_goes_first() -> None:
+    rows = tuple({**each, "capacity_pressure_bar": 5.0 + at} for at, each in enumerate(ROWS))
+    table = replace(made_table(rows), quantities=(*QUANTITIES, "capacity_pressure_bar"))
+    assert page_data(table, UNITS)["start"]["y"] == "capacity_pressure_bar"

@@ -1,5 +1,6 @@
 """The drawing of a section: true to scale, says the right numbers, and nothing is written over anything else."""
 
+from functools import cache
 from io import StringIO
 from itertools import combinations
 from math import radians
@@ -82,6 +83,12 @@ BODIES = {
 }
 
 
+@cache
+def section(name):
+    """The section of a body without title and mass, to be read only."""
+    return draw_section(BODIES[name])
+
+
 def written(figure):
     """Texts and their boxes [pixels], without the leaders."""
     renderer = figure.canvas.get_renderer()
@@ -114,7 +121,7 @@ def test_letters_can_be_read_in_print(name):
 
 @pytest.mark.parametrize("name", BODIES)
 def test_labels_do_not_cover_the_metal(name):
-    figure = draw_section(BODIES[name])
+    figure = section(name)
     figure.canvas.draw()
     renderer = figure.canvas.get_renderer()
     for axes in figure.axes:
@@ -132,7 +139,7 @@ def test_labels_do_not_cover_the_metal(name):
 @pytest.mark.parametrize("name", BODIES)
 def test_every_panel_is_to_scale(name):
     """A millimetre is as long across as up."""
-    for axes in draw_section(BODIES[name]).axes:
+    for axes in section(name).axes:
         (x0, y0), (x1, y1) = axes.transData.transform([(0.0, 0.0), (1.0, 1.0)])
         assert x1 - x0 == pytest.approx(y1 - y0, rel=1e-9)
         assert axes.get_xlabel() == "r  [mm]"
@@ -141,7 +148,7 @@ def test_every_panel_is_to_scale(name):
 @pytest.mark.parametrize("name", ["base", "end", "torisphere"])
 def test_a_detail_shows_what_its_frame_holds_on_the_whole_section(name):
     """Both draw the same dashed rectangle, and the detail's metal and middle line end at it."""
-    whole, detail = draw_section(BODIES[name]).axes
+    whole, detail = section(name).axes
     corners = [line.get_xydata() for axes in (whole, detail) for line in axes.lines if len(line.get_xydata()) == 5]
     assert len(corners) == 2
     np.testing.assert_array_equal(*corners)

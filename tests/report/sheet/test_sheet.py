@@ -312,6 +312,7 @@ def test_the_date_is_the_only_clock(monkeypatch: pytest.MonkeyPatch) -> None:
     assert len(sheet_date()) == 10
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_the_same_run_gives_the_same_page(directory: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "86400")
     for name in ("one", "two"):

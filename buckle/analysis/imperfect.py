@@ -1,0 +1,76 @@
+"""GNIA and GMNIA of a case: what its body carries with small deviations in waves around, waves grown included."""
+
+from buckle.analysis.setup import Run, model_of
+from buckle.analysis.stops import stops_of
+from buckle.analysis.views import describe
+from buckle.analysis.waves import DEVIATIONS, IMPERFECT, seed_of, waves_from, with_error
+from buckle.results import LIMIT_POINT, Event, Outcome, Status, WavePath
+from buckle.solve.stability import Watch, find_bifurcation
+from buckle.solve.trace import Stops, Trace, trace_path
+from buckle.units import length_text
+
+
+def waves_outcome(run: Run, wave_number: int | None = None, amplitude: float | None = None) -> Outcome:
+    """Follow waves on the path of a run from deviations in their mode, the first waves that begin unless told.
+
+    The deviation is one of an amplitude [mm], else each of the usual ones. The limit is the least of their highest
+    loads. Where one of them could not be followed to its highest load the analysis has failed: it might have been the
+    least.
+    """
+    kind, model = IMPERFECT[run.kind], model_of(run)
+    trace = trace_path(model, run.settings, stops_of(run.case, model) if run.plastic else Stops())
+    number = wave_number or _first_waves(run, trace)
+    if number is None:
+        reason = f"no waves from n = 2 on begin below the highest load of {run.kind}: there is nothing to follow"
+        return Outcome(kind, Status.NO_LIMIT, reason, f"read {run.kind}", in_waves=True)
+    seed = seed_of(run, number, trace)
+    paths = tuple(waves_from(seed, each) for each in (DEVIATIONS if amplitude is None else (amplitude,)))
+    open_ended = [path for path in paths if path.peak is None]
+    if open_ended:
+        from_here = length_text(open_ended[0].deviation)
+        reason = f"waves from a deviation of {from_here} were not followed to a highest load: {open_ended[0].ended}"
+        return Outcome(kind, Status.FAILED, reason, "a shorter step (numerics.step)", waves=paths, in_waves=True)
+    first = min(paths, key=lambda path: path.peak or 0.0)
+    least = with_error(seed, first) if run.extras.error else first
+    paths = tuple(least if path is first else path for path in paths)
+    assert least.peak is not None  # as just seen
+    return Outcome(
+        kind,
+        Status.SOLVED,
+        limit=Event(LIMIT_POINT, least.peak, error_percent=least.error_percent),
+        waves=paths,
+        in_waves=True,
+        notes=_notes(run, paths),
+        convergence=least.convergence,
+        reached=max(path.peak or 0.0 for path in paths),
+        settings=describe(model, run.level),
+    )
+
+
+def _first_waves(run: Run, trace: Trace) -> int | None:
+    """The wave number that begins first by flow theory, else by deformation theory; None where neither has any."""
+    low, high = run.case.analyses.wave_numbers
+    waves = range(max(low, 2), high + 1)
+    for theory in ("flow", "deformation") if run.plastic else ("flow",):
+        watch = Watch(waves, theory=theory, beside=False, settings=run.settings)
+        found = find_bifurcation(trace.model, trace.rising, watch).bifurcation if waves else None
+        if found is not None:
+            return found.wave_number
+    return None
+
+
+def _notes(run: Run, paths: tuple[WavePath, ...]) -> tuple[str, ...]:
+    """What was followed, what came of each deviation, and whether waves saturate."""
+    text, small, large = run.case.loads.increasing.text, paths[0], paths[-1]
+    more = "" if small is large else f", with the smallest of {len(paths)} deviations {text(small.peak or 0.0)}"
+    notes = [
+        f"highest load with a deviation of {length_text(large.deviation)} in n = {large.wave_number} waves:"
+        f" {text(large.peak or 0.0)}{more}"
+    ]
+    known = {path.saturates for path in paths}
+    if known == {True}:
+        notes.append("the waves saturate: beyond the highest load they grow no further")
+    elif False in known:
+        notes.append("the waves go on growing where the load falls: the body collapses in waves")
+    notes.append("one wave number and its multiples; waves of other numbers beside them are left out")
+    return tuple(notes)

@@ -1,0 +1,66 @@
+"""Tables of a case with some of their keys said anew, and with what a container hands to its parts."""
+
+from collections.abc import Iterator, Mapping
+from copy import deepcopy
+from typing import Any
+
+from buckle.case.keys import Slot, slots
+from buckle.case.models import Requirements
+from buckle.case.replace import other_spellings
+
+WHOLE = ("family", "law")
+"""Keys that say what the others of their table mean: a table with one of them replaces the other whole."""
+OF_PRESSURE = ("pressure", "service_pressure")
+HANDED = (*OF_PRESSURE, "axial_force", "partial_factor")
+"""Requirements of a container that parts take over."""
+
+
+def merged(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a copy of tables in which the changes stand instead, key by key, whatever unit they were in."""
+    made = deepcopy(dict(tables))
+    for key, value in changes.items():
+        for spelling in other_spellings(key):
+            made.pop(spelling, None)
+        both = isinstance(value, Mapping) and isinstance(made.get(key), Mapping)
+        if both and not any(word in value for word in WHOLE):
+            made[key] = merged(made[key], value)
+        else:
+            made[key] = deepcopy(value)
+    return made
+
+
+def with_handed(tables: Mapping[str, Any], requirements: object, contents: object) -> dict[str, Any]:
+    """Return the tables of a part with the requirements and contents that the container hands to it."""
+    made = deepcopy(dict(tables))
+    own = made.get("requirements", {})
+    if isinstance(requirements, Mapping) and isinstance(own, Mapping):
+        handed = {key: value for key, value in requirements.items() if _takes(tables, own, key)}
+        if handed:
+            made["requirements"] = {**own, **handed}
+    if isinstance(contents, Mapping) and "contents" not in made and not is_pressed(tables):
+        made["contents"] = deepcopy(dict(contents))
+    return made
+
+
+def is_pressed(tables: Mapping[str, Any]) -> bool:
+    """Tell whether the axial force is what increases on a part."""
+    return _load(tables, "increases") == "axial_force"
+
+
+def _load(tables: Mapping[str, Any], key: str) -> object:
+    loads = tables.get("loads")
+    return loads.get(key) if isinstance(loads, Mapping) else None
+
+
+def _takes(tables: Mapping[str, Any], own: Mapping[str, Any], key: str) -> bool:
+    """Tell whether a requirement applies to a part that says nothing of it itself."""
+    slot = next((each for each in _handed() if key in each.spellings), None)
+    if slot is None or any(spelling in own for spelling in slot.spellings):
+        return False
+    if slot.name in OF_PRESSURE:  # it acts from within
+        return not is_pressed(tables) and _load(tables, "pressure_side") == "inside"
+    return slot.name != "axial_force" or is_pressed(tables)
+
+
+def _handed() -> Iterator[Slot]:
+    return (slot for name, slot in slots(Requirements).items() if name in HANDED)
