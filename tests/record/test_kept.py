@@ -417,7 +417,8 @@ def test_a_record_cut_short_anywhere(changed: Path, kept: Path, capsys) -> None:
 
 
 def truncated(path: Path) -> None:
-    path.write_bytes(path.read_bytes()[:1000])
+    whole = path.read_bytes()
+    path.write_bytes(whole[: min(1000, len(whole) - 1)])
 
 
 def to_directory(path: Path) -> None:
@@ -435,8 +436,6 @@ def test_a_file_that_is_not_the_one_written_is_named(
     name: str, change: Callable[[Path], None], copy: Path, capsys
 ) -> None:
     path = copy / name if (copy / name).exists() else next(copy.glob("mode-LBA-*.vtu"))
-    if change is truncated and path.stat().st_size < 1000:
-        path.write_bytes(path.read_bytes()[:-1])
     change(path)
     said = refused(copy, capsys)
     assert f"{path.name}: is missing" in said or f"{path.name}: its SHA-256 is not the one recorded" in said
