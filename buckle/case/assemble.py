@@ -12,7 +12,17 @@ from buckle.case.checks import cross_findings
 from buckle.case.contents import with_demand
 from buckle.case.echo import EchoLine, Origins, echo_table, input_hash
 from buckle.case.keys import Finding
-from buckle.case.models import Analyses, Contents, Deviation, Expectation, Loads, Numerics, Requirements, Supports
+from buckle.case.models import (
+    Analyses,
+    Contents,
+    Deviation,
+    Expectation,
+    Loads,
+    Numerics,
+    Requirements,
+    SizeTable,
+    Supports,
+)
 from buckle.case.parts import TABLES, Parts, read_parts
 from buckle.case.tolerances import ReadTolerances, Tolerance, anchored, numbers_of, read_tolerances
 from buckle.case.validate import in_file
@@ -31,8 +41,8 @@ class Case:
 
     The required pressure is the higher of the file's and of the demand that the contents make on that side of the
     wall; `asked` holds the file's. The material is warm where the contents say so. `correlation` is that of the normal
-    scores of the tolerances.
-    `path` and `data`, the bytes, are those of its file; None for a case that was read from none.
+    scores of the tolerances. `size` asks for another body: no hash counts it. `path` and `data`, the bytes, are those
+    of its file; None for a case that was read from none.
     """
 
     title: str
@@ -57,6 +67,7 @@ class Case:
     asked: Requirements = field(default_factory=Requirements, repr=False)
     deviation: Deviation | None = None
     deviated: tuple[Deviated, ...] = field(default=(), repr=False)
+    size: SizeTable | None = field(default=None, repr=False)
     tolerances: tuple[Tolerance, ...] = ()
     correlation: NDArray[np.float64] = field(default_factory=lambda: np.eye(0), repr=False, compare=False)
 
@@ -105,6 +116,7 @@ def _case(parts: Parts, tables: Mapping[str, Any], path: str | None, scatter: Re
         asked=models["requirements"],
         deviation=models.get("deviation"),
         deviated=parts.deviation.bodies if parts.deviation else (),
+        size=parts.size.model if parts.size else None,
         tolerances=scatter.tolerances,
         correlation=scatter.correlation,
     )

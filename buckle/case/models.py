@@ -348,6 +348,25 @@ class Numerics(FileTable):
     step: Annotated[float, Ge(0.1), Le(4.0)] = 1.0
 
 
+class SizeTable(FileTable):
+    """[size]: what may move between which bounds, and what is to be least while every requirement is met.
+
+    `vary` maps keys of the case to [low, high]. `tolerances` says which designs must meet what is required: one in
+    which every number of [tolerances] is at its worst, or all but this share of those made.
+    """
+
+    minimise: Literal["mass", "blank_area", "cost"] = "mass"
+    reserve_factor: Annotated[float, Ge(0.1), Le(100.0)] = 1.0
+    least_volume: Annotated[Volume, Gt(0.0)] | None = None
+    starts: Annotated[int, Ge(1), Le(64)] = 3
+    seed: Annotated[int, Ge(0), Lt(2**32)] = 0
+    tolerances: Literal["nominal", "worst"] | Annotated[float, Gt(0.0), Lt(0.5)] = "nominal"
+    price_per_kg: Annotated[float, Gt(0.0), Lt(1e9)] | None = None
+    scrap_price_per_kg: Annotated[float, Ge(0.0), Lt(1e9)] = 0.0
+    strip_share: Annotated[float, Gt(0.0), Le(1.0)] = 1.0
+    vary: dict[str, object]
+
+
 SECTIONS: dict[str, type[FileTable]] = {
     "case": Heading,
     "material": Metal,

@@ -6,7 +6,17 @@ from typing import Any
 from pydantic import BaseModel
 
 from buckle.case.keys import Slot, slots
-from buckle.case.models import DEVIATIONS, HARDENING, NEEDED, SECTIONS, Correlation, Expectation, Metal, ToleranceTable
+from buckle.case.models import (
+    DEVIATIONS,
+    HARDENING,
+    NEEDED,
+    SECTIONS,
+    Correlation,
+    Expectation,
+    Metal,
+    SizeTable,
+    ToleranceTable,
+)
 from buckle.case.shape import family_models
 from buckle.material import grades
 
@@ -22,6 +32,7 @@ def case_schema() -> Schema:
     tables["shape"] = {"oneOf": [table_schema(model) for model in family_models().values()]}
     tables["deviation"] = {"oneOf": [table_schema(model) for model in DEVIATIONS.values()]}
     tables["tolerances"] = _tolerances()
+    tables["size"] = table_schema(SizeTable)
     tables["expect"] = {"type": "array", "items": table_schema(Expectation)}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
