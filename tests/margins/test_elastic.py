@@ -7,7 +7,7 @@ import pytest
 from buckle.case import Case, case_from_dict
 from buckle.margins import elastic
 from buckle.margins.again import HEAD_ALONE, HELD_ROUND
-from buckle.margins.elastic import of_linear_formula, plain_dome, yields_in_stand
+from buckle.margins.elastic import of_linear_formula, of_nonlinear_formula, plain_dome, yields_in_stand
 from buckle.margins.hand import hand_calculations
 from buckle.margins.pair import Pair
 from buckle.results import BIFURCATION, WIDEN, Event, Outcome, Status
@@ -123,3 +123,25 @@ def test_what_is_undone_of_a_body(made: Pair, steps: list, left: str | None, mon
     words = [each.words for each in of_linear_formula(made)]
     assert words == [step for step, _ in steps] + ([left] if left else [])
     assert seen == [changes for _, changes in steps]
+
+
+@pytest.mark.parametrize(("share", "words"), [(0.9, "above"), (0.2, "below")])
+def test_what_a_dome_stands_on_is_set_beside_an_immovable_hinge(share: float, words: str) -> None:
+    """The hinged cap of the tables lies at 0.870 of the clamped one there."""
+    case = case_from_dict(
+        {
+            "material": {"youngs_modulus_GPa": 69.0, "poissons_ratio": 0.33},
+            "shape": BASE,
+            "supports": CLAMPED,
+            "loads": {"pressure_side": "inside"},
+            "analyses": {"run": ["GNA"]},
+        }
+    )
+    formula = next(each for each in hand_calculations(case)["GNA"] if each.name == "cap.clamped_bifurcation")
+    assert formula.value is not None
+    event = Event(BIFURCATION, share * formula.value, 9)
+    made = Pair(case, "GNA", event, formula, {"GNA": Outcome("GNA", Status.SOLVED, bifurcation=event)})
+    (reason,) = of_nonlinear_formula(made)
+    hinged = f"({words} an immovable hinge, [17.0082 bar])"
+    assert reason.words == f"what the dome stands on, instead of a clamp {hinged}"
+    assert (reason.without, reason.having) == (formula.value, event.load)

@@ -117,6 +117,13 @@ def test_a_path_without_an_event_is_judged_by_how_far_it_was_followed(reached: f
     assert (margin.capacity, judged.word) == (reached, word)
 
 
+@pytest.mark.parametrize(("reached", "verdict"), [(0.6203, Verdict.MET), (0.6197, Verdict.NOT_FOUND)])
+def test_a_path_without_an_event_is_met_from_the_demand_on(reached: float, verdict: Verdict) -> None:
+    """Half a thousandth beyond 6.2 bar, and as much short of it."""
+    endless = Outcome("GMNA", Status.NO_LIMIT, "strain", "", reached=reached, bracketed=True)
+    assert judge(required(6.2), [endless]).margins[0].verdict is verdict
+
+
 def test_a_movement_is_judged_by_the_pressure_at_which_its_allowance_is_reached() -> None:
     needs = {"service_pressure_bar": 4.0, "growth_mm": 0.5, "permanent_growth_mm": 0.02, "stand_drop_mm": 3.0}
     allowed = (Allowed("growth", 0.5, 0.5), Allowed("permanent_growth", 0.02, 0.3), Allowed("stand_drop", 3.0, None))

@@ -353,3 +353,8 @@ def test_ideal_metal_stays_ideal() -> None:
     metal = body(CAP).material.hardening
     assert metal is not None
     assert flow(metal) == {"yield_stress": 250.0, "hardening_increment": 0.0, "hardening_rate": 1.0}
+
+
+def test_what_stands_beside_which_analysis_of_an_end() -> None:
+    names = {kind: [each.name for each in found] for kind, found in hand_calculations(body(END)).items()}
+    assert names == {"MNA": ["plate.clamped_limit"], "GMNA": ["stand.countersink_rolling"]}

@@ -15,7 +15,7 @@ from buckle.record.sheet.content import Sheet, sheet_of
 from buckle.record.sheet.head import sheet_date
 from buckle.record.sheet.signs import signs
 from buckle.report.files import write_results
-from buckle.report.sheet.comparison import Side, compare_runs
+from buckle.report.sheet.comparison import Side, compare_runs, moved_table
 from buckle.report.sheet.page import html_of, json_of, markdown_of
 from buckle.report.sheet.tables import convergence_table
 from buckle.results import LIMIT_POINT, Event, Outcome, Status
@@ -346,6 +346,14 @@ def test_what_changed_between_two_revisions() -> None:
         " verdict met with doubt becomes not met."
     )
     assert {each.percent for each in found.body} == {0.0}
+    moved = moved_table(found, RECORDED)
+    assert ", ".join(moved.columns) == "limit state, from, A, B, change, reserve, A, reserve, B, verdict"
+    rows = [[cell.whole for cell in row] for row in moved.rows]
+    verdict = "met, governs → not met, governs"
+    assert ["onset of waves", "GMNA", "2 bar", "1.5 bar", "-25 %", "1.000", "0.750", verdict] in rows
+    assert ["collapse", "GMNA", "2.5 bar", "2.5 bar", "none", "1.250", "1.250", "met"] in rows
+    mechanism = "plastic mechanism at small displacements"
+    assert [mechanism, "MNA", "3 bar", "–", "–", "1.500", "–", "for comparison → –"] in rows
 
 
 def test_a_revision_without_a_verdict_is_not_compared(unsolved: Sheet) -> None:

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from buckle.record.sheet.container import container_sheet
 from buckle.record.sheet.content import Moving, sheet_of
 from buckle.record.sheet.values import load_words, percent, quantity_value, value_text
 from buckle.report.sheet.pictures import pictures
@@ -286,3 +287,41 @@ def test_the_next_event_is_said_by_how_far_it_lies() -> None:
         "The next event of GMNA, collapse, lies 1.250 times as high.",
         "The next event of GMNA, onset of waves, by deformation theory, lies 0.950 times as high.",
     ]
+
+
+# The suite, the container ---------------------------------------------------------------------------------------------
+
+
+def test_what_is_said_of_the_suite_where_a_record_does_not_count_it() -> None:
+    without = {key: value for key, value in RECORD.items() if key != "benchmarks"}
+    assert sheet_of(without, "").benchmarks == "Benchmark suite: not told by the version that made this record."
+    nameless = RECORD | {"versions": {}, "benchmarks": {"cases": 3, "expectations": 5, "met": 4}}
+    assert sheet_of(nameless, "").benchmarks == (
+        "Benchmark suite as it stood at the release (buckle not told), not run for this sheet: 3 cases,"
+        " 5 expectations, 4 met."
+    )
+
+
+@pytest.mark.parametrize(
+    ("word", "because", "opening"),
+    [
+        ("met", ["base: met: a note"], "MET."),
+        (
+            "not met",
+            ["base: not met: collapse", "end: not met: peaking", "wall: met with doubt: a doubt"],
+            "NOT MET: base, end.",
+        ),
+        ("no verdict", [], "NO VERDICT."),
+    ],
+)
+def test_a_container_opens_with_its_word_and_the_parts_that_it_is_for(
+    word: str, because: list[str], opening: str
+) -> None:
+    own = {key: value for key, value in RECORD.items() if key not in ("reserve_factor", "margins")}
+    assert container_sheet(own | {"verdict": word, "reasons": because}, {}, "").opening == opening
+
+
+def test_a_container_names_the_part_that_governs() -> None:
+    own = RECORD | {"verdict": "met", "governing_part": "base", "governing_limit_state": "collapse"}
+    opening = container_sheet(own | {"reserve_factor": 1.25}, {}, "").opening
+    assert opening == "MET. Governing: base, collapse; reserve factor 1.250."
