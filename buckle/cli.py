@@ -14,6 +14,7 @@ from buckle.errors import BuckleError, printable
 from buckle.inputs import check_readable
 from buckle.units import LENGTH_UNITS, PRESSURE_UNITS, Units
 
+JOBS = "processes at a time (default: one a processor)"
 FIGURES = {"svg": ("svg",), "both": ("svg", "png"), "none": ()}
 """Word of --figures -> formats of every picture; the margin sheet is made of the SVG."""
 
@@ -84,6 +85,11 @@ def _parser() -> argparse.ArgumentParser:
     draw.set_defaults(command=_draw)
     run = commands.add_parser("run", help="the analyses of a case, or of all parts of a container, and the margins")
     run.add_argument("cases", metavar="CASE", type=Path, nargs="+", help="file of a case or container (TOML or JSON)")
+    run.add_argument(
+        "--sensitivities",
+        action="store_true",
+        help="also how everything changes with each dimension, gauge and metal property; always with [tolerances]",
+    )
     words = "processes at a time for the parts of a container (default: 1)"
     run.add_argument("--jobs", metavar="N", type=_count, default=1, help=words)
     _figures(run)
@@ -156,6 +162,36 @@ def _parser() -> argparse.ArgumentParser:
     )
     _printing(demand)
     demand.set_defaults(command=_demand)
+    size = commands.add_parser(
+        "size",
+        help="the lightest shape that passes; what value of one key just does",
+        description="The design with the least mass (blank area, cost) that meets all that the case requires, in the "
+        "bounds of its [size]; with --vary the value of one key at which the least reserve factor is what is asked.",
+        epilog="Exit code: 0 an answer; 1 none: nothing within the bounds meets what is asked, or all does; 2 the "
+        "input is wrong; 3 none: analyses stopped.",
+    )
+    size.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
+    size.add_argument("--vary", metavar="KEY", help="the one key that moves, such as shape.gauge_mm")
+    size.add_argument("--between", metavar=("LOW", "HIGH"), type=float, nargs=2, help="where it may lie, in its unit")
+    _numbers(size, reserve="what is asked (default: that of [size], or 1)", jobs=JOBS)
+    _numbers(size, 0, check="look at so many designs about the lightest", front="N of more reserve, N of less growth")
+    _figures(size)
+    _common(size)
+    size.set_defaults(command=_size)
+    short = commands.add_parser(
+        "shortfall",
+        help="how many of all that are made will fall short, by the tolerances of the case",
+        description="Works out the distribution of the least reserve factor over all that the case requires, from the "
+        "laws in its [tolerances]: by first order, by sampling about the design points, and by plain sampling.",
+        epilog="Exit code: 0 whatever the answer; 2 the input is wrong, or a tolerance has no law.",
+    )
+    short.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
+    _numbers(short, reserve="what falls short is below this (default: 1)", jobs=JOBS)
+    _numbers(short, 400, samples="plain samples (default: 400)")
+    _numbers(short, 240, about="samples about the design points (default: 240)", seed="of the samples (default: 240)")
+    _figures(short)
+    _common(short)
+    short.set_defaults(command=_shortfall)
     examples = commands.add_parser("examples", help="copies the demonstration cases and studies, to begin from")
     examples.add_argument(
         "--out", metavar="DIR", type=Path, default=Path("examples"), help="where to write (default: examples)"
@@ -176,6 +212,12 @@ def _parser() -> argparse.ArgumentParser:
     _printing(formula)
     formula.set_defaults(command=_formula)
     return parser
+
+
+def _numbers(parser: argparse.ArgumentParser, default: int | None = None, **words: str) -> None:
+    for name, help_words in words.items():
+        kind = _positive if name == "reserve" else _count
+        parser.add_argument(f"--{name}", metavar="N", type=kind, default=default, help=help_words)
 
 
 def _figures(parser: argparse.ArgumentParser) -> None:
@@ -208,6 +250,13 @@ def _count(text: str) -> int:
     return int(text)
 
 
+def _positive(text: str) -> float:
+    value = float(text)
+    if not 0.0 < value < 1e6:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number above 0")
+    return value
+
+
 def _draw(options: argparse.Namespace) -> int:
     check_readable([options.case])
     from buckle.commands.draw import draw_case
@@ -221,7 +270,8 @@ def _run(options: argparse.Namespace) -> int:
     check_readable(options.cases)
     from buckle.commands.run import Request, run_cases
 
-    request = Request(options.cases, options.out, options.json, _units(options), options.quiet, options.jobs)
+    asked = options.quiet, options.jobs, options.sensitivities
+    request = Request(options.cases, options.out, options.json, _units(options), *asked)
     shown = FIGURES[options.figures], request.units
     return run_cases(request, partial(_write_results, *shown), partial(_write_container, *shown))
 
@@ -310,6 +360,28 @@ def _demand(options: argparse.Namespace) -> int:
         quiet=options.quiet,
         compliance=options.compliance,
     )
+
+
+def _size(options: argparse.Namespace) -> int:
+    check_readable([options.case])
+    from buckle.commands.size import Request, size_case
+
+    between = tuple(options.between) if options.between else None
+    asked = (options.vary, options.reserve, between, options.check, options.front)
+    return size_case(Request(options.case, options.out, *asked, *_how(options)))
+
+
+def _shortfall(options: argparse.Namespace) -> int:
+    check_readable([options.case])
+    from buckle.commands.shortfall import Request, count_shortfall
+    from buckle.shortfall.distribution import Effort
+
+    effort = Effort(options.samples, options.about, options.seed)
+    return count_shortfall(Request(options.case, options.out, options.reserve, effort, *_how(options)))
+
+
+def _how(options: argparse.Namespace) -> tuple[Any, ...]:
+    return options.jobs, options.json, _units(options), options.quiet, FIGURES[options.figures]
 
 
 def _examples(options: argparse.Namespace) -> int:

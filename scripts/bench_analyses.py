@@ -5,10 +5,11 @@ from pathlib import Path
 
 from bench_measure import Row, row, timed
 
-from buckle.analysis import run
+from buckle.analysis import run, run_and_follow
 from buckle.analysis.setup import Level, run_of
 from buckle.analysis.waves import WaveNumerics, seed_of, waves_from
 from buckle.case import Case, read_case
+from buckle.sensitivity.all import derive
 
 DEMO = Path(__file__).resolve().parents[1] / "cases" / "demo" / "base.toml"
 END = DEMO.parents[1] / "benchmarks" / "end" / "e3-gmna.toml"
@@ -30,7 +31,15 @@ def rows(repeats: int) -> list[Row]:
     ]
     whole = [row(f"demo: {what}", timed(partial(runs, case, kinds, sure), repeats)) for what, kinds, sure in works]
     batched = [row(f"demo in a batch: {kind}", timed(partial(numbers, case, kind), repeats)) for kind in BATCHED]
-    return whole + batched + [grown(min(repeats, 2))]
+    return [*whole, _sensitivities(case, whole[-1]), *batched, grown(min(repeats, 2))]
+
+
+def _sensitivities(case: Case, verdict: Row) -> Row:
+    """All derivatives of the five kinds, from the paths that the verdict has followed, against the verdict itself."""
+    found = [run_and_follow(case, kind) for kind in case.analyses.run]
+    times = timed(partial(derive, case, found), 3)
+    ratio = times.median / verdict.median_ms
+    return row("demo: all sensitivities", times, against=verdict.what, ratio=ratio, goal="<= 1.0", met=ratio <= 1.0)
 
 
 def grown(repeats: int) -> Row:

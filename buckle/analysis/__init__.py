@@ -1,9 +1,10 @@
 """Case in, outcome out: one analysis kind at a time."""
 
+from buckle.analysis.followed import Followed
 from buckle.analysis.imperfect import waves_outcome
 from buckle.analysis.linear import bifurcation_outcome, stress_outcome
-from buckle.analysis.nonlinear import path_outcome
-from buckle.analysis.setup import KINDS, Extras, run_of
+from buckle.analysis.nonlinear import follow
+from buckle.analysis.setup import KINDS, Extras, Run, run_of
 from buckle.analysis.worst import least
 from buckle.case import Case
 from buckle.case.models import PERFECT, ModeDeviation
@@ -14,7 +15,7 @@ from buckle.shell.composed import Composition
 _OUTCOMES = {"LA": stress_outcome, "LBA": bifurcation_outcome}
 """Who runs a kind; all others follow a path."""
 
-__all__ = ["KINDS", "run"]
+__all__ = ["KINDS", "run", "run_and_follow"]
 
 
 def run(
@@ -45,6 +46,17 @@ def run(
     return outcome.of(case.loads.increasing)
 
 
+def run_and_follow(case: Case, kind: str) -> tuple[Outcome, Followed | None]:
+    """Run one analysis and return its path beside it, for what is derived from that.
+
+    None where there is none, and of a deviated shape, which may be one of several.
+    """
+    if kind in PERFECT:
+        return run(case, kind), None
+    outcome, followed = _found(run_of(case, kind))
+    return outcome.of(case.loads.increasing), followed
+
+
 def _waves(case: Case, kind: str, extras: Extras, deviation: ModeDeviation) -> Outcome:
     """Follow the waves that begin on the path of the perfect body."""
     try:
@@ -55,7 +67,14 @@ def _waves(case: Case, kind: str, extras: Extras, deviation: ModeDeviation) -> O
 
 def _one(case: Case, kind: str, extras: Extras, composed: Composition | None) -> Outcome:
     """Run one analysis of one body."""
+    return _found(run_of(case, kind, extras, composed))[0]
+
+
+def _found(asked: Run) -> tuple[Outcome, Followed | None]:
     try:
-        return _OUTCOMES.get(kind, path_outcome)(run_of(case, kind, extras, composed))
+        if asked.kind in _OUTCOMES:
+            return _OUTCOMES[asked.kind](asked), None
+        followed = follow(asked)
     except SolveError as error:
-        return Outcome(kind, Status.FAILED, error.reason, error.remedy)
+        return Outcome(asked.kind, Status.FAILED, error.reason, error.remedy), None
+    return followed.outcome, followed

@@ -8,6 +8,7 @@ from buckle.analysis.movement import Movement, movement_of
 from buckle.analysis.setup import Run
 from buckle.analysis.strained import face_strain
 from buckle.analysis.unload import loaded, permanent_growth
+from buckle.case import Case
 from buckle.results import Allowed
 from buckle.shell.model import Shell
 from buckle.solve.path import ArcLength, PathPoint
@@ -24,8 +25,8 @@ def allowed_of(run: Run, trace: Trace) -> tuple[Allowed, ...]:
     """
     needs, movement, settings = run.case.requirements, movement_of(trace.model), run.settings
     found = [
-        Allowed(name, size, _first(trace, _stop(name, size, read), settings))
-        for name, size, read in _read(run, trace.shell, movement)
+        Allowed(name, size, _first(trace, stop_at(name, size, read), settings))
+        for name, size, read in readings(run.case, trace.shell, movement)
     ]
     if needs.permanent_growth is not None:
         load = _first_permanent(trace, movement, needs.permanent_growth, settings)
@@ -33,9 +34,9 @@ def allowed_of(run: Run, trace: Trace) -> tuple[Allowed, ...]:
     return tuple(found)
 
 
-def _read(run: Run, shell: Shell, movement: Movement) -> Iterator[tuple[str, float, Callable[[PathPoint], float]]]:
+def readings(case: Case, shell: Shell, movement: Movement) -> Iterator[tuple[str, float, Callable[[PathPoint], float]]]:
     """Yield what is read off a state, and how much of it is allowed."""
-    needs = run.case.requirements
+    needs = case.requirements
     if needs.growth is not None:
         yield "growth", needs.growth, lambda point: movement.growth(point.at.x)
     if needs.stand_drop is not None and movement.ring is not None and movement.ring.ahead:
@@ -44,7 +45,8 @@ def _read(run: Run, shell: Shell, movement: Movement) -> Iterator[tuple[str, flo
         yield "plastic_strain", needs.plastic_strain, lambda point: face_strain(shell, point.at)
 
 
-def _stop(name: str, allowed: float, read: Callable[[PathPoint], float]) -> Stop:
+def stop_at(name: str, allowed: float, read: Callable[[PathPoint], float]) -> Stop:
+    """Return the stop at which just so much is reached."""
     return Stop(name, lambda point: read(point) / allowed - 1.0)
 
 

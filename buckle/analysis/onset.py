@@ -27,6 +27,7 @@ def with_onset(followed: Followed) -> Followed:
         watch = replace(watch, above=above)
     watched = find_bifurcation(trace.model, trace.rising, watch)
     found = watched.bifurcation
+    followed = replace(followed, onset=found)
     if watched.gathering is not None:
         followed = followed.noting(_gathering_note(trace.model.load.text(watched.gathering)))
     followed = followed.noting(*outside_note(watched.outside)).adding(
@@ -76,7 +77,7 @@ def _with_bracket(followed: Followed, watch: Watch) -> tuple[Followed, float]:
     if found is None:
         return followed, points[-1].load_factor
     if not found.point.elastic:
-        followed = followed.adding(deformation_bifurcation=_event(trace.shell, found))
+        followed = replace(followed, by_deformation=found).adding(deformation_bifurcation=_event(trace.shell, found))
     return followed, found.load_factor
 
 

@@ -82,6 +82,7 @@ class Run:
     level: Level
     extras: Extras = Extras()
     composed: Composition | None = None
+    model: Model | None = None  # the case as it is discretised already; None: to be made
 
     @property
     def plastic(self) -> bool:
@@ -105,7 +106,7 @@ class Run:
 
     def at(self, level: Level) -> "Run":
         """Return the same run at another level."""
-        return replace(self, level=level)
+        return replace(self, level=level, model=None)
 
     @property
     def coarser(self) -> "Run":
@@ -131,6 +132,8 @@ def run_of(case: Case, kind: str, extras: Extras | None = None, composed: Compos
 
 def model_of(run: Run) -> Model:
     """Discretise the case of a run."""
+    if run.model is not None:
+        return run.model
     case = run.case
     return build_model(
         case.meridian,
@@ -152,8 +155,8 @@ def _stand(case: Case) -> Ring | None:
 def _metal(run: Run) -> Material | Composition:
     """The metal of a run, or what its shell is composed of, as this kind of analysis takes it."""
     if run.composed is None:
-        return _material(run.case.material, run)
-    return replace(run.composed, stretches=tuple((s, _material(metal, run)) for s, metal in run.composed.stretches))
+        return metal_of(run.case.material, run)
+    return replace(run.composed, stretches=tuple((s, metal_of(metal, run)) for s, metal in run.composed.stretches))
 
 
 def _grading(kind: str) -> Grading:
@@ -174,7 +177,8 @@ def load_of(case: Case) -> Load:
     )
 
 
-def _material(material: Material, run: Run) -> Material:
+def metal_of(material: Material, run: Run) -> Material:
+    """Return a metal as a kind of analysis takes it."""
     if run.kind == "MNA" and material.hardening is not None:  # EN 1993-1-6: ideal plasticity
         return material.ideal_plastic()
     return material if run.plastic else replace(material, hardening=None)

@@ -49,9 +49,9 @@ def ceilings(case: Case, ring: Ring | None) -> Ceilings:
     return replace(found, ring=needs.countersink_rise_ceiling or SHARE_OF_DEPTH * ring.depth)
 
 
-def stops_of(case: Case, model: Model) -> Stops:
-    """What stops the elastic-plastic path of a case."""
-    shell, movement = model.shell, movement_of(model)
+def stops_of(case: Case, model: Model, movement: Movement | None = None) -> Stops:
+    """What stops the elastic-plastic path of a case; `movement` is that of the model, where it is known already."""
+    shell, movement = model.shell, movement or movement_of(model)
     if shell.wall.zones:  # a whole container: its seam is a fold that touches itself from the start
         return Stops((_strained(shell, ceilings(case, None)),), at_limit=True)
     most = ceilings(case, movement.ring)

@@ -52,8 +52,7 @@ def _wanted(case: Case) -> dict[float, str]:
 
 def loaded(trace: Trace, load: float, settings: ArcLength) -> Evaluation:
     """State of the rising path under a load; raises SolveError where there is none."""
-    start = _last_below(trace, load)
-    return _step(trace.model, start.at, (start.load_factor, load), settings)
+    return loading(trace, load, settings)[1][-1].at
 
 
 def _growth(model: Model, at: Evaluation, load: float, settings: ArcLength) -> Growth:
@@ -74,7 +73,7 @@ def moved(model: Model, at: Evaluation, load: float) -> Growth:
 
 def permanent_growth(model: Model, at: Evaluation, load: float, settings: ArcLength) -> float:
     """Growth [mm] that stays of a state when its load is taken off; raises SolveError."""
-    return movement_of(model).growth(_unload(model, at, load, settings).x)
+    return movement_of(model).growth(unloading(model, at, load, settings)[-1].at.x)
 
 
 def _last_below(trace: Trace, load: float) -> PathPoint:
@@ -87,22 +86,40 @@ def _last_below(trace: Trace, load: float) -> PathPoint:
     return trace.rising[-1]
 
 
-def _unload(model: Model, at: Evaluation, load: float, settings: ArcLength) -> Evaluation:
-    """Take the load off in equal steps."""
+@dataclass(frozen=True, eq=False)
+class AtLoad:
+    """A state at a fixed load, and the one whose history it started from."""
+
+    before: Evaluation
+    at: Evaluation
+    load: float
+
+
+def unloading(model: Model, at: Evaluation, load: float, settings: ArcLength) -> tuple[AtLoad, ...]:
+    """States on the way as the load is taken off in equal steps. Raises SolveError."""
+    states: tuple[AtLoad, ...] = ()
     for k in range(UNLOADING_STEPS, 0, -1):
-        at = _step(model, at, (load * k / UNLOADING_STEPS, load * (k - 1) / UNLOADING_STEPS), settings)
-    return at
+        between = (load * k / UNLOADING_STEPS, load * (k - 1) / UNLOADING_STEPS)
+        states += _steps(model, states[-1].at if states else at, between, settings)
+    return states
 
 
-def _step(
+def loading(trace: Trace, load: float, settings: ArcLength) -> tuple[PathPoint, tuple[AtLoad, ...]]:
+    """The state of the rising path below a load, and those on the way from there to it. Raises SolveError."""
+    start = _last_below(trace, load)
+    return start, _steps(trace.model, start.at, (start.load_factor, load), settings)
+
+
+def _steps(
     model: Model, at: Evaluation, between: tuple[float, float], settings: ArcLength, halvings: int = 6
-) -> Evaluation:
+) -> tuple[AtLoad, ...]:
     """Equilibrium at the second of two loads from that at the first, by halves where Newton needs it."""
     start, end = between
     try:
-        return solve_equilibrium(model, at.x, end, at.history, settings)
+        return (AtLoad(at, solve_equilibrium(model, at.x, end, at.history, settings), end),)
     except SolveError:
         if not halvings:
             raise
-    middle = _step(model, at, (start, 0.5 * (start + end)), settings, halvings - 1)
-    return _step(model, middle, (0.5 * (start + end), end), settings, halvings - 1)
+    half = 0.5 * (start + end)
+    first = _steps(model, at, (start, half), settings, halvings - 1)
+    return first + _steps(model, first[-1].at, (half, end), settings, halvings - 1)

@@ -21,6 +21,13 @@ class BandLU:
     pivots: NDArray[np.int32]
     half: int
 
+    @property
+    def sign(self) -> float:
+        """Sign of the determinant."""
+        exchanged = int(np.count_nonzero(self.pivots != np.arange(len(self.pivots))))
+        negative = int(np.count_nonzero(self.factors[2 * self.half] < 0.0))
+        return -1.0 if (exchanged + negative) % 2 else 1.0
+
     def solve(self, right: Array) -> Array:
         """Solve for one or more right-hand sides, (size,) or (size, k)."""
         solution, info = dgbtrs(self.factors, self.half, self.half, right, self.pivots)

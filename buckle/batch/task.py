@@ -14,3 +14,4 @@ class Task:
     key: str
     case: Case | Container
     estimate_error: bool
+    slopes: tuple[str, ...] = ()  # keys by which its reserves are to be derived

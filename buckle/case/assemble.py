@@ -5,17 +5,34 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from buckle.case.checks import cross_findings
 from buckle.case.contents import with_demand
 from buckle.case.echo import EchoLine, Origins, echo_table, input_hash
 from buckle.case.keys import Finding
-from buckle.case.models import Analyses, Contents, Deviation, Expectation, Loads, Numerics, Requirements, Supports
+from buckle.case.models import (
+    Analyses,
+    Contents,
+    Deviation,
+    Expectation,
+    Loads,
+    Numerics,
+    Requirements,
+    SizeTable,
+    Supports,
+)
 from buckle.case.parts import TABLES, Parts, read_parts
+from buckle.case.tolerances import ReadTolerances, Tolerance, anchored, numbers_of, read_tolerances
 from buckle.case.validate import in_file
 from buckle.demand.conditions import Demand
 from buckle.imperfection.body import Deviated
 from buckle.material import Material
 from buckle.meridian import Meridian
+
+WITHOUT = ReadTolerances()
+"""Of a case that says nothing of tolerances."""
 
 
 @dataclass(frozen=True)
@@ -23,8 +40,9 @@ class Case:
     """A validated case in mm, N, MPa and rad; `tables` is the data it was read from, keys with their units.
 
     The required pressure is the higher of the file's and of the demand that the contents make on that side of the
-    wall; `asked` holds the file's. The material is warm where the contents say so.
-    `path` and `data`, the bytes, are those of its file; None for a case that was read from none.
+    wall; `asked` holds the file's. The material is warm where the contents say so. `correlation` is that of the normal
+    scores of the tolerances. `size` asks for another body: no hash counts it. `path` and `data`, the bytes, are those
+    of its file; None for a case that was read from none.
     """
 
     title: str
@@ -49,6 +67,9 @@ class Case:
     asked: Requirements = field(default_factory=Requirements, repr=False)
     deviation: Deviation | None = None
     deviated: tuple[Deviated, ...] = field(default=(), repr=False)
+    size: SizeTable | None = field(default=None, repr=False)
+    tolerances: tuple[Tolerance, ...] = ()
+    correlation: NDArray[np.float64] = field(default_factory=lambda: np.eye(0), repr=False, compare=False)
 
     @property
     def required_load(self) -> float | None:
@@ -61,10 +82,13 @@ def assemble(tables: Mapping[str, Any], path: str | None) -> tuple[Case | None, 
     """Return the case, or None and every finding."""
     parts = read_parts(tables, Path(path or "").parent)
     findings = [*parts.findings, *in_file(cross_findings(parts), parts.keys, tables)]
-    return (None if findings else _case(parts, tables, path)), findings
+    if findings or "tolerances" not in tables:
+        return (None if findings else _case(parts, tables, path)), findings
+    scatter = read_tolerances(tables["tolerances"], numbers_of(tables, tuple(_echo(parts))), Path(path or "").parent)
+    return (None if scatter.findings else _case(parts, tables, path, scatter)), list(scatter.findings)
 
 
-def _case(parts: Parts, tables: Mapping[str, Any], path: str | None) -> Case:
+def _case(parts: Parts, tables: Mapping[str, Any], path: str | None, scatter: ReadTolerances = WITHOUT) -> Case:
     models = {name: part.model for name, part in parts.named.items()}
     expect = tuple(entry.model for entry in parts.expect)
     heading, shape, demand = models["case"], models["shape"], parts.contents.demand
@@ -84,14 +108,17 @@ def _case(parts: Parts, tables: Mapping[str, Any], path: str | None) -> Case:
         expect=expect,
         contents=models["contents"],
         numerics=models["numerics"],
-        echo=tuple(_echo(parts)),
-        input_hash=input_hash({**models, **_scanned(parts), "expect": expect}),
-        tables=tables,
+        echo=(*_echo(parts), *scatter.echo),
+        input_hash=input_hash({**models, **_scanned(parts), **scatter.hashed, "expect": expect}),
+        tables=anchored(tables, path),
         path=path,
         demand=demand,
         asked=models["requirements"],
         deviation=models.get("deviation"),
         deviated=parts.deviation.bodies if parts.deviation else (),
+        size=parts.size.model if parts.size else None,
+        tolerances=scatter.tolerances,
+        correlation=scatter.correlation,
     )
 
 

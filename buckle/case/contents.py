@@ -48,12 +48,14 @@ def read_contents(table: object, metal: ReadMetal, side: str) -> ReadContents:
     if found:
         findings = tuple(in_file(found, checked.keys, {"contents": table}))
         return ReadContents(checked.model, findings, checked.keys, material=metal.material)
-    return ReadContents(checked.model, (), checked.keys, demand=demand, material=_warm(checked.model, metal, demand))
+    return ReadContents(
+        checked.model, (), checked.keys, demand=demand, material=warm_metal(checked.model, metal, demand)
+    )
 
 
-def _warm(contents: Contents, metal: ReadMetal, demand: Demand | None) -> Material | None:
+def warm_metal(contents: Contents | None, metal: ReadMetal, demand: Demand | None) -> Material | None:
     """Return the metal, warm as in the governing condition where the contents ask for it."""
-    if not contents.warm_metal or metal.material is None or metal.grade is None or demand is None:
+    if contents is None or not contents.warm_metal or metal.material is None or metal.grade is None or demand is None:
         return metal.material
     return warmed(metal.material, metal.grade.softens, demand.governing.condition.temperature)
 

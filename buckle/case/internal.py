@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from types import UnionType
 from typing import Annotated, Any, Union, get_args, get_origin
 
@@ -136,10 +137,16 @@ def _item_kinds(kind: Any, count: int) -> list[Any]:
     return [*inner[:count], *[None] * (count - len(inner))]
 
 
+@cache  # exact conversions take their time, and a batch reads the same few units over and over
+def _sane(dimension: str, suffix: str) -> tuple[float, float]:
+    low, high = SANE[dimension]
+    return to_unit(low, dimension, suffix), to_unit(high, dimension, suffix)
+
+
 def _number(value: Any, unit: Unit, at: _Value) -> float:
     """Return the number in internal units, with a finding if it cannot be meant; NaN and infinity are judged later."""
     dimension, suffix = unit
-    low, high = (to_unit(bound, dimension, suffix) for bound in SANE[dimension])
+    low, high = _sane(dimension, suffix)
     if low <= value <= high or not abs(value) < math.inf:
         return convert(value, dimension, suffix)
     allowed = f"{low:.6g} to {high:.6g} {suffix}"

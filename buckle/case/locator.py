@@ -18,15 +18,17 @@ class _Token:
     kind: str
     text: str
     line: int
+    start: int  # in characters from the beginning of the text
 
 
 @dataclass
 class _Cursor:
-    """Tokens still to be read, and the lines found so far."""
+    """Tokens still to be read, the lines found so far, and where values stand: [start, end) in characters."""
 
     tokens: list[_Token]
     at: int = 0
     lines: dict[KeyPath, int] = field(default_factory=dict)
+    spans: dict[KeyPath, tuple[int, int]] = field(default_factory=dict)
 
     def peek(self) -> str:
         """Return the text of the next token; empty at the end."""
@@ -36,6 +38,12 @@ class _Cursor:
         """Return the next token and step over it."""
         self.at += 1
         return self.tokens[self.at - 1]
+
+    @property
+    def end(self) -> int:
+        """Return where the token that was read last ends."""
+        last = self.tokens[self.at - 1]
+        return last.start + len(last.text)
 
     def skip_newlines(self) -> None:
         """Step over line ends, which mean nothing inside brackets and between statements."""
@@ -49,6 +57,18 @@ class _Cursor:
 
 def toml_lines(text: str) -> dict[KeyPath, int]:
     """Return {key path: line} for every key, table and array entry of a valid TOML text."""
+    return _walked(text).lines
+
+
+def toml_spans(text: str) -> dict[KeyPath, tuple[int, int]]:
+    """Return {key path: (start, end)} in characters of every value in a valid TOML text, entries of arrays among them.
+
+    Of a table with a header it is the header.
+    """
+    return _walked(text).spans
+
+
+def _walked(text: str) -> _Cursor:
     cursor = _Cursor(list(_tokens(text)))
     table: KeyPath = ()
     counts: dict[KeyPath, int] = {}
@@ -59,7 +79,7 @@ def toml_lines(text: str) -> dict[KeyPath, int]:
         else:
             _pair(cursor, table)
         cursor.skip_newlines()
-    return cursor.lines
+    return cursor
 
 
 def nearest_line(lines: Mapping[KeyPath, int], path: KeyPath) -> int | None:
@@ -73,12 +93,13 @@ def _tokens(text: str) -> Iterator[_Token]:
         line += text.count("\n", reached, match.start())
         reached = match.start()
         if match.lastgroup != "comment":
-            yield _Token(str(match.lastgroup), match.group(), line)
+            yield _Token(str(match.lastgroup), match.group(), line, match.start())
 
 
 def _header(cursor: _Cursor, counts: dict[KeyPath, int]) -> KeyPath:
     """Read `[a.b]` or `[[a.b]]` and return the path of the table that it opens."""
-    line = cursor.take().line
+    first = cursor.take()
+    line = first.line
     repeated = cursor.peek() == "["
     cursor.at += repeated
     names = _key(cursor, "]")
@@ -93,6 +114,7 @@ def _header(cursor: _Cursor, counts: dict[KeyPath, int]) -> KeyPath:
         counts[path] = counts.get(path, 0) + 1
     opened = _last_entry(path, counts)
     cursor.note(opened, line)
+    cursor.spans[opened] = (first.start, cursor.end)
     return opened
 
 
@@ -126,7 +148,8 @@ def _pair(cursor: _Cursor, table: KeyPath) -> None:
 
 def _value(cursor: _Cursor, path: KeyPath) -> None:
     """Step over a value, noting what an array or an inline table holds."""
-    opening = cursor.take().text
+    first = cursor.take()
+    opening = first.text
     if opening == "[":
         _array(cursor, path)
     elif opening == "{":
@@ -134,6 +157,7 @@ def _value(cursor: _Cursor, path: KeyPath) -> None:
     else:
         while cursor.peek() and cursor.peek() not in "\n,]}":  # a date may be followed by a time of day
             cursor.at += 1
+    cursor.spans[path] = (first.start, cursor.end)
 
 
 def _array(cursor: _Cursor, path: KeyPath) -> None:

@@ -205,6 +205,33 @@ class Expectation(FileTable):
     reason: str = ""
 
 
+class Correlation(FileTable):
+    """Two keys that scatter and the correlation of their normal scores."""
+
+    keys: Annotated[tuple[str, ...], MinLen(2), MaxLen(2)]
+    coefficient: Annotated[float, Gt(-1.0), Lt(1.0)]
+
+
+Distance = Annotated[float, Gt(0.0), Lt(1e150)]
+"""In the unit of a key, so that it can have no bounds but those that keep its square finite."""
+
+
+class ToleranceTable(FileTable):
+    """How far a number of the case may be off, or how it scatters, in the unit of its key.
+
+    Without a law only the bounds are known. The law "truncated" is a normal one, cut at the bounds; "triangular" has
+    its peak at the case's value; "measured" draws from a column of a file of comma-separated values.
+    """
+
+    law: Literal["normal", "lognormal", "triangular", "uniform", "truncated", "measured"] | None = None
+    minus: Annotated[float, Ge(0.0), Lt(1e150)] | None = None
+    plus: Annotated[float, Ge(0.0), Lt(1e150)] | None = None
+    standard_deviation: Distance | None = None
+    mean: Annotated[float, Gt(-1e150), Lt(1e150)] | None = None
+    file: Annotated[str, MinLen(1)] | None = None
+    column: Annotated[str, MinLen(1)] | None = None
+
+
 Liquid = Annotated[Temperature, Ge(0.0), Le(100.0)]
 Height = Annotated[Altitude, Ge(-1000.0), Le(11000.0)]
 
@@ -319,6 +346,25 @@ class Numerics(FileTable):
     mesh_density: Annotated[float, Ge(0.25), Le(8.0)] = 1.0
     layers: Annotated[int, Ge(3), Le(51)] | None = None
     step: Annotated[float, Ge(0.1), Le(4.0)] = 1.0
+
+
+class SizeTable(FileTable):
+    """[size]: what may move between which bounds, and what is to be least while every requirement is met.
+
+    `vary` maps keys of the case to [low, high]. `tolerances` says which designs must meet what is required: one in
+    which every number of [tolerances] is at its worst, or all but this share of those made.
+    """
+
+    minimise: Literal["mass", "blank_area", "cost"] = "mass"
+    reserve_factor: Annotated[float, Ge(0.1), Le(100.0)] = 1.0
+    least_volume: Annotated[Volume, Gt(0.0)] | None = None
+    starts: Annotated[int, Ge(1), Le(64)] = 3
+    seed: Annotated[int, Ge(0), Lt(2**32)] = 0
+    tolerances: Literal["nominal", "worst"] | Annotated[float, Gt(0.0), Lt(0.5)] = "nominal"
+    price_per_kg: Annotated[float, Gt(0.0), Lt(1e9)] | None = None
+    scrap_price_per_kg: Annotated[float, Ge(0.0), Lt(1e9)] = 0.0
+    strip_share: Annotated[float, Gt(0.0), Le(1.0)] = 1.0
+    vary: dict[str, object]
 
 
 SECTIONS: dict[str, type[FileTable]] = {

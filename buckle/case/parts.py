@@ -11,7 +11,7 @@ from buckle.case.deviation import ReadDeviation, read_deviation
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
 from buckle.case.metal import ReadMetal, read_metal
-from buckle.case.models import NEEDED, SECTIONS, Expectation
+from buckle.case.models import NEEDED, SECTIONS, Expectation, SizeTable
 from buckle.case.shape import ReadShape, read_shape
 from buckle.case.validate import Checked, check_table
 
@@ -21,6 +21,8 @@ TABLES = (
     "shape",
     *[name for name in SECTIONS if name not in ("case", "material")],
     "deviation",
+    "tolerances",
+    "size",
     "expect",
 )
 PLAIN = ("case", "supports", "loads", "analyses", "requirements", "numerics")
@@ -38,6 +40,7 @@ class Parts:
     deviation: ReadDeviation | None
     expect: tuple[Checked, ...]
     amiss: tuple[Finding, ...]
+    size: Checked | None = None
 
     @cached_property
     def named(self) -> Mapping[str, Checked]:
@@ -49,13 +52,17 @@ class Parts:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """What is wrong inside the tables."""
-        inside = (finding for each in (*self.named.values(), *self.expect) for finding in each.findings)
+        inside = (finding for each in self._all for finding in each.findings)
         return (*self.amiss, *inside)
 
     @property
     def keys(self) -> dict[KeyPath, KeyPath]:
         """{internal path: the file's path} of all tables."""
-        return {inside: path for each in (*self.named.values(), *self.expect) for inside, path in each.keys.items()}
+        return {inside: path for each in self._all for inside, path in each.keys.items()}
+
+    @property
+    def _all(self) -> tuple[Checked, ...]:
+        return (*self.named.values(), *self.expect, *([self.size] if self.size else []))
 
 
 def read_parts(tables: Mapping[str, Any], folder: Path) -> Parts:
@@ -70,7 +77,8 @@ def read_parts(tables: Mapping[str, Any], folder: Path) -> Parts:
     expect = tables.get("expect", ())
     entries = tuple(expect) if isinstance(expect, list | tuple) else ()
     checked = tuple(check_table(Expectation, entry, ("expect", at)) for at, entry in enumerate(entries))
-    return Parts(metal, shape, plain, contents, deviation, checked, tuple(_amiss(tables)))
+    size = check_table(SizeTable, tables["size"], ("size",)) if "size" in tables else None
+    return Parts(metal, shape, plain, contents, deviation, checked, tuple(_amiss(tables)), size)
 
 
 def _plain(name: str, tables: Mapping[str, Any]) -> Checked:

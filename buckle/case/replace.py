@@ -21,12 +21,20 @@ def replace_keys(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[
         table: Any = changed
         for parent in parents:
             table = _inside(table, parent, key)
-        if not isinstance(table, dict):
-            raise _astray(key, last)
-        for spelling in other_spellings(last):
-            table.pop(spelling, None)
-        table[last] = deepcopy(value)
+        _put(table, last, value, key)
     return changed
+
+
+def _put(table: Any, name: str, value: Any, key: str) -> None:
+    """Put a value under a name of a table or at an index of a list."""
+    if isinstance(table, list) and name.isdigit() and int(name) < len(table):
+        table[int(name)] = deepcopy(value)
+        return
+    if not isinstance(table, dict):
+        raise _astray(key, name)
+    for spelling in other_spellings(name):
+        table.pop(spelling, None)
+    table[name] = deepcopy(value)
 
 
 def _inside(table: Any, name: str, key: str) -> Any:

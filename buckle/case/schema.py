@@ -6,7 +6,17 @@ from typing import Any
 from pydantic import BaseModel
 
 from buckle.case.keys import Slot, slots
-from buckle.case.models import DEVIATIONS, HARDENING, NEEDED, SECTIONS, Expectation, Metal
+from buckle.case.models import (
+    DEVIATIONS,
+    HARDENING,
+    NEEDED,
+    SECTIONS,
+    Correlation,
+    Expectation,
+    Metal,
+    SizeTable,
+    ToleranceTable,
+)
 from buckle.case.shape import family_models
 from buckle.material import grades
 
@@ -21,6 +31,8 @@ def case_schema() -> Schema:
     tables["material"]["properties"]["hardening"] = {"oneOf": [table_schema(law) for law in HARDENING.values()]}
     tables["shape"] = {"oneOf": [table_schema(model) for model in family_models().values()]}
     tables["deviation"] = {"oneOf": [table_schema(model) for model in DEVIATIONS.values()]}
+    tables["tolerances"] = _tolerances()
+    tables["size"] = table_schema(SizeTable)
     tables["expect"] = {"type": "array", "items": table_schema(Expectation)}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
@@ -35,6 +47,17 @@ def case_schema() -> Schema:
 def schema_text() -> str:
     """Return the schema as the text of cases/case.schema.json."""
     return json.dumps(case_schema(), indent=1) + "\n"
+
+
+def _tolerances() -> Schema:
+    """Return the schema of [tolerances]: keys of the case, in quotes or nested, each with a number or a table."""
+    entry = {"anyOf": [{"type": "number", "minimum": 0.0}, table_schema(ToleranceTable), {"type": "object"}]}
+    return {
+        "description": "[tolerances]: how far numbers of the case may be off, or how they scatter.",
+        "type": "object",
+        "properties": {"correlated": {"type": "array", "items": table_schema(Correlation)}},
+        "additionalProperties": entry,
+    }
 
 
 def table_schema(model: type[BaseModel]) -> Schema:

@@ -33,6 +33,7 @@ class Request:
     units: Units = RECORDED
     quiet: bool = False
     jobs: int = 1  # processes at a time for the parts of a container
+    sensitivities: bool = False
 
 
 def run_cases(request: Request, write: Write, write_whole: WriteWhole) -> int:
@@ -48,7 +49,8 @@ def run_cases(request: Request, write: Write, write_whole: WriteWhole) -> int:
         if isinstance(each, Container):
             made, code = run_container_into(target, each, request.units, write_whole, loud=loud, jobs=request.jobs)
         else:
-            made, code = run_into(target, each, request.units, write, loud=loud)
+            asked = request.sensitivities or bool(each.tolerances)
+            made, code = run_into(target, each, request.units, write, loud=loud, sensitivities=asked)
         if loud:
             say(f"Results, tables and pictures: {target}\n")
         records.append(made)
@@ -57,12 +59,15 @@ def run_cases(request: Request, write: Write, write_whole: WriteWhole) -> int:
     return max(codes)
 
 
-def run_into(target: Path, case: Case, units: Units, write: Write, *, loud: bool) -> tuple[Record, int]:
+def run_into(
+    target: Path, case: Case, units: Units, write: Write, *, loud: bool, sensitivities: bool = False
+) -> tuple[Record, int]:
     """Run a case into a directory; returns its record and exit code, prints in a reader's units if `loud`.
 
-    Margins and verdict are printed before anything is written: pictures take longer than the answer.
+    `sensitivities` are derived if they are asked for. Margins and verdict are printed before anything is written:
+    pictures take longer than the answer.
     """
-    solved = solve(case)
+    solved = solve(case, sensitivities=sensitivities)
     if loud:
         say(printed(sheet_of(solved.recorded, sheet_date()), units))
     with progress(f"{case.title}: pictures"):

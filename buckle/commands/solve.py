@@ -5,34 +5,52 @@ from contextlib import AbstractContextManager, nullcontext
 
 from rich.console import Console
 
-from buckle.analysis import run
+from buckle.analysis import run_and_follow
+from buckle.analysis.followed import Followed
 from buckle.case import Case
 from buckle.commands.codes import MET, NOT_MET, UNFINISHED
 from buckle.margins import Comparison, Judgement, Word, compare
 from buckle.margins.judge import judge
 from buckle.record.margins import verdict_fields
-from buckle.record.quantities import record
+from buckle.record.quantities import Fields, record
 from buckle.record.seal import analysis_time
+from buckle.record.sensitivities import sensitivity_fields
 from buckle.record.solved import Solved
 from buckle.results import Outcome, Status
+from buckle.sensitivity.all import derive, ends
+
+Found = tuple[Outcome, Followed | None]
+"""What an analysis found, and its path where it has one."""
 
 
-def solve(case: Case) -> Solved:
-    """Analyse and judge a case."""
+def solve(case: Case, *, sensitivities: bool = False) -> Solved:
+    """Analyse and judge a case; derive its sensitivities if they are asked for."""
     when = analysis_time()
-    outcomes = analyse(case)
+    found = _followed(case)
+    outcomes = [outcome for outcome, _ in found]
     judgement = judge(case, outcomes)
-    verdict = verdict_fields(judgement)
+    verdict = {**verdict_fields(judgement), **(_derivatives(case, found, judgement) if sensitivities else {})}
     return Solved(case, when, outcomes, judgement, verdict, compare(case, record(case, outcomes, verdict)))
 
 
 def analyse(case: Case) -> list[Outcome]:
     """Run the analyses of a case in order, with a line of progress on a terminal."""
-    outcomes = []
+    return [outcome for outcome, _ in _followed(case)]
+
+
+def _followed(case: Case) -> list[Found]:
+    found = []
     for kind in case.analyses.run:
         with progress(f"{case.title}: {kind}"):
-            outcomes.append(run(case, kind))
-    return outcomes
+            found.append(run_and_follow(case, kind))
+    return found
+
+
+def _derivatives(case: Case, found: Sequence[Found], judgement: Judgement) -> Fields:
+    """Return what is recorded of the sensitivities of a case."""
+    with progress(f"{case.title}: sensitivities"):
+        made = derive(case, found)
+    return sensitivity_fields(made, ends(case, judgement, made))
 
 
 def progress(words: str) -> AbstractContextManager[object]:

@@ -4,15 +4,17 @@ from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from typing import Any
 
+from buckle.case.internal import is_number
 from buckle.case.keys import Slot, slots
 from buckle.case.models import Requirements
 from buckle.case.replace import other_spellings
+from buckle.units import convert
 
 WHOLE = ("family", "law")
 """Keys that say what the others of their table mean: a table with one of them replaces the other whole."""
 OF_PRESSURE = ("pressure", "service_pressure")
 HANDED = (*OF_PRESSURE, "axial_force", "partial_factor")
-"""Requirements of a container that parts take over."""
+"""Requirements of a container that parts take over where they ask for less themselves, or for nothing."""
 
 
 def merged(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
@@ -30,14 +32,17 @@ def merged(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, A
 
 
 def with_handed(tables: Mapping[str, Any], requirements: object, contents: object) -> dict[str, Any]:
-    """Return the tables of a part with the requirements and contents that the container hands to it."""
+    """Return the tables of a part with the requirements and contents that the container hands to it.
+
+    A container holds one thing: its contents stand instead of those that the file of a part is otherwise judged by.
+    """
     made = deepcopy(dict(tables))
     own = made.get("requirements", {})
     if isinstance(requirements, Mapping) and isinstance(own, Mapping):
-        handed = {key: value for key, value in requirements.items() if _takes(tables, own, key)}
+        handed = {key: value for key, value in requirements.items() if _takes(tables, own, key, value)}
         if handed:
-            made["requirements"] = {**own, **handed}
-    if isinstance(contents, Mapping) and "contents" not in made and not is_pressed(tables):
+            made["requirements"] = merged(own, handed)
+    if isinstance(contents, Mapping) and not is_pressed(tables):
         made["contents"] = deepcopy(dict(contents))
     return made
 
@@ -52,14 +57,27 @@ def _load(tables: Mapping[str, Any], key: str) -> object:
     return loads.get(key) if isinstance(loads, Mapping) else None
 
 
-def _takes(tables: Mapping[str, Any], own: Mapping[str, Any], key: str) -> bool:
-    """Tell whether a requirement applies to a part that says nothing of it itself."""
+def _takes(tables: Mapping[str, Any], own: Mapping[str, Any], key: str, value: object) -> bool:
+    """Tell whether a requirement applies to a part, and asks for more than the part does itself."""
     slot = next((each for each in _handed() if key in each.spellings), None)
-    if slot is None or any(spelling in own for spelling in slot.spellings):
+    if slot is None or any(
+        not _higher(slot, key, value, other, own[other]) for other in slot.spellings if other in own
+    ):
         return False
     if slot.name in OF_PRESSURE:  # it acts from within
         return not is_pressed(tables) and _load(tables, "pressure_side") == "inside"
     return slot.name != "axial_force" or is_pressed(tables)
+
+
+def _higher(slot: Slot, key: str, value: object, other: str, least: object) -> bool:
+    """Tell whether a value is higher than another of the same quantity; what is no number is left to be refused."""
+    if not is_number(value) or not is_number(least):
+        return False
+    one, two = (
+        convert(float(str(number)), slot.dimension, slot.spellings[spelling]) if slot.dimension else float(str(number))
+        for spelling, number in ((key, value), (other, least))
+    )
+    return one > two
 
 
 def _handed() -> Iterator[Slot]:

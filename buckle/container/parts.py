@@ -61,11 +61,15 @@ def _part(piece: AnyPiece, start: float, end: float) -> AnyPiece:
 
 
 def without_stub(meridian: Meridian, family: Family) -> Meridian:
-    """Return a body of a family without the piece of its neighbour that it was given as a support.
+    """Return a body of a family without the pieces of its neighbours that it was given as supports.
 
-    A base ends at the foot of its wall, however high a wall was looked at; an end at its edge, where the seam begins.
+    A base ends at the foot of its wall, however high a wall was looked at, and a neck begins at its shoulder; an end
+    ends at its edge, where the seam begins.
     """
-    return cut(meridian, 0.0, meridian.points[family.stub_from]) if family.stub_from else meridian
+    if not (family.stub_from or family.stub_to):
+        return meridian
+    start = meridian.points[family.stub_to] if family.stub_to else 0.0
+    return cut(meridian, start, meridian.points[family.stub_from] if family.stub_from else meridian.length)
 
 
 def lean_of(base: Meridian) -> float:

@@ -30,12 +30,12 @@ def meeting_findings(container: Container) -> Iterator[Finding]:
     """Yield which parts do not meet, by their paths below [parts]."""
     stretches = [(name, case) for name, case in container.parts.items() if name != END]
     base = container.parts.get("base")
-    if base is not None and abs(lean_of(_foot(base))) > UPRIGHT:
-        lean = math.degrees(lean_of(_foot(base)))
+    if base is not None and abs(lean_of(_own(base))) > UPRIGHT:
+        lean = math.degrees(lean_of(_own(base)))
         yield Finding(("base", "shape"), "does not end in an upright wall", lean, "0 deg from the axis at its edge")
         return
     for (below, lower), (above, upper) in pairwise(stretches):
-        end, start = _foot(lower).at_s(_foot(lower).length), upper.meridian.at_s(0.0)
+        end, start = _own(lower).at_s(_own(lower).length), _own(upper).at_s(0.0)
         if abs(float(end.r) - float(start.r)) > MEETS:
             problem = f"does not meet the {below}, whose radius is {float(end.r):.6g} mm there"
             yield Finding((above, "shape"), problem, float(start.r), f"{float(end.r):.6g} mm at its start")
@@ -51,17 +51,23 @@ def meeting_findings(container: Container) -> Iterator[Finding]:
 def body_of(container: Container) -> Body | None:
     """Return base, wall and neck as one walk; None without a base.
 
-    The base ends at the foot of its wall; as far as its thickness changes above, that counts in place of the wall's.
+    The base ends at the foot of its wall and the neck begins at its shoulder; as far as their thickness changes in the
+    wall that their cases look at, that counts in place of the wall's.
     """
     cases = {name: case for name, case in container.parts.items() if name != END}
     if "base" not in cases:
         return None
     base = cases.pop("base")
-    foot = _foot(base)
+    foot = _own(base)
+    names = list(cases)
     stretches: dict[str, Sequence[AnyPiece]] = {}
-    for name, case in cases.items():
-        above = case.meridian.pieces if stretches else _with_blend(base.meridian, foot, case.meridian)
-        stretches[name] = (_going_on(above[0]), *above[1:])
+    for at, name in enumerate(names):
+        own = _own(cases[name])
+        if at + 1 < len(names):
+            own = _blended_above(own, cases[names[at + 1]])
+        if at == 0:
+            own = _blended_below(own, base.meridian, foot)
+        stretches[name] = (_going_on(own.pieces[0]), *own.pieces[1:])
     whole = joined(foot, stretches)
     ends = [0.0, foot.length, *(whole.points[name] for name in stretches)]
     return Body(whole, dict(zip(("base", *stretches), pairwise(ends), strict=True)))
@@ -111,7 +117,7 @@ def _edge(meridian: Meridian) -> float:
     return float(meridian.at_s(meridian.length).r)
 
 
-def _foot(case: Case) -> Meridian:
+def _own(case: Case) -> Meridian:
     """The part without the piece of its neighbour that it was given as a support."""
     return without_stub(case.meridian, FAMILIES[case.family])
 
@@ -121,13 +127,36 @@ def _going_on(piece: AnyPiece) -> AnyPiece:
     return replace(piece, turn_here=0.0) if isinstance(piece, Piece) else piece
 
 
-def _with_blend(base: Meridian, foot: Meridian, above: Meridian) -> tuple[AnyPiece, ...]:
-    """Return the pieces of what stands on a base, in the thickness of the base's stub as far as that changes."""
+def _blended_below(part: Meridian, base: Meridian, foot: Meridian) -> Meridian:
+    """Return what stands on a base, in the thickness of the base's stub as far as that changes."""
     if base.length - foot.length <= SAME:
-        return above.pieces
+        return part
     stub = cut(base, foot.length, base.length)
-    changing = [at for at, piece in enumerate(stub.pieces) if piece.thickness[0] != piece.thickness[1]]
+    changing = _changing(stub)
     blend = float(stub.breaks[changing[-1] + 1]) if changing else 0.0
-    if blend <= SAME or blend >= above.length - SAME:
-        return above.pieces
-    return (*cut(stub, 0.0, blend).pieces, *cut(above, blend, above.length).pieces)
+    if blend <= SAME or blend >= part.length - SAME:
+        return part
+    return _in_turn(cut(stub, 0.0, blend), cut(part, blend, part.length))
+
+
+def _blended_above(part: Meridian, above: Case) -> Meridian:
+    """Return a part, in the thickness of the stub of it that the part above carries as far as that changes."""
+    to = FAMILIES[above.family].stub_to
+    if not to:
+        return part
+    stub = cut(above.meridian, 0.0, above.meridian.points[to])
+    changing = _changing(stub)
+    blend = stub.length - float(stub.breaks[changing[0]]) if changing else 0.0
+    if blend <= SAME or blend >= part.length - SAME:
+        return part
+    return _in_turn(cut(part, 0.0, part.length - blend), cut(stub, stub.length - blend, stub.length))
+
+
+def _changing(stub: Meridian) -> list[int]:
+    """Which pieces of a stub change their thickness."""
+    return [at for at, piece in enumerate(stub.pieces) if piece.thickness[0] != piece.thickness[1]]
+
+
+def _in_turn(first: Meridian, second: Meridian) -> Meridian:
+    """One walk of two, of which the second goes on as the first ends."""
+    return replace(first, pieces=(*first.pieces, _going_on(second.pieces[0]), *second.pieces[1:]), points={})

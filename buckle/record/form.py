@@ -254,6 +254,30 @@ class HoldsTo(Part):
     in_words: str
 
 
+class SensitivityRow(Part):
+    """A derivative of a quantity by a number of the case; without one where both sides differ, or one is missing."""
+
+    quantity: str
+    key: str
+    value: Number
+    derivative: Number | None = None
+    relative: Number | None = None
+    from_below: Number | None = None
+    from_above: Number | None = None
+    reason: str = ""
+
+
+class ToleranceRow(Part):
+    """A tolerance and the least reserve factor at its ends, to first order."""
+
+    key: str
+    law: str = ""
+    low: Number
+    high: Number
+    reserve_at_low: Number | None = None
+    reserve_at_high: Number | None = None
+
+
 class RecordForm(Part):
     """A record but for its analyses."""
 
@@ -291,6 +315,9 @@ class RecordForm(Part):
     growth_at_bar: list[GrowthRow] = []
     growth_at_N: list[GrowthRow] = []  # noqa: N815
     permanent_growth_mm: Number | None = None
+    sensitivities: list[SensitivityRow] = []
+    sensitivities_failed: dict[str, str] = {}
+    reserve_at_tolerances: list[ToleranceRow] = []
     mass_g: Positive | None = None
     enclosed_volume_ml: Number | None = None
     surface_area_mm2: Positive | None = None

@@ -8,6 +8,7 @@ from rich.text import Text
 
 from buckle.cautions import CAUTIONS
 from buckle.record.sheet.content import Sheet
+from buckle.report.sheet.effect_tables import effect_table, tolerance_table
 from buckle.report.sheet.tables import (
     Cell,
     TableData,
@@ -23,12 +24,13 @@ from buckle.units import NONE, Units
 def printed(sheet: Sheet, units: Units) -> RenderableType:
     """Everything printed for one case, in a reader's units."""
     tables = [margin_table(sheet, units), movement_table(sheet, units), beside_table(sheet, units)]
-    tables.append(expectation_table(sheet, units))
+    tables += [effect_table(sheet, units), tolerance_table(sheet), expectation_table(sheet, units)]
     return Group(
         Text(sheet.head.title, style="bold"),
         *(printed_table(each) for each in tables if each.rows),
         *(Text(units.words(line)) for line in (*_notes(sheet), *_unfinished(sheet))),
         *(Text(units.words(f"CAUTION: {caution}.")) for caution in sheet.cautions_of_body + sheet.cautions_of_strain),
+        *(Text(f"No sensitivities of {each}.") for each in _underived(sheet)),
         *(Text(units.words(line)) for line in contents_lines(sheet)),
         Text(units.words(f"VERDICT: {sheet.opening}"), style="bold"),
         Text(" ".join(CAUTIONS), style="dim"),
@@ -71,6 +73,10 @@ def contents_lines(sheet: Sheet) -> Iterator[str]:
     yield from (f"CAUTION: {each}." for each in sheet.contents.cautions)
     if sheet.contents.holds:
         yield sheet.contents.holds
+
+
+def _underived(sheet: Sheet) -> tuple[str, ...]:
+    return () if sheet.sensitivities is None else sheet.sensitivities.failed
 
 
 def _unfinished(sheet: Sheet) -> Iterator[str]:

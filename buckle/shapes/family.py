@@ -30,6 +30,7 @@ class Family:
     dome_held_by: str = ""  # what holds the dome, in words; "" of one that ends at the body's edge
     stand: str = ""  # how the names of the pieces begin that it stands on
     stub_from: str = ""  # the point from which it carries along a piece of its neighbour, as a base of the wall
+    stub_to: str = ""  # the point up to which it carries along a piece of its neighbour below, as a neck of the wall
     panel: str = ""  # the point where a panel at its centre ends that other pieces hold
     ellipse: str = ""  # the outline of a head, in words, that formulas take for a torisphere
 

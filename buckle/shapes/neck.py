@@ -56,7 +56,7 @@ def neck(  # noqa: PLR0913
     return with_thickness(body, thickness_at)
 
 
-NECK = Family(neck, collapse="collapse of the neck", crush="crush of the neck")
+NECK = Family(neck, stub_to="shoulder foot", collapse="collapse of the neck", crush="crush of the neck")
 
 
 def _ogee(step: float, radii: float) -> float:

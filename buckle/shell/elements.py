@@ -6,17 +6,17 @@ continuous wherever the body lets it be, and has a derivative. Elastic elements 
 points as the degree, plain quartics are superconvergent.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.polynomial import Polynomial
 from numpy.typing import NDArray
-from skfem import Basis, ElementLinePp
+from skfem import Basis, ElementLinePp, MeshLine
 from skfem.quadrature import get_quadrature
 
 from buckle.bands.layout import BandLayout
-from buckle.meridian import Station
+from buckle.meridian import Meridian, Station
 from buckle.mesh import MeridianMesh
 from buckle.shell.numbering import (
     AXISYMMETRIC,
@@ -141,6 +141,31 @@ class Elements:
 def meridian_elements(mesh: MeridianMesh, *, smooth: bool = False) -> Elements:
     """Tabulate the elements of a mesh, with DEGREE Gauss points each."""
     return _tabulate(mesh, smooth, get_quadrature(ElementLinePp(DEGREE).refdom, 2 * DEGREE - 1))
+
+
+def moved_elements(elements: Elements, meridian: Meridian, vertices: Array) -> Elements:
+    """Return the same elements and numbers on a meridian that differs a little; vertices (elements + 1,) [mm]."""
+    old, mesh = elements.mesh.vertices, elements.mesh
+    stretch = np.diff(vertices) / np.diff(old)
+    per = (1.0 / stretch)[:, None, None]
+    slopes = np.stack([1.0 + 0.0 * stretch, stretch] * 2 + [1.0 + 0.0 * stretch], axis=1)[:, None, :]
+    turns = slopes if elements.smooth else 1.0
+    inside = elements.s.reshape(mesh.count, -1) - old[:-1, None]
+    s = (vertices[:-1, None] + stretch[:, None] * inside).ravel()
+    out = replace(
+        elements,
+        mesh=replace(mesh, meridian=meridian, line=MeshLine(vertices), vertices=vertices),
+        slope=per * elements.slope,
+        turn=turns * elements.turn,
+        turn_slope=turns * per * elements.turn_slope,
+        turn_bend=turns * per * per * elements.turn_bend,
+        station=meridian.at_s(s),
+        length=elements.length * np.repeat(stretch, inside.shape[1]),
+        s=s,
+    )
+    for name in ("axisymmetric", "wave", "as_wave", "layout", "wave_layout"):  # which know nothing of lengths
+        vars(out)[name] = getattr(elements, name)
+    return out
 
 
 def sampled_elements(elements: Elements, per_element: int) -> Elements:

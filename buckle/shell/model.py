@@ -128,9 +128,14 @@ def build_model(
     seam = None if composed is None else composed.seam
     ring, hinge = None if held.ring is None else held.ring.s, None if seam is None else seam.s
     elements = meridian_elements(mesh_meridian(meridian, fineness.grading, ring, hinge), smooth=hinges)
-    rule = (split_gauss_rule if material.hardening else gauss_rule)(fineness.layers)
+    rule = layer_rule(material, fineness.layers)
     wall = layered_wall(material, elements, rule, measure)
     if composed is not None:
         wall = of_stretches(wall, elements, rule, composed.stretches)
     shell = Shell(elements, wall, spring_of(elements, seam))
     return Model(shell, Supports(elements, *held), load)
+
+
+def layer_rule(material: Material, layers: int) -> tuple[Array, Array]:
+    """Positions and weights of the layers of a wall, (layers,) [-] each."""
+    return (split_gauss_rule if material.hardening else gauss_rule)(layers)

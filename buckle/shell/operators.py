@@ -1,5 +1,6 @@
 """Residual, tangent and wave-number operators of a shell, per radian, in band storage."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -77,7 +78,7 @@ def evaluate(model: Model, x: Array, old: PlasticState | None = None) -> Evaluat
     Raises SolveError where the geometry is impossible or the plastic return fails.
     """
     shell = model.shell
-    q = _fields(shell.elements, x)
+    q = fields_of(shell.elements, x)
     start = old or shell.wall.unstrained
     answer = _answer(shell, q, start)
     metric, tau = answer.metric, answer.tau
@@ -98,7 +99,7 @@ def evaluate(model: Model, x: Array, old: PlasticState | None = None) -> Evaluat
 
 def answer_of(shell: Shell, x: Array) -> Answer:
     """What the points of a shell without history answer to displacements x (size,) [mm, rad]; raises SolveError."""
-    return _answer(shell, _fields(shell.elements, x), shell.wall.unstrained)
+    return _answer(shell, fields_of(shell.elements, x), shell.wall.unstrained)
 
 
 def _answer(shell: Shell, q: Array, start: PlasticState) -> Answer:
@@ -176,7 +177,7 @@ def continuum_tangent(model: Model, at: Evaluation, load_factor: float, onward: 
 
 def stress_work(shell: Shell, at: Evaluation, mode: Array) -> float:
     """Work [N mm] of the stresses in the second variation along a mode (size,) [mm, rad]: negative by compression."""
-    fields = _fields(shell.elements, mode)
+    fields = fields_of(shell.elements, mode)
     by_stress = kinematics.second_variation(at.state, at.resultants.by_metric)
     return float(np.sum(fields * np.matmul(by_stress, fields[:, :, None])[:, :, 0]))
 
@@ -208,11 +209,65 @@ def wave_operator(
     `onward` is the direction (size,) in which displacements go on along the path: it tells which points load.
     Bands (3, size, width) [N/mm].
     """
+    parts = _wave_parts(model, at, load_factor, theory, onward)
+    return _wave_bands(model, parts, hinges=True, spring=model.shell.spring)
+
+
+def _wave_parts(
+    model: Model, at: Evaluation, load_factor: float, theory: str, onward: Array | None
+) -> tuple[Array, ...]:
+    """Second variation of the potential at the points, before it is put together, three (points, 10, 10)."""
     shell = model.shell
     moduli = stability_tangent(shell.wall, at.resultants, theory, _rates(shell, at, onward))
     material = _material_part(shell, at, moduli)
-    parts = _plus(material, geometric_part(shell, at.state, at.resultants.by_metric, _swept(model.load, load_factor)))
-    return _wave_bands(model, parts, hinges=True, spring=model.shell.spring)
+    return _plus(material, geometric_part(shell, at.state, at.resultants.by_metric, _swept(model.load, load_factor)))
+
+
+@dataclass(frozen=True, eq=False)
+class WaveEnergy:
+    """The second variation in one mode, as a sum of what each wave number takes of it [N mm]."""
+
+    parts: tuple[float, ...]
+
+    def at(self, n: int) -> float:
+        """Twice the energy of the mode with wave number n [N mm]."""
+        return self.parts[0] + n * self.parts[1] + n * n * self.parts[2]
+
+
+def wave_energies(
+    model: Model,
+    at: Evaluation,
+    load_factor: float,
+    modes: Sequence[Array],
+    theory: str = "flow",
+    onward: Array | None = None,
+) -> list[WaveEnergy]:
+    """Second variation of the potential about a state in modes (size,) [mm, rad]: `wave_operator`, but no bands."""
+    parts = _wave_parts(model, at, load_factor, theory, onward)
+    return [_with_hinges(model, _energies(model.shell.elements, parts, mode), mode) for mode in modes]
+
+
+def _with_hinges(model: Model, parts: tuple[float, ...], mode: Array) -> WaveEnergy:
+    if model.shell.hinge is None:
+        return WaveEnergy(parts)
+    nodal = mode[model.shell.elements.wave.dofs]
+    stiff = np.matmul(model.shell.hinge.wave, nodal[:, :, None])[:, :, 0]
+    return WaveEnergy((parts[0] + float(np.sum(nodal * stiff)), *parts[1:]))
+
+
+def linear_wave_energies(
+    model: Model, at: Evaluation, load_factor: float, mode: Array
+) -> tuple[WaveEnergy, WaveEnergy]:
+    """Elastic and initial-stress part for linear bifurcation in a mode (size,) [mm, rad]."""
+    shell = model.shell
+    elastic = _material_part(shell, at, stability_tangent(shell.wall, at.resultants))
+    stressed = geometric_part(shell, at.state, at.resultants.by_metric, _swept(model.load, load_factor))
+    return WaveEnergy(_energies(shell.elements, elastic, mode)), WaveEnergy(_energies(shell.elements, stressed, mode))
+
+
+def _energies(elements: Elements, parts: tuple[Array, ...], mode: Array) -> tuple[float, ...]:
+    fields = np.matmul(elements.wave_table, mode[elements.wave.dofs][:, :, None]).reshape(len(parts[0]), -1)
+    return tuple(float(np.sum(fields * np.matmul(part, fields[:, :, None])[:, :, 0])) for part in parts)
 
 
 def geometric_part(shell: Shell, state: State, force: Array, swept: float) -> tuple[Array, Array, Array]:
@@ -275,12 +330,12 @@ def _rates(shell: Shell, at: Evaluation, onward: Array | None) -> Array | None:
     """Rates of the metrics (points, 7) as displacements go on."""
     if onward is None:
         return None
-    rates: Array = np.matmul(at.first, _fields(shell.elements, onward)[:, :, None])[:, :, 0]
+    rates: Array = np.matmul(at.first, fields_of(shell.elements, onward)[:, :, None])[:, :, 0]
     return rates
 
 
-def _fields(elements: Elements, x: Array) -> Array:
-    """Fields (points, 5) of the unknowns x."""
+def fields_of(elements: Elements, x: Array) -> Array:
+    """Fields (points, 5) [mm, -, rad, rad/mm] of the unknowns x (size,) [mm, rad]."""
     fields: Array = np.matmul(elements.axisymmetric_table, x[elements.axisymmetric.dofs][:, :, None])
     return fields.reshape(-1, len(FieldRow))
 

@@ -98,6 +98,7 @@ class PathPoint:
     iterations: int = 0
     drift: Array | float = 0.0  # (points, layers) [-] of the layers' positions, by distance along the path
     indefinite: bool = False  # whether the tangent of its step is not positive definite
+    origin: "PathPoint | None" = None  # the state that its step started from
 
     @property
     def elastic(self) -> bool:
@@ -139,10 +140,10 @@ def solve_equilibrium(
 
 def start_path(model: Model, settings: ArcLength | None = None) -> PathPoint:
     """Start of the path: nothing acts yet but what stays constant, its pressure by a path of its own."""
-    old = model.shell.wall.virgin
+    old, origin = model.shell.wall.virgin, None
     at = evaluate(model, np.zeros(model.shell.size), old)
     if model.load.constant_pressure:
-        at = _pressurised(model, settings)
+        at, origin = _pressurised(model, settings)
     elif np.any(at.constant):
         at = solve_equilibrium(model, at.x, 0.0, old)
     if unbalanced(model, at, 1.0):
@@ -160,18 +161,18 @@ def start_path(model: Model, settings: ArcLength | None = None) -> PathPoint:
         raise SolveError(f"the {model.load.increasing.words} moves nothing", "free an edge")
     metric = Metric(weights, 1.0 / rise)
     unit = Direction(v, 1.0)
-    return PathPoint(at, 0.0, unit.times(1.0 / metric.length(unit)), metric, 0.0)
+    return PathPoint(at, 0.0, unit.times(1.0 / metric.length(unit)), metric, 0.0, origin=origin)
 
 
-def _pressurised(model: Model, settings: ArcLength | None) -> Evaluation:
-    """State under the constant pressure alone; raises SolveError where the body does not carry it."""
+def _pressurised(model: Model, settings: ArcLength | None) -> tuple[Evaluation, PathPoint]:
+    """State under the constant pressure alone, and the last below it; raises SolveError where it is not carried."""
     alone, pressure = model.pressurised, model.load.constant_pressure
     before: PathPoint | None = None
     try:
         for point in follow_path(alone, settings):
             if before is not None and point.load_factor >= pressure:
                 x = solve_equilibrium(alone, before.at.x, pressure, before.at.history, settings).x
-                return evaluate(model, x, before.at.history)
+                return evaluate(model, x, before.at.history), before
             if before is not None and point.load_factor <= before.load_factor:
                 break
             before = point
@@ -283,7 +284,8 @@ def advance(model: Model, point: PathPoint, step: float, settings: ArcLength, gu
                 return None
             drift = _drift(point, at, step)
             arc = point.arc + step
-            return PathPoint(at, float(load_factor), unit, metric, arc, step, iteration, drift, not is_stable(lower))
+            indefinite = not is_stable(lower)
+            return PathPoint(at, float(load_factor), unit, metric, arc, step, iteration, drift, indefinite, point)
         x, load_factor = x + change.x, load_factor + change.load_factor
     return None
 

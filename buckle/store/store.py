@@ -81,6 +81,14 @@ class Store:
         known = {key: self._statuses[key] for key in keys if key in self._statuses}
         return {key: status for key, status in known.items() if status is not RowStatus.DIED}
 
+    def results(self) -> dict[str, Result]:
+        """Return {key of the case: its result} of all that is kept but of those whose worker died."""
+        found: dict[str, Result] = {}
+        for row in self._rows():
+            if isinstance(row, Result) and row.status is not RowStatus.DIED:
+                found.setdefault(row.key, row)
+        return found
+
     def mended(self) -> None:
         """Note that what could not be read is made good."""
         self._read_on()

@@ -12,9 +12,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.case.values import same_quantity, value_in
 from buckle.errors import CaseError
 from buckle.expression import Expression, read_expression
-from buckle.study.values import same_quantity, value_in
 from buckle.units import RECORDED, Units
 
 NUMBER, STATUS, REASON = "design", "status", "reason"

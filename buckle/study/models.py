@@ -2,9 +2,9 @@
 
 from typing import Annotated, Literal
 
-from annotated_types import Ge, Gt, Le, Lt, MaxLen, MinLen
+from annotated_types import Ge, Gt, Le, Lt, MinLen
 
-from buckle.case.models import FileTable, Kind
+from buckle.case.models import Correlation, FileTable, Kind
 from buckle.study.study import LARGEST
 
 Count = Annotated[int, Ge(1), Le(LARGEST)]
@@ -46,13 +46,6 @@ class SpreadTable(FileTable):
     mean: Annotated[float, Gt(-FARTHEST), Lt(FARTHEST)] | None = None
     deviation: Distance | None = None
     half_width: Distance | None = None
-
-
-class Correlation(FileTable):
-    """One entry of tolerance.correlated: two keys and the correlation of their normal scores."""
-
-    keys: Annotated[tuple[str, ...], MinLen(2), MaxLen(2)]
-    coefficient: Annotated[float, Gt(-1.0), Lt(1.0)]
 
 
 class Tolerance(FileTable):

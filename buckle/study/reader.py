@@ -11,21 +11,21 @@ from types import ModuleType
 from typing import Any
 
 from buckle.case import Case
+from buckle.case.dotted import leaves
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
 from buckle.case.reader import findings_error, read_tables
 from buckle.case.texts import text_findings
 from buckle.case.validate import check_table
+from buckle.case.values import known_values, same_quantity, value_in
 from buckle.container.container import Container
 from buckle.container.reader import input_from_dict, read_input, with_analyses, without_expectations
 from buckle.errors import CaseError
 from buckle.expression import Expression, read_expression
-from buckle.study.dotted import leaves
 from buckle.study.models import Header
 from buckle.study.study import LARGEST, Block, Study
 from buckle.study.trial import try_keys
 from buckle.study.value_blocks import read_csv_block, read_grid, read_paired
-from buckle.study.values import base_values, same_quantity, value_in
 
 TABLES = ("study", "vary", "paired", "designs", "fill", "tolerance", "derived")
 
@@ -112,7 +112,7 @@ def _blocks(
         ("paired", read_paired),
         ("designs", lambda table: read_csv_block(table, folder)),
         ("fill", lambda table: _sampling().read_fill(table)),
-        ("tolerance", lambda table: _sampling().read_tolerance(table, base_values(base))),
+        ("tolerance", lambda table: _sampling().read_tolerance(table, known_values(base.tables, base.echo))),
     )
     for name, reader in readers:
         if name in tables:
@@ -134,7 +134,7 @@ def _derived(
     if not isinstance(table, Mapping):
         return {}, [Finding(("derived",), "must be a table", table)]
     varied = [key for block in blocks.values() for key in block.keys]
-    known = base_values(base) | dict.fromkeys(varied, 1.0)
+    known = known_values(base.tables, base.echo) | dict.fromkeys(varied, 1.0)
     derived: dict[str, Expression] = {}
     findings: list[Finding] = []
     for key, (written, text) in leaves(table).items():

@@ -1,20 +1,18 @@
 """Blocks that a study file describes by bounds or by tolerances, and the samples that follow from them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
-
+from buckle.case.correlated import correlation_matrix
+from buckle.case.dotted import leaves
 from buckle.case.internal import is_number
 from buckle.case.keys import Finding
 from buckle.case.locator import KeyPath
 from buckle.case.validate import check_table
-from buckle.study.dotted import leaves
-from buckle.study.models import FARTHEST, Correlation, Fill, SpreadTable, Tolerance
+from buckle.case.values import value_in
+from buckle.study.models import FARTHEST, Fill, SpreadTable, Tolerance
 from buckle.study.samples import Spread, draw, fill
 from buckle.study.value_blocks import Read
-from buckle.study.values import value_in
 
 NEEDS = {"normal": ("deviation",), "truncated": ("deviation", "half_width"), "uniform": ("half_width",)}
 
@@ -67,7 +65,7 @@ def read_tolerance(table: Any, base: Mapping[str, Any]) -> Read:
         findings += wrong
         if spread:
             spreads[key] = spread
-    correlation, wrong = _correlation(given.correlated, list(keys))
+    correlation, wrong = correlation_matrix(given.correlated, list(keys), ("tolerance",), "[tolerance.keys]")
     findings += wrong
     if findings:
         return {}, findings
@@ -90,16 +88,3 @@ def _read_spread(entry: Any, path: KeyPath, nominal: Any) -> tuple[Spread | None
     if findings:
         return None, findings
     return Spread(given.distribution, float(mean), given.deviation or 0.0, given.half_width or 0.0), []
-
-
-def _correlation(pairs: Sequence[Correlation], keys: list[str]) -> tuple[NDArray[np.float64], list[Finding]]:
-    matrix = np.eye(len(keys))
-    for at, pair in enumerate(pairs):
-        path: KeyPath = ("tolerance", "correlated", at)
-        if not set(pair.keys) <= set(keys) or pair.keys[0] == pair.keys[1]:
-            return matrix, [Finding(path, "needs two different keys of [tolerance.keys]", list(pair.keys))]
-        i, j = (keys.index(key) for key in pair.keys)
-        matrix[i, j] = matrix[j, i] = pair.coefficient
-    if len(keys) and float(np.linalg.eigvalsh(matrix)[0]) <= 0.0:
-        return matrix, [Finding(("tolerance", "correlated"), "no quantities can be so correlated all at once")]
-    return matrix, []

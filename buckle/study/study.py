@@ -7,11 +7,11 @@ from functools import cached_property
 from typing import Any
 
 from buckle.case import Case, replace_keys
+from buckle.case.values import known_values, value_in
 from buckle.container.container import Container
 from buckle.container.reader import input_from_dict, without_expectations
 from buckle.errors import CaseError
 from buckle.expression import Expression
-from buckle.study.values import base_values, value_in
 
 LARGEST = 1_000_000
 """Most designs of a study; more is taken for a slip."""
@@ -84,7 +84,7 @@ class Study:
 
     @cached_property
     def _known(self) -> Mapping[str, Any]:
-        return base_values(self.base)
+        return known_values(self.base.tables, self.base.echo)
 
     def _derived(self, number: int, inputs: dict[str, Any]) -> Design:
         made = dict(inputs)

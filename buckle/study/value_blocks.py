@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from buckle.case.dotted import leaves
 from buckle.case.keys import Finding
 from buckle.case.locator import KeyPath
 from buckle.case.reader import read_text
 from buckle.case.validate import check_table
 from buckle.errors import CaseError
 from buckle.study.axes import read_axis
-from buckle.study.dotted import leaves
 from buckle.study.models import Designs
 from buckle.study.study import LARGEST, Block
 

@@ -188,6 +188,8 @@ def waved(
         raise SolveError("waves are followed from wave number 2 on: in n = 1 an apex tilts", "another wave number")
     if not model.shell.wall.measure.finite:
         raise SolveError("waves are followed at large displacements", "GNA or GMNA")
+    if model.shell.wall.zones or model.shell.spring is not None:
+        raise SolveError("waves are followed in a wall of one metal without a seam", "each part by itself")
     if model.supports.thrust_free_edges and not model.load.end_thrust:
         raise SolveError("waves are not followed where an open end is free to move", "loads.end_thrust = true")
     if model.load.constant:

@@ -1,8 +1,9 @@
 """The path of a waved shell by pseudo-arc-length steps, from its unloaded shape through its highest load.
 
 As `solve.path`: distance is measured in a plane of displacements (root mean square over the meridian and around, in
-half thicknesses) and load, with slope one at the start. A deviation makes a path without branches, so that none is
-looked for.
+half thicknesses) and load, with slope one at the start. A deviation makes a path without branches: along it the load
+rises where the determinant of the tangent is positive and falls where it is negative. A step after which that is not so
+has jumped to another path, such as that of the body without waves, which carries more, and is repeated shorter.
 """
 
 from collections.abc import Iterator
@@ -19,6 +20,7 @@ from buckle.waves.flow import Layering
 from buckle.waves.operators import WavedEvaluation, evaluate, residual, tangent
 
 Array = NDArray[np.float64]
+LOST = 3  # states in a row, each a short step on, after which a path counts as lost
 MOVED = ("u", "v", "w")
 CLOSE = ArcLength(tolerance=1e-3, turn=0.2, widest_turn=0.6, strain_step=0.005, steps=400)
 """Waves grow manifold in a few steps: the highest pressure of an end that collapses in waves is 0.7 % low with strains
@@ -55,6 +57,7 @@ class WavedPoint:
     step: float = 0.0  # distance from the point before
     iterations: int = 0
     drift: Array | float = 0.0  # (points, angles, layers) [-] of the layers' positions, by distance along the path
+    astray: bool = False  # whether the determinant of the tangent belongs to another path
 
     def history(self, step: float) -> Layering:
         """What a step of some length starts from: the layers' positions are those expected at its end."""
@@ -88,15 +91,19 @@ def follow_waved(body: Waved, settings: WaveSteps | None = None) -> Iterator[Wav
     settings = settings or WaveSteps()
     point, metric = start_waves(body)
     yield point
-    step, before, highest, fallen = settings.arc.first_step, None, 0.0, 0
+    step, before, highest, fallen, lost = settings.arc.first_step, None, 0.0, 0, 0
     for _ in range(settings.arc.steps):
         new = _advance(body, metric, (point, before), step, settings.arc)
-        while new is None:
+        while new is None or (new.astray and step > settings.arc.branch_step):
             step *= 0.4
             if step < settings.arc.shortest_step:
                 beyond = body.model.load.text(point.load_factor)
                 raise SolveError(f"the path of waves could not be followed beyond {beyond}", "a shorter step")
             new = _advance(body, metric, (point, before), step, settings.arc)
+        lost = lost + 1 if new.astray else 0
+        if lost > LOST:
+            beyond = body.model.load.text(point.load_factor)
+            raise SolveError(f"the path of waves was lost beyond {beyond}: it has a branch", "a larger deviation")
         yield new
         highest, fallen = (new.load_factor, 0) if new.load_factor > highest else (highest, fallen + 1)
         if new.load_factor < (1.0 - settings.drop) * highest or fallen > settings.beyond:
@@ -134,7 +141,8 @@ def _advance(
         if not np.isfinite(size) or size > 10.0 * step:
             return None
         if size <= max(settings.tolerance * step, settings.round_off):
-            return _arrived(metric, point, at, (load_factor, rise, step, iteration), settings)
+            new = _arrived(metric, point, at, (load_factor, rise, step, iteration), settings)
+            return None if new is None else replace(new, astray=lu.sign * new.tangent.load_factor < 0.0)
         x, load_factor = x + change.x, load_factor + change.load_factor
     return None
 

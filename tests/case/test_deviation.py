@@ -72,3 +72,26 @@ def test_a_scan_lies_beside_its_case(tmp_path):
     )
     (tmp_path / "scan.csv").write_text("\n".join(["r_mm,z_mm", *rows[:-1]]))
     assert read_case(tmp_path / "case.toml").input_hash != case.input_hash
+
+
+MODE = {"shape": "mode", "wave_number": 4, "amplitude_mm": 0.01}
+
+
+def test_waves_around_have_no_meridian_of_their_own():
+    case = case_from_dict(tables({**MODE, "analysis": "GNA"}, ["GNA", "GNIA"]))
+    assert case.deviated == ()
+    assert (case.deviation.wave_number, case.deviation.amplitude) == (4, 0.01)
+
+
+@pytest.mark.parametrize(
+    ("change", "run", "message"),
+    [
+        ({}, ["GNIA"], "follows waves that begin on the path of GNA, which is not run"),
+        ({"analysis": "GMNA"}, ["GNA", "GNIA"], "is not the mode that GNIA starts from"),
+        ({"amplitude_mm": 0.31}, ["GNA", "GNIA"], "more than the wall is thick"),
+        ({"wave_number": 1}, ["GNA", "GNIA"], "out of range"),
+    ],
+)
+def test_waves_around_that_make_no_sense_are_refused(change, run, message):
+    with pytest.raises(CaseError, match=message):
+        case_from_dict(tables({**MODE, **change}, run))

@@ -28,6 +28,12 @@ def test_a_table_is_made_and_a_list_is_entered():
     assert changed == {"shape": {"pieces": [{"arc_in": 1}]}, "numerics": {"step": 0.5}}
 
 
+def test_an_item_of_a_list_is_replaced():
+    assert replace_keys({"a": {"points": [[0, 1], [2, 3]]}}, {"a.points[1][0]": 5}) == {
+        "a": {"points": [[0, 1], [5, 3]]}
+    }
+
+
 @pytest.mark.parametrize("key", ["shape.pieces[1].arc_mm", "shape.pieces.arc.x", "shape.pieces[0].arc_mm.x"])
 def test_a_key_that_leads_nowhere_is_an_input_error(key):
     with pytest.raises(CaseError, match="leads nowhere"):

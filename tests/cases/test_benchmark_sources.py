@@ -8,7 +8,9 @@ import pytest
 
 from buckle.case import Case, read_case
 from tests.helpers.paths import ROOT
+from tests.references.dimple_bvp import limit_load
 from tests.references.edge_layer import cylinder_waves, edge_waves
+from tests.references.koiter_cylinder import bifurcation_load
 from tests.references.plate_limit import plate_limit
 from tests.references.sanders_koiter import critical_axial, critical_pressure
 from tests.references.shallow_cap import ShallowCap, axisymmetric_limit, first_waves, linear_bifurcation
@@ -16,7 +18,7 @@ from tests.references.shell_bvp import cap_limit, cap_parameter
 
 FOLDER = ROOT / "cases" / "benchmarks"
 NOT_HERE = "not reproducible from this repository"
-SCRIPTS = ("edge_layer", "plate_limit", "sanders_koiter", "shallow_cap", "shell_bvp")
+SCRIPTS = ("dimple_bvp", "edge_layer", "koiter_cylinder", "plate_limit", "sanders_koiter", "shallow_cap", "shell_bvp")
 REPEATS = {name: f"tests/references/{name}.py" for name in SCRIPTS}
 OWN = ("worked out in the note", "written out in the note", "derived in the note")
 ELSEWHERE = ("base", "end")  # from a separate elastic-plastic code and the solid: they say so in words of their own
@@ -219,3 +221,27 @@ def test_axial_force_alone() -> None:
     share, waves = critical_pressure(100.0, 1.0, 100.0, 0.3, closed=False, axial=-0.58598e-2)
     assert waves == 7
     assert abs(share) < 1e-9
+
+
+def unit_of_length(case: Case) -> float:
+    """The length sqrt(R t) / (12 (1 - nu^2))^(1/4) [mm]."""
+    nu = case.material.poissons_ratio
+    return math.sqrt(case.dimensions["radius"] * thickness_of(case)) / (12.0 * (1.0 - nu**2)) ** 0.25
+
+
+@pytest.mark.parametrize(("case", "expected"), repeated("dimple_bvp", "limit_pressure_bar"))
+def test_dented_spheres(case: Case, expected) -> None:
+    """Six digits are given, of which the search for the highest load keeps five: 2e-5."""
+    depth = case.deviation.depth / thickness_of(case) * math.sqrt(12.0 * (1.0 - case.material.poissons_ratio**2))
+    share = limit_load(case.deviation.width / unit_of_length(case), depth)
+    assert share * classical_bar(case) == pytest.approx(expected.value, rel=2e-5)
+
+
+@pytest.mark.parametrize(("case", "expected"), repeated("koiter_cylinder", "bifurcation_axial_force_N"))
+def test_waved_cylinders(case: Case, expected) -> None:
+    """Seven digits are given: 1e-6."""
+    nu, n = case.material.poissons_ratio, case.analyses.wave_numbers[0]
+    wave = case.deviation.depth / thickness_of(case) * math.sqrt(12.0 * (1.0 - nu**2))
+    share = bifurcation_load(wave, n * unit_of_length(case) / case.dimensions["radius"])
+    force = 2.0 * math.pi * case.material.youngs_modulus * thickness_of(case) ** 2 / math.sqrt(3.0 * (1.0 - nu**2))
+    assert -share * force == pytest.approx(expected.value, rel=1e-6)

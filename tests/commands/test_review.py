@@ -8,7 +8,7 @@ import pytest
 
 from buckle.analysis.certainty import TRUST
 from buckle.cli import main
-from buckle.commands import run as produce
+from buckle.commands import solve as produce
 from buckle.commands.codes import MET, NOT_MET, WRONG_INPUT
 from buckle.commands.review import names
 from tests.helpers.mutations import rewritten

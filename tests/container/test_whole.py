@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from buckle.container.container import Container
+from buckle.container.parts import cut
 from buckle.container.reader import input_from_dict, read_input
 from buckle.container.summary import cuts_of, masses_of, standing_of, volumes_of
 from buckle.container.walk import joined_walk
@@ -36,8 +37,22 @@ def test_the_thickness_of_the_base_runs_out_in_the_wall() -> None:
     body = body_of(container())
     assert body is not None
     start, end = body.parts["wall"]
-    thickness = body.meridian.at_s(np.array([start, start + 2.0, start + 4.0, start + 50.0, end - 2.0])).thickness
-    assert thickness == pytest.approx([0.245, 0.1725, 0.1, 0.1, 0.125])
+    thickness = body.meridian.at_s(np.array([start, start + 2.0, start + 4.0, start + 50.0, end - 8.0])).thickness
+    assert thickness == pytest.approx([0.245, 0.1725, 0.1, 0.1, 0.1])
+
+
+def test_a_neck_begins_at_its_shoulder_and_its_thickness_counts_in_the_wall_below() -> None:
+    """From 0.1 to 0.15 mm between 7 and 3 mm below the shoulder, as the neck's case has it; its 15 mm of wall are the
+    wall's, whose length stays."""
+    body = body_of(container())
+    assert body is not None
+    assert [end - start for start, end in body.parts.values()][1] == pytest.approx(118.9)
+    _, end = body.parts["wall"]
+    below = np.array([50.0, 7.0, 5.0, 3.0, 1.0, -1.0])
+    assert body.meridian.at_s(end - below).thickness == pytest.approx([0.1, 0.1, 0.125, 0.15, 0.15, 0.15])
+    own = container().parts["neck"].meridian
+    neck = cut(own, own.points["shoulder foot"], own.length)
+    assert masses_of(container())["neck"] == pytest.approx(neck.mass(2720.0), rel=1e-12)
 
 
 def test_metal_and_volume_of_the_parts_are_those_of_the_body() -> None:

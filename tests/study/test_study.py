@@ -7,11 +7,11 @@ import pytest
 from scipy import stats
 
 from buckle.case import read_case
+from buckle.case.values import same_quantity
 from buckle.errors import CaseError
 from buckle.study.reader import read_study
 from buckle.study.samples import Spread, draw
 from buckle.study.study import vary
-from buckle.study.values import same_quantity
 from tests.helpers.paths import ROOT
 
 BASE = ROOT / "cases/demo/base.toml"

@@ -1,12 +1,14 @@
 """What must hold of a waved shell whatever the answer: rigid motions, derivatives, and the axisymmetric shell in it."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from buckle.bands.lapack import general
 from buckle.errors import SolveError
 from buckle.material import Material
-from buckle.shell.model import Model
+from buckle.shell.model import Load, Model
 from buckle.shell.operators import evaluate as evaluate_shell
 from buckle.shell.operators import residual as shell_residual
 from buckle.shell.operators import tangent as shell_tangent
@@ -219,3 +221,9 @@ def test_what_cannot_be_followed_is_refused() -> None:
         waved(wavy_model(LOGARITHMIC), 1)
     with pytest.raises(SolveError, match="large displacements"):
         waved(wavy_model(SMALL), 4)
+    model = wavy_model(LOGARITHMIC)
+    two = replace(model, shell=replace(model.shell, wall=replace(model.shell.wall, zones=(object(),))))
+    with pytest.raises(SolveError, match="one metal"):
+        waved(two, 4)
+    with pytest.raises(SolveError, match="open end"):
+        waved(wavy_model(LOGARITHMIC, edge="free", load=Load(end_thrust=False)), 4)

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from buckle.bands.lapack import factor
 from buckle.material import Material
 from buckle.meridian import Meridian, Piece
 from buckle.mesh import Grading
@@ -37,6 +38,22 @@ def _first(body: object, settings: ArcLength, states: int) -> list[WavedPoint]:
 
 def _shell_path(model: Model, settings: ArcLength, states: int) -> list[object]:
     return [point for point, _ in zip(follow_path(model, settings), range(states), strict=False)]
+
+
+@pytest.mark.parametrize("size", [7, 8])
+def test_the_sign_of_a_determinant(size: int) -> None:
+    """Of random tridiagonal matrices, against numpy; both signs come."""
+    signs = set()
+    for seed in range(12):
+        diagonals = np.random.default_rng(seed).standard_normal((3, size))
+        band = np.zeros((size, 4))
+        band[:, 1], band[:, 2], band[:, 3] = diagonals
+        dense = np.diag(band[:, 2]) + np.diag(band[:-1, 3], -1) + np.diag(band[1:, 1], 1)
+        lu = factor(band)
+        assert lu is not None
+        signs.add(lu.sign)
+        assert lu.sign == np.linalg.slogdet(dense)[0]
+    assert signs == {-1.0, 1.0}
 
 
 def ring() -> Model:

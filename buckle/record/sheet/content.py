@@ -16,6 +16,7 @@ from buckle.record.sheet.evidence import Evidence, evidence_of
 from buckle.record.sheet.hand import Beside, beside_of
 from buckle.record.sheet.head import Head, head_of
 from buckle.record.sheet.ladder import OnCurve, Rung, on_curve, rungs
+from buckle.record.sheet.sensitivities import Sensitivities, sensitivities_of
 from buckle.record.sheet.signs import signs
 from buckle.record.sheet.values import percent, value_text
 
@@ -120,6 +121,7 @@ class Sheet:
     limits: tuple[str, ...]
     body: Mapping[str, float]
     cautions: tuple[str, ...]
+    sensitivities: Sensitivities | None = None
 
 
 def sheet_of(recorded: Fields, date: str, revision: str = "") -> Sheet:
@@ -145,6 +147,7 @@ def sheet_of(recorded: Fields, date: str, revision: str = "") -> Sheet:
         limits=tuple(_limits(recorded)),
         body={key: value for key in _BODY if isinstance(value := recorded.get(key), float)},
         cautions=texts_of(recorded.get("cautions")),
+        sensitivities=sensitivities_of(recorded),
     )
 
 
@@ -216,7 +219,13 @@ def _how_sure(recorded: Fields, margins: Sequence[MarginLine], line: MarginLine)
             f"Numerical error: about {percent(error)}, an estimate and no bound: the change against one run that is"
             " coarser in mesh, layers and steps at once, with a floor (see Evidence)."
         )
-    yield "Tolerances of dimensions, gauge and metal: not part of this run; all stand as written in the case file."
+    if not recorded.get("reserve_at_tolerances"):
+        yield "Tolerances of dimensions, gauge and metal: not part of this run; all stand as written in the case file."
+    else:
+        yield (
+            "Tolerances of dimensions, gauge and metal: all stand as written in the case file here; what one at a time"
+            " makes of the reserve, to first order, stands below the margins."
+        )
     if line.reason:
         yield f"{line.reason[0].upper()}{line.reason[1:]}."
     yield from _other_events(margins, line)

@@ -13,11 +13,13 @@ from buckle.case import Case
 from buckle.record.holding import holding_of
 from buckle.record.quantities import Fields
 from buckle.record.sheet.ladder import OnCurve, dome_curve, on_curve
+from buckle.record.sheet.sensitivities import sensitivities_of
 from buckle.record.states import REQUIRED, SERVICE, UNLOADED, deformed_states
 from buckle.report.figures.demand import draw_demand
 from buckle.report.figures.labels import length_text, load_text
 from buckle.report.figures.panel import Box
 from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
+from buckle.report.figures.sensitivities import draw_sensitivities
 from buckle.report.figures.shapes import add_shape_panels, around, view_of
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.report.figures.surface import draw_surface
@@ -44,6 +46,9 @@ def sheet_figures(
     where = on_curve(recorded)
     if where is not None:
         yield "capacity", draw_on_curve(case, where)
+    made = sensitivities_of(recorded)
+    if made is not None and made.effects:
+        yield "sensitivities", draw_sensitivities(case.title, made)
     deciding = _deciding(outcomes)
     if deciding is not None:
         yield "magnified", draw_magnified(case, *deciding, units)

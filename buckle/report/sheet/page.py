@@ -16,6 +16,7 @@ from buckle.record.sheet.head import sheet_date
 from buckle.report.notation.substitution import clauses
 from buckle.report.notation.units import system_of
 from buckle.report.pages import rendered
+from buckle.report.sheet.effect_tables import effect_table, tolerance_table
 from buckle.report.sheet.hand import checks_read, in_system, numbers_read, worked_lines
 from buckle.report.sheet.pictures import Picture, inlined, pictures
 from buckle.report.sheet.tables import (
@@ -80,6 +81,8 @@ def _content(sheet: Sheet, shown: Sequence[Picture], units: Units) -> dict[str, 
         "convergence": convergence_table(sheet),
         "balance": balance_table(sheet),
         "expectations": expectation_table(sheet, units),
+        "effects": effect_table(sheet, units),
+        "tolerances": tolerance_table(sheet),
     }
     reading = {
         "units": units,

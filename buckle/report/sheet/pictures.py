@@ -151,6 +151,14 @@ def _capacity(sheet: Sheet) -> str:
     return f"The body lies at relative slenderness {where.slenderness:.3f} and {reached}."
 
 
+def _effects(sheet: Sheet) -> str:
+    if sheet.sensitivities is None:
+        return ""
+    found = [each for each in sheet.sensitivities.effects if each.capacity.relative is not None][:5]
+    largest = "; ".join(f"{each.key} {each.capacity.relative:+.3f}" for each in found)
+    return f"Bars of the derivative of the logarithms of {sheet.sensitivities.quantity}. The largest: {largest}."
+
+
 def _events(sheet: Sheet, *kinds: str) -> str:
     found = [line for line in sheet.margins if line.method in kinds and line.size_unit is None]
     return "; ".join(map(_event, found)) or "none"
@@ -161,6 +169,7 @@ def _event(line: MarginLine) -> str:
 
 
 _ALL: Mapping[str, tuple[str, str, Callable[[Sheet], str]]] = {
+    "sensitivities": ("effects", "Per cent of capacity by one per cent of each number", _effects),
     "section": ("inputs", "Section to scale with its dimensions", _section),
     "deviation": ("inputs", "Deviation from the perfect shape along the meridian", _deviation),
     "material": ("inputs", "Material curve as used by the plastic analyses", _material),

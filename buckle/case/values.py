@@ -1,16 +1,15 @@
-"""What a base case says under its keys, in whichever unit it is asked for."""
+"""What a case says under its keys, in whichever unit it is asked for."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from buckle.case import Case
-from buckle.container.container import Container
+from buckle.case.echo import EchoLine
 from buckle.units import UNITS, convert, to_unit
 
 
-def base_values(case: Case | Container) -> dict[str, Any]:
+def known_values(tables: Mapping[str, Any], echo: Iterable[EchoLine]) -> dict[str, Any]:
     """Return {dotted key: value} of a case: what the file says, and defaults and grade values under preferred units."""
-    return {line.key: line.value for line in case.echo} | dict(_flat(case.tables, ""))
+    return {line.key: line.value for line in echo} | dict(flat(tables))
 
 
 def value_in(key: str, known: Mapping[str, Any]) -> Any:
@@ -31,6 +30,16 @@ def same_quantity(one: str, other: str) -> bool:
     return one == other or other in spelt
 
 
+def per_unit(own: str, other: str) -> float:
+    """Return what one unit of a key is in units of another key of the same quantity."""
+    units = {stem: (UNITS[dimension], suffix) for stem, dimension, suffix in _readings(other)}
+    for stem, _, suffix in _readings(own):
+        if stem in units:
+            table, there = units[stem]
+            return float(table[suffix].factor / table[there].factor)
+    return 1.0
+
+
 def _readings(key: str) -> Iterator[tuple[str, str, str]]:
     """Yield (stem, dimension, suffix) for every way to read the end of a key as a unit."""
     for dimension, units in UNITS.items():
@@ -39,13 +48,13 @@ def _readings(key: str) -> Iterator[tuple[str, str, str]]:
                 yield key.removesuffix(f"_{suffix}"), dimension, suffix
 
 
-def _flat(value: Any, path: str) -> Iterator[tuple[str, Any]]:
+def flat(value: Any, path: str = "") -> Iterator[tuple[str, Any]]:
     """Yield (dotted key, value) of everything in tables and lists that is neither."""
     if isinstance(value, Mapping):
         for key, inner in value.items():
-            yield from _flat(inner, f"{path}.{key}" if path else key)
-    elif isinstance(value, list):
+            yield from flat(inner, f"{path}.{key}" if path else key)
+    elif isinstance(value, list | tuple):
         for at, inner in enumerate(value):
-            yield from _flat(inner, f"{path}[{at}]")
+            yield from flat(inner, f"{path}[{at}]")
     else:
         yield path, value

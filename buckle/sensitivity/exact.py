@@ -1,0 +1,95 @@
+"""All derivatives of what an analysis tells of a case, under the names of results.json."""
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from buckle.analysis.followed import Followed
+from buckle.analysis.nonlinear import follow
+from buckle.analysis.setup import Extras, Run, run_of
+from buckle.case import Case
+from buckle.case.models import PERFECT
+from buckle.errors import SolveError
+from buckle.margins.judge import judge
+from buckle.results import Outcome, Status
+from buckle.sensitivity.linear import linear_slopes
+from buckle.sensitivity.numbers import numbers
+from buckle.sensitivity.path import path_slopes
+from buckle.sensitivity.quantities import RESERVE, of_body
+from buckle.sensitivity.sensitivity import Sensitivity
+from buckle.sensitivity.slopes import TOGETHER, Slopes
+from buckle.sensitivity.variants import Neighbours, neighbours_of
+
+Rows = Mapping[str, tuple[Sensitivity, ...]]
+LINEAR = ("LA", "LBA")
+PLAIN = Extras(error=False, bracket=True, pictures=False)
+"""What of an analysis its derivatives need."""
+
+
+def exact(case: Case, kind: str, keys: Sequence[str] | None = None) -> Rows:
+    """Derivatives by all numbers of a case, or those under the keys. Raises CaseError, SolveError."""
+    if kind in PERFECT:
+        raise deviated(kind)
+    run = run_of(case, kind, PLAIN)
+    return derived(run, None if kind in LINEAR else follow(run), neighbours(case, keys))
+
+
+def deviated(kind: str) -> SolveError:
+    """What is raised for an analysis of a deviated shape, which moves with the body in a way that is not derived."""
+    return SolveError("what a deviated shape tells is not derived", f"{PERFECT[kind]}")
+
+
+def neighbours(case: Case, keys: Sequence[str] | None = None) -> list[Neighbours]:
+    """Return the bodies beside a case, by all of its numbers or those under the keys. Raises CaseError."""
+    return [neighbours_of(case, number) for number in numbers(case, keys)]
+
+
+def derived(run: Run, followed: Followed | None, near: Sequence[Neighbours], *, movements: bool = True) -> Rows:
+    """Derivatives of a run whose path, where its kind has one, was followed. Raises SolveError."""
+    if followed is not None and followed.outcome.status is Status.FAILED:
+        raise SolveError(followed.outcome.reason, followed.outcome.remedy)
+    slopes = linear_slopes(run, near) if followed is None else path_slopes(followed, near, movements=movements)
+    found = {**_named(run, slopes), **body_slopes(run.case, near)}
+    if followed is not None:
+        found |= _reserve(run.case, followed.outcome.of(run.case.loads.increasing), slopes)
+    of = [each.number for each in near]
+    return {name: each.recorded(of) for name, each in found.items()}
+
+
+def body_slopes(case: Case, neighbours: Sequence[Neighbours]) -> dict[str, Slopes]:
+    """Derivatives of mass and volume."""
+    steps = np.array([each.step for each in neighbours])
+    out = {}
+    for name, value in of_body(case).items():
+        low, high = (
+            np.array([np.nan if side is None else of_body(side)[name] for side in sides])
+            for sides in ([each.below for each in neighbours], [each.above for each in neighbours])
+        )
+        out[name] = Slopes(value, (value - low) / steps, (high - value) / steps)
+    return out
+
+
+def _named(run: Run, slopes: Mapping[str, Slopes]) -> dict[str, Slopes]:
+    """Under the names of results.json and in their units."""
+    load = run.case.loads.increasing
+    unit = load.recorded(1.0)
+    moves = {"growth", "stand_drop", "permanent_growth"}
+    return {
+        f"{name}_mm" if name in moves else f"{run.kind}.{name}_{load.key}": each if name in moves else each.times(unit)
+        for name, each in slopes.items()
+    }
+
+
+def _reserve(case: Case, outcome: Outcome, slopes: Mapping[str, Slopes]) -> dict[str, Slopes]:
+    """Derivatives of the least reserve factor: those of the load that it is judged by."""
+    governing = judge(case, [outcome], {}).governing
+    if governing is None or governing.reserve is None or not governing.capacity:
+        return {}
+    capacity = governing.capacity
+    loads = {
+        name: each for name, each in slopes.items() if name.endswith(("capacity", "reached", "bifurcation", "limit"))
+    }
+    near = min(loads.values(), key=lambda each: abs(each.value - capacity), default=None)
+    if near is None or abs(near.value - capacity) > TOGETHER * capacity:
+        return {}
+    return {RESERVE: near.times(governing.reserve / near.value)}

@@ -1,0 +1,169 @@
+"""[size] as a problem of numbers: variables from 0 to 1, what is to be least, and what must not be below nothing."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+
+from buckle.batch.asked import Designs
+from buckle.batch.reserves import CAPACITY, LOWER, ONSET
+from buckle.case import Case
+from buckle.case.dotted import leaves
+from buckle.case.internal import is_number
+from buckle.case.keys import Finding
+from buckle.case.models import SizeTable
+from buckle.case.reader import findings_error, read_tables
+from buckle.container.metal import Sheet, metal_of
+from buckle.errors import CaseError
+from buckle.results import Array
+from buckle.size.trial import Trial, trial_of
+from buckle.size.variable import Variable, inputs_of, variable
+from buckle.units import to_unit
+
+VOLUME = "enclosed_volume"
+UNITS = {"mass": "g", "blank_area": "mm2", "cost": "money per thousand"}
+
+
+@dataclass(frozen=True)
+class Problem:
+    """What may move, what is least, and the reserve that every requirement must have.
+
+    `allowance` is what a requirement's reserve must have above that, for what tolerances take off it.
+    """
+
+    variables: tuple[Variable, ...]
+    table: SizeTable
+    asked: float
+    lower_counts: bool  # whether the onset of waves by deformation theory is a requirement
+    allowance: Mapping[str, float] = field(default_factory=dict)
+    margin: float = 0.0  # of every reserve, for what is lost by rounding and by another mesh
+    level: Mapping[str, Any] = field(default_factory=dict)  # keys of [numerics] with other values than the case's
+
+    def values(self, x: Array) -> dict[str, float]:
+        """Return the value of each key at a point of the unit box."""
+        return {
+            each.key: each.low + float(at) * (each.high - each.low) for each, at in zip(self.variables, x, strict=True)
+        }
+
+    def inputs(self, x: Array) -> dict[str, Any]:
+        """Return what the case says at a point."""
+        return {**inputs_of(self.variables, self.values(x)), **self.level}
+
+    def point(self, values: Mapping[str, float]) -> Array:
+        """Return the point of the unit box at which keys have values; outside of it where they do."""
+        return np.array([(values[each.key] - each.low) / (each.high - each.low) for each in self.variables])
+
+    @property
+    def start(self) -> Array:
+        """The case's own values, moved into the box."""
+        return np.clip(self.point({each.key: each.value for each in self.variables}), 0.0, 1.0)
+
+    def trials(self, designs: Designs, points: Sequence[Array], *, sure: bool = False) -> list[Trial]:
+        """Try several points at once, with their numerical errors if `sure`."""
+        inputs = [self.inputs(x) for x in points]
+        results = designs.results(inputs, sure=sure)
+        return [trial_of(one, each, lower_counts=self.lower_counts) for one, each in zip(inputs, results, strict=True)]
+
+    def spare(self, trial: Trial, names: Sequence[str]) -> Array:
+        """Return by how much each requirement's reserve is above what it must be; of the volume as a share of it."""
+        return np.array([self._spare(trial, name) for name in names])
+
+    def _spare(self, trial: Trial, name: str) -> float:
+        if name == VOLUME:
+            least = to_unit(self.table.least_volume or math.nan, "volume", "ml")
+            return float(trial.quantities["enclosed_volume_ml"]) / least - 1.0
+        reserve = trial.reserves.get(name, trial.reserves[CAPACITY] if name in (ONSET, LOWER) else math.inf)
+        return reserve / self.needed(name) - 1.0
+
+    def volume(self, case: Case) -> float:
+        """Return the spare of the enclosed volume; nothing where none is asked for."""
+        if self.table.least_volume is None:
+            return 0.0
+        return case.meridian.enclosed_volume / self.table.least_volume - 1.0
+
+    def needed(self, name: str) -> float:
+        """Return the reserve that a requirement must have."""
+        return (self.asked + self.allowance.get(name, 0.0)) * (1.0 + self.margin)
+
+    def names(self, trial: Trial) -> tuple[str, ...]:
+        """Return everything that is required, in the order of a sheet: what any trial may be judged by."""
+        waves = (ONSET, LOWER) if self.lower_counts else (ONSET,)
+        others = [name for name in trial.reserves if name not in (CAPACITY, ONSET, LOWER)]
+        return (CAPACITY, *waves, *others, *([VOLUME] if self.table.least_volume is not None else []))
+
+    def objective(self, case: Case) -> float:
+        """Return what is to be least [g, mm2, money per thousand]."""
+        meridian, density = case.meridian, case.material.density
+        if self.table.minimise == "blank_area":
+            return 0.25 * math.pi * meridian.blank_diameter**2
+        mass = meridian.mass(density)
+        if self.table.minimise == "mass":
+            return mass
+        assert self.table.price_per_kg is not None
+        gauge = 4.0 * meridian.metal_volume / (math.pi * meridian.blank_diameter**2)
+        sheet = Sheet(gauge, density, self.table.price_per_kg, self.table.scrap_price_per_kg)
+        return metal_of(sheet, meridian.blank_diameter, self.table.strip_share, mass).net
+
+    def with_margin(self, margin: float) -> "Problem":
+        """Return the same problem with another margin on every reserve."""
+        return replace(self, margin=margin)
+
+    def at(self, case: Case, mesh: float, step: float = 1.0) -> "Problem":
+        """Return the same problem with meshes and steps that are multiples of the case's."""
+        numerics = case.numerics
+        level = {"numerics.mesh_density": mesh * numerics.mesh_density, "numerics.step": step * numerics.step}
+        return replace(self, level=level)
+
+
+def problem_of(case: Case, reserve: float | None = None) -> Problem:
+    """Return the problem that [size] of a case puts. Raises CaseError with the line of whatever is wrong in it."""
+    table = case.size
+    if table is None:
+        raise CaseError(f"{case.path}: size: missing; allowed: a table [size] with [size.vary], or --vary KEY")
+    findings = list(_table_findings(case, table))
+    variables: list[Variable] = []
+    entries = leaves(table.vary)
+    for key, (path, bounds) in entries.items():
+        at = ("size", "vary", *path)
+        if not _is_interval(bounds):
+            findings.append(Finding(at, "must be [low, high]", bounds, "two numbers, low below high"))
+            continue
+        try:
+            variables.append(variable(case, key, (float(bounds[0]), float(bounds[1]))))
+        except CaseError as error:
+            findings.append(Finding(at, str(error).removeprefix(f"{key}: ")))
+    if not entries:
+        findings.append(Finding(("size", "vary"), "names no key", None, '"shape.gauge_mm" = [0.2, 0.3]'))
+    if findings:
+        lines = None if case.path is None else read_tables(case.path, "a case")[1]
+        raise findings_error(case.path or "case", findings, lines)
+    asked = table.reserve_factor if reserve is None else reserve
+    return Problem(tuple(variables), table, asked, case.requirements.onset != "flow")
+
+
+def bounds_of(case: Case, key: str) -> tuple[float, float] | None:
+    """Return the bounds that [size] gives a key; None where it gives none."""
+    _, bounds = leaves(case.size.vary if case.size else {}).get(key, ((), None))
+    return (float(bounds[0]), float(bounds[1])) if _is_interval(bounds) else None
+
+
+def _is_interval(bounds: Any) -> bool:
+    return (
+        isinstance(bounds, list | tuple)
+        and len(bounds) == 2
+        and all(map(is_number, bounds))
+        and -1e150 < bounds[0] < bounds[1] < 1e150
+    )
+
+
+def _table_findings(case: Case, table: SizeTable) -> list[Finding]:
+    findings = []
+    if table.minimise == "cost" and table.price_per_kg is None:
+        findings.append(Finding(("size", "price_per_kg"), "missing, the cost is to be least", None, "money per kg"))
+    if table.minimise != "blank_area" and not case.material.density:
+        findings.append(
+            Finding(("material", "density_kg_per_m3"), "missing, the mass is to be least", None, "a number")
+        )
+    return findings

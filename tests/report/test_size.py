@@ -1,0 +1,77 @@
+"""What is printed and drawn of a sizing and of a count of shortfalls: numbers that are known, and no word too sure."""
+
+import numpy as np
+import pytest
+from rich.console import Console
+
+from buckle.case import read_case
+from buckle.case.tolerances import Tolerance
+from buckle.report.figures.shortfall import draw_shortfall
+from buckle.report.figures.sizing import draw_front, draw_scan, draw_sizing
+from buckle.report.shortfall import shortfall_text
+from buckle.report.size import front_text, scan_text, sized_text
+from buckle.shortfall.distribution import Effort, distribution
+from buckle.size.front import front_of
+from buckle.size.neighbourhood import checked
+from buckle.size.one import scan
+from buckle.size.record import scan_record, sized_record
+from buckle.size.sizing import size_design
+from buckle.size.variable import Variable
+from buckle.study.scores import scatter_of
+from buckle.units import RECORDED
+from tests.helpers.paths import ROOT
+from tests.size.designs import Bodies, Given
+from tests.size.test_sizing import capacity, mass, problem
+
+CASE = read_case(ROOT / "cases/demo/base.toml")
+
+
+def said(what):
+    console = Console(width=150)
+    with console.capture() as captured:
+        console.print(what)
+    return " ".join(captured.get().split())
+
+
+def test_the_answer_about_one_variable():
+    found = scan(Given(lambda t: {"axisymmetric_capacity": t / 0.25}), Variable("shape.gauge_mm", 0.3, 0.1, 0.5), 1.0)
+    words = said(scan_text(CASE, found, None, ["nobody knows"], RECORDED))
+    assert "ANSWER: 0.25 mm: at that shape.gauge_mm the least reserve factor is 1, and no less up to 0.5 mm" in words
+    assert "CAUTION: nobody knows." in words
+    assert scan_record(found, 15, None, ())["design"] == {"shape.gauge_mm": 0.25}
+    assert len(draw_scan(CASE, found, RECORDED).axes) == 1
+
+
+def test_no_answer():
+    found = scan(Given(lambda t: {"axisymmetric_capacity": t}), Variable("shape.gauge_mm", 0.3, 0.1, 0.5), 1.0)
+    assert "ANSWER: none: a reserve factor of 1 is reached nowhere" in said(scan_text(CASE, found, None, [], RECORDED))
+
+
+def test_the_lightest():
+    """Price 0.158 a bar, by hand in tests/size: the demand of these bodies is 1."""
+    body = Bodies(lambda x: {"axisymmetric_capacity": capacity(x)}, mass)
+    found = size_design(body, problem())
+    words = said(sized_text(CASE, found, checked(body, found, 64), RECORDED))
+    assert "PRICE of axisymmetric capacity: 0.158 g per bar of its demand." in words
+    assert "it holds with meshes twice as fine too" in words
+    assert "none of these holds" in words
+    record = sized_record(CASE, found, 7, None)
+    assert record["design"] == found.values
+    assert record["active"][0]["price_g_per_bar"] == pytest.approx(0.158, abs=2e-3)
+    assert len(draw_sizing(CASE, found, CASE, RECORDED).axes) == 3
+    front = front_of(body, found, 3)
+    assert "3" in said(front_text(found, front))
+    assert len(draw_front(CASE, found, front).axes) == 1  # no growth is limited
+
+
+def test_what_falls_short():
+    """A share of 1e-4 by construction: the reserve is 1 at 3.719 standard deviations."""
+    scatter = scatter_of([Tolerance("shape.gauge_mm", 0.25, 0.012, 0.012, "normal", 0.25, 0.004)], np.eye(1))
+    made = distribution(lambda u: 1.0 + 0.05 * (u + 3.719), ["capacity"], 1, 1.0, Effort(200, 4000, 95))
+    words = said(shortfall_text(CASE, made, scatter, RECORDED))
+    assert "first order says 100 ppm" in words
+    assert "plain sampling none of the samples (up to 1.83 %)" in words  # 1 - 0.025**(1/200)
+    assert "The three ways agree within their intervals." in words
+    assert "Capability index 1.2" in words
+    assert "This counts what [tolerances] scatters and nothing else" in words
+    assert len(draw_shortfall(CASE, made, scatter).axes) == 2

@@ -1,0 +1,56 @@
+"""What a sample knows and what it does not: intervals, and no number where there is none."""
+
+import math
+
+import numpy as np
+import pytest
+
+from buckle.shortfall.sampling import Sample, mixed_scores
+from buckle.shortfall.words import interval, ppm
+
+
+def sample(reserves, weights=None):
+    return Sample(np.zeros((len(reserves), 1)), np.array(reserves, dtype=float), weights)
+
+
+def test_none_of_a_hundred_is_not_nothing():
+    """Clopper and Pearson: 1 - 0.025**(1/100) = 3.62 % may still fall short; worked by hand."""
+    share = sample(np.linspace(1.01, 1.3, 100)).share_below(1.0)
+    assert (share.value, share.low) == (0.0, 0.0)
+    assert share.high == pytest.approx(1.0 - 0.025**0.01)
+    assert interval(share) == "none of the samples (up to 3.62 %)"
+
+
+def test_a_level_that_a_sample_cannot_reach_has_no_low_end():
+    found = sample(np.linspace(1.01, 1.3, 100)).level(1e-3)
+    assert found.low == -math.inf
+
+
+def test_a_level_in_the_middle():
+    """Of 10,000 even ones a tenth lies below 0.1, known to 1.96 sqrt(0.09 / 10,000) = 0.0059."""
+    found = sample((np.arange(10_000) + 0.5) / 10_000).level(0.1)
+    assert found.value == pytest.approx(0.1, abs=1e-4)
+    assert found.low == pytest.approx(0.0941, abs=2e-4)
+    assert found.high == pytest.approx(0.1059, abs=2e-4)
+
+
+def test_a_design_without_a_reserve_falls_short():
+    assert sample([-math.inf, 1.2, 1.3, 1.4]).share_below(1.0).value == 0.25
+
+
+def test_weights_make_up_for_where_samples_were_taken():
+    """The share of a normal score below -3 is 1.3499e-3; about -3 half of the samples are there."""
+    u, weights = mixed_scores([np.array([-3.0]), np.array([0.0])], 40_000, 95)
+    found = sample(u[:, 0], weights).share_below(-3.0)
+    assert found.low <= 1.349898e-3 <= found.high
+    assert found.value == pytest.approx(1.349898e-3, rel=0.03)  # 1 % is one standard error
+    assert weights.mean() == pytest.approx(1.0, abs=0.02)
+
+
+def test_words():
+    assert [ppm(share) for share in (1e-12, 3.4e-6, 2.5e-3, 0.2)] == [
+        "less than 0.001 ppm",
+        "3.4 ppm",
+        "0.25 %",
+        "20 %",
+    ]
