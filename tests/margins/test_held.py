@@ -199,3 +199,18 @@ def test_what_is_said_of_what_is_held(changes, words):
     """61.29 degC is told as 61.2: a tenth of a degree more would not be held."""
     made = Holding(Held(61.29), 0.7, 1.0, 20.0, 0.0, softened=False, at_least=False)
     assert plain(holding_sentence(replace(made, **changes))) == words
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        (None, "it is judged: the case requires no other pressure."),
+        (4.0, "the case requires 4 bar, which is not lower and is judged."),
+        (2.0, "it is judged: it is higher than the 2 bar that the case requires."),
+    ],
+)
+def test_what_is_said_of_the_demand_beside_what_is_required(asked, words):
+    needs = {"onset": "flow"} | ({} if asked is None else {"pressure_bar": asked})
+    made = case(requirements=needs)
+    acting = f"{10.0 * made.demand.acting:.4g} bar from the inside at 38 degC, 0 m"
+    assert plain(demand_sentence(made, made.demand)) == f"{acting}; {words}"

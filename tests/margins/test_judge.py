@@ -325,3 +325,10 @@ def test_rows_carry_the_contract_names() -> None:
         assert all(name in row for row in rows if "capacity_mm" not in row), name
     assert rows[0]["capacity_bar"] == pytest.approx(7.2)
     assert rows[0]["demand_bar"] == pytest.approx(6.2)
+
+
+def test_a_movement_whose_pressure_is_not_known_is_not_judged_and_says_why() -> None:
+    case = base(requirements={"pressure_bar": 6.2, "service_pressure_bar": 4.0, "growth_mm": 0.5})
+    row = next(each for each in judge(case, [outcome(growth=(Growth(0.4, 0.45),))]).margins if each.size)
+    assert row.verdict is Verdict.NOT_FOUND
+    assert row.reason == "the pressure at which it is reached could not be found"

@@ -412,3 +412,26 @@ def test_formula_of_another_body_that_answers_the_same_is_not_explained(name: st
     other = Pair(body(shape, edge=edge), "GMNA", event, rule(**rule.example), {"GMNA": outcome})
     assert reasons(other) == ()
     assert why(other) == UNKNOWN
+
+
+def test_a_closed_tube_carries_its_own_thrust_beside_the_axial_force() -> None:
+    """sigma_phi = h / 2 + s: von Mises is 3/4 h^2 + s^2 = 1, so that h = sqrt(0.64 / 0.75) for s = -0.6 sigma_y."""
+    force = -0.6 * 260.0 * 2.0 * np.pi * 100.0
+    case = body(TUBE, edge="free", loads={"axial_force_N": force, "end_thrust": True})
+    made = pair(case, "MNA", "tube.closed_limit", found("MNA", 2.4))
+    assert loaded_tube(made) == pytest.approx(np.sqrt(0.64 / 0.75) * 260.0 / 100.0, rel=1e-9)
+    all_of_it = body(TUBE, edge="free", loads={"axial_force_N": 1.001 * force / 0.6, "end_thrust": True})
+    assert loaded_tube(replace(made, case=all_of_it)) is None
+
+
+@pytest.mark.parametrize("beyond", [True, False])
+def test_a_ceiling_on_growth_explains_a_mechanism_whose_highest_comes_beyond_it(beyond: bool) -> None:
+    base = rolling_pair(1.1, "dome")
+    travel = base.formula.number("travel")
+    followed = path((0.0, 0.0), (base.computed, 0.5 * travel if beyond else 2.0 * travel))
+    ceiling = Event(GROWTH_CEILING, base.computed)
+    outcome = replace(base.outcome, limit=ceiling, path=followed)
+    made = replace(base, event=ceiling, outcomes={"GMNA": outcome})
+    words = f"the ceiling on growth, [{0.5 * travel:.6g} mm]: the formula's highest comes at [{travel:.6g} mm]"
+    assert [reason.words for reason in reasons(made)] == ([words] if beyond else [])
+    assert reasons(replace(made, outcomes={"GMNA": replace(outcome, path=None)})) == ()

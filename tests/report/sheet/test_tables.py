@@ -94,7 +94,9 @@ def test_movement_and_evidence(sheet: Sheet) -> None:
     balance = tables.balance_table(sheet)
     assert balance.columns == ("analysis", "applied", "reaction", "left over / applied")
     assert rows(balance) == [[kind, "-12.5 N", "12.5 N", "0.0e+00"] for kind in ("GNA", "GMNA")]
-    assert rows(tables.convergence_table(sheet)) == [
+    convergence = tables.convergence_table(sheet)
+    assert convergence.columns == ("analysis", "run again with", "change", "numerical error")
+    assert rows(convergence) == [
         ["LBA", NONE, NONE, "0.01 %"],
         ["GNA", NONE, NONE, "0.25 %"],
         ["GMNA", NONE, NONE, "0.25 %"],

@@ -1,5 +1,6 @@
 """What a sheet says, word by word, of rows made up by hand: a changed word, kind or key is noticed without any run."""
 
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -351,3 +352,20 @@ def test_which_part_of_a_container_goes_first(base: Record, end: Record, words: 
     own = {key: value for key, value in RECORD.items() if key != "reserve_factor"} | {"verdict": "met"}
     opening = RECORDED.words(container_sheet(own, {"base": base, "end": end}, "").opening)
     assert opening == f"MET. Under pressure {words} (bifurcation, n = 3, onset of waves, GMNA)."
+
+
+def test_an_expectation_as_recorded() -> None:
+    row = {
+        "quantity": "GMNA.limit_pressure_bar",
+        "expected": 2.0,
+        "found": 2.5,
+        "deviation_percent": 25.0,
+        "tolerance_percent": 1.0,
+        "met": False,
+        "source": "made for this test",
+    }
+    sheet = sheet_of(RECORD | {"expectations": [row]}, "")
+    (expected,) = sheet.expectations
+    assert asdict(expected) == row
+    assert sheet.verdict is not None
+    assert "Expectations of the case file missed: GMNA.limit_pressure_bar (see Evidence)." in sheet.verdict.how_sure
