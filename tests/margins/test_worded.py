@@ -1,11 +1,12 @@
 """What a person reads of a judgement, word by word: a changed word or bound is noticed here, without any analysis."""
 
+import math
 from dataclasses import replace
 
 import pytest
 
 from buckle.case import Case
-from buckle.margins.cautions import cautions
+from buckle.margins.cautions import cautions, necking_strain
 from buckle.margins.judge import judge
 from buckle.margins.wording import event_words, said, sentence
 from buckle.marked import plain
@@ -74,3 +75,19 @@ def test_strain_beyond_what_the_curve_is_known_for(face: float | None, middle: f
     made = outcome(growth=(Growth(0.62, 1.0, face_strain=face, middle_strain=middle),))
     found = [plain(each) for each in cautions(case, made)]
     assert [part in text for part, text in zip(words, found, strict=True)] == [True] * len(words)
+
+
+@pytest.mark.parametrize(
+    ("hardening", "strain"),
+    [
+        ({"law": "swift", "offset": 0.01, "exponent": 0.2}, 0.2 - 0.01),  # n / (offset + strain) = 1
+        ({"law": "swift", "offset": 0.01, "exponent": 1.5}, 1.0),  # hardens as far as is looked
+        ({"law": "voce", "increment_MPa": 37.0, "rate": 40.0}, math.log(37.0 * 41.0 / (258.0 + 37.0)) / 40.0),
+        ({"law": "none"}, 0.0),
+    ],
+)
+def test_metal_in_tension_necks_where_its_slope_has_come_down_to_its_stress(hardening: dict, strain: float) -> None:
+    """Derived here: of a Voce law Q b exp(-b e) = sigma_y + Q (1 - exp(-b e))."""
+    law = base(material={**base().tables["material"], "hardening": hardening}).material.hardening
+    assert law is not None
+    assert necking_strain(law) == pytest.approx(strain, rel=1e-9, abs=1e-12)
