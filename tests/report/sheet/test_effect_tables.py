@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from buckle.record.sheet.content import Sheet, sheet_of
-from buckle.record.sheet.sensitivities import Effect, Sensitivities, Slope, Width
+from buckle.record.sheet.sensitivities import Effect, Sensitivities, Slope, Width, sensitivities_of
 from buckle.report.sheet.effect_tables import effect_table, tolerance_table
 from buckle.report.sheet.pictures import pictures
 from buckle.report.sheet.tables import TableData
@@ -88,3 +88,46 @@ def test_the_words_beside_the_picture(sheet: Sheet, tmp_path: Path) -> None:
         "Bars of the derivative of the logarithms of GMNA.capacity_pressure_bar. The largest: shape.gauge_mm +1.750;"
         " shape.radius_mm -0.500."
     )
+
+
+def row(quantity: str, key: str, value: float, derivative: float | None, **more: object) -> dict[str, object]:
+    return {"quantity": quantity, "key": key, "value": value, "derivative": derivative} | more
+
+
+def test_effects_as_they_are_read_from_a_record() -> None:
+    """50 bar/mm of gauge are 0.5 bar a hundredth; 3 bar/deg 3 bar a degree; 2 bar at a ratio of 0.3 0.006 a per cent."""
+    name = "GMNA.capacity_pressure_bar"
+    recorded_so = {
+        "decided_by": "GMNA",
+        "sensitivities": [
+            row("LBA.critical_pressure_bar", "shape.gauge_mm", 0.27, 90.0, relative=2.0),
+            row(name, "material.poissons_ratio", 0.3, 2.0, relative=0.1),
+            row(name, "shape.gauge_mm", 0.27, 50.0, relative=1.75, reason="a reason"),
+            row(name, "shape.leg_deg", 6.0, None, from_below=3.0, from_above=-1.0),
+            row("growth_mm", "shape.gauge_mm", 0.27, -2.0),
+            row("mass_g", "shape.gauge_mm", 0.27, 25.0),
+        ],
+        "reserve_at_tolerances": [
+            {"key": "shape.gauge_mm", "low": 0.26, "high": 0.28, "reserve_at_low": 0.95, "reserve_at_high": 1.25},
+            {"key": "shape.leg_deg", "law": "normal", "low": 0.0, "high": 7.0},
+        ],
+        "sensitivities_failed": {"GNA": "it stalled"},
+    }
+    made = sensitivities_of(recorded_so)
+    assert made is not None
+    assert (made.quantity, made.unit, made.failed) == (name, "bar", ("GNA: it stalled",))
+    assert [each.key for each in made.effects] == ["shape.leg_deg", "shape.gauge_mm", "material.poissons_ratio"]
+    leg, gauge, ratio = made.effects
+    assert (gauge.step, gauge.unit, gauge.reason) == (0.01, "mm", "a reason")
+    changes = [each.change for each in (gauge.capacity, gauge.growth, gauge.mass)]
+    assert changes == pytest.approx([0.5, -0.02, 0.25])
+    assert (leg.capacity.change, leg.capacity.below, leg.capacity.above) == (None, pytest.approx(3.0), -1.0)
+    assert (ratio.step, ratio.unit, ratio.capacity.change) == (1.0, "%", pytest.approx(0.006))
+    assert made.widths == (
+        Width("shape.gauge_mm", "bounds", 0.26, 0.28, 0.95, 1.25),
+        Width("shape.leg_deg", "normal", 0.0, 7.0, None, None),
+    )
+    undecided = sensitivities_of({key: value for key, value in recorded_so.items() if key != "decided_by"})
+    assert undecided is not None
+    assert undecided.quantity == "LBA.critical_pressure_bar"
+    assert sensitivities_of({}) is None

@@ -369,3 +369,7 @@ def test_an_expectation_as_recorded() -> None:
     assert asdict(expected) == row
     assert sheet.verdict is not None
     assert "Expectations of the case file missed: GMNA.limit_pressure_bar (see Evidence)." in sheet.verdict.how_sure
+    met = sheet_of(RECORD | {"expectations": [row | {"met": True}]}, "")
+    assert met.expectations[0].met
+    assert met.verdict is not None
+    assert not any("missed" in line for line in met.verdict.how_sure)
