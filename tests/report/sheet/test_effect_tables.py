@@ -95,7 +95,7 @@ def row(quantity: str, key: str, value: float, derivative: float | None, **more:
 
 
 def test_effects_as_they_are_read_from_a_record() -> None:
-    """50 bar/mm of gauge are 0.5 bar a hundredth; 3 bar/deg 3 bar a degree; 2 bar at a ratio of 0.3 0.006 a per cent."""
+    """50 bar/mm are 0.5 bar a hundredth; 3 bar/deg 3 bar a degree; 2 bar times 0.3 are 0.006 a per cent."""
     name = "GMNA.capacity_pressure_bar"
     recorded_so = {
         "decided_by": "GMNA",
