@@ -90,6 +90,14 @@ def volumes_of(container: Container) -> Volumes | None:
     )
 
 
+def closed_volume_of(container: Container) -> float | None:
+    """Return what the parts close in [mm3], up to the brim where no end closes them; None where nothing is held."""
+    volumes = volumes_of(container)
+    if volumes is None:
+        return None
+    return volumes.brim if volumes.closed is None else volumes.closed
+
+
 # Metal ----------------------------------------------------------------------------------------------------------------
 
 

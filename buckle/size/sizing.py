@@ -15,6 +15,7 @@ from buckle.size.optimise import Search, Visit, best_of
 from buckle.size.polish import Prices, polished, prices_of
 from buckle.size.problem import Problem
 from buckle.size.trial import Trial
+from buckle.size.variable import check_matters
 
 SKETCH = (0.7, 2.0)
 """Mesh density and step of the searches, times the case's: they move the reserves of demonstration bases by 2e-4."""
@@ -60,6 +61,7 @@ def size_design(designs: Designs, problem: Problem) -> Sized:
     """Search from the case's own values and from others; raises SolveError where no search finds a design."""
     case = designs.base
     check_tolerances(designs, problem)
+    check_matters(designs, problem.variables)
     problem = _allowing(designs, problem, problem.start)
     sketch = problem.with_margin(MARGIN).at(case, *SKETCH)
     first = problem.trials(designs, [problem.start])[0]
