@@ -38,7 +38,8 @@ class Problem:
     asked: float
     lower_counts: bool  # whether the onset of waves by deformation theory is a requirement
     allowance: Mapping[str, float] = field(default_factory=dict)
-    margin: float = 0.0  # of every reserve, for what is lost by rounding and by another mesh
+    margin: float = 0.0  # of every reserve, for what is lost by rounding
+    margins: Mapping[str, float] = field(default_factory=dict)  # of some above that, for what another mesh takes off
     level: Mapping[str, Any] = field(default_factory=dict)  # keys of [numerics] with other values than the case's
 
     def values(self, x: Array) -> dict[str, float]:
@@ -84,7 +85,7 @@ class Problem:
 
     def needed(self, name: str) -> float:
         """Return the reserve that a requirement must have."""
-        return (self.asked + self.allowance.get(name, 0.0)) * (1.0 + self.margin)
+        return (self.asked + self.allowance.get(name, 0.0)) * (1.0 + self.margin + self.margins.get(name, 0.0))
 
     def names(self, trial: Trial) -> tuple[str, ...]:
         """Return everything that is required, in the order of a sheet: what any trial may be judged by."""
