@@ -115,16 +115,17 @@ def _objective_name(sized: Sized) -> str:
 
 
 def _draw_sections(axes: Axes, before: Case | Container, after: Case | Container, units: Units) -> None:
-    times = units.number(1.0, "mm")
+    times, lies = units.number(1.0, "mm"), isinstance(before, Container)  # it is higher than wide
     for case, style, name in ((before, (0, (4, 2)), "before"), (after, "-", "sized")):
         for number, body in enumerate(_sections(case)):
             at = body.at_s(np.linspace(0.0, body.length, 600))
             label = "" if number else name
-            axes.plot(times * at.r, times * at.z, color="#000000", linestyle=style, linewidth=1.1, label=label)
+            along, up = (at.z, at.r) if lies else (at.r, at.z)
+            axes.plot(times * along, times * up, color="#000000", linestyle=style, linewidth=1.1, label=label)
     axes.set_aspect("equal", adjustable="datalim")
-    axes.set_xlabel(f"r  [{units.length}]")
-    axes.set_ylabel(f"z  [{units.length}]")
-    axes.legend(frameon=False, loc="lower left")
+    axes.set_xlabel(f"{'z' if lies else 'r'}  [{units.length}]")
+    axes.set_ylabel(f"{'r' if lies else 'z'}  [{units.length}]")
+    axes.legend(frameon=False, loc="center" if lies else "lower left")
 
 
 def _sections(base: Case | Container) -> list[Meridian]:
