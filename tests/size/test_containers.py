@@ -212,10 +212,10 @@ def test_tolerances_leave_the_analyses_as_they_are(tmp_path):
 
 @pytest.mark.slow
 def test_two_gauges_of_the_demonstration(tmp_path):
-    """Parts share nothing but the verdict: each gauge is the one that just passes alone, 0.21907 mm and that of the end.
+    """Parts share nothing but the verdict: the base has what just passes alone, 0.21907 mm (tests/size of the base).
 
-    The tolerance is the margin of 5e-4 of a reserve, and what a mesh twice as fine takes off the waves of the end, half
-    a per cent; a reserve of waves goes with the gauge to a power of some two, that of reversal of some one and a half.
+    The tolerance is the margin of 5e-4 of a reserve. The end's waves need half a per cent more on a finer mesh; their
+    price follows from mass ~ gauge and load ~ gauge^2, the latter roughly, in a panel that is also supported.
     """
     for name in ("base", "wall", "end"):
         (tmp_path / f"{name}.toml").write_text((ROOT / f"cases/demo/{name}.toml").read_text())
@@ -224,18 +224,13 @@ def test_two_gauges_of_the_demonstration(tmp_path):
     bounds = f'[size]\nstarts = 1\n[size.vary]\n"{base_key}" = [0.21, 0.24]\n"{end_key}" = [0.185, 0.215]\n'
     path.write_text(CONTAINER.read_text() + bounds)
     arguments = ["--quiet", "--jobs", "2", "--figures", "none", "--out", str(tmp_path), "--json"]
-    assert main(["size", str(path), *arguments, str(tmp_path / "both.json")]) == MET
-    both = json.loads((tmp_path / "both.json").read_text())
-    assert both["meets_all_at_both_mesh_densities"]
-    assert both["design"][base_key] == pytest.approx(0.21907, rel=1e-3)
-    active = {row["requirement"]: row["price_g_per_bar"] for row in both["active"]}
+    assert main(["size", str(path), *arguments, str(tmp_path / "out.json")]) == MET
+    found = json.loads((tmp_path / "out.json").read_text())
+    assert found["meets_all_at_both_mesh_densities"]
+    assert found["design"][base_key] == pytest.approx(0.21907, rel=1e-3)
+    active = {row["requirement"]: row["price_g_per_bar"] for row in found["active"]}
     assert set(active) == {"base.axisymmetric_capacity", "end.onset_of_waves"}
-    assert both["unexplained_slope"] < 1e-3  # two requirements that each have a gauge of their own explain all of it
-    asked = ["--vary", end_key, "--between", "0.18", "0.2"]
-    assert main(["size", both["case_file"], *asked, *arguments, str(tmp_path / "end.json")]) == MET
-    alone = json.loads((tmp_path / "end.json").read_text())["design"][end_key]
-    assert alone <= both["design"][end_key] <= alone * 1.004
-    end = read_input(both["case_file"]).parts["end"]
-    gram_per_mm = end.meridian.mass(end.material.density) / both["design"][end_key]
-    slope = 2.0 / both["design"][end_key] * 6.205  # bar for each mm, with the power of two
-    assert active["end.onset_of_waves"] == pytest.approx(gram_per_mm / slope, rel=0.3)
+    assert found["unexplained_slope"] < 1e-3  # two requirements that each have a gauge of their own explain all of it
+    end = read_input(found["case_file"]).parts["end"]
+    assert end.dimensions["gauge"] == found["design"][end_key]
+    assert active["end.onset_of_waves"] == pytest.approx(masses_of(read_input(path))["end"] / 2.0 / 6.205, rel=0.3)
