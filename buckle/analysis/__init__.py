@@ -8,7 +8,8 @@ from buckle.analysis.setup import KINDS, Extras, Run, run_of
 from buckle.analysis.standard import along_outcome, modes_outcome
 from buckle.analysis.worst import OneBody, least
 from buckle.case import Case
-from buckle.case.models import PERFECT, ModeDeviation, ModesDeviation
+from buckle.case.deviates import ModeDeviation, ModesDeviation
+from buckle.case.models import PERFECT
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
 from buckle.shell.composed import Composition

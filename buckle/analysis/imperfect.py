@@ -7,7 +7,7 @@ from buckle.analysis.setup import Run, model_of
 from buckle.analysis.stops import stops_of
 from buckle.analysis.views import describe
 from buckle.analysis.waves import DEVIATIONS, IMPERFECT, Seed, linear_seed, seed_of, waves_from, with_error
-from buckle.case.models import ModeDeviation
+from buckle.case.deviates import ModeDeviation
 from buckle.errors import SolveError
 from buckle.results import LIMIT_POINT, Event, Outcome, Status, WavePath
 from buckle.solve.linear import lowest_bifurcation

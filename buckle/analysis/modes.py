@@ -58,7 +58,10 @@ def _along(model: Model, mode: Array) -> tuple[Array, Array]:
     kept = np.arange(len(stations.s)) % (PER_ELEMENT + 1) < PER_ELEMENT  # where one element ends another starts
     kept[-1] = True
     s, w = stations.s[kept], off_shape(stations, mode)[kept]
-    s[0], s[-1] = 0.0, model.shell.elements.mesh.vertices[-1]
+    ends = ((0, 1, 0.0), (-1, -2, model.shell.elements.mesh.vertices[-1]))  # of the walk, which no station is at
+    for end, beside, at in ends:
+        w[end] += (at - s[end]) * (w[end] - w[beside]) / (s[end] - s[beside])
+        s[end] = at
     return s, w / w[np.argmax(np.abs(w))]
 
 

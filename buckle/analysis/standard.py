@@ -9,7 +9,7 @@ from buckle.analysis.modes import along_amplitude, amplitude_of, axisymmetric, l
 from buckle.analysis.setup import Extras, Run, model_of
 from buckle.analysis.waves import IMPERFECT, linear_seed
 from buckle.analysis.worst import Member, OneBody, least_of
-from buckle.case.models import ModeDeviation, ModesDeviation
+from buckle.case.deviates import ModeDeviation, ModesDeviation
 from buckle.errors import ShapeError, SolveError
 from buckle.results import Outcome, Status
 from buckle.shell.model import Model
@@ -96,10 +96,10 @@ def _notes(near: Below, deviation: ModesDeviation, outside: tuple[int, ...]) -> 
     if near.left_out:
         more, numbers = sum(near.left_out.values()), ", ".join(map(str, near.left_out))
         beyond = f"beyond the lowest {deviation.per_wave_number} of their wave number"
-        yield f"{more} modes of LBA {within} are left out, {beyond} (n = {numbers}): not conservative"
+        yield f"modes of LBA {within} are left out ({more}), {beyond} (n = {numbers}): not conservative"
     tilting = sum(each.wave_number == 1 for each in near.modes)
     if tilting:
-        yield f"{tilting} modes of n = 1 {within} are left out, in which waves are not followed: not conservative"
+        yield f"modes of n = 1 {within} are left out ({tilting}), in which waves are not followed: not conservative"
     if outside:
         numbers = ", ".join(map(str, outside))
         yield f"n = {numbers}, outside the range examined, has modes of LBA {within} too: not conservative"

@@ -36,17 +36,25 @@ def least_of(members: Sequence[Member], extras: Extras, increasing: Increasing) 
 
     A body whose path cannot be followed might be that one, so that the whole set is then without an answer.
     """
+    if len(members) == 1:
+        return _named(members[0], members[0].outcome(extras), ", the one deviated shape of its set")
     found = []
     for each in members:
         outcome = each.outcome(BARE)
         if outcome.status is Status.FAILED:
-            return replace(outcome, reason=f"{each.words}: {outcome.reason}")
+            return _named(each, outcome, "")
         found.append((_carries(outcome), each))
     worst = min(found, key=lambda pair: pair[0])[1]
-    outcome = worst.outcome(extras)
     most = max(load for load, _ in found)
     spread = f", the least of {len(found)} deviated shapes, which carry up to {increasing.text(most)}"
-    return replace(outcome, notes=(f"{worst.words}{spread}", *outcome.notes))
+    return _named(worst, worst.outcome(extras), spread)
+
+
+def _named(member: Member, outcome: Outcome, spread: str) -> Outcome:
+    """Say of an outcome whose it is: in its reason where it failed, else in a note."""
+    if outcome.status is Status.FAILED:
+        return replace(outcome, reason=f"{member.words}: {outcome.reason}")
+    return replace(outcome, notes=(f"{member.words}{spread}", *outcome.notes))
 
 
 def _carries(outcome: Outcome) -> float:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import get_args
 
 from buckle.case.contents import with_demand
+from buckle.case.deviates import ModeDeviation, ModesDeviation
 from buckle.case.expected import OF_ANALYSIS, OF_CASE, of_load, wrong_kind
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.models import (
@@ -16,8 +17,6 @@ from buckle.case.models import (
     Expectation,
     Kind,
     Loads,
-    ModeDeviation,
-    ModesDeviation,
     Numerics,
     Requirements,
     Supports,
@@ -204,7 +203,9 @@ def _wave_findings(deviation: ModeDeviation) -> Iterator[Finding]:
     if amplitude == 0.0:
         yield _finding("is no deviation", "not 0", "deviation", "amplitude")
     elif deviation.without_waves and amplitude is None:
-        yield _finding("missing", "the largest distance from the perfect shape", "deviation", "amplitude")
+        yield _finding(
+            "a mode without waves needs its largest distance from the perfect shape", "amplitude_mm", "deviation"
+        )
     elif amplitude is not None and amplitude < 0.0 and not deviation.without_waves:
         yield _finding("is that of a wave, whose other sense is the same wave", "> 0", "deviation", "amplitude")
 

@@ -6,9 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from buckle.case.keys import Finding, unknown_word
-from buckle.case.locator import KeyPath
-from buckle.case.models import (
+from buckle.case.deviates import (
     DEVIATIONS,
     ClassDeviation,
     Deviation,
@@ -18,6 +16,8 @@ from buckle.case.models import (
     ModesDeviation,
     WaveDeviation,
 )
+from buckle.case.keys import Finding, unknown_word
+from buckle.case.locator import KeyPath
 from buckle.case.shape import MeasuredBody
 from buckle.case.validate import Checked, check_table, value_at
 from buckle.errors import CaseError, ShapeError
