@@ -12,7 +12,6 @@ from buckle.analysis.worst import Member, OneBody, least_of
 from buckle.case.deviates import ModeDeviation, ModesDeviation
 from buckle.errors import ShapeError, SolveError
 from buckle.results import Outcome, Status
-from buckle.shell.model import Model
 from buckle.solve.linear import Below, lower_outside, lowest_bifurcation, modes_below
 from buckle.waves.body import FEWEST
 
@@ -44,7 +43,7 @@ def modes_outcome(run: Run, deviation: ModesDeviation, one: OneBody) -> Outcome:
         outside = lower_outside(linear, waves, bound)
     except SolveError as error:
         return Outcome(kind, Status.FAILED, error.reason, error.remedy)
-    members = list(_members(run, model, near, deviation, one))
+    members = list(_members(run, near, deviation, one))
     if not members:
         reason = "all modes near the lowest are of n = 1, in which waves are not followed"
         return Outcome(kind, Status.FAILED, reason, "another deviation")
@@ -52,7 +51,7 @@ def modes_outcome(run: Run, deviation: ModesDeviation, one: OneBody) -> Outcome:
     return replace(outcome, notes=(*outcome.notes, *_notes(near, deviation, outside)))
 
 
-def _members(run: Run, model: Model, near: Below, deviation: ModesDeviation, one: OneBody) -> Iterator[Member]:
+def _members(run: Run, near: Below, deviation: ModesDeviation, one: OneBody) -> Iterator[Member]:
     """Yield the body with each of the modes in which it can be followed, the lowest first."""
     met: dict[int, int] = {}
     for each in near.modes:
@@ -62,7 +61,7 @@ def _members(run: Run, model: Model, near: Below, deviation: ModesDeviation, one
         if n == 0:
             for sense in BOTH_SENSES:
                 how = "with" if sense > 0.0 else "against"
-                size = sense * along_amplitude(model, each.mode, deviation.rms_walls)
+                size = sense * along_amplitude(run, deviation.rms_walls, index)
                 yield Member(f"{words}, {how} the pressure where it is largest", partial(_along, run, size, index, one))
         elif n >= FEWEST:
             yield Member(words, partial(_in_waves, run, n, index, deviation.rms_walls))
