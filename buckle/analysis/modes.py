@@ -90,7 +90,10 @@ def off_shape(elements: Elements, mode: Array) -> Array:
 
 
 def amplitude_of(model: Model, mode: Array, wave_number: int, rms_walls: float) -> float:
-    """Factor on a mode by which its distance from the shape is so many walls, root mean square over the surface."""
+    """Factor [-] on a mode (size,) [mm, rad] by which its distance from the shape is so many walls.
+
+    That is the root mean square over the surface.
+    """
     around = 0.5 if wave_number else 1.0  # the square of a cosine is a half in the mean
     at, w = model.shell.elements, off_shape(model.shell.elements, mode)
     area = at.station.r * at.length

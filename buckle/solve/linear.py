@@ -87,7 +87,8 @@ def lowest_bifurcation(model: Model, wave_numbers: range) -> LinearBifurcation:
 def modes_below(model: Model, wave_numbers: range, load_factor: float, most: int) -> Below:
     """Linear modes of wave numbers below a load [MPa] or [N]: the lowest few of each, all of them counted.
 
-    The count is that of negative eigenvalues of K + p G at that load, so that none is missed.
+    The count is that of negative eigenvalues of K + p G at that load, so that none is missed. Raises SolveError where
+    a mode cannot be confirmed to be the one of its number.
     """
     prestressed = _prestressed(model)
     bound = min(load_factor, prestressed.ceiling)
@@ -101,6 +102,9 @@ def modes_below(model: Model, wave_numbers: range, load_factor: float, most: int
             found += _first(prestressed, n, bound, min(count, most))
         if count > most:
             left_out[n] = count - most
+    for each in found:
+        if not each.lowest:
+            raise SolveError(f"a mode of wave number {each.wave_number} could not be confirmed", "a finer mesh")
     return Below(tuple(sorted(found, key=lambda each: each.load_factor or 0.0)), left_out)
 
 

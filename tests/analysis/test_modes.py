@@ -156,3 +156,28 @@ def test_a_mode_that_no_load_makes_is_not_followed() -> None:
     assert "no such mode of wave number 0" in found.reason
     with pytest.raises(SolveError, match="no such mode"):
         linear_mode(linear_model(model_of(run_of(pulled, "GNA"))), 0)
+
+
+def test_both_apexes_of_a_sphere_stay_level() -> None:
+    case = bodies.case(bodies.SPHERE, run="GNIA", waves=(0, 0), metal={"yields": False}, deviation=along(0.2))
+    profile = axisymmetric(run_of(case, "GNA"), 0.2).profile
+    w, slope, _ = profile.values(np.linspace(0.0, case.meridian.length, 999))
+    assert np.max(np.abs(w)) == pytest.approx(0.2, rel=1e-3)
+    assert slope[[0, -1]] == pytest.approx(0.0, abs=1e-9 * np.max(np.abs(slope)))
+
+
+def test_a_mode_that_tears_a_kink_open_is_no_deviation() -> None:
+    """A plate with a cone at its edge: its mode moves the kink."""
+    pieces = [{"line_mm": 20.0}, {"line_mm": 20.0, "turn_here_deg": -40.0}]
+    shape = {"family": "meridian", "start_mm": [0.0, 0.0], "heading_deg": 0.0, "inside": "left", "thickness_mm": 0.5}
+    case = bodies.case(
+        {**shape, "pieces": pieces},
+        run="GNIA",
+        edges={"outer_edge": "clamped"},
+        waves=(2, 3),
+        metal={"yields": False},
+        deviation=along(0.2),
+    )
+    found = run(case, "GNIA", estimate_error=False, pictures=False)
+    assert found.status is Status.FAILED
+    assert found.reason.startswith("the mode moves the kink")
