@@ -212,7 +212,7 @@ def test_tolerances_leave_the_analyses_as_they_are(tmp_path):
 
 @pytest.mark.slow
 def test_two_gauges_of_the_demonstration(tmp_path):
-    """Parts share nothing but the verdict: each gauge is the one that just passes alone, 0.21907 mm and that of the end.
+    """Parts share nothing but the verdict: each gauge is the one that just passes alone.
 
     The tolerance is the margin of 5e-4 of a reserve, and what a mesh twice as fine takes off the waves of the end, half
     a per cent; a reserve of waves goes with the gauge to a power of some two, that of reversal of some one and a half.
