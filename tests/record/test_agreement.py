@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 
 from buckle.case import Case
+from buckle.margins import Margin, Verdict
 from buckle.margins.judge import judge
-from buckle.record.agreement import demand_disagreements, disagreements
+from buckle.record.agreement import agrees, demand_disagreements, disagreements
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import Record, record
 from tests.helpers.made_run import made_case, made_outcomes
@@ -237,3 +238,10 @@ def test_margins_of_another_case() -> None:
     free = list(demand_disagreements(made_case(requirements={}), recorded["margins"]))
     assert free[0] == f"{FIRST}: demand 2.0 is none of the case file"
     assert len(free) == len(recorded["margins"])
+
+
+@pytest.mark.parametrize(("reached", "agreed"), [(1.9, True), (2.0, False), (2.1, False)])
+def test_a_path_that_came_to_the_demand_is_not_open(reached: float, agreed: bool) -> None:
+    """Without an event it carries at least what it came to: from the demand on that is enough, and says so."""
+    path = Margin("no event found", "GMNA", "", reached, 2.0, Verdict.NOT_FOUND, at_least=True)
+    assert agrees(path, "GMNA", {}) is agreed

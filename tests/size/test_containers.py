@@ -212,7 +212,7 @@ def test_tolerances_leave_the_analyses_as_they_are(tmp_path):
 
 @pytest.mark.slow
 def test_two_gauges_of_the_demonstration(tmp_path):
-    """Parts share nothing but the verdict: the base has what just passes alone, 0.21907 mm (tests/size of the base).
+    """Parts share nothing but the verdict: the base has what just passes alone, 0.21907 mm (docs/sizing.md).
 
     The tolerance is the margin of 5e-4 of a reserve. The end's waves need half a per cent more on a finer mesh; their
     price follows from mass ~ gauge and load ~ gauge^2, the latter roughly, in a panel that is also supported.

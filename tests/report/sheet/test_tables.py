@@ -12,8 +12,9 @@ from buckle.record.sheet.content import Sheet, sheet_of
 from buckle.report.console import printed
 from buckle.report.sheet import tables
 from buckle.report.sheet.tables import TableData
+from buckle.results import Outcome, Status
 from buckle.units import RECORDED, Units
-from tests.report.sheet.test_sheet import recorded
+from tests.report.sheet.test_sheet import OUTCOMES, recorded
 
 NONE = "–"
 
@@ -161,3 +162,12 @@ def test_what_a_run_prints(sheet: Sheet) -> None:
     (verdict,) = [line for line in lines if line.startswith("VERDICT: ")]
     assert verdict.startswith("VERDICT: MET WITH DOUBT: onset of waves, by deformation theory, lies below the demand")
     assert lines[lines.index(verdict) + 1].startswith("Screening result: not a pressure-vessel code check")
+
+
+def test_an_analysis_that_did_not_finish_is_printed_with_what_to_try() -> None:
+    failed = Outcome("GMNA", Status.FAILED, "the path stalled", "a smaller step")
+    console = Console(file=io.StringIO(), width=400)
+    console.print(printed(sheet_of(recorded(outcomes=(*OUTCOMES[:3], failed)), ""), RECORDED))
+    lines = [line.rstrip() for line in console.file.getvalue().splitlines()]
+    assert "GMNA failed: the path stalled. Try: a smaller step." in lines
+    assert any(line.startswith("VERDICT: NO VERDICT: GMNA failed: the path stalled") for line in lines)

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from buckle.record.quantities import Record
 from buckle.record.sheet.container import container_sheet
 from buckle.record.sheet.content import Moving, sheet_of
 from buckle.record.sheet.values import load_words, percent, quantity_value, value_text
@@ -325,3 +326,28 @@ def test_a_container_names_the_part_that_governs() -> None:
     own = RECORD | {"verdict": "met", "governing_part": "base", "governing_limit_state": "collapse"}
     opening = container_sheet(own | {"reserve_factor": 1.25}, {}, "").opening
     assert opening == "MET. Governing: base, collapse; reserve factor 1.250."
+
+
+def part(bar: float, *, at_least: bool = False) -> Record:
+    """The made record, whose deciding analysis carries so much and not less for any other event."""
+    made = recorded()
+    rows = [row | ({"capacity_bar": 50.0} if row["method"] == "GMNA" else {}) for row in made["margins"]]
+    at = next(index for index, row in enumerate(rows) if row.get("governs"))
+    rows[at] |= {"capacity_bar": bar} | ({"at_least": True} if at_least else {})
+    return made | {"margins": rows}
+
+
+@pytest.mark.parametrize(
+    ("base", "end", "words"),
+    [
+        (part(2.0), part(3.0), "the base goes first, at 2 bar"),
+        (part(4.0), part(3.0), "the end goes first, at 3 bar"),
+        (part(2.0, at_least=True), part(3.0), "the end goes first, at 3 bar"),
+        (part(2.0, at_least=True), part(3.0, at_least=True), "the base goes first, beyond 2 bar"),
+    ],
+)
+def test_which_part_of_a_container_goes_first(base: Record, end: Record, words: str) -> None:
+    """One whose path met no limit came to that load and may carry any more: another goes before it."""
+    own = {key: value for key, value in RECORD.items() if key != "reserve_factor"} | {"verdict": "met"}
+    opening = RECORDED.words(container_sheet(own, {"base": base, "end": end}, "").opening)
+    assert opening == f"MET. Under pressure {words} (bifurcation, n = 3, onset of waves, GMNA)."
