@@ -108,3 +108,21 @@ def test_a_body_whose_edge_is_free_is_not_followed() -> None:
     outcome = found(case)
     assert outcome.status is Status.FAILED
     assert "waves are not followed where" in outcome.reason
+
+
+def test_without_a_mode_there_is_no_answer() -> None:
+    """A cylinder that is pulled has none, and all those near the lowest may be of n = 1."""
+    tube = {"family": "cylinder", "radius_mm": 100.0, "length_mm": 50.0, "thickness_mm": 1.0}
+    made = bodies.case(
+        tube,
+        run="GNA",
+        edges={"start_edge": "pinned", "outer_edge": "diaphragm"},
+        metal={"yields": False},
+        loads={"increases": "axial_force", "axial_force_N": 1.0},
+    ).tables
+    analyses = {"run": ["GNA", "GNIA"], "wave_numbers": [2, 4]}
+    pulled = found(case_from_dict({**made, "analyses": analyses, "deviation": {"shape": "modes"}}))
+    tilted = found(cap(NEAR, waves=(1, 1)))
+    assert [pulled.status, tilted.status] == [Status.FAILED] * 2
+    assert "LBA has no mode from n = 2 to 4" in pulled.reason
+    assert "n = 1" in tilted.reason
