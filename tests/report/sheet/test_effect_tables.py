@@ -1,12 +1,14 @@
 """What a step of a number and the ends of a tolerance do, as a sheet shows it, of effects made up by hand."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from buckle.record.sheet.content import Sheet, sheet_of
 from buckle.record.sheet.sensitivities import Effect, Sensitivities, Slope, Width
 from buckle.report.sheet.effect_tables import effect_table, tolerance_table
+from buckle.report.sheet.pictures import pictures
 from buckle.report.sheet.tables import TableData
 from buckle.units import RECORDED, Units
 from tests.report.sheet.test_sheet import recorded
@@ -73,3 +75,16 @@ def test_the_reserve_at_the_ends_of_tolerances(sheet: Sheet) -> None:
         ["shape.gauge_mm", "uniform", "0.26", "0.28", "0.950", "1.250"],
         ["shape.leg_deg", "normal", "5", "7", "–", "1.000"],
     ]
+
+
+def test_the_words_beside_the_picture(sheet: Sheet, tmp_path: Path) -> None:
+    (tmp_path / "sensitivities.svg").touch()
+    assert sheet.sensitivities is not None
+    falling = replace(GAUGE, key="shape.radius_mm", capacity=Slope(-0.2, relative=-0.5))
+    effects = (GAUGE, falling, replace(GAUGE, capacity=Slope(None)))
+    (picture,) = pictures(replace(sheet, sensitivities=replace(sheet.sensitivities, effects=effects)), tmp_path)
+    assert picture.section == "effects"
+    assert picture.words == (
+        "Bars of the derivative of the logarithms of GMNA.capacity_pressure_bar. The largest: shape.gauge_mm +1.750;"
+        " shape.radius_mm -0.500."
+    )
