@@ -37,13 +37,13 @@ def modes_outcome(run: Run, deviation: ModesDeviation, one: OneBody) -> Outcome:
         lowest = lowest_bifurcation(linear, waves).load_factor
         if lowest is None:
             reason = f"LBA has no mode from n = {low} to {high}: there is nothing to start from"
-            return Outcome(kind, Status.NO_LIMIT, reason, "a wider range of wave numbers")
+            return Outcome(kind, Status.FAILED, reason, "a wider range of wave numbers")
         bound = (1.0 + 0.01 * deviation.within_percent) * lowest
         near = modes_below(linear, waves, bound, deviation.per_wave_number)
         outside = lower_outside(linear, waves, bound)
+        members = list(_members(run, near, deviation, one))
     except SolveError as error:
         return Outcome(kind, Status.FAILED, error.reason, error.remedy)
-    members = list(_members(run, near, deviation, one))
     if not members:
         reason = "all modes near the lowest are of n = 1, in which waves are not followed"
         return Outcome(kind, Status.FAILED, reason, "another deviation")

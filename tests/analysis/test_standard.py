@@ -33,7 +33,8 @@ def test_what_is_asked_without_a_measurement() -> None:
 
 def test_the_least_of_the_modes_near_the_lowest() -> None:
     """LBA of n = 0, 1, 2 lies within 3 %: two senses of n = 0, waves of n = 2, and n = 1 is left out."""
-    outcome, lba = found(cap(NEAR)), run(cap(NEAR), "LBA", estimate_error=False).critical
+    case = cap(NEAR, waves=(0, 3))
+    outcome, lba = found(case), run(case, "LBA", estimate_error=False).critical
     near = [each.wave_number for each in lba if each.load < 1.03 * min(one.load for one in lba)]
     assert near == [0, 1, 2]
     assert "the least of 3 deviated shapes" in outcome.notes[0]
@@ -41,7 +42,7 @@ def test_the_least_of_the_modes_near_the_lowest() -> None:
     assert "modes of n = 1 within 3 % of the lowest are left out (1)" in notes
     assert "modes combined are left out: not conservative" in notes
     single = {"shape": "mode", "analysis": "LBA", "wave_number": 2, "amplitude_mm": 0.5}
-    assert outcome.capacity.load < found(cap(single)).capacity.load
+    assert outcome.capacity.load < found(cap(single, waves=(0, 3))).capacity.load
 
 
 def members(monkeypatch: pytest.MonkeyPatch, loads: dict[int, float | None]) -> list[tuple[int, int]]:
@@ -108,3 +109,21 @@ def test_a_body_whose_edge_is_free_is_not_followed() -> None:
     outcome = found(case)
     assert outcome.status is Status.FAILED
     assert "waves are not followed where" in outcome.reason
+
+
+def test_without_a_mode_there_is_no_answer() -> None:
+    """A cylinder that is pulled has none, and all those near the lowest may be of n = 1."""
+    tube = {"family": "cylinder", "radius_mm": 100.0, "length_mm": 50.0, "thickness_mm": 1.0}
+    made = bodies.case(
+        tube,
+        run="GNA",
+        edges={"start_edge": "pinned", "outer_edge": "diaphragm"},
+        metal={"yields": False},
+        loads={"increases": "axial_force", "axial_force_N": 1.0},
+    ).tables
+    analyses = {"run": ["GNA", "GNIA"], "wave_numbers": [2, 4]}
+    pulled = found(case_from_dict({**made, "analyses": analyses, "deviation": {"shape": "modes"}}))
+    tilted = found(cap(NEAR, waves=(1, 1)))
+    assert [pulled.status, tilted.status] == [Status.FAILED] * 2
+    assert "LBA has no mode from n = 2 to 4" in pulled.reason
+    assert "n = 1" in tilted.reason
