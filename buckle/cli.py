@@ -170,8 +170,8 @@ def _parser() -> argparse.ArgumentParser:
         epilog="Exit code: 0 an answer; 1 none: nothing within the bounds meets what is asked, or all does; 2 the "
         "input is wrong; 3 none: analyses stopped.",
     )
-    size.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
-    size.add_argument("--vary", metavar="KEY", help="the one key that moves, such as shape.gauge_mm")
+    size.add_argument("case", metavar="CASE", type=Path, help="file of a case or container (TOML or JSON)")
+    size.add_argument("--vary", metavar="KEY", help="the one that moves: shape.gauge_mm, parts.end.shape.gauge_mm")
     size.add_argument("--between", metavar=("LOW", "HIGH"), type=float, nargs=2, help="where it may lie, in its unit")
     _numbers(size, reserve="what is asked (default: that of [size], or 1)", jobs=JOBS)
     _numbers(size, 0, check="look at so many designs about the lightest", front="N of more reserve, N of less growth")
@@ -185,7 +185,7 @@ def _parser() -> argparse.ArgumentParser:
         "laws in its [tolerances]: by first order, by sampling about the design points, and by plain sampling.",
         epilog="Exit code: 0 whatever the answer; 2 the input is wrong, or a tolerance has no law.",
     )
-    short.add_argument("case", metavar="CASE", type=Path, help="case file (TOML or JSON)")
+    short.add_argument("case", metavar="CASE", type=Path, help="file of a case or container (TOML or JSON)")
     _numbers(short, reserve="what falls short is below this (default: 1)", jobs=JOBS)
     _numbers(short, 400, samples="plain samples (default: 400)")
     _numbers(short, 240, about="samples about the design points (default: 240)", seed="of the samples (default: 240)")

@@ -50,6 +50,7 @@ def test_nothing_is_unusual_about_a_container(path: Path) -> None:
     assert unusual(read.meridian, read.material) == ()
 
 
+@pytest.mark.slow
 def test_no_body_of_a_study_is_refused_for_its_size(monkeypatch: pytest.MonkeyPatch) -> None:
     """A study passes over what cannot be made, so that a bound would change its bodies in silence."""
     with_bounds = [(family, number) for family, number, _ in bodies()]

@@ -5,9 +5,11 @@ from buckle.analysis.imperfect import waves_outcome
 from buckle.analysis.linear import bifurcation_outcome, stress_outcome
 from buckle.analysis.nonlinear import follow
 from buckle.analysis.setup import KINDS, Extras, Run, run_of
-from buckle.analysis.worst import least
+from buckle.analysis.standard import along_outcome, modes_outcome
+from buckle.analysis.worst import OneBody, least
 from buckle.case import Case
-from buckle.case.models import PERFECT, ModeDeviation
+from buckle.case.deviates import ModeDeviation, ModesDeviation
+from buckle.case.models import PERFECT
 from buckle.errors import SolveError
 from buckle.results import Outcome, Status
 from buckle.shell.composed import Composition
@@ -39,10 +41,7 @@ def run(
     def one(body: Case, kind: str, extras: Extras) -> Outcome:
         return _one(body, kind, extras, composed)
 
-    if kind in PERFECT and isinstance(case.deviation, ModeDeviation):
-        outcome = _waves(case, kind, extras, case.deviation)
-    else:
-        outcome = least(case, kind, extras, one) if kind in PERFECT else one(case, kind, extras)
+    outcome = _deviated(case, kind, extras, one) if kind in PERFECT else one(case, kind, extras)
     return outcome.of(case.loads.increasing)
 
 
@@ -57,10 +56,17 @@ def run_and_follow(case: Case, kind: str) -> tuple[Outcome, Followed | None]:
     return outcome.of(case.loads.increasing), followed
 
 
-def _waves(case: Case, kind: str, extras: Extras, deviation: ModeDeviation) -> Outcome:
-    """Follow the waves that begin on the path of the perfect body."""
+def _deviated(case: Case, kind: str, extras: Extras, one: OneBody) -> Outcome:
+    """Run one analysis from the deviated shape of a case, or from a mode of the perfect one."""
+    if not isinstance(case.deviation, ModeDeviation | ModesDeviation):
+        return least(case, kind, extras, one)
+    perfect = run_of(case, PERFECT[kind], extras)
+    if isinstance(case.deviation, ModesDeviation):
+        return modes_outcome(perfect, case.deviation, one)
+    if case.deviation.without_waves:
+        return along_outcome(perfect, case.deviation, one)
     try:
-        return waves_outcome(run_of(case, PERFECT[kind], extras), deviation.wave_number, deviation.amplitude)
+        return waves_outcome(perfect, case.deviation)
     except SolveError as error:
         return Outcome(kind, Status.FAILED, error.reason, error.remedy, in_waves=True)
 

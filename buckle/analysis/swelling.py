@@ -4,10 +4,9 @@ Volume follows pressure, and pressure falls as there is more room: the balance o
 both agree. Only the body of the case gives way, up to the edges of its meridian; the rest of the container is rigid.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from buckle.analysis.setup import Extras, model_of, run_of
 from buckle.analysis.stops import stops_of
@@ -15,52 +14,14 @@ from buckle.case import Case
 from buckle.case.contents import RIGID_ASSUMED
 from buckle.demand.conditions import Demand, work_out
 from buckle.demand.filling import RIGID, Swelling
+from buckle.demand.swelling import PathSwelling, Swelled
 from buckle.errors import SolveError
 from buckle.shell.kinematics import enclosed_slopes
 from buckle.shell.model import Model
 from buckle.shell.operators import Evaluation
 from buckle.solve.trace import trace_path
 
-Array = NDArray[np.float64]
 NUMBERS_ONLY = Extras(error=False, bracket=False, pictures=False)
-
-
-@dataclass(frozen=True, eq=False)
-class PathSwelling:
-    """Volume gained [mm3] against gauge pressure [MPa] on the rising path of a body, by a kind of analysis.
-
-    Straight lines between its states; beyond the highest pressure, and under outside pressure, nothing more is gained.
-    """
-
-    kind: str
-    pressure: Array  # (states,) [MPa], rising from 0
-    volume: Array  # (states,) [mm3]
-    closed_at: float = 0.0
-
-    def __call__(self, gauge: float) -> float:
-        """Return the volume gained over that at closing [mm3]."""
-        low, high = np.interp([self.closed_at, gauge], self.pressure, self.volume)
-        return float(high - low)
-
-
-@dataclass(frozen=True, eq=False)
-class Swelled:
-    """A demand whose container gives way by a path, what it gains there [mm3], and the demand of a rigid one [MPa]."""
-
-    demand: Demand
-    swelling: PathSwelling
-    rigid: float
-
-    @property
-    def gained(self) -> float:
-        """Volume gained in the governing condition [mm3]."""
-        return self.demand.governing.state.swelling
-
-    @property
-    def compliance(self) -> float:
-        """Volume gained over the pressure gained since closing, in the governing condition [mm3/MPa]."""
-        rise = self.demand.governing.state.gauge - self.swelling.closed_at
-        return self.gained / rise if rise > 0.0 else 0.0
 
 
 def swelled(case: Case) -> Swelled:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.analysis.modes import linear_model
 from buckle.analysis.movement import movement_of
 from buckle.analysis.setup import Run, model_of, run_of
 from buckle.analysis.stops import ceilings
@@ -17,6 +18,7 @@ from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WavePath, WaveShape
 from buckle.shell.model import Model
 from buckle.shell.operators import wave_operator
 from buckle.shell.recovery import displacements, sampled
+from buckle.solve.linear import linear_mode
 from buckle.solve.stability import Watch, find_bifurcation
 from buckle.solve.trace import Trace, trace_path
 from buckle.waves.body import AROUND, Waved, waved
@@ -44,14 +46,15 @@ class WaveNumerics:
 
 @dataclass(frozen=True, eq=False)
 class Seed:
-    """An axisymmetric path, and the mode of a wave number that is met first on it."""
+    """An axisymmetric path, and a mode of a wave number: the one that is met first on it, or one of LBA."""
 
     run: Run
     model: Model
     wave_number: int
-    onset: float | None  # load at which that mode is met, by flow theory; None where it is not met
+    onset: float | None  # load at which that mode is met, by flow theory; None where it is not met, or of LBA
     mode: Array  # (size,) [mm, rad] with a largest movement of the mid-surface of 1 mm
     at_point: int  # where that is
+    index: int | None = None  # of a mode of LBA: how many of its wave number are lower
 
 
 def follow_waves(
@@ -90,6 +93,23 @@ def seed_of(run: Run, wave_number: int, trace: Trace | None = None) -> Seed:
     return Seed(run, model, wave_number, onset, mode / size, at_point)
 
 
+def linear_seed(run: Run, wave_number: int, index: int = 0) -> Seed:
+    """Take a mode of LBA of a wave number, the lowest unless another is asked for by how many are lower.
+
+    It is that of the very elements of the path, of metal that never yields and moves little. Raises SolveError where
+    there is none.
+    """
+    model = model_of(run)
+    mode = linear_mode(linear_model(model), wave_number, index).mode
+    size, at_point = mode_size(model.shell.elements, mode)
+    return Seed(run, model, wave_number, None, mode / size, at_point, index)
+
+
+def _again(seed: Seed, run: Run) -> Seed:
+    """Return the same mode of another level."""
+    return seed_of(run, seed.wave_number) if seed.index is None else linear_seed(run, seed.wave_number, seed.index)
+
+
 def waves_from(seed: Seed, amplitude: float, numerics: WaveNumerics | None = None) -> WavePath:
     """Follow the path of a body with a deviation of an amplitude [mm] in a mode."""
     numerics = numerics or WaveNumerics()
@@ -118,7 +138,7 @@ def with_error(seed: Seed, path: WavePath, numerics: WaveNumerics | None = None)
     numerics = numerics or WaveNumerics()
     if path.peak is None:
         return path
-    coarser = seed_of(seed.run.coarser, seed.wave_number)
+    coarser = _again(seed, seed.run.coarser)
     again = {
         "harmonics": (seed, replace(numerics, count=numerics.count + 1)),
         "points around": (seed, replace(numerics, angles=(3 * numerics.angles) // 2)),

@@ -7,6 +7,7 @@ from functools import partial
 import numpy as np
 from numpy.lib.stride_tricks import as_strided, sliding_window_view
 from numpy.typing import NDArray
+from scipy.linalg import eigvals_banded
 from scipy.linalg.blas import dsbmv
 from scipy.linalg.lapack import dgbtrf, dgbtrs, dpbtrf, dpbtrs
 
@@ -70,6 +71,12 @@ def is_stable(lower: Array) -> bool:
     """Tell whether a symmetric band (lower half) is positive definite, overwriting it."""
     _, info = dpbtrf(lower.T, lower=1, overwrite_ab=1)
     return bool(info == 0)
+
+
+def negatives(lower: Array) -> int:
+    """Number of eigenvalues of a symmetric band (lower half) below zero, by reduction to three diagonals."""
+    found = eigvals_banded(lower.T, lower=True, select="v", select_range=(-np.inf, 0.0), check_finite=False)
+    return len(found)
 
 
 def cholesky_solve(factors: Array, right: Array) -> Array:

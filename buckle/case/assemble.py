@@ -10,12 +10,12 @@ from numpy.typing import NDArray
 
 from buckle.case.checks import cross_findings
 from buckle.case.contents import with_demand
+from buckle.case.deviates import Deviation
 from buckle.case.echo import EchoLine, Origins, echo_table, input_hash
 from buckle.case.keys import Finding
 from buckle.case.models import (
     Analyses,
     Contents,
-    Deviation,
     Expectation,
     Loads,
     Numerics,

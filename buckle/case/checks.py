@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import get_args
 
 from buckle.case.contents import with_demand
+from buckle.case.deviates import ModeDeviation, ModesDeviation
 from buckle.case.expected import OF_ANALYSIS, OF_CASE, of_load, wrong_kind
 from buckle.case.keys import Finding, unknown_word
 from buckle.case.models import (
@@ -16,7 +17,6 @@ from buckle.case.models import (
     Expectation,
     Kind,
     Loads,
-    ModeDeviation,
     Numerics,
     Requirements,
     Supports,
@@ -64,7 +64,7 @@ def cross_findings(parts: Parts) -> Iterator[Finding]:
     if analyses:
         yield from _analysis_findings(analyses, material)
         yield from _imperfect_findings(analyses, given=parts.deviation is not None)
-        if parts.deviation and isinstance(parts.deviation.model, ModeDeviation):
+        if parts.deviation and isinstance(parts.deviation.model, ModeDeviation | ModesDeviation):
             yield from _mode_findings(analyses, parts.deviation.model)
     if needs and loads and not loads.increasing.is_pressure:
         yield from _axial_findings(needs, contents.model)
@@ -176,15 +176,38 @@ def _imperfect_findings(analyses: Analyses, *, given: bool) -> Iterator[Finding]
         yield _finding("no [deviation] says how the shape deviates", allowed, "analyses", "run", at)
 
 
-def _mode_findings(analyses: Analyses, deviation: ModeDeviation) -> Iterator[Finding]:
-    """Waves are followed beside the analysis on whose path they begin, and in the mode that it meets."""
+def _mode_findings(analyses: Analyses, deviation: ModeDeviation | ModesDeviation) -> Iterator[Finding]:
+    """Waves are followed beside the analysis on whose path they begin, and in a mode that it meets or of LBA."""
+    modes = "LBA" if isinstance(deviation, ModesDeviation) else deviation.analysis
+    if isinstance(deviation, ModeDeviation):
+        yield from _wave_findings(deviation)
+        if deviation.without_waves:
+            return
     for at, kind in enumerate(analyses.run):
         perfect = PERFECT.get(kind)
         if perfect is not None and perfect not in analyses.run:
             problem = f"follows waves that begin on the path of {perfect}, which is not run"
             yield _finding(problem, f"{perfect} and {kind}", "analyses", "run", at)
-        elif perfect is not None and deviation.analysis not in (None, perfect):
-            yield _finding(f"is not the mode that {kind} starts from", perfect or "", "deviation", "analysis")
+        elif perfect is not None and modes not in (None, "LBA", perfect):
+            yield _finding(f"is not the mode that {kind} starts from", f"{perfect} or LBA", "deviation", "analysis")
+
+
+def _wave_findings(deviation: ModeDeviation) -> Iterator[Finding]:
+    """A mode without waves is one of LBA, has two senses, and no usual amplitudes; in n = 1 none is followed."""
+    amplitude, number = deviation.amplitude, deviation.wave_number
+    if number == 1:
+        yield _finding("waves are followed from wave number 2 on", ">= 2, or 0 with LBA", "deviation", "wave_number")
+    if deviation.without_waves and deviation.analysis != "LBA":
+        problem = "is that of a mode without waves, which is one of LBA"
+        yield _finding(problem, '>= 2, or analysis = "LBA"', "deviation", "wave_number")
+    if amplitude == 0.0:
+        yield _finding("is no deviation", "not 0", "deviation", "amplitude")
+    elif deviation.without_waves and amplitude is None:
+        yield _finding(
+            "a mode without waves needs its largest distance from the perfect shape", "amplitude_mm", "deviation"
+        )
+    elif amplitude is not None and amplitude < 0.0 and not deviation.without_waves:
+        yield _finding("is that of a wave, whose other sense is the same wave", "> 0", "deviation", "amplitude")
 
 
 def _movement_findings(requirements: Requirements, body: Sizes) -> Iterator[Finding]:

@@ -6,17 +6,18 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from buckle.case.keys import Finding, unknown_word
-from buckle.case.locator import KeyPath
-from buckle.case.models import (
+from buckle.case.deviates import (
     DEVIATIONS,
     ClassDeviation,
     Deviation,
     DimpleDeviation,
     MeasuredDeviation,
     ModeDeviation,
+    ModesDeviation,
     WaveDeviation,
 )
+from buckle.case.keys import Finding, unknown_word
+from buckle.case.locator import KeyPath
 from buckle.case.shape import MeasuredBody
 from buckle.case.validate import Checked, check_table, value_at
 from buckle.errors import CaseError, ShapeError
@@ -82,7 +83,9 @@ def _with_bodies(
 def _bodies(deviation: Deviation, meridian: Meridian, side: int, folder: Path) -> Sequence[Deviated]:
     if isinstance(deviation, ModeDeviation):
         _check_amplitude(deviation, meridian)
-        return []  # it is not the same all around, and its mode is found on the path
+        return []  # its mode is for an analysis to find
+    if isinstance(deviation, ModesDeviation):
+        return []
     if isinstance(deviation, ClassDeviation):
         return _set(rings(meridian, deviation.quality), meridian, side)
     if isinstance(deviation, MeasuredDeviation):
@@ -93,8 +96,10 @@ def _bodies(deviation: Deviation, meridian: Meridian, side: int, folder: Path) -
 
 def _check_amplitude(deviation: ModeDeviation, meridian: Meridian) -> None:
     """Raise ShapeError for waves that are as deep as the wall is thick: those are another shape."""
+    if deviation.amplitude is None:
+        return
     thinnest = min(min(piece.thickness) for piece in meridian.pieces)
-    if deviation.amplitude is not None and deviation.amplitude > thinnest:
+    if abs(deviation.amplitude) > thinnest:
         problem = "more than the wall is thick: another shape, and no deviation from this one"
         raise ShapeError("deviation.amplitude", deviation.amplitude, problem, f"up to {thinnest:.4g} mm")
 

@@ -11,7 +11,6 @@ from buckle.units import (
     Compliance,
     Density,
     Force,
-    Length,
     NonNegativeLength,
     PositiveLength,
     PositivePressure,
@@ -275,69 +274,6 @@ class Contents(FileTable):
     conditions: tuple[Surroundings, ...] = ()
     pasteuriser: tuple[Soak, ...] = ()
     warm_metal: bool = False
-
-
-class DimpleDeviation(FileTable):
-    """w = depth exp(-((s - at)/width)^2) along the meridian, positive towards the side away from the pressure."""
-
-    shape: Literal["dimple"]
-    at: NonNegativeLength = 0.0
-    width: PositiveLength
-    depth: Length
-
-
-class WaveDeviation(FileTable):
-    """w = depth cos(2 pi (s - at) / wavelength) along the whole meridian."""
-
-    shape: Literal["wave"]
-    at: NonNegativeLength = 0.0
-    wavelength: PositiveLength
-    depth: Length
-
-
-class MeasuredDeviation(FileTable):
-    """A scan of the meridian: a CSV of r, z and, if it was measured, thickness, headings with their unit.
-
-    Its places are compared with the perfect meridian square to it. `filter` is the shortest wavelength that is kept.
-    """
-
-    shape: Literal["measured"]
-    file: Annotated[str, MinLen(1)]
-    filter: PositiveLength
-
-
-class ClassDeviation(FileTable):
-    """Dimples all along the meridian, of both senses, as deep as a fabrication tolerance quality class of EN 1993-1-6.
-
-    Each is computed by itself, and the least counts.
-    """
-
-    shape: Literal["class"]
-    quality: Literal["A", "B", "C"]
-
-
-class ModeDeviation(FileTable):
-    """Waves around in the mode of a wave number that is met first on the path of the perfect body.
-
-    The amplitude is the largest movement of the mid-surface. What is not given: the waves that begin first, and the set
-    of amplitudes that tells how a body takes waves.
-    """
-
-    shape: Literal["mode"]
-    analysis: Literal["GNA", "GMNA"] | None = None
-    wave_number: Annotated[int, Ge(2), Le(400)] | None = None
-    amplitude: PositiveLength | None = None
-
-
-Deviation = DimpleDeviation | WaveDeviation | MeasuredDeviation | ClassDeviation | ModeDeviation
-DEVIATIONS: dict[str, type[FileTable]] = {
-    "dimple": DimpleDeviation,
-    "wave": WaveDeviation,
-    "measured": MeasuredDeviation,
-    "class": ClassDeviation,
-    "mode": ModeDeviation,
-}
-"""The models of [deviation] by its shape; lengths along the perfect meridian, from its start."""
 
 
 class Numerics(FileTable):

@@ -2,21 +2,23 @@
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 
 from buckle.case.locator import KeyPath, toml_spans
 from buckle.units import UNITS, convert, to_unit
 
+Spans = Mapping[KeyPath, tuple[int, int]]
 DIGITS = 10
 """Significant digits of a written number: what a drawing could state, without the noise of a conversion."""
 
 
 def rewritten_case(text: str, changes: Mapping[str, Any], *, is_json: bool = False) -> str:
-    """Return the text of a case file with each key such as `shape.gauge_mm` set to its value.
+    """Return the text of a case file, or of a container's, with each key such as `shape.gauge_mm` set to its value.
 
-    A value is a number or a list of numbers. A quantity that the file has in another unit keeps that unit. A key that
-    it lacks stands first in its table, and a table that it lacks at the end.
+    A value is a number, a list of numbers or a text. A quantity that the file has in another unit keeps that unit. A
+    key that it lacks stands first in its table; a table that it lacks behind what the one that it belongs to says, and
+    at the end where it belongs to none.
     """
     for key, value in changes.items():
         text = _in_json(text, key, value) if is_json else _in_toml(text, key, value)
@@ -37,18 +39,65 @@ def _in_toml(text: str, key: str, value: Any) -> str:
     return _inserted(text, key_path(key), value, spans)
 
 
-def _inserted(text: str, path: KeyPath, value: Any, spans: Mapping[KeyPath, tuple[int, int]]) -> str:
+def _inserted(text: str, path: KeyPath, value: Any, spans: Spans) -> str:
     """Put a key that the file lacks into its table."""
     *parents, last = path
     pair = f"{last} = {_written(value)}"
     if tuple(parents) not in spans:
-        return f"{text.rstrip()}\n\n[{'.'.join(map(str, parents))}]\n{pair}\n"
+        return _with_table(text, tuple(parents), pair, spans)
     start, end = spans[tuple(parents)]
     if text[start] == "{":
         return f"{text[: start + 1]} {pair},{text[start + 1 :]}"
-    line_end = text.find("\n", end)
+    return _after_line(text, end, f"\n{pair}")
+
+
+def _with_table(text: str, path: KeyPath, pair: str, spans: Spans) -> str:
+    """Put a key into a table that has neither a header nor braces of its own in the text."""
+    headers = _headers(text, spans)
+    owner = max((each for each in headers if path[: len(each)] == each), key=len, default=())
+    braces = [path[:at] for at in range(len(owner) + 1, len(path)) if path[:at] in spans]
+    if braces:
+        start, _ = spans[braces[-1]]
+        return f"{text[: start + 1]} {_dotted(path[len(braces[-1]) :])}.{pair},{text[start + 1 :]}"
+    below = {each for each in headers if each[: len(path)] == path}
+    beside = [
+        end for each, (_, end) in spans.items() if each[: len(path)] == path and not _is_under(each, below)
+    ]  # keys of it with dots, which let no header stand for it
+    if beside:
+        return _after_line(text, max(beside), f"\n{_dotted(path[len(owner) :])}.{pair}")
+    table = f"[{_dotted(path)}]\n{pair}"
+    if not owner:
+        return f"{text.rstrip()}\n\n{table}\n"
+    start = spans[owner][0]
+    until = min((spans[each][0] for each in headers if spans[each][0] > start), default=len(text))
+    return _after_line(text, max(end for at, end in spans.values() if start <= at < until), f"\n\n{table}")
+
+
+def _headers(text: str, spans: Spans) -> set[KeyPath]:
+    """Return the tables that have a header: it begins its line, and lies within no array."""
+    arrays = [each for each in spans.values() if text[each[0]] == "["]
+    return {
+        path
+        for path, (start, end) in spans.items()
+        if text[start] == "["
+        and not text[text.rfind("\n", 0, start) + 1 : start].strip()
+        and not any(first < start and end <= last for first, last in arrays)
+    }
+
+
+def _is_under(path: KeyPath, tables: Collection[KeyPath]) -> bool:
+    return any(path[: len(each)] == each for each in tables)
+
+
+def _dotted(path: KeyPath) -> str:
+    return ".".join(map(str, path))
+
+
+def _after_line(text: str, at: int, added: str) -> str:
+    """Put something behind the line on which a character stands."""
+    line_end = text.find("\n", at)
     line_end = len(text) if line_end < 0 else line_end
-    return f"{text[:line_end]}\n{pair}{text[line_end:]}"
+    return f"{text[:line_end]}{added}{text[line_end:]}"
 
 
 def _in_json(text: str, key: str, value: Any) -> str:
@@ -83,7 +132,7 @@ def _spellings(path: KeyPath, value: Any) -> Iterator[tuple[KeyPath, Any]]:
 
 
 def _written(value: Any) -> str:
-    """Return a number, or a list of numbers, as TOML has it."""
+    """Return a number, a list of numbers or a text as TOML has it."""
     if isinstance(value, list | tuple):
         return f"[{', '.join(map(_written, value))}]"
     return json.dumps(_rounded(value), allow_nan=False)

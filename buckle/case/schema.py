@@ -5,9 +5,9 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from buckle.case.deviates import DEVIATIONS
 from buckle.case.keys import Slot, slots
 from buckle.case.models import (
-    DEVIATIONS,
     HARDENING,
     NEEDED,
     SECTIONS,

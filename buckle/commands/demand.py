@@ -5,13 +5,14 @@ from pathlib import Path
 
 from rich.text import Text
 
-from buckle.analysis.swelling import Swelled, swelled
+from buckle.analysis.swelling import swelled
 from buckle.case import Case, refusal
 from buckle.case.contents import with_demand
 from buckle.commands.output import say, write_json
 from buckle.container.container import Container
 from buckle.container.reader import read_input
 from buckle.demand.conditions import Demand
+from buckle.demand.swelling import Swelled
 from buckle.errors import CaseError
 from buckle.marked import plain
 from buckle.record.demand import condition_fields, demand_fields, step_fields, swelling_fields, swelling_sentence

@@ -6,7 +6,7 @@ from pathlib import Path
 from buckle.batch.asked import asking
 from buckle.commands.codes import MET
 from buckle.commands.output import check_writable, say, write_json
-from buckle.commands.size import checked_case
+from buckle.commands.size import checked_input
 from buckle.record.quantities import plain_mapping
 from buckle.report.figures.all import save_figure
 from buckle.report.figures.shortfall import draw_shortfall
@@ -34,7 +34,7 @@ class Request:
 
 def count_shortfall(request: Request) -> int:
     """Work out how many fall short of a case; returns 0. Raises CaseError where nothing is said of what scatters."""
-    case = checked_case(request.path)
+    case = checked_input(request.path)
     scatter = scatter_of_case(case)
     directory = request.out / f"{request.path.stem}-shortfall"
     check_writable([request.json_file], [directory])

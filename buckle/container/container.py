@@ -4,8 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from buckle.case import Case, EchoLine
-from buckle.case.models import Contents
+from buckle.case.models import Contents, SizeTable
+from buckle.case.tolerances import Tolerance
 from buckle.container.models import Blanks, Pallet, Seam, Whole
 
 
@@ -27,7 +31,8 @@ class Loaded:
 class Container:
     """A validated container; `tables` is what it was read from, the parts that stand in other files put in.
 
-    `path` is that of its file, None for one that was read from none.
+    `path` is that of its file, None for one that was read from none. `size` asks for another container and `tolerances`
+    say how parts scatter: no hash counts either. `correlation` is that of the normal scores of the tolerances.
     """
 
     title: str
@@ -42,6 +47,10 @@ class Container:
     tables: Mapping[str, Any] = field(repr=False)
     path: str | None = None
     data: None = None  # a case's own bytes; a container is kept as its tables
+    references: Mapping[str, str] = field(default_factory=dict)  # files of parts that stand in one, by part
+    size: SizeTable | None = field(default=None, repr=False)
+    tolerances: tuple[Tolerance, ...] = ()
+    correlation: NDArray[np.float64] = field(default_factory=lambda: np.eye(0), repr=False, compare=False)
 
     @property
     def parts(self) -> Mapping[str, Case]:

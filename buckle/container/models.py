@@ -4,7 +4,7 @@ from typing import Annotated
 
 from annotated_types import Ge, Gt, Le, MultipleOf
 
-from buckle.case.models import Contents, FileTable, Heading, Liquid
+from buckle.case.models import Contents, FileTable, Heading, Liquid, SizeTable
 from buckle.units import Density, Force, NonNegativeLength, PositiveLength, PositivePressure
 
 NAMES = ("base", "wall", "neck", "end")
@@ -92,5 +92,6 @@ OWN: dict[str, type[FileTable]] = {
     "seam": Seam,
     "pallet": Pallet,
     "blanks": Blanks,
+    "size": SizeTable,
 }
 """Tables of a container's file beside [parts]."""

@@ -19,13 +19,15 @@ from buckle.container.container import Container, Loaded
 from buckle.container.merge import is_pressed, merged, with_handed
 from buckle.container.models import NAMES, OWN, Blanks, Filling, Whole
 from buckle.container.summary import cuts_of, volumes_of
+from buckle.container.tolerances import TABLE as TOLERANCES
+from buckle.container.tolerances import scattered
 from buckle.container.walk import joined_walk
 from buckle.container.whole import meeting_findings
 from buckle.demand.balance import balance
 from buckle.errors import CaseError, ContentsError, Fault, ShapeError
 
 REFERENCE, STATES = "case", "states"
-TABLES = (*OWN, PARTS)
+TABLES = (*OWN, TOLERANCES, PARTS)
 OF_LOAD = ("requirements", "contents")
 STATE = re.compile(r"[A-Za-z]\w*")
 _HOLDS = "a container's file with [parts.base], [parts.wall], [parts.neck], [parts.end]"
@@ -109,6 +111,11 @@ def without_expectations(tables: Mapping[str, Any]) -> dict[str, Any]:
     return _each_part(tables, lambda part: {name: table for name, table in part.items() if name != "expect"})
 
 
+def changed_tables(tables: Mapping[str, Any], change: Callable[[Mapping[str, Any]], dict[str, Any]]) -> dict[str, Any]:
+    """Return tables of a case changed, or of a container that is itself and whose parts are."""
+    return change(_each_part(tables, change)) if is_container(tables) else change(tables)
+
+
 def with_analyses(tables: Mapping[str, Any], run: list[str]) -> dict[str, Any]:
     """Return tables of a case, or of every part of a container and its states, that run other analyses."""
 
@@ -147,7 +154,11 @@ def _read(reading: _Reading) -> Container:
         path = keys.get(finding.path, finding.path)
         reading.note(replace(finding, path=path, value=value_at(reading.tables, path)))
     reading.refuse()
-    return container
+    found = scattered(reading.tables.get(TOLERANCES), container.parts, reading.folder or Path())
+    for finding in found.findings:
+        reading.note(finding)
+    reading.refuse()
+    return replace(container, tolerances=found.tolerances, correlation=found.correlation)
 
 
 def _summary_findings(container: Container) -> Iterator[Finding]:
@@ -346,7 +357,7 @@ def _container(
     heading = models.get("case")
     states = {name: dict(_states(reading, name)) for name in given}
     parts = {name: {**part.tables, **({STATES: states[name]} if states[name] else {})} for name, part in given.items()}
-    judged = {name: model for name, model in models.items() if name != "requirements"}
+    judged = {name: model for name, model in models.items() if name not in ("requirements", "size")}
     return Container(
         title=_title(reading, own),
         purpose=heading.purpose if heading is not None else "design",
@@ -356,7 +367,15 @@ def _container(
         seam=models.get("seam"),
         pallet=models.get("pallet"),
         blanks=models.get("blanks") or Blanks(),
+        size=models.get("size"),
         input_hash=input_hash({**judged, PARTS: {each.name: each.case.input_hash for each in loaded}}),
         tables={**reading.tables, PARTS: parts},
         path=reading.file.name,
+        references=dict(_references(reading)),
     )
+
+
+def _references(reading: _Reading) -> Iterator[tuple[str, str]]:
+    for name, part in reading.tables[PARTS].items():
+        if isinstance(part.get(REFERENCE), str):
+            yield name, part[REFERENCE]

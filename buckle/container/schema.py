@@ -5,6 +5,7 @@ from collections.abc import Iterable
 
 from buckle.case.schema import Schema, case_schema, table_schema
 from buckle.container.models import NAMES, OWN, Filling
+from buckle.container.tolerances import TABLE as TOLERANCES
 
 OF_STATE = ("supports", "loads", "analyses", "requirements", "contents", "numerics")
 """Tables that a state of a part may have of its own."""
@@ -19,7 +20,11 @@ def container_schema() -> Schema:
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Container file",
         "type": "object",
-        "properties": {**own, "parts": {**_closed(dict.fromkeys(NAMES, part)), "minProperties": 1}},
+        "properties": {
+            **own,
+            **_tables([TOLERANCES]),
+            "parts": {**_closed(dict.fromkeys(NAMES, part)), "minProperties": 1},
+        },
         "required": ["parts"],
         "additionalProperties": False,
         "$defs": {

@@ -71,8 +71,7 @@ def volumes_of(container: Container) -> Volumes | None:
         return None
     meridian, whole, end = body.meridian, container.whole, container.parts.get(END)
     top = float(meridian.at_s(meridian.length).z)
-    fits = end is not None and closes(body, end)
-    closed = closed_volume(meridian, end.meridian, whole.seam_drop) if end is not None and fits else None
+    closed = _closed(container, body)
     line, contents = whole.fill_below_brim, container.contents
     left = level = None
     if contents is not None:
@@ -88,6 +87,23 @@ def volumes_of(container: Container) -> Volumes | None:
         headspace=None if left is None else left.volume,
         filled_to=level,
     )
+
+
+def closed_volume_of(container: Container) -> float | None:
+    """Return what the parts close in [mm3], up to the brim where no end closes them; None where nothing is held."""
+    body = body_of(container)
+    if body is None or len(body.parts) == 1:
+        return None
+    closed = _closed(container, body)
+    return brim_volume(body.meridian) if closed is None else closed
+
+
+def _closed(container: Container, body: Body) -> float | None:
+    """Return what body and end close in [mm3]; None without an end that meets the brim."""
+    end = container.parts.get(END)
+    if end is None or not closes(body, end):
+        return None
+    return closed_volume(body.meridian, end.meridian, container.whole.seam_drop)
 
 
 # Metal ----------------------------------------------------------------------------------------------------------------

@@ -118,3 +118,17 @@ class Spline:
         inside = (s >= first) & (s <= last)
         at = np.clip(s, first, last)
         return self.through(at), np.where(inside, self.through(at, 1), 0.0), np.where(inside, self.through(at, 2), 0.0)
+
+
+def through(s: Array, w: Array, mirrored: tuple[bool, bool]) -> Spline:
+    """Return the spline through deviations w at arc lengths s, both (points,) [mm], ends included.
+
+    At an end that lies on the axis, start or end, it goes on as its mirror image, so that the apex stays level. Its
+    scale is a quarter of the wave whose bending is to its size as in the mean of this one.
+    """
+    before, after = (slice(-1, 0, -1) if one else slice(0, 0) for one in mirrored)
+    after = slice(-2, None, -1) if mirrored[1] else after
+    at = np.concatenate([2.0 * s[0] - s[before], s, 2.0 * s[-1] - s[after]])
+    spline = CubicSpline(at, np.concatenate([w[before], w, w[after]]))
+    bend = np.sqrt(np.trapezoid(spline(s, 2) ** 2, s) / np.trapezoid(w**2, s))
+    return Spline(spline, 0.5 * math.pi / math.sqrt(float(bend)))

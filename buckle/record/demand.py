@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 
-from buckle.analysis.swelling import Swelled
 from buckle.case import Case
 from buckle.demand.conditions import Demand, Met
 from buckle.demand.steps import PRESSURE, Step, steps
+from buckle.demand.swelling import Swelled
 from buckle.margins.contents import demand_sentence, metal_words
 from buckle.units import bar, pressure_text
 

@@ -7,8 +7,10 @@ from rich.console import Group, RenderableType
 from rich.table import Table as PrintedTable
 from rich.text import Text
 
+from buckle.batch.reserves import in_words
 from buckle.case import Case
 from buckle.cautions import CAUTIONS
+from buckle.container.container import Container
 from buckle.shortfall.distribution import SHARES, Distribution
 from buckle.shortfall.engine import widest
 from buckle.shortfall.sampling import Level
@@ -22,7 +24,7 @@ ONLY_TOLERANCES = (
 )
 
 
-def shortfall_text(case: Case, made: Distribution, scatter: Scatter, units: Units) -> RenderableType:
+def shortfall_text(case: Case | Container, made: Distribution, scatter: Scatter, units: Units) -> RenderableType:
     """Return everything that `buckle shortfall` prints."""
     return Group(
         Text(case.title, style="bold"),
@@ -85,7 +87,7 @@ def _lines(made: Distribution) -> Iterator[str]:
         if point.beta in seen:  # an onset that never comes first has the capacity's
             continue
         seen.append(point.beta)
-        words = name.replace("_", " ")
+        words = in_words(name)
         if point.found:
             yield f"{words}: the nearest designs that fall short are {point.beta:.2f} standard deviations away."
         else:

@@ -7,14 +7,16 @@ from rich.console import Group, RenderableType
 from rich.table import Table as PrintedTable
 from rich.text import Text
 
+from buckle.batch.reserves import in_words
 from buckle.case import Case
 from buckle.cautions import CAUTIONS
+from buckle.container.container import Container
 from buckle.size.answer import notes, why_none, with_unit
 from buckle.size.front import OnFront
 from buckle.size.neighbourhood import Checked
+from buckle.size.objective import UNITS
 from buckle.size.one import Scan
-from buckle.size.problem import UNITS
-from buckle.size.record import price_per_load
+from buckle.size.record import load_unit, price_per_load
 from buckle.size.sizing import Sized
 from buckle.size.trial import Trial
 from buckle.units import Units
@@ -23,7 +25,9 @@ UNEXPLAINED = 0.05
 """Share of a slope that differences leave unexplained at a design that is the best of its neighbourhood."""
 
 
-def scan_text(case: Case, scan: Scan, sure: Trial | None, cautions: Sequence[str], units: Units) -> RenderableType:
+def scan_text(
+    case: Case | Container, scan: Scan, sure: Trial | None, cautions: Sequence[str], units: Units
+) -> RenderableType:
     """Return what is printed of a question about one variable."""
     lines = [*_answer_lines(scan, sure), *(f"CAUTION: {each}." for each in cautions)]
     return Group(
@@ -77,7 +81,7 @@ def _scan_table(scan: Scan, units: Units) -> PrintedTable:
     return table
 
 
-def sized_text(case: Case, sized: Sized, check: Checked | None, units: Units) -> RenderableType:
+def sized_text(case: Case | Container, sized: Sized, check: Checked | None, units: Units) -> RenderableType:
     """Return what is printed of a lightest design."""
     unit = UNITS[sized.problem.table.minimise]
     lines = [*_cost_lines(case, sized, unit), *_sure_lines(sized, unit), *_check_lines(check)]
@@ -125,16 +129,15 @@ def _requirement_table(sized: Sized) -> PrintedTable:
     trial, first = sized.visit.trial, sized.first.trial
     for name, reserve in trial.reserves.items():
         before = f"{first.reserves[name]:.4f}" if name in first.reserves else ""
-        table.add_row(name.replace("_", " "), f"{reserve:.4f}", before, f"{sized.problem.needed(name):.4f}")
+        table.add_row(in_words(name), f"{reserve:.4f}", before, f"{sized.problem.needed(name):.4f}")
     return table
 
 
-def _cost_lines(case: Case, sized: Sized, unit: str) -> Iterator[str]:
-    load = "bar" if case.loads.increasing.is_pressure else "N"
+def _cost_lines(case: Case | Container, sized: Sized, unit: str) -> Iterator[str]:
     for name in sized.prices.requirements:
         price = price_per_load(sized, name)
         if price:
-            yield f"PRICE of {name.replace('_', ' ')}: {price:.3g} {unit} per {load} of its demand."
+            yield f"PRICE of {in_words(name)}: {price:.3g} {unit} per {load_unit(case, name)} of its demand."
     for each in sized.problem.variables:
         price = sized.prices.bounds.get(each.key, 0.0) / (each.high - each.low)
         if price:

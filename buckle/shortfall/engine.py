@@ -5,18 +5,22 @@ from collections.abc import Sequence
 import numpy as np
 
 from buckle.batch.asked import Designs
-from buckle.batch.reserves import CAPACITY, LOWER, ONSET
+from buckle.batch.reserves import capacity_of
 from buckle.case import Case
 from buckle.case.tolerances import Tolerance
+from buckle.container.container import Container
 from buckle.errors import CaseError
 from buckle.results import Array
 from buckle.shortfall.distribution import ByRequirement, Distribution, Effort, distribution
-from buckle.size.trial import Trial, trial_of
+from buckle.size.trial import Trial, lower_decides, required_of, trial_of
 from buckle.study.scores import Scatter, scatter_of
 
 
-def scatter_of_case(case: Case) -> Scatter:
-    """Return what scatters in a case. Raises CaseError where it says of nothing, or not of everything, how it does."""
+def scatter_of_case(case: Case | Container) -> Scatter:
+    """Return what scatters in a case or a container.
+
+    Raises CaseError where it says of nothing, or not of everything, how it does.
+    """
     if not case.tolerances:
         raise CaseError(f"{case.path}: tolerances: missing; allowed: a table [tolerances] with a law for each key")
     lawless = [each.key for each in case.tolerances if not each.law]
@@ -35,14 +39,19 @@ def shortfall(designs: Designs, scatter: Scatter, asked: float, effort: Effort) 
 
     Raises CaseError where that has no reserve.
     """
-    lower = designs.base.requirements.onset == "deformation"
+    lower = lower_decides(designs.base)
     middle = _trials(designs, scatter, np.zeros((1, len(scatter.keys))), lower)[0]
     if not middle.judged:
         raise CaseError(f"{designs.base.path}: the case has no reserve to scatter: {middle.reason}")
-    waves = (ONSET, LOWER) if lower else (ONSET,)
-    names = (CAPACITY, *waves, *(name for name in middle.reserves if name not in (CAPACITY, ONSET, LOWER)))
+    required = required_of(middle, lower_counts=lower or _lower_in_parts(designs.base))
+    names = tuple(name for name in required if name in middle.reserves or capacity_of(name) in middle.reserves)
     made = distribution(_reserves(designs, scatter, names, lower), names, len(scatter.keys), asked, effort)
     return made, middle
+
+
+def _lower_in_parts(base: Case | Container) -> bool:
+    """Tell whether the onset by deformation theory decides in any part of a container."""
+    return isinstance(base, Container) and any(each.case.requirements.onset == "deformation" for each in base.loaded)
 
 
 def _reserves(designs: Designs, scatter: Scatter, names: Sequence[str], lower: bool) -> ByRequirement:
@@ -62,7 +71,7 @@ def _row(trial: Trial, names: Sequence[str]) -> list[float]:
     """Return the reserves of a trial in order; where a path has no onset of waves its capacity's stands for it."""
     if not trial.judged:
         return [-np.inf] * len(names)
-    return [trial.reserves.get(name, trial.reserves[CAPACITY]) for name in names]
+    return [trial.reserves[name if name in trial.reserves else capacity_of(name)] for name in names]
 
 
 def widest(tolerance: Tolerance) -> str:

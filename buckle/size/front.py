@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from buckle.batch.asked import Designs
+from buckle.container.container import Container
 from buckle.results import Array
 from buckle.size.optimise import Search, Visit
 from buckle.size.polish import polished
@@ -39,9 +40,11 @@ class OnFront:
 def front_of(designs: Designs, sized: Sized, count: int) -> tuple[OnFront, ...]:
     """Return numbered designs: `count` reserve factors up, and as many allowed growths down where growth is limited.
 
-    A row ends with the first design that does not meet what is asked, which is left out.
+    Of a container, whose parts each limit a growth of their own, there is the first row alone. A row ends with the
+    first design that does not meet what is asked, which is left out.
     """
-    growth, asked = designs.base.requirements.growth, sized.problem.asked
+    base, asked = designs.base, sized.problem.asked
+    growth = None if isinstance(base, Container) else base.requirements.growth
     first = OnFront(1, asked, growth, sized.problem.inputs(sized.visit.x), sized.visit)
     found = [first]
     reserves = [replace(sized.problem, asked=each) for each in np.linspace(asked, MORE_RESERVE * asked, count)[1:]]

@@ -9,7 +9,7 @@ from scipy.optimize import brentq
 
 from buckle.batch.asked import Designs
 from buckle.errors import CaseError
-from buckle.size.trial import Trial, trial_of
+from buckle.size.trial import Trial, lower_decides, trial_of
 from buckle.size.variable import Variable
 from buckle.store import RowStatus
 
@@ -115,7 +115,7 @@ class _Looking:
         """Try several values at once."""
         fresh = [value for value in dict.fromkeys(values) if value not in self.seen]
         results = self.designs.results([self.variable.at(value) for value in fresh])
-        lower = self.designs.base.requirements.onset == "deformation"
+        lower = lower_decides(self.designs.base)
         for value, result in zip(fresh, results, strict=True):
             self.seen[value] = trial_of(self.variable.at(value), result, lower_counts=lower)
 

@@ -14,7 +14,7 @@ import numpy as np
 from scipy.optimize import minimize
 
 from buckle.batch.asked import Designs
-from buckle.batch.reserves import CAPACITY, RESERVE, SLOPE
+from buckle.batch.reserves import RESERVE, SLOPE, capacity_of
 from buckle.errors import CaseError
 from buckle.results import Array
 from buckle.size.problem import VOLUME, Problem
@@ -113,16 +113,17 @@ class Search:
             for name in self.names
             if f"{RESERVE}{name}" in found
         }
-        if CAPACITY not in known or any(one is None for row in known.values() for one in row):
+        capacities = {capacity_of(name) for name in self.names if name != VOLUME}
+        if not capacities <= known.keys() or any(one is None for row in known.values() for one in row):
             return None
         widths = np.array([each.high - each.low for each in problem.variables])
         try:
             objective, volume = self._of_body(x)
         except CaseError:  # at the edge of what can be made
             return None
+        derived = {name: known.get(name) or known[capacity_of(name)] for name in self.names if name != VOLUME}
         rows = [
-            volume if name == VOLUME else widths * np.array(known.get(name, known[CAPACITY])) / problem.needed(name)
-            for name in self.names
+            volume if name == VOLUME else widths * np.array(derived[name]) / problem.needed(name) for name in self.names
         ]
         return Slopes(objective, np.array(rows, dtype=np.float64))
 

@@ -1,29 +1,29 @@
 """[size] as a problem of numbers: variables from 0 to 1, what is to be least, and what must not be below nothing."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 
 from buckle.batch.asked import Designs
-from buckle.batch.reserves import CAPACITY, LOWER, ONSET
 from buckle.case import Case
 from buckle.case.dotted import leaves
 from buckle.case.internal import is_number
 from buckle.case.keys import Finding
 from buckle.case.models import SizeTable
-from buckle.case.reader import findings_error, read_tables
-from buckle.container.metal import Sheet, metal_of
+from buckle.case.reader import PARTS, findings_error, read_tables
+from buckle.container.container import Container
+from buckle.container.reader import STATES
 from buckle.errors import CaseError
 from buckle.results import Array
-from buckle.size.trial import Trial, trial_of
-from buckle.size.variable import Variable, inputs_of, variable
+from buckle.size.objective import enclosed_volume_of, objective_findings, objective_of
+from buckle.size.trial import Trial, required_of, reserve_in, trial_of
+from buckle.size.variable import Variable, example_key, inputs_of, variable
 from buckle.units import to_unit
 
 VOLUME = "enclosed_volume"
-UNITS = {"mass": "g", "blank_area": "mm2", "cost": "money per thousand"}
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,8 @@ class Problem:
     asked: float
     lower_counts: bool  # whether the onset of waves by deformation theory is a requirement
     allowance: Mapping[str, float] = field(default_factory=dict)
-    margin: float = 0.0  # of every reserve, for what is lost by rounding and by another mesh
+    margin: float = 0.0  # of every reserve, for what is lost by rounding
+    margins: Mapping[str, float] = field(default_factory=dict)  # of some above that, for what another mesh takes off
     level: Mapping[str, Any] = field(default_factory=dict)  # keys of [numerics] with other values than the case's
 
     def values(self, x: Array) -> dict[str, float]:
@@ -74,55 +75,55 @@ class Problem:
         if name == VOLUME:
             least = to_unit(self.table.least_volume or math.nan, "volume", "ml")
             return float(trial.quantities["enclosed_volume_ml"]) / least - 1.0
-        reserve = trial.reserves.get(name, trial.reserves[CAPACITY] if name in (ONSET, LOWER) else math.inf)
-        return reserve / self.needed(name) - 1.0
+        return reserve_in(trial, name, math.inf) / self.needed(name) - 1.0
 
-    def volume(self, case: Case) -> float:
+    def volume(self, base: Case | Container) -> float:
         """Return the spare of the enclosed volume; nothing where none is asked for."""
         if self.table.least_volume is None:
             return 0.0
-        return case.meridian.enclosed_volume / self.table.least_volume - 1.0
+        return (enclosed_volume_of(base) or 0.0) / self.table.least_volume - 1.0
 
     def needed(self, name: str) -> float:
         """Return the reserve that a requirement must have."""
-        return (self.asked + self.allowance.get(name, 0.0)) * (1.0 + self.margin)
+        return (self.asked + self.allowance.get(name, 0.0)) * (1.0 + self.margin + self.margins.get(name, 0.0))
 
     def names(self, trial: Trial) -> tuple[str, ...]:
         """Return everything that is required, in the order of a sheet: what any trial may be judged by."""
-        waves = (ONSET, LOWER) if self.lower_counts else (ONSET,)
-        others = [name for name in trial.reserves if name not in (CAPACITY, ONSET, LOWER)]
-        return (CAPACITY, *waves, *others, *([VOLUME] if self.table.least_volume is not None else []))
+        volume = [VOLUME] if self.table.least_volume is not None else []
+        return (*required_of(trial, lower_counts=self.lower_counts), *volume)
 
-    def objective(self, case: Case) -> float:
+    def objective(self, base: Case | Container) -> float:
         """Return what is to be least [g, mm2, money per thousand]."""
-        meridian, density = case.meridian, case.material.density
-        if self.table.minimise == "blank_area":
-            return 0.25 * math.pi * meridian.blank_diameter**2
-        mass = meridian.mass(density)
-        if self.table.minimise == "mass":
-            return mass
-        assert self.table.price_per_kg is not None
-        gauge = 4.0 * meridian.metal_volume / (math.pi * meridian.blank_diameter**2)
-        sheet = Sheet(gauge, density, self.table.price_per_kg, self.table.scrap_price_per_kg)
-        return metal_of(sheet, meridian.blank_diameter, self.table.strip_share, mass).net
+        return objective_of(base, self.table)
 
     def with_margin(self, margin: float) -> "Problem":
         """Return the same problem with another margin on every reserve."""
         return replace(self, margin=margin)
 
-    def at(self, case: Case, mesh: float, step: float = 1.0) -> "Problem":
-        """Return the same problem with meshes and steps that are multiples of the case's."""
-        numerics = case.numerics
-        level = {"numerics.mesh_density": mesh * numerics.mesh_density, "numerics.step": step * numerics.step}
-        return replace(self, level=level)
+    def at(self, base: Case | Container, mesh: float, step: float = 1.0) -> "Problem":
+        """Return the same problem with meshes and steps that are multiples of those of the case, or of each part."""
+        return replace(self, level=dict(_level(base, mesh, step)))
 
 
-def problem_of(case: Case, reserve: float | None = None) -> Problem:
-    """Return the problem that [size] of a case puts. Raises CaseError with the line of whatever is wrong in it."""
-    table = case.size
+def _level(base: Case | Container, mesh: float, step: float) -> Iterator[tuple[str, float]]:
+    """Yield keys of [numerics] with multiples of what the case says; of a container those of every part and state."""
+    if isinstance(base, Container):
+        for each in base.loaded:
+            if each.state and "numerics" not in base.tables[PARTS][each.part][STATES][each.state]:
+                continue  # it has the part's
+            head = f"{PARTS}.{each.part}.{STATES}.{each.state}." if each.state else f"{PARTS}.{each.part}."
+            yield from ((f"{head}{key}", value) for key, value in _level(each.case, mesh, step))
+        return
+    yield "numerics.mesh_density", mesh * base.numerics.mesh_density
+    yield "numerics.step", step * base.numerics.step
+
+
+def problem_of(base: Case | Container, reserve: float | None = None) -> Problem:
+    """Return the problem that [size] puts. Raises CaseError with the line of whatever is wrong in it."""
+    table = base.size
     if table is None:
-        raise CaseError(f"{case.path}: size: missing; allowed: a table [size] with [size.vary], or --vary KEY")
-    findings = list(_table_findings(case, table))
+        raise CaseError(f"{base.path}: size: missing; allowed: a table [size] with [size.vary], or --vary KEY")
+    findings = list(objective_findings(base, table))
     variables: list[Variable] = []
     entries = leaves(table.vary)
     for key, (path, bounds) in entries.items():
@@ -131,21 +132,21 @@ def problem_of(case: Case, reserve: float | None = None) -> Problem:
             findings.append(Finding(at, "must be [low, high]", bounds, "two numbers, low below high"))
             continue
         try:
-            variables.append(variable(case, key, (float(bounds[0]), float(bounds[1]))))
+            variables.append(variable(base, key, (float(bounds[0]), float(bounds[1]))))
         except CaseError as error:
             findings.append(Finding(at, str(error).removeprefix(f"{key}: ")))
     if not entries:
-        findings.append(Finding(("size", "vary"), "names no key", None, '"shape.gauge_mm" = [0.2, 0.3]'))
+        findings.append(Finding(("size", "vary"), "names no key", None, f'"{example_key(base)}" = [0.2, 0.3]'))
     if findings:
-        lines = None if case.path is None else read_tables(case.path, "a case")[1]
-        raise findings_error(case.path or "case", findings, lines)
+        lines = None if base.path is None else read_tables(base.path, "a case")[1]
+        raise findings_error(base.path or "case", findings, lines)
     asked = table.reserve_factor if reserve is None else reserve
-    return Problem(tuple(variables), table, asked, case.requirements.onset != "flow")
+    return Problem(tuple(variables), table, asked, isinstance(base, Container) or base.requirements.onset != "flow")
 
 
-def bounds_of(case: Case, key: str) -> tuple[float, float] | None:
+def bounds_of(base: Case | Container, key: str) -> tuple[float, float] | None:
     """Return the bounds that [size] gives a key; None where it gives none."""
-    _, bounds = leaves(case.size.vary if case.size else {}).get(key, ((), None))
+    _, bounds = leaves(base.size.vary if base.size else {}).get(key, ((), None))
     return (float(bounds[0]), float(bounds[1])) if _is_interval(bounds) else None
 
 
@@ -156,14 +157,3 @@ def _is_interval(bounds: Any) -> bool:
         and all(map(is_number, bounds))
         and -1e150 < bounds[0] < bounds[1] < 1e150
     )
-
-
-def _table_findings(case: Case, table: SizeTable) -> list[Finding]:
-    findings = []
-    if table.minimise == "cost" and table.price_per_kg is None:
-        findings.append(Finding(("size", "price_per_kg"), "missing, the cost is to be least", None, "money per kg"))
-    if table.minimise != "blank_area" and not case.material.density:
-        findings.append(
-            Finding(("material", "density_kg_per_m3"), "missing, the mass is to be least", None, "a number")
-        )
-    return findings

@@ -4,14 +4,15 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from buckle.batch.reserves import CAPACITY
+from buckle.batch.reserves import CAPACITY, in_words, part_of
 from buckle.case import Case
+from buckle.container.container import Container
 from buckle.size.answer import notes, why_none
 from buckle.size.front import OnFront
 from buckle.size.neighbourhood import Checked
+from buckle.size.objective import UNITS
 from buckle.size.one import Crossing, Scan
 from buckle.size.optimise import Visit
-from buckle.size.problem import UNITS
 from buckle.size.sizing import Sized
 from buckle.size.trial import Trial
 
@@ -66,7 +67,7 @@ def active(trial: Trial, asked: float) -> Iterator[Mapping[str, Any]]:
     """Yield the requirements whose reserve is what is asked."""
     for name, reserve in trial.reserves.items():
         if reserve <= asked * (1.0 + ACTIVE):
-            state = trial.governing if name == trial.least_of or name == CAPACITY else name.replace("_", " ")
+            state = trial.governing if name == trial.least_of or name == CAPACITY else in_words(name)
             yield {"requirement": name, "limit_state": state, "reserve_factor": reserve, "demand": trial.demands[name]}
 
 
@@ -85,7 +86,7 @@ def crossing_words(scan: Scan, answer: Crossing) -> str:
     )
 
 
-def sized_record(case: Case, sized: Sized, evaluations: int, check: Checked | None) -> dict[str, Any]:
+def sized_record(case: Case | Container, sized: Sized, evaluations: int, check: Checked | None) -> dict[str, Any]:
     """Return the lightest design under the contract's names."""
     problem, trial = sized.problem, sized.sure if sized.sure.judged else sized.visit.trial
     return {
@@ -118,9 +119,17 @@ def price_per_load(sized: Sized, name: str) -> float | None:
     return None if price is None or not demand else price / abs(demand)
 
 
-def _with_price(case: Case, sized: Sized, row: Mapping[str, Any]) -> dict[str, Any]:
+def load_unit(base: Case | Container, name: str) -> str:
+    """Return the unit of the load that a requirement is asked at: what increases on the case, or on its part."""
+    if isinstance(base, Container):
+        case = next(each.case for each in base.loaded if each.name == part_of(name))
+        return load_unit(case, name)
+    return "bar" if base.loads.increasing.is_pressure else "N"
+
+
+def _with_price(case: Case | Container, sized: Sized, row: Mapping[str, Any]) -> dict[str, Any]:
     price = price_per_load(sized, str(row["requirement"]))
-    unit = "bar" if case.loads.increasing.is_pressure else "N"
+    unit = load_unit(case, str(row["requirement"]))
     return {**row, f"price_{UNITS[sized.problem.table.minimise]}_per_{unit}".replace(" ", "_"): price}
 
 

@@ -15,6 +15,7 @@ from buckle.size.optimise import Search, Visit, best_of
 from buckle.size.polish import Prices, polished, prices_of
 from buckle.size.problem import Problem
 from buckle.size.trial import Trial
+from buckle.size.variable import check_matters
 
 SKETCH = (0.7, 2.0)
 """Mesh density and step of the searches, times the case's: they move the reserves of demonstration bases by 2e-4."""
@@ -60,6 +61,7 @@ def size_design(designs: Designs, problem: Problem) -> Sized:
     """Search from the case's own values and from others; raises SolveError where no search finds a design."""
     case = designs.base
     check_tolerances(designs, problem)
+    check_matters(designs, problem.variables)
     problem = _allowing(designs, problem, problem.start)
     sketch = problem.with_margin(MARGIN).at(case, *SKETCH)
     first = problem.trials(designs, [problem.start])[0]
@@ -90,7 +92,16 @@ def size_design(designs: Designs, problem: Problem) -> Sized:
     start = search.visit(problem.start)
     sure = problem.trials(designs, [visit.x], sure=True)[0]
     return Sized(
-        problem, problem.values(visit.x), visit, fine, sure, prices_of(search, visit), ends, visits, start, names
+        problem,
+        problem.values(visit.x),
+        visit,
+        fine,
+        sure,
+        prices_of(search, search.visit(visit.x)),
+        ends,
+        visits,
+        start,
+        names,
     )
 
 
@@ -149,16 +160,25 @@ def _can_be_built(designs: Designs, problem: Problem, x: Array) -> bool:
 
 def _finished(designs: Designs, problem: Problem, names: tuple[str, ...], x: Array) -> tuple[Search, Visit, Trial]:
     """Polish a design at the case's own mesh until it holds, in rounded dimensions, at the double density too."""
-    margin = MARGIN
+    margins: dict[str, float] = {}
     for _ in range(3):
-        search = Search(problem.with_margin(margin), designs, names, _scale(designs, problem, [x]))
+        search = Search(
+            replace(problem.with_margin(MARGIN), margins=margins), designs, names, _scale(designs, problem, [x])
+        )
         visit = search.visit(rounded_point(problem, polished(search, x).x))
         fine = problem.at(designs.base, DOUBLE).trials(designs, [visit.x])[0]
-        short = min((problem.spare(each, names).min() if each.judged else -1.0) for each in (visit.trial, fine))
-        if short >= 0.0:
+        short = _short(problem, names, (visit.trial, fine))
+        if not short:
             break
-        x, margin = visit.x, margin - float(short) + 0.5 * MARGIN
+        x, margins = visit.x, {**margins, **{name: margins.get(name, 0.0) + each for name, each in short.items()}}
     return search, replace(visit, spare=problem.spare(visit.trial, names)), fine
+
+
+def _short(problem: Problem, names: Sequence[str], trials: Sequence[Trial]) -> dict[str, float]:
+    """Return which requirements some trials miss, with by how much more of their reserve is to be asked for it."""
+    rows = [problem.spare(each, names) if each.judged else np.full(len(names), -1.0) for each in trials]
+    least = np.min(rows, axis=0)
+    return {name: 0.5 * MARGIN - float(spare) for name, spare in zip(names, least, strict=True) if spare < 0.0}
 
 
 def rounded_point(problem: Problem, x: Array) -> Array:

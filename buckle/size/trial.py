@@ -4,10 +4,24 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from buckle.batch.reserves import AT_LEAST, CAPACITY, DEMAND, LOWER, ONSET, RESERVE
+from buckle.batch.reserves import (
+    AT_LEAST,
+    CAPACITY,
+    DECIDES,
+    DEMAND,
+    LOWER,
+    ONSET,
+    RESERVE,
+    alone,
+    capacity_of,
+    in_words,
+    of_part,
+    part_of,
+)
+from buckle.batch.whole import WITHOUT_ANSWER
+from buckle.case import Case
+from buckle.container.container import Container
 from buckle.store import Result, RowStatus
-
-WITHOUT_ANSWER = (RowStatus.FAILED, RowStatus.NOT_BUILT, RowStatus.DIED)
 
 
 @dataclass(frozen=True)
@@ -47,7 +61,7 @@ class Trial:
     @property
     def governing(self) -> str:
         """The limit state that governs, in the words of a sheet."""
-        return str(self.quantities.get("governing_limit_state", self.least_of.replace("_", " ")))
+        return str(self.quantities.get("governing_limit_state", in_words(self.least_of)))
 
     @property
     def lower_bracket(self) -> float | None:
@@ -57,15 +71,39 @@ class Trial:
 
 
 def trial_of(inputs: Mapping[str, Any], result: Result, *, lower_counts: bool) -> Trial:
-    """Return the trial of a result; `lower_counts` where the onset by deformation theory decides."""
+    """Return the trial of a result; `lower_counts` where the onset by deformation theory decides in whatever part."""
     named = result.quantities
     reserves = {name.removeprefix(RESERVE): float(value) for name, value in named.items() if name.startswith(RESERVE)}
     demands = {name.removeprefix(DEMAND): float(value) for name, value in named.items() if name.startswith(DEMAND)}
     bounds = frozenset(name.removeprefix(AT_LEAST) for name in named if name.startswith(AT_LEAST))
     if not lower_counts:
-        reserves.pop(LOWER, None)
+        reserves = {
+            name: each for name, each in reserves.items() if alone(name) != LOWER or f"{DECIDES}{name}" in named
+        }
     if result.status in WITHOUT_ANSWER:
         reserves = {}
     if ONSET in reserves and CAPACITY not in reserves:  # the path broke off in waves: the capacity is no lower
         reserves[CAPACITY] = reserves[ONSET]
     return Trial(dict(inputs), result.status, result.reason, reserves, demands, bounds, dict(named))
+
+
+def required_of(trial: Trial, *, lower_counts: bool) -> tuple[str, ...]:
+    """Return everything that is required, part by part, in the order of a sheet: what any trial may be judged by."""
+    waves = (ONSET, LOWER) if lower_counts else (ONSET,)
+    first = (CAPACITY, *waves)
+    names: list[str] = []
+    for part in dict.fromkeys(part_of(name) for name in trial.reserves):
+        own = [of_part(part, name) for name in first]
+        names += [*own, *(name for name in trial.reserves if part_of(name) == part and name not in own)]
+    return tuple(names)
+
+
+def reserve_in(trial: Trial, name: str, otherwise: float) -> float:
+    """Return the reserve of a requirement: of an onset that a path has none of, at least that of the capacity."""
+    stands = trial.reserves.get(capacity_of(name), otherwise) if alone(name) in (ONSET, LOWER) else otherwise
+    return trial.reserves.get(name, stands)
+
+
+def lower_decides(base: Case | Container) -> bool:
+    """Tell whether the onset by deformation theory is what a verdict rests on; of a container each part says it."""
+    return not isinstance(base, Container) and base.requirements.onset == "deformation"

@@ -1,14 +1,16 @@
 """What may move: a key of the case with a number under it, and the interval in which it may lie."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from buckle.batch.asked import Designs
 from buckle.case import Case
 from buckle.case.internal import is_number
 from buckle.case.keys import unknown_word
 from buckle.case.values import known_values, value_in
+from buckle.container.container import Container
 from buckle.errors import CaseError
 from buckle.units import UNITS
 
@@ -49,10 +51,22 @@ def unit_of(key: str) -> str:
     return max(found, key=len, default="")
 
 
-def variable(case: Case, key: str, between: tuple[float, float] | None = None, factor: float = WIDE) -> Variable:
-    """Return a key of a case as something that may move. Raises CaseError where no number stands under it."""
-    known = known_values(case.tables, case.echo)
+def example_key(base: Case | Container) -> str:
+    """Return a key such as a case, or a container, has."""
+    return f"parts.{next(iter(base.parts))}.shape.gauge_mm" if isinstance(base, Container) else "shape.gauge_mm"
+
+
+def variable(
+    base: Case | Container, key: str, between: tuple[float, float] | None = None, factor: float = WIDE
+) -> Variable:
+    """Return a key of a case, or of a container, as something that may move.
+
+    Raises CaseError where no number stands under it.
+    """
+    known = known_values(base.tables, base.echo)
     value = value_in(key, known)
+    if value is None:
+        value = _table_value(base.tables, key)
     entries: tuple[float, ...] = ()
     if isinstance(value, list | tuple) and value and all(map(is_number, value)) and "temperatures" in key:
         entries = tuple(sorted(float(each) for each in value))
@@ -61,12 +75,35 @@ def variable(case: Case, key: str, between: tuple[float, float] | None = None, f
         numbers = {name: each for name, each in known.items() if is_number(each)}
         raise CaseError(
             f"{key}: {'no number that could move' if key in known else unknown_word('key', key, numbers)}; allowed: a "
-            "key of the case with a number under it, such as shape.gauge_mm, material.yield_stress_MPa"
+            f"key of the {'container' if isinstance(base, Container) else 'case'} with a number under it, such as "
+            f"{example_key(base)}, {example_key(base).replace('shape.gauge_mm', 'material.yield_stress_MPa')}"
         )
     low, high = between or _about(key, float(value), factor)
     if not (math.isfinite(low) and math.isfinite(high) and low < high):
         raise CaseError(f"{key}: is to move from {low:g} to {high:g}; allowed: a lower and a higher value")
     return Variable(key, float(value), low, high, entries)
+
+
+def _table_value(tables: Mapping[str, Any], key: str) -> Any:
+    """Return what the file itself says under a key, a list among it; None where it says nothing."""
+    value: Any = tables
+    for name in key.split("."):
+        value = value.get(name) if isinstance(value, Mapping) else None
+    return None if isinstance(value, Mapping) else value
+
+
+def check_matters(designs: Designs, variables: Iterable[Variable]) -> None:
+    """Raise CaseError for a key that no part of a container takes: what the whole says counts instead."""
+    if not isinstance(designs.base, Container):
+        return
+    for each in variables:
+        try:
+            ends = [designs.case(each.at(value)) for value in (each.low, each.high)]
+        except CaseError:
+            continue
+        low, high = ([part.case.input_hash for part in end.loaded] for end in ends if isinstance(end, Container))
+        if low == high:
+            raise CaseError(f"{each.key}: changes nothing that is analysed; allowed: a key that a part goes by")
 
 
 def _about(key: str, value: float, factor: float) -> tuple[float, float]:

@@ -1,6 +1,6 @@
 """Linear analysis (LA) and linear bifurcation (LBA) for every wave number."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse.linalg import ArpackNoConvergence, LinearOperator, eigsh
 
-from buckle.bands.lapack import cholesky, cholesky_solve, factor, is_stable, multiply
+from buckle.bands.lapack import cholesky, cholesky_solve, factor, is_stable, multiply, negatives
 from buckle.errors import SolveError
 from buckle.shell.model import Load, Model
 from buckle.shell.operators import (
@@ -37,7 +37,15 @@ class LinearBifurcation:
     load_factor: float | None
     mode: Array  # (size,) [mm, rad] of any size
     residual: float  # |K y + p G y| / |K y|
-    lowest: bool  # confirmed by factorisations just below and just above
+    lowest: bool  # confirmed by factorisations just below and just above; of a higher mode its number
+
+
+@dataclass(frozen=True, eq=False)
+class Below:
+    """Linear modes below a load: those worked out, by their load, and how many more each wave number has."""
+
+    modes: tuple[LinearBifurcation, ...]
+    left_out: Mapping[int, int]
 
 
 def solve_linear(model: Model, load_factor: float = 1.0) -> Evaluation:
@@ -74,6 +82,55 @@ def lowest_bifurcation(model: Model, wave_numbers: range) -> LinearBifurcation:
     It is None where there is none.
     """
     return _lowest_of_all(_prestressed(model), wave_numbers)
+
+
+def modes_below(model: Model, wave_numbers: range, load_factor: float, most: int) -> Below:
+    """Linear modes of wave numbers below a load [MPa] or [N]: the lowest few of each, all of them counted.
+
+    The count is that of negative eigenvalues of K + p G at that load, so that none is missed. Raises SolveError where
+    a mode cannot be confirmed to be the one of its number.
+    """
+    prestressed = _prestressed(model)
+    bound = min(load_factor, prestressed.ceiling)
+    found: list[LinearBifurcation] = []
+    left_out: dict[int, int] = {}
+    for n in wave_numbers:
+        k, g = prestressed.at(n)
+        _check_unloaded(model.load, k, n)
+        count = negatives(k + bound * g)
+        if count:
+            found += _first(prestressed, n, bound, min(count, most))
+        if count > most:
+            left_out[n] = count - most
+    for each in found:
+        if not each.lowest:
+            raise SolveError(f"a mode of wave number {each.wave_number} could not be confirmed", "a finer mesh")
+    return Below(tuple(sorted(found, key=lambda each: each.load_factor or 0.0)), left_out)
+
+
+def linear_mode(model: Model, wave_number: int, index: int = 0) -> LinearBifurcation:
+    """One of the linear modes of a wave number, the lowest unless another is asked for by how many lie below it.
+
+    Raises SolveError where the load makes the wave number not unstable, or cannot be told to be that one.
+    """
+    found = linear_bifurcations(model, range(wave_number, wave_number + 1))[0]
+    if found.load_factor is not None and index:
+        found = _first(_prestressed(model), wave_number, found.load_factor, index + 1)[index]
+    if found.load_factor is None or not found.lowest:
+        raise SolveError(f"linear bifurcation has no such mode of wave number {wave_number}", "another wave number")
+    return found
+
+
+def _first(prestressed: "_Prestressed", n: int, near: float, count: int) -> list[LinearBifurcation]:
+    """The lowest few modes of a wave number that has so many, by their load; `near` a guess of where they begin."""
+    k, g = prestressed.at(n)
+    shift = _stable_below(k, g, near, (0.99, 0.9, 0.8, 0.6, 0.3))
+    loads, modes = _eigenpairs(k, g, n, (shift, 1e-8), count)
+    out = []
+    for at, (load, mode) in enumerate(zip(loads, modes.T, strict=True)):
+        below = negatives(k + (1.0 - CLEARLY) * load * g) <= at < negatives(k + (1.0 + CLEARLY) * load * g)
+        out.append(LinearBifurcation(n, float(load), mode, _residual(k, g, float(load), mode), below))
+    return out
 
 
 def lower_outside(model: Model, wave_numbers: range, load_factor: float) -> tuple[int, ...]:
@@ -174,10 +231,14 @@ def _lowest(prestressed: _Prestressed, n: int, near: float) -> LinearBifurcation
         return LinearBifurcation(n, None, np.zeros(len(k)), 0.0, True)
     rough, _ = _eigenpair(k, g, n, _stable_below(k, g, near, (0.9, 0.6, 0.3)), 1e-3)
     load_factor, mode = _eigenpair(k, g, n, _stable_below(k, g, rough, (0.995, 0.98, 0.9, 0.6)), 1e-8)
-    stiff = multiply(k, mode)
-    error = float(np.linalg.norm(stiff + load_factor * multiply(g, mode)) / np.linalg.norm(stiff))
+    error = _residual(k, g, load_factor, mode)
     lowest = is_stable(k + 0.9999 * load_factor * g) and not is_stable(k + 1.0001 * load_factor * g)
     return LinearBifurcation(n, load_factor, mode, error, lowest)
+
+
+def _residual(k: Array, g: Array, load_factor: float, mode: Array) -> float:
+    stiff = multiply(k, mode)
+    return float(np.linalg.norm(stiff + load_factor * multiply(g, mode)) / np.linalg.norm(stiff))
 
 
 def _stable_below(k: Array, g: Array, load_factor: float, shares: tuple[float, ...]) -> float:
@@ -188,11 +249,18 @@ def _stable_below(k: Array, g: Array, load_factor: float, shares: tuple[float, .
 
 
 def _eigenpair(k: Array, g: Array, n: int, shift: float, tolerance: float) -> tuple[float, Array]:
-    """Critical load and mode nearest above a stable load `shift`, by Lanczos.
+    """Critical load and mode nearest above a stable load `shift`."""
+    loads, modes = _eigenpairs(k, g, n, (shift, tolerance), 1)
+    return float(loads[0]), modes[:, 0]
+
+
+def _eigenpairs(k: Array, g: Array, n: int, near: tuple[float, float], count: int) -> tuple[Array, Array]:
+    """Critical loads (count,) and modes (size, count) next above a stable load, that and a tolerance given, by Lanczos.
 
     1/(p - shift) is the largest eigenvalue of -G y = (1/(p - shift)) (K + shift G) y, with the definite matrix as mass
     (with the indefinite G as mass the result would be noise).
     """
+    shift, tolerance = near
     mass = k + shift * g
     factors = cholesky(mass)
     assert factors is not None
@@ -204,15 +272,16 @@ def _eigenpair(k: Array, g: Array, n: int, shift: float, tolerance: float) -> tu
     try:
         value, vector = eigsh(
             operator(lambda y: -multiply(g, y)),
-            k=1,
+            k=count,
             M=operator(lambda y: multiply(mass, y)),
             Minv=operator(lambda y: cholesky_solve(factors, y)),
             which="LA",
             v0=np.cos(np.arange(size)),
-            ncv=16,
+            ncv=min(size, 12 + 4 * count),
             tol=tolerance,
             maxiter=400,
         )
     except ArpackNoConvergence as error:
         raise SolveError(f"the eigenvalue of wave number {n} did not converge", "a coarser mesh") from error
-    return shift + 1.0 / float(value[0]), vector[:, 0]
+    order = np.argsort(-value)
+    return shift + 1.0 / value[order], vector[:, order]

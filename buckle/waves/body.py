@@ -20,6 +20,8 @@ Array = NDArray[np.float64]
 Index = NDArray[np.int64]
 PLAIN, TURNING = (0, 1), (2, 3)
 """Kinds of shape functions: value and slope of a plain field, value and slope of the turning."""
+FEWEST = 2
+"""Waves around that are followed: in one, an apex tilts."""
 AROUND = 8
 """Points around half a wave: two for each of four half waves of the third harmonic, and plastic flow has a history at
 each."""
@@ -184,8 +186,10 @@ def waved(
     The deviation (size,) [mm, rad] is in unknowns of a wave of the shell; none is the perfect shape.
     Raises SolveError where the body cannot be followed so.
     """
-    if wave_number < 2:
-        raise SolveError("waves are followed from wave number 2 on: in n = 1 an apex tilts", "another wave number")
+    if wave_number < FEWEST:
+        raise SolveError(
+            f"waves are followed from wave number {FEWEST} on: in n = 1 an apex tilts", "another wave number"
+        )
     if not model.shell.wall.measure.finite:
         raise SolveError("waves are followed at large displacements", "GNA or GMNA")
     if model.shell.wall.zones or model.shell.spring is not None:

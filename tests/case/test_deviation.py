@@ -89,9 +89,33 @@ def test_waves_around_have_no_meridian_of_their_own():
         ({}, ["GNIA"], "follows waves that begin on the path of GNA, which is not run"),
         ({"analysis": "GMNA"}, ["GNA", "GNIA"], "is not the mode that GNIA starts from"),
         ({"amplitude_mm": 0.31}, ["GNA", "GNIA"], "more than the wall is thick"),
-        ({"wave_number": 1}, ["GNA", "GNIA"], "out of range"),
+        ({"wave_number": 1}, ["GNA", "GNIA"], "wave_number: waves are followed from wave number 2 on"),
+        ({"wave_number": 401}, ["GNA", "GNIA"], "out of range"),
+        ({"wave_number": 0}, ["GNA", "GNIA"], "a mode without waves, which is one of LBA"),
+        ({"amplitude_mm": -0.01}, ["GNA", "GNIA"], "amplitude_mm: is that of a wave, whose other sense is the same"),
+        ({"amplitude_mm": 0.0}, ["GNA", "GNIA"], "amplitude_mm: is no deviation"),
+        ({"analysis": "LBA"}, ["GNIA"], "on the path of GNA, which is not run"),
+        ({"analysis": "LBA", "wave_number": 0, "amplitude_mm": -0.31}, ["GNIA"], "more than the wall is thick"),
     ],
 )
 def test_waves_around_that_make_no_sense_are_refused(change, run, message):
     with pytest.raises(CaseError, match=message):
         case_from_dict(tables({**MODE, **change}, run))
+
+
+def test_a_mode_of_lba_without_waves_has_two_senses_and_an_amplitude():
+    along = {**MODE, "analysis": "LBA", "wave_number": 0}
+    case = case_from_dict(tables({**along, "amplitude_mm": -0.02}, ["GNIA"]))
+    assert case.deviation.without_waves
+    assert case.deviation.amplitude == -0.02
+    missing = {key: value for key, value in along.items() if key != "amplitude_mm"}
+    with pytest.raises(CaseError, match=r"deviation: a mode without waves needs .*amplitude_mm"):
+        case_from_dict(tables(missing, ["GNIA"]))
+
+
+def test_modes_near_the_lowest_stand_beside_the_perfect_shape():
+    case = case_from_dict(tables({"shape": "modes", "within_percent": 10.0}, ["GNA", "GNIA"]))
+    assert case.deviated == ()
+    assert (case.deviation.within_percent, case.deviation.rms_walls, case.deviation.per_wave_number) == (10.0, 0.5, 2)
+    with pytest.raises(CaseError, match="on the path of GNA, which is not run"):
+        case_from_dict(tables({"shape": "modes"}, ["GNIA"]))

@@ -100,9 +100,23 @@ def paths(tree, path=()):
         yield from paths(value, (*path, key))
 
 
-@settings(max_examples=300, deadline=None)
-@given(tree=TREES, spread=st.booleans(), quote=st.booleans())
+RANDOM = {"tree": TREES, "spread": st.booleans(), "quote": st.booleans()}
+
+
+@settings(max_examples=80, deadline=None)
+@given(**RANDOM)
 def test_toml_lines_are_those_written(tree, spread, quote):
+    lines_are_those_written(tree, spread, quote)
+
+
+@pytest.mark.slow
+@settings(max_examples=1000, deadline=None)
+@given(**RANDOM)
+def test_lines_of_a_thousand_texts_are_those_written(tree, spread, quote):
+    lines_are_those_written(tree, spread, quote)
+
+
+def lines_are_those_written(tree, spread, quote):
     writer = Writer(spread, quote)
     writer.table((), [], tree)
     lines = toml_lines(writer.text)

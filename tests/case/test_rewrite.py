@@ -57,3 +57,24 @@ def test_json_too():
     text = json.dumps({"shape": {"gauge_in": 0.01}, "material": {"grade": "A"}})
     made = rewritten_case(text, {"shape.gauge_mm": 0.508, "numerics.step": 0.5}, is_json=True)
     assert json.loads(made) == {"shape": {"gauge_in": 0.02}, "material": {"grade": "A"}, "numerics": {"step": 0.5}}
+
+
+@pytest.mark.parametrize(
+    ("text", "made"),
+    [
+        ('[a.b]\nf = "x" # why\n\n[a.c]\n', '[a.b]\nf = "x" # why\n\n[a.b.s]\nt_mm = 2.0\n\n[a.c]\n'),
+        (
+            "[a.b]\nl = [\n  [1, 2],\n  [3],\n]\n\n[a.c]\n",
+            "[a.b]\nl = [\n  [1, 2],\n  [3],\n]\n\n[a.b.s]\nt_mm = 2.0\n\n[a.c]\n",
+        ),
+        ("[a.b]\n[a.b.s.u]\nv = 1\n", "[a.b]\n\n[a.b.s]\nt_mm = 2.0\n[a.b.s.u]\nv = 1\n"),
+        ("[a.b]\ns.w = 1\nx = 2\n", "[a.b]\ns.w = 1\ns.t_mm = 2.0\nx = 2\n"),
+        ("[a]\nb = { x = 1 }\n", "[a]\nb = { s.t_mm = 2.0, x = 1 }\n"),
+        ("a.b.s.w = 1\n", "a.b.s.w = 1\na.b.s.t_mm = 2.0\n"),
+        ("[c]\nx = 1\n", "[c]\nx = 1\n\n[a.b.s]\nt_mm = 2.0\n"),
+    ],
+)
+def test_a_table_that_the_file_lacks_stands_with_what_it_belongs_to(text, made):
+    """However that is written: below its header, among dotted keys, within braces; else at the end."""
+    assert rewritten_case(text, {"a.b.s.t_mm": 2.0}) == made
+    assert tomllib.loads(made) == replace_keys(tomllib.loads(text), {"a.b.s.t_mm": 2.0})

@@ -17,7 +17,7 @@ from tests.helpers.paths import ROOT
 FOLDER = ROOT / "cases" / "benchmarks"
 PATHS = sorted(FOLDER.rglob("*.toml"))
 TABLE = read_back((ROOT / "docs" / "verification.md").read_text(encoding="utf-8"))
-SLOW = ("end/e2-gmna", "end/e3-gmna")  # more than 1.5 s each
+SLOW = ("end/e2-gmna", "end/e2-gmnia", "end/e3-gmna")  # more than 1.5 s each
 EACH = [
     pytest.param(path, id=case_name(FOLDER, path), marks=[pytest.mark.slow] if case_name(FOLDER, path) in SLOW else [])
     for path in PATHS

@@ -18,6 +18,7 @@ NUMBER = re.compile(r"\d+(?:\.\d+)?")
 ABOUT = 0.25
 
 
+@pytest.mark.slow
 def test_the_page_is_fresh() -> None:
     """The same words, and the same numbers but for one unit of the last digit: a half may be rounded either way."""
     kept, found = (

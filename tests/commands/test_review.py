@@ -97,7 +97,7 @@ def test_a_directory_is_reviewed_without_any_analysis(case: Path, tmp_path: Path
     def never(*_: object) -> None:
         raise AssertionError("an analysis was run")
 
-    monkeypatch.setattr(produce, "run", never)
+    monkeypatch.setattr(produce, "run_and_follow", never)
     assert review(written, "--quiet") == MET
     assert (written / "margin-sheet.html").read_text() == before
     assert (written / "margin-sheet.md").is_file()

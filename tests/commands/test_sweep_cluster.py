@@ -69,6 +69,7 @@ def test_a_killed_worker_costs_only_the_design_that_kills_it(cluster, study: Pat
     assert [row["status"] for row in table.rows] == ["solved", "worker died", *["solved"] * 4]
 
 
+@pytest.mark.slow
 def test_the_same_rows_as_on_one_machine(cluster, study: Path, tmp_path: Path) -> None:
     command = ["sweep", str(study), "--quiet", "--out"]
     cluster.wait_for_workers(2)

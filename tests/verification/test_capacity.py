@@ -138,7 +138,7 @@ def neighbours_are_near(every: int) -> None:
 
 
 def test_neighbours_in_the_series_are_near() -> None:
-    neighbours_are_near(every=30)
+    neighbours_are_near(every=60)
 
 
 @pytest.mark.slow

@@ -9,7 +9,7 @@ from buckle.analysis.setup import Level, model_of, run_of
 from buckle.errors import SolveError
 from buckle.formulas.cylinder import buckling as cylinder
 from buckle.results import Status
-from buckle.solve.linear import linear_bifurcations
+from buckle.solve.linear import linear_bifurcations, linear_mode, modes_below
 from tests.helpers.bodies import SPHERE, E, cap_shape, case, classical, cylinder_shape
 
 
@@ -146,3 +146,28 @@ def test_a_batch_notices_a_body_that_its_dead_load_buckles() -> None:
         outcome = run(body, "LBA", estimate_error=False, pictures=pictures)
         assert outcome.status is Status.FAILED
         assert "the axial force alone buckles the body, in n = 0 waves" in outcome.reason
+
+
+def test_higher_modes_of_a_wave_number_are_worked_out_and_the_rest_counted():
+    """A pressed cylinder of eight half waves: m of them at (x^2 + 1/x^2)/2 of the classical load, x = m/8, nu = 0.
+
+    Donnell's, from memory; transverse shear and t/R take off some 1e-3 at R/t = 1000. Four lie below 1.15.
+    """
+    radius = 1000.0
+    half = math.pi * math.sqrt(radius) / 12.0**0.25
+    made = case(
+        {"family": "cylinder", "radius_mm": radius, "length_mm": 8.0 * half, "thickness_mm": 1.0},
+        run="LBA",
+        nu=0.0,
+        edges={"start_edge": "pinned", "outer_edge": "diaphragm"},
+        metal={"yields": False},
+        loads={"increases": "axial_force", "axial_force_N": -1.0},
+    )
+    model, unit = model_of(run_of(made, "LBA")), 2.0 * math.pi * E / math.sqrt(3.0)
+    expected = sorted(0.5 * ((m / 8.0) ** 2 + (8.0 / m) ** 2) for m in range(1, 20))
+    assert [value < 1.15 for value in expected[3:5]] == [True, False]
+    found = modes_below(model, range(1), 1.15 * unit, 3)
+    assert [each.load_factor / unit for each in found.modes] == pytest.approx(expected[:3], rel=2e-3)
+    assert all(each.lowest and each.residual < 1e-6 for each in found.modes)
+    assert found.left_out == {0: 1}
+    assert linear_mode(model, 0, 3).load_factor / unit == pytest.approx(expected[3], rel=2e-3)

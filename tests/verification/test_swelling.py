@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 
 from buckle.analysis.setup import model_of, run_of
-from buckle.analysis.swelling import PathSwelling, gained, swelled, swelling_of
+from buckle.analysis.swelling import gained, swelled, swelling_of
 from buckle.case import Case, case_from_dict
 from buckle.demand.filling import Evenly
+from buckle.demand.swelling import PathSwelling
 from buckle.solve.linear import solve_linear
 
 METAL = {"youngs_modulus_GPa": 69.0, "poissons_ratio": 0.3}

@@ -7,6 +7,7 @@ from matplotlib.figure import Figure
 from scipy.stats import norm
 
 from buckle.case import Case
+from buckle.container.container import Container
 from buckle.report.figures.plot import add_axes, add_title, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.shortfall.distribution import SHARES, Distribution
@@ -16,7 +17,7 @@ PLAIN, WEIGHTED, FIRST = "#0072B2", "#D55E00", "#000000"
 TICKS = (0.5, 0.1, 1e-2, 1e-3, 1e-4, 1e-6)
 
 
-def draw_shortfall(case: Case, made: Distribution, scatter: Scatter) -> Figure:
+def draw_shortfall(case: Case | Container, made: Distribution, scatter: Scatter) -> Figure:
     """Return the distribution of the least reserve by three ways, and the share of each tolerance."""
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(7.0, 4.9)

@@ -1,5 +1,6 @@
 """Pictures of a sizing: reserves along one variable; what searches looked at, the section before and after."""
 
+import math
 from collections.abc import Sequence
 
 import matplotlib
@@ -7,14 +8,18 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from buckle.batch.reserves import in_words
 from buckle.case import Case
+from buckle.container.container import Container
 from buckle.container.parts import without_stub
+from buckle.container.whole import standing_parts
+from buckle.meridian import Meridian
 from buckle.report.figures.plot import Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
 from buckle.shapes import FAMILIES
 from buckle.size.front import OnFront
+from buckle.size.objective import UNITS
 from buckle.size.one import Scan
-from buckle.size.problem import UNITS
 from buckle.size.sizing import Sized
 from buckle.size.trial import Trial
 from buckle.units import Units
@@ -26,7 +31,7 @@ HIGHEST = 2.5
 """Reserve factors over this multiple of what is asked are not worth their height on paper."""
 
 
-def draw_scan(case: Case, scan: Scan, units: Units) -> Figure:
+def draw_scan(case: Case | Container, scan: Scan, units: Units) -> Figure:
     """Return the reserve of each requirement along a variable, and the answer."""
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(7.0, 3.9)
@@ -41,7 +46,7 @@ def draw_scan(case: Case, scan: Scan, units: Units) -> Figure:
 
 def _draw_reserves(axes: Axes, scan: Scan) -> None:
     judged = [(value, trial) for value, trial in scan.judged if (trial.least or 0.0) <= HIGHEST * scan.asked]
-    names = list(dict.fromkeys(name for _, trial in judged for name in trial.reserves))
+    names = _lowest(judged)
     for name, color, marker in zip(names, COLORS, MARKERS, strict=False):
         rows = [(value, trial.reserves[name]) for value, trial in judged if name in trial.reserves]
         if rows:
@@ -56,6 +61,14 @@ def _draw_reserves(axes: Axes, scan: Scan) -> None:
         name_values(axes, _named(scan, names, judged))
 
 
+def _lowest(judged: Sequence[tuple[float, Trial]]) -> list[str]:
+    """Return the requirements, in order; of more than there are colours those whose reserves are the least."""
+    names = list(dict.fromkeys(name for _, trial in judged for name in trial.reserves))
+    least = {name: min(trial.reserves.get(name, math.inf) for _, trial in judged) for name in names}
+    kept = sorted(names, key=lambda name: least[name])[: len(COLORS)]
+    return [name for name in names if name in kept]
+
+
 def _highest(trial: Trial) -> float:
     return max(trial.reserves.values())
 
@@ -63,14 +76,14 @@ def _highest(trial: Trial) -> float:
 def _named(scan: Scan, names: Sequence[str], judged: Sequence[tuple[float, Trial]]) -> list[Named]:
     last = judged[-1]
     named = [
-        Named(min(last[1].reserves[name], HIGHEST * scan.asked), name.replace("_", " "), last[0])
+        Named(min(last[1].reserves[name], HIGHEST * scan.asked), in_words(name), last[0])
         for name in names
         if name in last[1].reserves
     ]
     return [*named, Named(scan.asked, f"asked: {scan.asked:g}")]
 
 
-def draw_sizing(case: Case, sized: Sized, after: Case, units: Units) -> Figure:
+def draw_sizing(case: Case | Container, sized: Sized, after: Case | Container, units: Units) -> Figure:
     """Return what was least and the least reserve by evaluation, and the section before and after."""
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(7.0, 6.4)
@@ -101,19 +114,28 @@ def _objective_name(sized: Sized) -> str:
     return f"{sized.problem.table.minimise.replace('_', ' ')}  [{UNITS[sized.problem.table.minimise]}]"
 
 
-def _draw_sections(axes: Axes, before: Case, after: Case, units: Units) -> None:
-    times = units.number(1.0, "mm")
+def _draw_sections(axes: Axes, before: Case | Container, after: Case | Container, units: Units) -> None:
+    times, lies = units.number(1.0, "mm"), isinstance(before, Container)  # it is higher than wide
     for case, style, name in ((before, (0, (4, 2)), "before"), (after, "-", "sized")):
-        body = without_stub(case.meridian, FAMILIES[case.family])
-        at = body.at_s(np.linspace(0.0, body.length, 600))
-        axes.plot(times * at.r, times * at.z, color="#000000", linestyle=style, linewidth=1.1, label=name)
+        for number, body in enumerate(_sections(case)):
+            at = body.at_s(np.linspace(0.0, body.length, 600))
+            label = "" if number else name
+            along, up = (at.z, at.r) if lies else (at.r, at.z)
+            axes.plot(times * along, times * up, color="#000000", linestyle=style, linewidth=1.1, label=label)
     axes.set_aspect("equal", adjustable="datalim")
-    axes.set_xlabel(f"r  [{units.length}]")
-    axes.set_ylabel(f"z  [{units.length}]")
-    axes.legend(frameon=False, loc="lower left")
+    axes.set_xlabel(f"{'z' if lies else 'r'}  [{units.length}]")
+    axes.set_ylabel(f"{'r' if lies else 'z'}  [{units.length}]")
+    axes.legend(frameon=False, loc="center" if lies else "lower left")
 
 
-def draw_front(case: Case, sized: Sized, front: Sequence[OnFront]) -> Figure:
+def _sections(base: Case | Container) -> list[Meridian]:
+    """Return what is of the case, or of each part of a container where it stands."""
+    if isinstance(base, Container):
+        return [part.meridian for part in standing_parts(base)]
+    return [without_stub(base.meridian, FAMILIES[base.family])]
+
+
+def draw_front(case: Case | Container, sized: Sized, front: Sequence[OnFront]) -> Figure:
     """Return what is least against the reserve factor that is asked, and against the growth that is allowed."""
     reserves = [each for each in front if each.growth == front[0].growth]
     growths = [each for each in front if each.asked == front[0].asked and each.growth is not None]

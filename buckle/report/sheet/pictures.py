@@ -123,7 +123,8 @@ def _mode(_: Sheet) -> str:
 
 def _grown(sheet: Sheet) -> str:
     found = _events(sheet, "GNIA", "GMNIA")
-    return f"Waves from small deviations in the mode that is met first; the least of the highest loads: {found}."
+    said = ", ".join(f"{each.key} {each.value}" for each in sheet.inputs.get("deviation", ()))
+    return f"Waves from small deviations in one mode ({said}); the least of the highest loads: {found}."
 
 
 def _stresses(sheet: Sheet) -> str:

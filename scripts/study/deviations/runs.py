@@ -20,11 +20,12 @@ SPHERE = {
 
 def bodies():
     """Name, tables, radius and wall [mm] and the kinds of analysis without and with a deviation."""
-    base, end = (dict(buckle.read_case(CASES / "demo" / f"{name}.toml").tables) for name in ("base", "end"))
+    base, end = (buckle.read_case(CASES / "demo" / f"{name}.toml") for name in ("base", "end"))
     yield "sphere", SPHERE, 1000.0, 1.0, ("GNA", "GNIA")
-    yield "base", base, base["shape"]["dome_radius_mm"], base["shape"]["gauge_mm"], ("GMNA", "GMNIA")
+    plastic = ("GMNA", "GMNIA")
+    yield "base", dict(base.tables), base.dimensions["dome_radius"], base.dimensions["gauge"], plastic
     # A flat panel has no radius of its own: the decay length of its rim stands for it.
-    yield "end", end, 0.5 * end["shape"]["panel_diameter_mm"], end["shape"]["gauge_mm"], ("GMNA", "GMNIA")
+    yield "end", dict(end.tables), 0.5 * end.dimensions["panel_diameter"], end.dimensions["gauge"], plastic
 
 
 def capacity(tables, kind, deviation=None):
