@@ -20,6 +20,7 @@ def cap(deviation: dict[str, object], radius: float = 400.0) -> object:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_a_cap_collapses_in_waves_below_their_onset() -> None:
     """Unstable after buckling (b < 0): waves of a hundredth of the wall take some per cent off, and go on growing."""
     case = cap({"shape": "mode", "amplitude_mm": 0.01})
@@ -34,6 +35,7 @@ def test_a_cap_collapses_in_waves_below_their_onset() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_where_no_waves_begin_there_is_nothing_to_follow() -> None:
     """A cap of lambda = 4 snaps without waves (`published` thresholds: waves from 5.5 on)."""
     case = cap({"shape": "mode"}, radius=108.0)

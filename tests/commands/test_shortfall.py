@@ -14,6 +14,7 @@ THIN = NEEDS.replace("thickness_mm = 1.0", "thickness_mm = 0.8")
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_a_share_that_is_known(tmp_path):
     """The reserve rises with the thickness alone: short are Phi((t - mean) / deviation), t what just carries."""
     path = tmp_path / "cap.toml"

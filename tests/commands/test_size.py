@@ -33,6 +33,7 @@ def sized(arguments, tmp_path):
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_the_thickness_that_just_carries_it(written, tmp_path):
     """The JSON of the contract; the case that is written is the asked one with one number changed, and just holds."""
     path = written()
@@ -52,6 +53,7 @@ def test_the_thickness_that_just_carries_it(written, tmp_path):
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_no_answer_is_an_answer(written, tmp_path):
     arguments = ["--vary", "shape.thickness_mm", "--between", "0.3", "0.4"]
     code, found = sized([written(), *arguments], tmp_path)
@@ -61,6 +63,7 @@ def test_no_answer_is_an_answer(written, tmp_path):
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_the_lightest(written, tmp_path):
     """Of caps over one angle: p ~ E (t / R)^2 and m ~ R^2 t, so that m ~ R^3 at the demand: the smallest radius."""
     code, found = sized([written(SIZE)], tmp_path)

@@ -118,6 +118,7 @@ def again(body, keys, step=2e-6):
 
 
 @pytest.mark.slow
+@pytest.mark.study
 @pytest.mark.parametrize(
     ("shape", "keys"),
     [
@@ -142,6 +143,7 @@ def test_an_elastic_plastic_body_against_the_same_steps_taken_again(shape, keys)
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_stresses_and_lengths_cancel_in_an_elastic_plastic_onset_of_waves():
     """A pressure has the dimension of E, the yield stress and the hardening increment together: exponents add to 1.
 

@@ -37,6 +37,7 @@ def sphere(t, modulus=69e3, radius=40.0, ratio=0.33):
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_a_sphere_with_a_normal_thickness():
     """p ~ t^2 rises with t alone: the share short is Phi((t_d - mean) / deviation), t_d where p is the demand."""
     mean, deviation, share = 0.25, 0.004, 1e-4
@@ -54,6 +55,7 @@ def test_a_sphere_with_a_normal_thickness():
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_a_cylinder_with_lognormal_thickness_radius_and_modulus():
     """p ~ E t^2 / R is lognormal: its logarithm is normal with the variances of the parts added, correlated or not."""
     t, radius, modulus = lognormal("t", 0.1, 0.002), lognormal("radius", 29.0, 0.3), lognormal("modulus", 69e3, 2e3)

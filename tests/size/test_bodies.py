@@ -12,7 +12,7 @@ from buckle.size.variable import variable
 from buckle.store import Result, RowStatus
 from tests.helpers.paths import ROOT
 
-pytestmark = pytest.mark.slow
+pytestmark = [pytest.mark.slow, pytest.mark.study]
 BASE = ROOT / "cases/demo/base.toml"
 CAP = ROOT / "cases/benchmarks/cap/gna-clamped-lambda-3-no-limit.toml"
 

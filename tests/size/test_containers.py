@@ -172,6 +172,7 @@ LAW = '{ law = "normal", standard_deviation = 0.01 }'
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_how_many_fall_short(tmp_path):
     """Independent parts: all that pass are those whose tube and cap do; the tube's law stands in its own file."""
     tube = f'{TUBE}[tolerances]\n"shape.thickness_mm" = {LAW}\n'
@@ -211,6 +212,7 @@ def test_tolerances_leave_the_analyses_as_they_are(tmp_path):
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_two_gauges_of_the_demonstration(tmp_path):
     """Parts share nothing but the verdict: the base has what just passes alone, 0.21907 mm (docs/sizing.md).
 

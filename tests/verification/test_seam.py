@@ -138,6 +138,7 @@ def test_a_wave_of_none_is_the_axisymmetric_tangent() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_stretches_of_one_metal_are_a_shell_of_it() -> None:
     """The same to the last but some digits: the fronts of yield stop at the ends of stretches."""
     made, composed = whole("GMNA", None, same=True)
@@ -150,6 +151,7 @@ def test_stretches_of_one_metal_are_a_shell_of_it() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_the_base_in_the_whole_carries_what_it_does_alone() -> None:
     """Its wall of 30 mm is long against its bending, and the end is 100 mm away: 0.1 % between two meshes."""
     made, composed = whole("GMNA")

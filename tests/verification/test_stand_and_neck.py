@@ -160,6 +160,7 @@ def test_stored_formula_values_are_those_of_the_formula(what: str) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 @pytest.mark.parametrize("what", WHAT)
 def test_stored_limits_are_those_of_the_engine(what: str) -> None:
     """0.5 %: the tables are written at most once a release, and paths may be stepped differently meanwhile."""
@@ -172,6 +173,7 @@ def test_stored_limits_are_those_of_the_engine(what: str) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 @pytest.mark.parametrize(
     ("changes", "force"),
     [({}, 1119.0), ({"supports.stand": "pinned"}, 1439.0), ({"loads.pressure_bar": 2.0}, 1568.0)],

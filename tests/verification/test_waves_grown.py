@@ -33,6 +33,7 @@ def collapsing() -> Seed:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 @pytest.mark.parametrize(("deviation", "reference"), [(0.002, 6.9), (0.03, 6.5)])
 def test_an_end_collapses_in_waves(collapsing: Seed, deviation: float, reference: float) -> None:
     """Three-dimensional quadratic solids with the same deviations peak at 6.9 and 6.5 bar; 1.3 %.
@@ -58,6 +59,7 @@ def test_in_another_waves_saturate() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_with_a_deviation_waves_are_seen_long_before_the_onset_by_flow_theory(collapsing: Seed) -> None:
     """Flow theory itself, with 0.002 mm, has waves of a tenth of the wall between the onsets by both theories."""
     path = waves_from(collapsing, 0.002, WaveNumerics(count=2))
@@ -74,6 +76,7 @@ def find_deformation_onset(of: Seed) -> float:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_the_mode_of_lba_takes_more_off_an_end_than_that_of_its_path(collapsing: Seed) -> None:
     """It is largest in the chuck wall; 0.03 mm of it leave some 4 % less than above, whose solids are met to 1.3 %."""
     seed = linear_seed(collapsing.run, WAVES)
@@ -83,6 +86,7 @@ def test_the_mode_of_lba_takes_more_off_an_end_than_that_of_its_path(collapsing:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_all_modes_of_an_end_near_the_lowest() -> None:
     """E2: n = 18 alone lies within 0.1 % of the lowest; half a wall in the mean is some 0.4 mm where the mode is."""
     tables = read_case(ROOT / "cases/benchmarks/end/e2-gmna.toml").tables
@@ -101,6 +105,7 @@ def test_all_modes_of_an_end_near_the_lowest() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_waves_beside_the_first_hardly_move_the_highest_pressure() -> None:
     """E2, 0.01 mm each in n = 9 and 27 beside n = 18, in both senses: harmonics of 9 up to 36, which 18 alone shares.
 

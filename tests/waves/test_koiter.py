@@ -34,6 +34,7 @@ def test_a_ring_has_its_closed_form() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 @pytest.mark.parametrize("name", ["gna-clamped-lambda-8", "gna-clamped-lambda-12"])
 def test_a_cap_follows_it_at_first(name: str) -> None:
     """p / p_c - 1 = b w^2 + c w^4 - d / w fitted to a path with a deviation of t/2000, w up to a quarter of the wall.
