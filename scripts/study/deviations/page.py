@@ -1,6 +1,7 @@
 """The stored table of the study of deviations, the measured part of its page and its figure."""
 
 import csv
+import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from buckle.marked import plain
@@ -38,7 +39,8 @@ def _lines(rows: Sequence[Row]) -> Iterator[str]:
         deviation = row["deviation"]
         if deviation == "dimple":
             deviation = f"dimple at the apex, width 2, {row['depth']:+g} walls"
-        found = f"{row['capacity_bar']:.4g} bar | {row['share']:.3f}"
+        known = math.isfinite(float(str(row["share"])))
+        found = f"{row['capacity_bar']:.4g} bar | {row['share']:.3f}" if known else "none known | "
         yield f"| {row['body']} | {deviation} | {found} | {row['event']} | {plain(str(row['note']))} |"
 
 
