@@ -8,6 +8,7 @@ import pytest
 from buckle.case import Case
 from buckle.margins.cautions import cautions, necking_strain
 from buckle.margins.judge import judge
+from buckle.margins.verdict import Word, word_of_parts
 from buckle.margins.wording import event_words, said, sentence
 from buckle.marked import plain
 from buckle.results import BIFURCATION, Growth, Outcome
@@ -90,3 +91,17 @@ def test_metal_in_tension_necks_where_its_slope_has_come_down_to_its_stress(hard
     law = base(material={**base().tables["material"], "hardening": hardening}).material.hardening
     assert law is not None
     assert necking_strain(law) == pytest.approx(strain, rel=1e-9, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("words", "word"),
+    [
+        ((Word.MET, Word.NO_VERDICT, Word.NOT_MET, Word.DOUBT), Word.NOT_MET),
+        ((Word.MET, Word.NO_VERDICT, Word.DOUBT), Word.NO_VERDICT),
+        ((Word.MET, Word.DOUBT), Word.DOUBT),
+        ((Word.MET, Word.MET), Word.MET),
+        ((), Word.NO_VERDICT),
+    ],
+)
+def test_the_word_on_a_whole_is_that_of_its_worst_part(words: tuple[Word, ...], word: Word) -> None:
+    assert word_of_parts(words) is word

@@ -2,6 +2,7 @@
 
 import copy
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from buckle.case import Case
 from buckle.margins import Margin, Verdict
 from buckle.margins.judge import judge
+from buckle.margins.margin import Size
 from buckle.record.agreement import agrees, demand_disagreements, disagreements
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import Record, record
@@ -245,3 +247,45 @@ def test_a_path_that_came_to_the_demand_is_not_open(reached: float, agreed: bool
     """Without an event it carries at least what it came to: from the demand on that is enough, and says so."""
     path = Margin("no event found", "GMNA", "", reached, 2.0, Verdict.NOT_FOUND, at_least=True)
     assert agrees(path, "GMNA", {}) is agreed
+
+
+MET, MISSED, DOUBT = Verdict.MET, Verdict.NOT_MET, Verdict.DOUBT
+NONE, ASIDE, FREE = Verdict.NO_VERDICT, Verdict.FOR_COMPARISON, Verdict.NO_REQUIREMENT
+
+
+@pytest.mark.parametrize(
+    ("changes", "onset", "may"),
+    [
+        ({"capacity": 2.1}, None, {MET, NONE}),
+        ({"capacity": 1.9}, None, {MISSED, NONE}),
+        ({"capacity": 2.0}, None, {MET, MISSED, NONE}),  # to the last digit, which a record may round either way
+        ({"capacity": 2.1, "demand": None}, None, {FREE, ASIDE}),
+        ({"capacity": None}, None, {ASIDE, Verdict.NOT_FOUND, Verdict.NOT_RUN}),
+        ({"capacity": 1.9, "limit_state": THEORY}, None, {DOUBT, NONE}),
+        ({"capacity": 2.1, "limit_state": THEORY}, None, {ASIDE}),
+        ({"capacity": 1.9, "limit_state": THEORY}, "flow", {ASIDE}),
+        ({"capacity": 1.9, "limit_state": THEORY}, "deformation", {MISSED, NONE}),
+        ({"capacity": 2.1, "limit_state": THEORY}, "deformation", {MET, NONE}),
+        ({"capacity": 2.1, "method": "GNA"}, None, {ASIDE, Verdict.NOT_FOUND, Verdict.NOT_RUN}),
+        ({"capacity": 2.1, "size": Size(0.3, None, "mm")}, None, {FREE}),
+    ],
+)
+def test_the_verdicts_that_a_capacity_and_a_demand_may_give(
+    changes: dict[str, Any], onset: str | None, may: set[Verdict]
+) -> None:
+    """Any other verdict in a record is one that nothing gave."""
+    bare = replace(Margin("collapse", "GMNA", "limit point", 2.0, 2.0, Verdict.MET), **changes)
+    given = {each for each in Verdict if agrees(replace(bare, verdict=each), "GMNA", {"requirements.onset": onset})}
+    assert given == may
+
+
+def test_what_is_for_comparison_never_governs() -> None:
+    aside = Margin("collapse, elastic", "GNA", "limit point", 2.1, 2.0, ASIDE)
+    assert agrees(aside, "GMNA", {})
+    assert not agrees(replace(aside, governs=True), "GMNA", {})
+
+
+@pytest.mark.parametrize(("yields", "decides"), [(False, True), (True, False), (None, False)])
+def test_an_elastic_path_decides_where_metal_is_declared_not_to_yield(yields: bool | None, decides: bool) -> None:
+    elastic = Margin("collapse", "GNA", "limit point", 2.1, 2.0, MET)
+    assert agrees(elastic, "GNA", {"material.yields": yields}) is decides
