@@ -100,6 +100,7 @@ def test_what_once_went_wrong(seed: int, tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_twenty_thousand(tmp_path: Path) -> None:
     chance = random.Random(SLOW.stop)
     accepted = [(what, case) for what, path in changed_files(SLOW, tmp_path) if (case := held(what, path))]
@@ -109,6 +110,7 @@ def test_twenty_thousand(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_whole_runs_of_accepted_ones(tmp_path: Path, capsys) -> None:
     """With estimates, pictures and the sheet, as a user makes them: any exit code but that of a mistake of ours."""
     done = 0

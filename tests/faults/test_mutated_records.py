@@ -87,5 +87,6 @@ def test_a_changed_record_is_refused_in_one_line_or_is_a_sheet(
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_five_thousand(directory: Path, recorded: dict[str, Any], capsys) -> None:
     assert hold(SLOW, directory, recorded, capsys) > 4000

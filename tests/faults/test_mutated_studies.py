@@ -68,6 +68,7 @@ def test_changed_studies_are_refused_or_accepted(tmp_path, capsys):
 
 
 @pytest.mark.slow
+@pytest.mark.study
 def test_two_thousand_changed_studies_are_refused_or_accepted(tmp_path, capsys):
     tried(range(60, 2060), tmp_path, capsys)
 
