@@ -1,6 +1,5 @@
 """[deviation]: how far the body lies off its perfect shape, chosen by its own word as a hardening law is."""
 
-import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -9,7 +8,6 @@ from typing import Any
 from buckle.case.deviates import (
     DEVIATIONS,
     ClassDeviation,
-    Deviation,
     DimpleDeviation,
     MeasuredDeviation,
     ModeDeviation,
@@ -25,7 +23,6 @@ from buckle.imperfection.body import Deviated, deviated
 from buckle.imperfection.profile import Dimple, Profile, Wave
 from buckle.imperfection.quality import rings
 from buckle.imperfection.scan import profile_of, read_scan, thickness_of
-from buckle.inputs import read_bytes
 from buckle.landmarks import push
 from buckle.meridian import Meridian
 from buckle.shapes.thickness import with_thickness
@@ -67,8 +64,10 @@ def _with_bodies(
 ) -> ReadDeviation:
     deviation, onto = read.model, int(push(meridian, side))
     try:
-        bodies = tuple(_bodies(deviation, meridian, onto, folder))
-        return replace(read, bodies=bodies, digest=_digest(deviation, folder))
+        if isinstance(deviation, MeasuredDeviation):
+            body, digest = _measured(deviation, meridian, onto, folder)
+            return replace(read, bodies=(body,), digest=digest)
+        return replace(read, bodies=tuple(_bodies(deviation, meridian, onto)))
     except CaseError as error:
         at, problem, allowed = "file", error.faults[0].problem, ""
     except ShapeError as error:
@@ -80,7 +79,11 @@ def _with_bodies(
     return replace(read, findings=(Finding(path, problem, value_at(table, path[1:]) if at else None, allowed),))
 
 
-def _bodies(deviation: Deviation, meridian: Meridian, side: int, folder: Path) -> Sequence[Deviated]:
+def _bodies(
+    deviation: DimpleDeviation | WaveDeviation | ClassDeviation | ModeDeviation | ModesDeviation,
+    meridian: Meridian,
+    side: int,
+) -> Sequence[Deviated]:
     if isinstance(deviation, ModeDeviation):
         _check_amplitude(deviation, meridian)
         return []  # its mode is for an analysis to find
@@ -88,8 +91,6 @@ def _bodies(deviation: Deviation, meridian: Meridian, side: int, folder: Path) -
         return []
     if isinstance(deviation, ClassDeviation):
         return _set(rings(meridian, deviation.quality), meridian, side)
-    if isinstance(deviation, MeasuredDeviation):
-        return [_measured(deviation, meridian, side, folder)]
     profile = _profile(deviation, meridian)
     return [Deviated(deviated(meridian, profile, side), profile)]
 
@@ -102,12 +103,6 @@ def _check_amplitude(deviation: ModeDeviation, meridian: Meridian) -> None:
     if abs(deviation.amplitude) > thinnest:
         problem = "more than the wall is thick: another shape, and no deviation from this one"
         raise ShapeError("deviation.amplitude", deviation.amplitude, problem, f"up to {thinnest:.4g} mm")
-
-
-def _digest(deviation: Deviation, folder: Path) -> str:
-    if not isinstance(deviation, MeasuredDeviation):
-        return ""
-    return hashlib.sha256(read_bytes(folder / deviation.file)).hexdigest()
 
 
 def _set(dimples: Sequence[Dimple], meridian: Meridian, side: int) -> tuple[Deviated, ...]:
@@ -125,12 +120,13 @@ def _set(dimples: Sequence[Dimple], meridian: Meridian, side: int) -> tuple[Devi
     return tuple(made)
 
 
-def _measured(deviation: MeasuredDeviation, meridian: Meridian, side: int, folder: Path) -> Deviated:
+def _measured(deviation: MeasuredDeviation, meridian: Meridian, side: int, folder: Path) -> tuple[Deviated, str]:
+    """Return the body of a scan, and the scan's digest."""
     _check_count("filter", deviation.filter, meridian)
     scan = read_scan(folder / deviation.file)
     whole = with_thickness(meridian, thickness_of(scan, meridian, deviation.filter))
     profile = profile_of(scan, meridian, side, deviation.filter)
-    return Deviated(deviated(whole, profile, side), profile)
+    return Deviated(deviated(whole, profile, side), profile), scan.digest
 
 
 def _profile(deviation: DimpleDeviation | WaveDeviation, meridian: Meridian) -> Profile:
@@ -142,18 +138,17 @@ def _profile(deviation: DimpleDeviation | WaveDeviation, meridian: Meridian) -> 
     if deviation.at > meridian.length:
         problem = "lies beyond the meridian"
         raise ShapeError("deviation.at", deviation.at, problem, f"up to {meridian.length:.6g} mm")
-    name, length = ("width", deviation.width) if isinstance(deviation, DimpleDeviation) else _wave(deviation, meridian)
+    if isinstance(deviation, DimpleDeviation):
+        name, length = "width", deviation.width
+    else:
+        name, length = "wavelength", deviation.wavelength
+        _check_count(name, length, meridian)
     thinnest = min(thickness for piece in meridian.pieces for thickness in piece.thickness)
     if length < thinnest:
         raise ShapeError(f"deviation.{name}", length, "shorter than the wall is thick", f">= {thinnest:.4g} mm")
     if isinstance(deviation, DimpleDeviation):
         return Dimple(deviation.at, deviation.width, deviation.depth, meridian.closed_at_start)
     return Wave(deviation.at, deviation.wavelength, deviation.depth)
-
-
-def _wave(deviation: WaveDeviation, meridian: Meridian) -> tuple[str, float]:
-    _check_count("wavelength", deviation.wavelength, meridian)
-    return "wavelength", deviation.wavelength
 
 
 def _check_count(key: str, length: float, meridian: Meridian) -> None:

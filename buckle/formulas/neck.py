@@ -59,6 +59,13 @@ _MEASURED = (
     " 2 and 4 bar extremes 1.08 and 1.43"
 )
 _CONE = (Interval("alpha", math.radians(10.0), math.radians(75.0)), Interval("s", low=50.0))
+_CONE_EXAMPLE = {
+    "youngs_modulus": 69e3,
+    "poissons_ratio": 0.33,
+    "thickness": 0.15,
+    "wall_radius": 29.0,
+    "cone_angle": 0.5,
+}
 _CONE_IGNORES = ("yielding", "shoulder and throat, at which necks yield long before", "length: short cones carry more")
 
 
@@ -74,13 +81,7 @@ _CONE_IGNORES = ("yielding", "shoulder and throat, at which necks yield long bef
         ignores=(*_CONE_IGNORES, "inside pressure", "departures from the perfect shape"),
         conditions=("a cone between held ends; a force along its axis", "R is its radius at the wide end"),
     ),
-    example={
-        "youngs_modulus": 69e3,
-        "poissons_ratio": 0.33,
-        "thickness": 0.15,
-        "wall_radius": 29.0,
-        "cone_angle": 0.5,
-    },
+    example=_CONE_EXAMPLE,
 )
 def cone_axial_force(
     *,
@@ -91,8 +92,10 @@ def cone_axial_force(
     cone_angle: ConeAngle,
 ) -> Worked:
     """Classical axial buckling force of a perfect cone."""
-    force = 2.0 * math.pi * youngs_modulus * (thickness * math.cos(cone_angle)) ** 2 * classical_factor(poissons_ratio)
-    return Worked(force, (_slenderness(wall_radius, thickness, cone_angle),))
+    return Worked(
+        _classical(youngs_modulus, poissons_ratio, thickness * math.cos(cone_angle)),
+        (_slenderness(wall_radius, thickness, cone_angle),),
+    )
 
 
 @formula(
@@ -107,13 +110,7 @@ def cone_axial_force(
         ignores=(*_CONE_IGNORES, "inside pressure", "the size of the actual imperfections"),
         conditions=("a cone between held ends; a force along its axis", "R is its radius at the wide end"),
     ),
-    example={
-        "youngs_modulus": 69e3,
-        "poissons_ratio": 0.33,
-        "thickness": 0.15,
-        "wall_radius": 29.0,
-        "cone_angle": 0.5,
-    },
+    example=_CONE_EXAMPLE,
 )
 def cone_axial_force_lower_bound(
     *,
@@ -125,8 +122,13 @@ def cone_axial_force_lower_bound(
 ) -> Worked:
     """Lower bound to the axial buckling force of a cone."""
     gamma = 0.33
-    force = 2.0 * math.pi * youngs_modulus * (thickness * math.cos(cone_angle)) ** 2 * classical_factor(poissons_ratio)
+    force = _classical(youngs_modulus, poissons_ratio, thickness * math.cos(cone_angle))
     return Worked(gamma * force, (_slenderness(wall_radius, thickness, cone_angle), Quantity("gamma", gamma)))
+
+
+def _classical(youngs_modulus: float, poissons_ratio: float, along: float) -> float:
+    """Axial force of the cone whose wall is `along` = t cos(alpha) thick [mm] seen along its axis [N]."""
+    return 2.0 * math.pi * youngs_modulus * along**2 * classical_factor(poissons_ratio)
 
 
 def _slenderness(radius: float, thickness: float, angle: float) -> Quantity:

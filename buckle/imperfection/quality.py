@@ -6,7 +6,7 @@ of U_n1 times the gauge length, 4 sqrt(r t) where the meridian is pressed, and o
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import replace
 
 from buckle.imperfection.profile import Dimple
 from buckle.meridian import Meridian
@@ -22,31 +22,23 @@ FLAT = 1e-3  # rad
 MOST = 60  # rings on a meridian
 
 
-@dataclass(frozen=True)
-class Ring:
-    """A dimple around the body, and where its depth is measured from."""
-
-    at: float  # arc length [mm]
-    width: float
-    depth: float
-
-
 def rings(meridian: Meridian, quality: str) -> tuple[Dimple, ...]:
     """Return dimples of both senses along a meridian."""
     return tuple(
-        Dimple(ring.at, ring.width, sense * ring.depth, meridian.closed_at_start)
+        replace(ring, depth=sense * ring.depth)
         for ring in _rings(meridian, AMPLITUDES[quality])
         for sense in (1.0, -1.0)
     )
 
 
-def _rings(meridian: Meridian, amplitude: float) -> Iterator[Ring]:
+def _rings(meridian: Meridian, amplitude: float) -> Iterator[Dimple]:
     s, least = 0.0, meridian.length / MOST
     while s <= meridian.length:
         thickness = float(meridian.at_s(s).thickness)
         length = GAUGE_LENGTH * math.sqrt(_radius(meridian, s) * thickness)
         width = length / PER_GAUGE_LENGTH
-        yield Ring(s, width, max(amplitude * length, WALLS * thickness * amplitude))
+        depth = max(amplitude * length, WALLS * thickness * amplitude)
+        yield Dimple(s, width, depth, meridian.closed_at_start)
         s += max(PER_WIDTH * width, least)
 
 

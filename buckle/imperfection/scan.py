@@ -1,6 +1,7 @@
 """A measured meridian: read from a CSV, compared with the perfect one square to it, and freed of what is too short."""
 
 import csv
+import hashlib
 import io
 import math
 from dataclasses import dataclass
@@ -35,12 +36,14 @@ class Scan:
     r: Array
     z: Array
     thickness: Array | None
+    digest: str  # SHA-256 of its file
 
 
 def read_scan(path: Path) -> Scan:
     """Return a scan; raises ShapeError for what is no table of numbers under r_mm, z_mm and perhaps thickness_mm."""
     try:
-        rows = list(csv.reader(io.StringIO(read_bytes(path).decode("utf-8-sig"))))
+        data = read_bytes(path)
+        rows = list(csv.reader(io.StringIO(data.decode("utf-8-sig"))))
     except UnicodeDecodeError as error:
         raise ShapeError("deviation.file", str(path), "is not UTF-8", "a CSV") from error
     heads = [head.strip() for head in rows[0]] if rows else []
@@ -50,7 +53,8 @@ def read_scan(path: Path) -> Scan:
     if not FEWEST <= len(numbers) <= MOST:
         raise ShapeError("deviation.file", str(path), f"holds {len(numbers)} places", f"{FEWEST} to {MOST}")
     columns = np.array(numbers).T
-    return Scan(columns[0], columns[1], columns[2] if len(heads) == len(COLUMNS) else None)
+    thickness = columns[2] if len(heads) == len(COLUMNS) else None
+    return Scan(columns[0], columns[1], thickness, hashlib.sha256(data).hexdigest())
 
 
 def _numbers(path: Path, line: int, row: list[str], count: int) -> list[float]:

@@ -155,7 +155,7 @@ def _flow(i: int, metal: Metal, old: History, new: History, e: Array, moduli: Ar
         d = k[1] * ((e[0, j] - e[1, j]) / ROOT3 - strain[1, i, j])
         moduli[0, j], moduli[1, j], moduli[2, j], moduli[3, j] = stiff, cross, cross, stiff
         if metal.flows:
-            strength, _ = _flow_stress(metal.law, metal.numbers, equivalent[i, j])
+            strength, _ = flow_stress(metal.law, metal.numbers, equivalent[i, j])
             size = math.sqrt(p * p + d * d)
             if not size <= strength:
                 start = _start((before[0, i, j], before[1, i, j]), (p, d), size, strength)
@@ -247,7 +247,7 @@ def _strain(measure: int, squared: float) -> float:
 
 
 @njit(cache=True)
-def _flow_stress(law: int, numbers: Array, strain: float) -> Pair:
+def flow_stress(law: int, numbers: Array, strain: float) -> Pair:
     """Flow stress and slope: `material.flow_stress` for one strain."""
     a, b, c = numbers[0, 0], numbers[1, 0], numbers[2, 0]
     if law == VOCE:
@@ -285,12 +285,12 @@ def _returned(
     """
     flow_p, flow_d, share = start
     size = math.sqrt(trial[0] * trial[0] + trial[1] * trial[1])
-    strength, slope = _flow_stress(metal.law, metal.numbers, old)
+    strength, slope = flow_stress(metal.law, metal.numbers, old)
     stiff = (k[0] * trial[0] * trial[0] + k[1] * trial[1] * trial[1]) / (size * size)
     step, low, high = (size - strength) / (stiff + slope), 0.0, np.inf
     p, d, closed = trial[0], trial[1], False
     for _ in range(TURNS):
-        strength, slope = _flow_stress(metal.law, metal.numbers, old + step)
+        strength, slope = flow_stress(metal.law, metal.numbers, old + step)
         y = step / strength
         soft_p, soft_d = 1.0 / (1.0 + k[0] * share * y), 1.0 / (1.0 + k[1] * share * y)
         p, d = (trial[0] - step * k[0] * flow_p) * soft_p, (trial[1] - step * k[1] * flow_d) * soft_d

@@ -13,9 +13,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.material import LINEAR, SWIFT, VOCE
 from buckle.shell.compiled import njit
-from buckle.shell.points import CLOSED, ONWARD, TURNS, YIELDING, Metal
+from buckle.shell.points import CLOSED, ONWARD, TURNS, YIELDING, Metal, flow_stress
 
 Array = NDArray[np.float64]
 Triple = tuple[float, float, float]
@@ -53,7 +52,7 @@ def flow(metal: Metal, old: Layering, strain: Array) -> tuple[Layering, Array, b
                 own = moduli[i, j, n]
                 own[0, 0], own[1, 1], own[2, 2] = k[0], k[1], k[1]
                 if metal.flows:
-                    strength, _ = _flow_stress(metal.law, metal.numbers, old.equivalent[i, j, n])
+                    strength, _ = flow_stress(metal.law, metal.numbers, old.equivalent[i, j, n])
                     if not _length(s) <= strength:
                         before = (old.stress[0, i, j, n], old.stress[1, i, j, n], old.stress[2, i, j, n])
                         start = _start(before, s, strength)
@@ -71,23 +70,6 @@ def flow(metal: Metal, old: Layering, strain: Array) -> tuple[Layering, Array, b
 @njit(cache=True)
 def _length(s: Triple) -> float:
     return math.sqrt(s[0] * s[0] + s[1] * s[1] + s[2] * s[2])
-
-
-@njit(cache=True)
-def _flow_stress(law: int, numbers: Array, strain: float) -> tuple[float, float]:
-    """Flow stress and slope: `material.flow_stress` for one strain."""
-    a, b, c = numbers[0, 0], numbers[1, 0], numbers[2, 0]
-    if law == VOCE:
-        remaining = b * math.exp(-c * strain)
-        return a + b - remaining, c * remaining
-    if law == LINEAR:
-        return a + b * strain, b
-    if law == SWIFT:
-        base = 1.0 + strain / b
-        stress = a * base**c
-        return stress, c * stress / (b * base)
-    at = np.searchsorted(numbers[0], strain, side="right") - 1
-    return numbers[1, at] + numbers[2, at] * (strain - numbers[0, at]), numbers[2, at]
 
 
 @njit(cache=True)
@@ -110,13 +92,13 @@ def _returned(
     Returns it with the stress triple, strength, slope and whether it closed.
     """
     share, size = start[3], _length(trial)
-    strength, slope = _flow_stress(metal.law, metal.numbers, old)
+    strength, slope = flow_stress(metal.law, metal.numbers, old)
     turned = trial[1] * trial[1] + trial[2] * trial[2]
     stiff = (k[0] * trial[0] * trial[0] + k[1] * turned) / (size * size)
     step, low, high = (size - strength) / (stiff + slope), 0.0, np.inf
     s, closed = trial, False
     for _ in range(TURNS):
-        strength, slope = _flow_stress(metal.law, metal.numbers, old + step)
+        strength, slope = flow_stress(metal.law, metal.numbers, old + step)
         y = step / strength
         soft_p, soft_d = 1.0 / (1.0 + k[0] * share * y), 1.0 / (1.0 + k[1] * share * y)
         p = (trial[0] - step * k[0] * start[0]) * soft_p

@@ -51,6 +51,7 @@ from buckle.formulas.stand.rolling import (
     RingRadius,
     UndercutLength,
     in_thicknesses,
+    inner_side,
 )
 from buckle.formulas.stand.sections import InnerSide, OuterSide, standing_chain
 from buckle.units import NonNegativeLength, PositiveLength
@@ -180,12 +181,11 @@ def crush(  # noqa: PLR0913
     Without a chime the outer leg reaches up to the heel and the cone has no length.
     """
     legs = (nose_radius_inner, undercut_length, reform_radius, leg_length, dome_corner_radius, dome_radius)
-    nose, undercut, reform, leg, corner, dome = in_thicknesses(thickness, *legs)
-    inner = InnerSide(nose, inner_leg_angle, undercut, reform, reform_turn, leg, corner, dome, dome_half_angle)
+    inner = inner_side(thickness, legs, (inner_leg_angle, reform_turn, dome_half_angle))
     outside = (stand_radius, nose_radius_outer, outer_leg_length, chime_radius, cone_length, heel_radius)
     stand, nose_outer, length, chime, cone, heel = in_thicknesses(thickness, *outside)
     outer = OuterSide(nose_outer, outer_leg_angle, length, chime, -chime_turn, cone)
-    steps = (Quantity("r/t", stand), Quantity("rho_i/t", nose), Quantity("rho_o/t", nose_outer))
+    steps = (Quantity("r/t", stand), Quantity("rho_i/t", inner.nose_radius), Quantity("rho_o/t", nose_outer))
     found = _least(stand, inner, outer, heel, in_thicknesses(yield_stress, pressure)[0])
     if found is None:
         return Worked(None, steps, "its section cannot be drawn, or no force holds it under the pressure")

@@ -17,6 +17,7 @@ first radius give: the work of bending metal to that radius, straightening it an
 """
 
 import math
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Annotated
 
@@ -154,8 +155,8 @@ def base_rolling(  # noqa: PLR0913
     angle itself is that of the undercut next to the nose. Without a reform the two are one.
     """
     legs = (nose_radius_inner, undercut_length, reform_radius, leg_length, dome_corner_radius, dome_radius)
-    nose, undercut, reform, leg, corner, dome = in_thicknesses(thickness, *legs)
-    inner = InnerSide(nose, inner_leg_angle, undercut, reform, reform_turn, leg, corner, dome, dome_half_angle)
+    inner = inner_side(thickness, legs, (inner_leg_angle, reform_turn, dome_half_angle))
+    nose, leg, dome = inner.nose_radius, inner.leg_length, inner.dome_radius
     stand, nose_outer, outer, chime = in_thicknesses(
         thickness, stand_radius, nose_radius_outer, outer_leg_length, chime_radius
     )
@@ -280,6 +281,16 @@ def _end(ring: float, inner: PanelSide, outer: OuterSide, law: Voce) -> Collapse
 def in_thicknesses(unit: float, *values: float) -> tuple[float, ...]:
     """Values over a unit of length or of stress, to the digits that enter a chain."""
     return tuple(float(f"{value / unit:.{DIGITS}g}") for value in values)
+
+
+def inner_side(thickness: float, lengths: Sequence[float], angles: tuple[float, float, float]) -> InnerSide:
+    """Inner side of a stand in thicknesses.
+
+    Of its nose, undercut, reform, leg, corner and dome the lengths or radii, and the angles of leg, reform and dome.
+    """
+    nose, undercut, reform, leg, corner, dome = in_thicknesses(thickness, *lengths)
+    leg_angle, reform_turn, dome_angle = angles
+    return InnerSide(nose, leg_angle, undercut, reform, reform_turn, leg, corner, dome, dome_angle)
 
 
 def _steps(yield_stress: float, ring: float, roll: float, ratios: dict[str, float]) -> tuple[Quantity, ...]:
