@@ -46,6 +46,8 @@ def read_scan(path: Path) -> Scan:
         rows = list(csv.reader(io.StringIO(data.decode("utf-8-sig"))))
     except UnicodeDecodeError as error:
         raise ShapeError("deviation.file", str(path), "is not UTF-8", "a CSV") from error
+    except csv.Error as error:
+        raise ShapeError("deviation.file", str(path), f"is no CSV: {error}", "a CSV") from error
     heads = [head.strip() for head in rows[0]] if rows else []
     if tuple(heads) not in (COLUMNS[:2], COLUMNS):
         raise ShapeError("deviation.file", str(path), f"its first line is {heads!r:.80}", ", ".join(COLUMNS))

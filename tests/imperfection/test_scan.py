@@ -53,6 +53,7 @@ def test_a_measured_thickness_is_read(tmp_path):
         ("r_mm,z_mm\n1,2\n", "holds 1 places"),
         ("r_mm,z_mm\n1,2\n3\n", "line 3 is not 2 finite numbers"),
         ("r_mm,z_mm\n1,2\n3,nan\n", "line 3 is not 2 finite numbers"),
+        ('r_mm,z_mm\n1,"' + "2" * 200_000, "is no CSV"),
     ],
 )
 def test_what_is_no_scan_is_refused(tmp_path, text, words):
