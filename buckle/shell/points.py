@@ -248,7 +248,7 @@ def _strain(measure: int, squared: float) -> float:
 
 @njit(cache=True)
 def flow_stress(law: int, numbers: Array, strain: float) -> Pair:
-    """Flow stress and slope [MPa] by the numbers (3, points) of a law: `material.flow_stress` for one strain."""
+    """Flow stress and slope [MPa] by the numbers (3, rows) of a law: `material.flow_stress` for one strain."""
     a, b, c = numbers[0, 0], numbers[1, 0], numbers[2, 0]
     if law == VOCE:
         remaining = b * math.exp(-c * strain)
