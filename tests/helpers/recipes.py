@@ -47,6 +47,34 @@ def write(root: Path, files: dict[str, str]) -> None:
         (root / name).write_text(text, encoding="utf-8")
 
 
+SUITE = """
+import sys, pytest
+def suite(*words):
+    sys.stdout.flush()
+    return pytest.main(["-q", "--no-header", "-p", "no:cacheprovider", *words])
+"""
+SCHEMA = "tests/case/test_case.py::test_schema_file_is_fresh"
+
+
+def check_schema_and_rules(root: Path, units: str) -> None:
+    """The schema is stale until it is written again; no other test of case files, or of the rules for units, complains.
+
+    The units are words for `-k`. One process does all, since each takes a second or two to start.
+    """
+    steps = f"""
+from scripts.tables import schema
+suite("tests/case/test_case.py", "tests/test_architecture.py", "-k", "test_case.py or {units}")
+schema.main()
+sys.exit(suite("{SCHEMA}"))
+"""
+    done = python(root, "-c", SUITE + steps)
+    stale, fresh = done.stdout.split("case.schema.json\n")
+    assert stale.count("FAILED") == 1, stale
+    assert f"FAILED {SCHEMA}" in stale, stale
+    assert "1 failed" in stale, stale
+    assert (done.returncode, "1 passed" in fresh) == (0, True), fresh
+
+
 def python(root: Path, *words: str, compiled: bool = False) -> subprocess.CompletedProcess[str]:
     """Run Python in a copy, which is imported before anything installed."""
     environment = {

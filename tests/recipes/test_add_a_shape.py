@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.helpers.recipes import blocks, copy, python, write
+from tests.helpers.recipes import blocks, check_schema_and_rules, copy, python, write
 
 CASE = """
 [material]
@@ -70,20 +70,4 @@ def test_it_runs_at_once(root: Path) -> None:
 
 
 def test_schema_and_rules_of_the_house_follow(root: Path) -> None:
-    """The schema is stale until it is written again; no other test of the house or of case files complains."""
-    tests = (
-        "-m",
-        "pytest",
-        "-q",
-        "--no-header",
-        "-p",
-        "no:cacheprovider",
-        "tests/case/test_case.py",
-    )
-    chosen = ("tests/test_architecture.py", "-k", "schema or cone or shapes")
-    stale = python(root, *tests, "-k", "schema")
-    assert "1 failed" in stale.stdout, stale.stdout
-    assert "test_schema_file_is_fresh" in stale.stdout
-    assert python(root, "-m", "scripts.tables.schema").returncode == 0
-    fresh = python(root, *tests, *chosen)
-    assert fresh.returncode == 0, fresh.stdout
+    check_schema_and_rules(root, "[shapes]")
