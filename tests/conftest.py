@@ -6,13 +6,11 @@ Random examples are the same every time; BUCKLE_EXPLORE=1 draws new ones.
 import gc
 import os
 from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
-from contextlib import nullcontext
 
 import pytest
 from hypothesis import settings
 
-from buckle.batch.pool import borrowed
+from tests.helpers.threads import in_a_thread
 
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.register_profile("explore", deadline=None)
@@ -33,8 +31,7 @@ def without_pictures(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.fixture
-def in_threads(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+def in_threads() -> Iterator[None]:
     """`buckle sweep` works in a thread of this process: workers take a second each to start."""
-    with ThreadPoolExecutor(1) as threads:
-        monkeypatch.setattr("buckle.commands.sweep.processes", lambda jobs: nullcontext(borrowed(threads, jobs)))
+    with in_a_thread():
         yield

@@ -20,6 +20,8 @@ UNGUARDED = (
     "`if __name__ == '__main__':`, since every worker reads the script again"
 )
 BROKEN = "the executor that was lent has lost its workers and cannot be used again; rows that are done are kept"
+ANSWER_WITHIN = "10s"
+"""How long the scheduler of a cluster may take to answer."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +80,7 @@ def dask_cluster(address: str | None) -> Iterator[WorkerPool]:
     except ImportError as error:
         raise CaseError("--executor dask: dask is not installed; try: pip install 'buckle[cluster]'") from error
     try:
-        client = distributed.Client(address, timeout="10s", set_as_default=False)
+        client = distributed.Client(address, timeout=ANSWER_WITHIN, set_as_default=False)
     except OSError as error:
         raise CaseError(f"--address {address}: no scheduler answers there") from error
     try:

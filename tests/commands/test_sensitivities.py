@@ -10,7 +10,7 @@ from buckle.commands.codes import MET
 from tests.helpers.cap_case import CAP
 
 ELASTIC = CAP.replace('"LBA"', '"GNA"').replace("poissons_ratio = 0.3", "poissons_ratio = 0.3\nyields = false")
-CASE = ELASTIC + "[requirements]\npressure_bar = 3.0\n"
+CASE = ELASTIC + "[requirements]\npressure_bar = 3.0\n[numerics]\nmesh_density = 0.5\n"
 TOLERANCES = '[tolerances]\n"shape.thickness_mm" = { minus = 0.02, plus = 0.01 }\n'
 
 

@@ -338,13 +338,13 @@ def wait_for_rows(study: Path, process: subprocess.Popen) -> None:
 def test_interrupted_from_the_terminal_and_resumed(study: Path, tmp_path: Path) -> None:
     """Ctrl-C goes to the whole group of processes, as a terminal sends it."""
     study.write_text(STUDY.replace("[0.8, 0.9, 1.0, -1.0]", "{ from = 0.5, to = 1.5, count = 200 }"))
-    process = started(study, "--jobs", "2")
+    process = started(study, "--jobs", "1")
     wait_for_rows(study, process)
     os.killpg(process.pid, signal.SIGINT)
     out, err = process.communicate(timeout=60)
     assert process.returncode == UNFINISHED, err
     assert "Traceback" not in err
-    assert f"go on with: buckle sweep {study} --out {tmp_path / 'out'} --jobs 2" in " ".join(out.split())
+    assert f"go on with: buckle sweep {study} --out {tmp_path / 'out'} --jobs 1" in " ".join(out.split())
     done = len(rows(tmp_path / "out"))
     assert 2 <= done < 400
     study.write_text(STUDY.replace("[0.8, 0.9, 1.0, -1.0]", "[0.5, 1.5]"))  # the ends of the range, one was done
@@ -409,8 +409,9 @@ def test_rows_of_other_code_are_not_taken_for_those_of_this_one(study: Path, tmp
     """A copy of the package sweeps; a constant is edited, and it sweeps again into the same directory."""
     shutil.copytree(ROOT / "buckle", tmp_path / "src" / "buckle", ignore=shutil.ignore_patterns("__pycache__"))
     study.write_text(STUDY.replace("[0.8, 0.9, 1.0, -1.0]", "[1.0, -1.0]"))
-    words = [sys.executable, "-m", "buckle", "sweep", str(study), "--out", str(tmp_path / "out"), "--jobs", "1"]
-    surroundings = {**os.environ, "PYTHONPATH": str(tmp_path / "src"), "NUMBA_DISABLE_JIT": "1"}  # nothing is plastic
+    words = [sys.executable, "-m", "tests.helpers.threads", "sweep", str(study), "--out", str(tmp_path / "out")]
+    path = os.pathsep.join((str(tmp_path / "src"), str(ROOT)))  # the copy comes before the package it was copied from
+    surroundings = {**os.environ, "PYTHONPATH": path, "NUMBA_DISABLE_JIT": "1"}  # nothing is plastic
 
     def swept() -> list[dict[str, str]]:
         subprocess.run(

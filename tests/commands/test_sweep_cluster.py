@@ -78,6 +78,8 @@ def test_the_same_rows_as_on_one_machine(cluster, study: Path, tmp_path: Path) -
     assert (tmp_path / "far/results.csv").read_bytes() == (tmp_path / "near/results.csv").read_bytes()
 
 
-def test_an_address_where_nobody_answers(study: Path, capsys) -> None:
+def test_an_address_where_nobody_answers(study: Path, capsys, monkeypatch) -> None:
+    """Asked for a tenth of the time that a user's network has to answer."""
+    monkeypatch.setattr("buckle.batch.pool.ANSWER_WITHIN", "1s")
     assert main(["sweep", str(study), "--executor", "dask", "--address", "tcp://127.0.0.1:1"]) == WRONG_INPUT
     assert "no scheduler answers there" in capsys.readouterr().err

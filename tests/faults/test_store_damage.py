@@ -22,6 +22,7 @@ from buckle.store import About, DesignRow, Result, RowStatus, Store
 from buckle.store.store import FILE
 from buckle.study.reader import read_study
 from tests.helpers.cap_case import CAP
+from tests.helpers.paths import ROOT
 
 PAGE = 4096
 COUNT = 40
@@ -247,9 +248,9 @@ def test_two_sweeps_at_once_give_what_one_gives(batch: Path) -> None:
     assert sweep(batch) == MET
     before = (batch / "out/results.csv").read_bytes()
     file.write_bytes(file.read_bytes()[: file.stat().st_size // 2])
-    words = [sys.executable, "-m", "buckle", "sweep", str(batch / "study.toml"), "--out", str(batch / "out"), "--quiet"]
-    words += ["--figures", "none", "--jobs", "1"]
-    both = [subprocess.Popen(words, stderr=subprocess.PIPE, text=True) for _ in range(2)]
+    words = [sys.executable, "-m", "tests.helpers.threads", "sweep", str(batch / "study.toml"), "--figures", "none"]
+    words += ["--out", str(batch / "out"), "--quiet"]
+    both = [subprocess.Popen(words, stderr=subprocess.PIPE, text=True, cwd=ROOT) for _ in range(2)]
     assert [process.communicate(timeout=300)[1] for process in both] == ["", ""]
     assert [process.returncode for process in both] == [MET, MET]
     assert (batch / "out/results.csv").read_bytes() == before
