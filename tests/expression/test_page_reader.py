@@ -4,7 +4,6 @@ import json
 import math
 import random
 import re
-import shutil
 import subprocess
 from html import unescape
 from pathlib import Path
@@ -14,11 +13,10 @@ import pytest
 from buckle.errors import CaseError
 from buckle.expression import read_expression
 from tests.expression.test_expression import KNOWN, REFUSED, VALUED, WITHOUT_VALUE, WITHOUT_WORTH
+from tests.helpers.browser import BROWSER, FLAGS
 from tests.helpers.paths import ROOT
 
 READER = ROOT / "buckle/report/templates/expression.js"
-BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome", "chrome"))), None)
-FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking")
 PAGE = """<!DOCTYPE html><meta charset="utf-8"><title></title><pre id="out"></pre><script>
 {reader}
 const known = {known};

@@ -493,6 +493,7 @@ def test_a_record_as_written_is_always_believed(
     assert read_case(tmp_path / "run" / "case.json").input_hash == case.input_hash
 
 
+@pytest.mark.usefixtures("without_pictures")
 @pytest.mark.parametrize("title", ["", "[case]\ntitle = ''"])
 def test_a_case_without_a_title_is_named_after_its_file_and_believed(title: str, tmp_path: Path, capsys) -> None:
     """The file is kept under another name, which must not be taken for the title."""
@@ -505,6 +506,7 @@ def test_a_case_without_a_title_is_named_after_its_file_and_believed(title: str,
     assert capsys.readouterr().err == ""
 
 
+@pytest.mark.usefixtures("without_pictures")
 def test_a_caution_about_the_body_cannot_be_taken_out(tmp_path: Path, capsys) -> None:
     source = tmp_path / "thick.toml"
     source.write_text(CAP.replace("thickness_mm = 0.3", "thickness_mm = 2.0").replace('"LBA", "GNA", "GMNA"', '"LBA"'))

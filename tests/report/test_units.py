@@ -39,6 +39,8 @@ wave_numbers = [0, 30]
 pressure_bar = 6.0
 service_pressure_bar = 4.0
 growth_mm = 1.0
+[numerics]
+mesh_density = 0.5
 [[expect]]
 quantity = "GMNA.limit_pressure_bar"
 value = 10.0

@@ -1,26 +1,25 @@
 """The page of a batch in a browser: chart, brush, filter, table and the picked design; skipped without Chromium."""
 
 import json
-import re
-import shutil
-import subprocess
+from collections.abc import Iterator
 from pathlib import Path
-from urllib.parse import quote
+from urllib.parse import quote, unquote
 
 import pytest
 
 from buckle.report.batch.explorer import outline, write_explorer
 from buckle.store import Table
+from tests.helpers.browser import BROWSER, Browser, opened
 from tests.helpers.made_run import made_case
 
-BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome", "chrome"))), None)
-FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking")
 TRAP = "</script><script>console.error('broken out')</script>"
 CAPACITY = "GMNA.capacity_pressure_bar"
 QUANTITIES = (CAPACITY, "GMNA.at_least_pressure_bar", "verdict", "required", "required_pressure_bar")
 LONG = "GMNA.deformation_theory_bifurcation_wave_number"
 STEPS = """<script>
 addEventListener("load", async () => {{
+  const after = setTimeout;
+  window.setTimeout = (done, ms) => after(done, ms / 10); // time passes ten times as fast
   const seen = [], by = id => document.getElementById(id), all = what => [...document.querySelectorAll(what)];
   const set = (id, value) => {{ by(id).value = value; by(id).dispatchEvent(new Event("change")); }};
   const ask = text => {{ by("where").value = text; by("filter").requestSubmit(); return by("count").textContent; }};
@@ -42,7 +41,8 @@ addEventListener("load", async () => {{
     return moved.match(/[\\d.]+/g).map(Number);
   }};
   {steps}
-  document.title = JSON.stringify(seen);
+  await new Promise(done => setTimeout(done, 500)); // what the page does later, it may complain of
+  document.title = encodeURIComponent(JSON.stringify(seen)); // a title has no two blanks in a row
   parent.postMessage(document.title, "*");
 }});
 </script></body>"""
@@ -81,12 +81,18 @@ def written(path: Path, rows: list[dict[str, object]], *units: str, title: str =
     return path
 
 
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
+    with opened(tmp_path_factory.mktemp("browser")) as browser:
+        yield browser
+
+
 @pytest.fixture
 def page(tmp_path: Path) -> Path:
     return written(tmp_path / "explorer.html", made_rows())
 
 
-def seen(page: Path, steps: str = "", state: str = "", *, phone: bool = False) -> list:
+def seen(browser: Browser, page: Path, steps: str = "", state: str = "", *, phone: bool = False) -> list:
     """Return what some steps on the page see; fails on any message of the console."""
     tried = page.with_name("tried.html")
     tried.write_text(page.read_text(encoding="utf-8").replace("</body>", STEPS.format(steps=steps)), encoding="utf-8")
@@ -95,16 +101,12 @@ def seen(page: Path, steps: str = "", state: str = "", *, phone: bool = False) -
         outer = page.with_name("phone.html")
         outer.write_text(PHONE.format(page=address), encoding="utf-8")
         address = outer.as_uri()
-    command = [BROWSER, *FLAGS, f"--user-data-dir={page.parent / 'browser'}", "--enable-logging=stderr", "--v=0"]
-    command += ["--window-size=1400,1000", "--virtual-time-budget=5000", "--dump-dom", address]
-    done = subprocess.run(command, capture_output=True, text=True, timeout=120, check=True)
-    assert "CONSOLE" not in done.stderr, done.stderr
-    found = re.search(r"<title>(\[.*?\])</title>", done.stdout, re.DOTALL)
-    assert found is not None, done.stdout[:500]
-    return json.loads(found[1].replace("&gt;", ">").replace("&lt;", "<").replace("&amp;", "&"))
+    title, messages = browser.title(address, quote("["))
+    assert "CONSOLE" not in messages, messages
+    return json.loads(unquote(title))
 
 
-def test_the_chart_shows_verdicts_by_shape_what_is_required_and_what_is_missing(page: Path) -> None:
+def test_the_chart_shows_verdicts_by_shape_what_is_required_and_what_is_missing(browser: Browser, page: Path) -> None:
     steps = """
     seen.push(all(".marks .mark").length);
     const shape = design => document.querySelector(`.marks [data-design="${design}"]`).getAttribute("d");
@@ -116,7 +118,7 @@ def test_the_chart_shows_verdicts_by_shape_what_is_required_and_what_is_missing(
     seen.push(by("missing").textContent);
     seen.push(all("#legend span").map(each => each.textContent));
     """
-    assert seen(page, steps) == [
+    assert seen(browser, page, steps) == [
         5,
         True,
         True,
@@ -130,7 +132,7 @@ def test_the_chart_shows_verdicts_by_shape_what_is_required_and_what_is_missing(
     ]
 
 
-def test_any_two_columns_make_a_chart_words_too(page: Path) -> None:
+def test_any_two_columns_make_a_chart_words_too(browser: Browser, page: Path) -> None:
     steps = """
     set("x", "verdict"); set("y", "shape.depth_mm");
     seen.push(all(".marks .mark").length, all(".limits text").length);
@@ -138,10 +140,10 @@ def test_any_two_columns_make_a_chart_words_too(page: Path) -> None:
     seen.push(mark(1)[0] < mark(2)[0], mark(3)[1] > mark(4)[1]);
     seen.push(all("#x option").map(each => each.value).includes("reason"));
     """
-    assert seen(page, steps) == [5, 0, ["not met", "met", "depth  [mm]", "verdict"], True, True, True]
+    assert seen(browser, page, steps) == [5, 0, ["not met", "met", "depth  [mm]", "verdict"], True, True, True]
 
 
-def test_a_filter_changes_chart_and_table(page: Path) -> None:
+def test_a_filter_changes_chart_and_table(browser: Browser, page: Path) -> None:
     steps = """
     seen.push(by("count").textContent);
     const both = "shape.gauge_mm <= 0.225 and verdict == 'met'";
@@ -159,10 +161,10 @@ def test_a_filter_changes_chart_and_table(page: Path) -> None:
     """
     expected = ["6 of 6 designs", "2 of 6 designs", 2, [3, 4], "1 of 6 designs", 1, [1], "1 of 6 designs", 1, [2]]
     wrong = [True, "6 of 6 designs"] * 2
-    assert seen(page, steps) == [*expected, "1 of 6 designs", "3 of 6 designs", "6 of 6 designs", *wrong, ""]
+    assert seen(browser, page, steps) == [*expected, "1 of 6 designs", "3 of 6 designs", "6 of 6 designs", *wrong, ""]
 
 
-def test_a_brush_on_the_chart_filters_the_table(page: Path) -> None:
+def test_a_brush_on_the_chart_filters_the_table(browser: Browser, page: Path) -> None:
     steps = """
     const [left, low] = mark(2), [right, high] = mark(4);
     drag([left - 8, low + 8], [right + 8, high - 8]);
@@ -185,10 +187,10 @@ def test_a_brush_on_the_chart_filters_the_table(page: Path) -> None:
         0,
         [2],
     ]
-    assert seen(page, steps) == expected
+    assert seen(browser, page, steps) == expected
 
 
-def test_a_click_on_a_mark_picks_it_and_keys_step_on(page: Path) -> None:
+def test_a_click_on_a_mark_picks_it_and_keys_step_on(browser: Browser, page: Path) -> None:
     steps = """
     const name = () => by("name").firstChild.nextSibling.textContent;
     const click = at => { point("pointerdown", ...at); point("pointerup", ...at); };
@@ -201,10 +203,10 @@ def test_a_click_on_a_mark_picks_it_and_keys_step_on(page: Path) -> None:
     seen.push(name(), document.activeElement.dataset.design);
     """
     hint = ["Design 5, met", "gauge  [mm]: 0.25", "GMNA capacity pressure  [bar]: at least 10"]
-    assert seen(page, steps) == ["Design 3", "3", "Design 4", "Design 2", hint, "Design 3", "Design 4", "4"]
+    assert seen(browser, page, steps) == ["Design 3", "3", "Design 4", "Design 2", hint, "Design 3", "Design 4", "4"]
 
 
-def test_a_picked_design_is_shown_with_its_numbers_beside_the_one_before(page: Path) -> None:
+def test_a_picked_design_is_shown_with_its_numbers_beside_the_one_before(browser: Browser, page: Path) -> None:
     steps = """
     const cells = line => [...line.children].map(cell => cell.textContent).join("|");
     const numbers = () => all("#numbers tr").map(cells);
@@ -219,10 +221,10 @@ def test_a_picked_design_is_shown_with_its_numbers_beside_the_one_before(page: P
     seen.push(by("section").textContent, numbers().some(each => each.includes("thin <" + "/script>")));
     """
     text = "It has no section: it could not be built."
-    assert seen(page, steps) == [2, True, True, True, 4, True, text, True]
+    assert seen(browser, page, steps) == [2, True, True, True, 4, True, text, True]
 
 
-def test_a_line_joins_only_designs_alike_in_all_other_inputs(page: Path) -> None:
+def test_a_line_joins_only_designs_alike_in_all_other_inputs(browser: Browser, page: Path) -> None:
     steps = """
     const joined = () => all(".alike polyline").map(each => each.getAttribute("points").split(" ").length);
     for (const design of [1, 4, 6]) {
@@ -231,7 +233,7 @@ def test_a_line_joins_only_designs_alike_in_all_other_inputs(page: Path) -> None
     }
     set("x", "verdict"); seen.push(joined());
     """
-    assert seen(page, steps) == [
+    assert seen(browser, page, steps) == [
         [3],
         [],
         [3],
@@ -239,7 +241,7 @@ def test_a_line_joins_only_designs_alike_in_all_other_inputs(page: Path) -> None
     ]  # depth 9: 1, 2, 3 and 6, which has no capacity; 10: 4 and 5, at least
 
 
-def test_sorting_is_marked_and_leaves_what_is_missing_last(page: Path) -> None:
+def test_sorting_is_marked_and_leaves_what_is_missing_last(browser: Browser, page: Path) -> None:
     steps = """
     const head = name => document.querySelector(`th[data-column="${name}"]`);
     const sort = name => {
@@ -251,7 +253,7 @@ def test_sorting_is_marked_and_leaves_what_is_missing_last(page: Path) -> None:
     seen.push(all("#head tr:last-child th").map(each => each.dataset.column).slice(0, 4));
     """
     columns = ["design", "shape.gauge_mm", "shape.depth_mm", CAPACITY]
-    assert seen(page, steps) == [
+    assert seen(browser, page, steps) == [
         [[1, 2, 3, 4, 5, 6], "ascending", "▲"],
         [[5, 4, 3, 2, 1, 6], "descending", "▼"],
         [[2, 3, 4, 5, 1, 6], "ascending", "▲"],
@@ -261,7 +263,7 @@ def test_sorting_is_marked_and_leaves_what_is_missing_last(page: Path) -> None:
     ]
 
 
-def test_units_are_chosen_and_stored_values_stay(page: Path) -> None:
+def test_units_are_chosen_and_stored_values_stay(browser: Browser, page: Path) -> None:
     """6.2 bar is 89.923 psi and 0.21 mm 0.0082677 in: 1 psi = 6894.757 Pa, 1 in = 25.4 mm."""
     steps = """
     set("pressure", "psi"); set("length", "in");
@@ -271,7 +273,7 @@ def test_units_are_chosen_and_stored_values_stay(page: Path) -> None:
     seen.push(ask("GMNA.capacity_pressure_psi > 110"), ask("GMNA.capacity_pressure_bar > 7.5"));
     seen.push(ask("shape.gauge_in < 0.0085"));
     """
-    assert seen(page, steps) == [
+    assert seen(browser, page, steps) == [
         ["89.923 psi required"],
         ["GMNA capacity pressure  [psi]", "gauge  [in]"],
         ["0.0082677", "0.35433", "87.023"],
@@ -281,13 +283,13 @@ def test_units_are_chosen_and_stored_values_stay(page: Path) -> None:
     ]
 
 
-def test_the_page_begins_in_the_units_of_the_command(tmp_path: Path) -> None:
+def test_the_page_begins_in_the_units_of_the_command(browser: Browser, tmp_path: Path) -> None:
     page = written(tmp_path / "explorer.html", made_rows(), "kPa", "in")
     steps = 'seen.push(all(".limits text")[0].textContent, all(".back .name").map(each => each.textContent));'
-    assert seen(page, steps) == ["620 kPa required", ["GMNA capacity pressure  [kPa]", "gauge  [in]"]]
+    assert seen(browser, page, steps) == ["620 kPa required", ["GMNA capacity pressure  [kPa]", "gauge  [in]"]]
 
 
-def test_a_key_in_inches_is_shown_in_millimetres_where_these_are_chosen(tmp_path: Path) -> None:
+def test_a_key_in_inches_is_shown_in_millimetres_where_these_are_chosen(browser: Browser, tmp_path: Path) -> None:
     """0.0106 in is 0.26924 mm: 1 in = 25.4 mm."""
     rows = [{**row, "shape.rim_in": 0.0106 * row["design"]} for row in made_rows()]
     steps = """
@@ -298,10 +300,10 @@ def test_a_key_in_inches_is_shown_in_millimetres_where_these_are_chosen(tmp_path
     seen.push(rim());
     """
     page = written(tmp_path / "explorer.html", rows)
-    assert seen(page, steps) == ["shape.rim_mm", "0.26924", "1 of 6 designs", "2 of 6 designs", "0.0106"]
+    assert seen(browser, page, steps) == ["shape.rim_mm", "0.26924", "1 of 6 designs", "2 of 6 designs", "0.0106"]
 
 
-def test_a_link_keeps_what_was_looked_at(page: Path) -> None:
+def test_a_link_keeps_what_was_looked_at(browser: Browser, page: Path) -> None:
     state = f"#where={quote('shape.gauge_mm > 0.235')}&design=5&x=shape.depth_mm&sort=-shape.gauge_mm&pressure=psi"
     steps = """
     seen.push(by("count").textContent, by("name").textContent, by("x").value, designs());
@@ -317,28 +319,28 @@ def test_a_link_keeps_what_was_looked_at(page: Path) -> None:
     await new Promise(done => setTimeout(done, 1000));
     seen.push(location.hash);
     """
-    count, name, across, designs, emptied, every, left = seen(page, steps, state)
+    count, name, across, designs, emptied, every, left = seen(browser, page, steps, state)
     assert (emptied, every) == ("", "6 of 6 designs")
     assert (count, across, designs) == ("2 of 6 designs", "shape.depth_mm", [5, 4])
     assert name.startswith("Design 5")
     assert set(left[1:].split("&")) == set(state.replace("%20", "+")[1:].split("&"))
 
 
-def test_a_link_that_means_nothing_is_passed_over(page: Path) -> None:
+def test_a_link_that_means_nothing_is_passed_over(browser: Browser, page: Path) -> None:
     state = "#where=nonsense%20%3E%201&design=77&x=hasOwnProperty&brush=1%20x&sort=__proto__&pressure=furlong"
     steps = 'seen.push(by("count").textContent, by("wrong").textContent.includes("nonsense"), by("x").value);'
-    assert seen(page, steps, state) == ["6 of 6 designs", True, "shape.gauge_mm"]
+    assert seen(browser, page, steps, state) == ["6 of 6 designs", True, "shape.gauge_mm"]
 
 
-def test_where_nothing_is_required_no_mark_speaks_of_a_verdict(tmp_path: Path) -> None:
+def test_where_nothing_is_required_no_mark_speaks_of_a_verdict(browser: Browser, tmp_path: Path) -> None:
     keys = ("required", "required_pressure_bar")
     rows = [{key: value for key, value in row.items() if key not in keys} for row in made_rows()]
     page = written(tmp_path / "explorer.html", [{**row, "verdict": "no verdict"} for row in rows])
     steps = 'seen.push(all("#legend span")[0].textContent, all(".limits text").length);'
-    assert seen(page, steps) == ["5 designs, nothing is required", 0]
+    assert seen(browser, page, steps) == ["5 designs, nothing is required", 0]
 
 
-def test_many_designs_are_painted_and_named_as_one_scrolls(tmp_path: Path) -> None:
+def test_many_designs_are_painted_and_named_as_one_scrolls(browser: Browser, tmp_path: Path) -> None:
     rows = [{**row, "design": at + 5 * again} for again in range(400) for at, row in enumerate(made_rows()[:5], 1)]
     steps = """
     const paper = document.querySelector("canvas"), pen = paper.getContext("2d");
@@ -351,10 +353,10 @@ def test_many_designs_are_painted_and_named_as_one_scrolls(tmp_path: Path) -> No
     seen.push(paper.hidden);
     """
     page = written(tmp_path / "explorer.html", rows)
-    assert seen(page, steps) == [False, 0, True, True, "2000 of 2000 designs", True, False]
+    assert seen(browser, page, steps) == [False, 0, True, True, "2000 of 2000 designs", True, False]
 
 
-def test_paper_says_in_words_what_the_controls_would_show(page: Path) -> None:
+def test_paper_says_in_words_what_the_controls_would_show(browser: Browser, page: Path) -> None:
     steps = """
     ask("shape.gauge_mm < 0.245");
     change({ brush: { x: [0.215, 0.3], y: [0, 20] } });
@@ -362,10 +364,10 @@ def test_paper_says_in_words_what_the_controls_would_show(page: Path) -> None:
     seen.push(by("printed").textContent);
     """
     brush = "gauge  [mm] from 0.215 to 0.3; GMNA capacity pressure  [bar] from 0 to 20"
-    assert seen(page, steps) == [f"3 of 6 designs in the brush: with shape.gauge_mm < 0.245; {brush}."]
+    assert seen(browser, page, steps) == [f"3 of 6 designs in the brush: with shape.gauge_mm < 0.245; {brush}."]
 
 
-def test_a_phone_shows_picture_design_and_table_one_below_the_other(tmp_path: Path) -> None:
+def test_a_phone_shows_picture_design_and_table_one_below_the_other(browser: Browser, tmp_path: Path) -> None:
     page = written(tmp_path / "explorer.html", [{**row, LONG: 7} for row in made_rows()])
     steps = """
     const top = what => document.querySelector(what).getBoundingClientRect().top;
@@ -376,4 +378,4 @@ def test_a_phone_shows_picture_design_and_table_one_below_the_other(tmp_path: Pa
     seen.push(touched.length > 5, touched.filter(each => each.getBoundingClientRect().height < 38).length);
     seen.push(getComputedStyle(document.querySelector("#rows .first")).position);
     """
-    assert seen(page, steps, phone=True) == [390, 0, True, True, True, 0, "sticky"]
+    assert seen(browser, page, steps, phone=True) == [390, 0, True, True, True, 0, "sticky"]
