@@ -13,7 +13,7 @@ from buckle.errors import SolveError
 from buckle.margins import Judgement, Margin
 from buckle.margins.margin import JUDGED
 from buckle.results import Outcome
-from buckle.sensitivity.exact import PLAIN, Rows, derived, deviated, neighbours
+from buckle.sensitivity.exact import PLAIN, Rows, deviated, neighbours, of_analysis, of_bodies
 from buckle.sensitivity.quantities import of_body, of_outcome
 from buckle.sensitivity.sensitivity import Sensitivity
 
@@ -42,7 +42,7 @@ class Derived:
 def derive(case: Case, found: Sequence[tuple[Outcome, Followed | None]]) -> Derived:
     """Derivatives of everything that the analyses of a case found; of movements by the analysis that tells them."""
     near, values = neighbours(case), of_body(case)
-    rows: dict[str, tuple[Sensitivity, ...]] = {}
+    rows = dict(of_bodies(case, near))
     failed: dict[str, str] = {}
     kinds = [outcome.kind for outcome, _ in found]
     telling = "GMNA" if "GMNA" in kinds else "GNA"
@@ -55,7 +55,7 @@ def derive(case: Case, found: Sequence[tuple[Outcome, Followed | None]]) -> Deri
             continue
         run = run_of(case, outcome.kind, PLAIN) if followed is None else followed.run
         try:
-            rows |= derived(run, followed, near, movements=outcome.kind == telling)
+            rows |= of_analysis(run, followed, near, movements=outcome.kind == telling)
         except SolveError as error:
             failed[outcome.kind] = error.reason
     return Derived(rows, values, failed)

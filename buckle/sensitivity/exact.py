@@ -45,28 +45,39 @@ def neighbours(case: Case, keys: Sequence[str] | None = None) -> list[Neighbours
 
 
 def derived(run: Run, followed: Followed | None, near: Sequence[Neighbours], *, movements: bool = True) -> Rows:
-    """Derivatives of a run whose path, where its kind has one, was followed. Raises SolveError."""
+    """Derivatives of a run whose path, where its kind has one, was followed, and of its body. Raises SolveError."""
+    return {**of_analysis(run, followed, near, movements=movements), **of_bodies(run.case, near)}
+
+
+def of_analysis(run: Run, followed: Followed | None, near: Sequence[Neighbours], *, movements: bool = True) -> Rows:
+    """The same of what the analysis tells alone. Raises SolveError."""
     if followed is not None and followed.outcome.status is Status.FAILED:
         raise SolveError(followed.outcome.reason, followed.outcome.remedy)
     slopes = linear_slopes(run, near) if followed is None else path_slopes(followed, near, movements=movements)
-    found = {**_named(run, slopes), **body_slopes(run.case, near)}
+    found = _named(run, slopes)
     if followed is not None:
         found |= _reserve(run.case, followed.outcome.of(run.case.loads.increasing), slopes)
-    of = [each.number for each in near]
-    return {name: each.recorded(of) for name, each in found.items()}
+    return _recorded(found, near)
 
 
-def body_slopes(case: Case, neighbours: Sequence[Neighbours]) -> dict[str, Slopes]:
+def of_bodies(case: Case, near: Sequence[Neighbours]) -> Rows:
     """Derivatives of mass and volume."""
-    steps = np.array([each.step for each in neighbours])
+    steps = np.array([each.step for each in near])
+    lower, upper = ([None if side is None else of_body(side) for side in sides] for sides in _sides(near))
     out = {}
     for name, value in of_body(case).items():
-        low, high = (
-            np.array([np.nan if side is None else of_body(side)[name] for side in sides])
-            for sides in ([each.below for each in neighbours], [each.above for each in neighbours])
-        )
+        low, high = (np.array([np.nan if one is None else one[name] for one in side]) for side in (lower, upper))
         out[name] = Slopes(value, (value - low) / steps, (high - value) / steps)
-    return out
+    return _recorded(out, near)
+
+
+def _sides(near: Sequence[Neighbours]) -> tuple[list[Case | None], list[Case | None]]:
+    return [each.below for each in near], [each.above for each in near]
+
+
+def _recorded(found: Mapping[str, Slopes], near: Sequence[Neighbours]) -> Rows:
+    of = [each.number for each in near]
+    return {name: each.recorded(of) for name, each in found.items()}
 
 
 def _named(run: Run, slopes: Mapping[str, Slopes]) -> dict[str, Slopes]:

@@ -33,6 +33,14 @@ class Slopes:
         """Return those of the quantity in another unit."""
         return replace(self, value=factor * self.value, left=factor * self.left, right=factor * self.right)
 
+    def among(self, known: Sequence[bool]) -> "Slopes":
+        """Return those by more numbers, of which these are the `known` ones; nil by the others."""
+        at = np.flatnonzero(known)
+        left, right = np.zeros(len(known)), np.zeros(len(known))
+        left[at], right[at] = self.left, self.right
+        reasons = {int(at[index]): reason for index, reason in self.reasons.items()}
+        return replace(self, left=left, right=right, reasons=reasons)
+
     def recorded(self, numbers: Sequence[Number]) -> tuple[Sensitivity, ...]:
         """Return one row a number."""
         return tuple(self._row(at, number) for at, number in enumerate(numbers))
