@@ -66,10 +66,11 @@ def exactly_again(name, case, stored):
         run = run_of(case, kind, PLAIN)
         made = derived(run, None if kind in LINEAR else follow(run), neighbours(case, keys_of(name, case)))
         values = quantities_of(case, kind)
-        for quantity, key, one in ((quantity, one.key, one) for quantity in made for one in made[quantity]):
-            scale = one.value / values[quantity] if values.get(quantity) else math.nan
-            slopes = {"exact": scale * one.derivative, "left": scale * one.left, "right": scale * one.right}
-            found[kind, quantity, key] = {**slopes, "reason": one.reason}
+        for quantity, value in values.items():
+            for one in made.get(quantity, ()):
+                scale = one.value / value if value else math.nan
+                slopes = {"exact": scale * one.derivative, "left": scale * one.left, "right": scale * one.right}
+                found[kind, quantity, one.key] = {**slopes, "reason": one.reason}
     return [replace(row, **found.get((row.kind, row.quantity, row.key), {})) for row in stored]
 
 
