@@ -75,12 +75,12 @@ def test_the_member_of_a_class_that_carries_least_is_the_one_derived():
     member = body.deviated[3]
     moved = deviating(thickness, body, member)
     depths = [side.meridian.pieces[0].profile.depth for side in (moved.below, moved.above)]
-    places = [side.meridian.pieces[0].profile.at for side in (moved.below, moved.above)]
+    stations = [side.meridian.pieces[0].profile.at for side in (moved.below, moved.above)]
     assert abs(depths[0]) < abs(member.profile.depth) < abs(depths[1])
-    assert places == pytest.approx([member.profile.at] * 2, rel=1e-3)
+    assert stations == pytest.approx([member.profile.at] * 2, rel=1e-3)
 
 
-def test_waves_that_meet_are_told_apart_by_one_per_cent():
+def test_waves_that_meet_have_two_derivatives_beyond_one_per_cent():
     """1.755 and 1.737 are within 2 %: their mean serves; of 0.0952 and 0.0931 both are told, with the reason."""
     number = Number("shape.gauge_mm", 1.0)
     one, two = (Slopes(1.0, np.array([a, b]), np.array([a, b])) for a, b in ((1.755, 0.0952), (1.737, 0.0931)))
@@ -90,7 +90,7 @@ def test_waves_that_meet_are_told_apart_by_one_per_cent():
     assert "waves n = 19 and waves n = 18 are met at once" in apart.reason
 
 
-def test_why_there_is_no_one_derivative_is_told_once():
+def test_why_there_is_no_one_derivative_is_said_once():
     effects = [
         SimpleNamespace(key=key, capacity=SimpleNamespace(change=change), reason=reason)
         for key, change, reason in (("a", None, "met"), ("b", 1.0, ""), ("c", None, "met"), ("d", None, "one side"))
