@@ -11,7 +11,7 @@ from buckle.margins.beside import events_of, with_hand
 from buckle.margins.cautions import cautions
 from buckle.margins.doubts import doubts_of
 from buckle.margins.hand import HandSet, hand_calculations, with_own
-from buckle.margins.held import holding
+from buckle.margins.held import holding, too_warm
 from buckle.margins.margin import JUDGED, Margin, Verdict
 from buckle.margins.movement import LIMITS, movement_margins
 from buckle.margins.names import AXIAL_CRUSH, BY_DEFORMATION, is_passed, limit_state, onset
@@ -45,6 +45,7 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     missing = tuple(_missing(case, decider, by_kind))
     margins = _with_governing(margins, by_kind.get(decider))
     doubts = doubts_of(case, by_kind.get(decider), margins, by_kind.get(PERFECT.get(decider, "")))
+    doubts += too_warm(case, margins)
     warnings = cautions(case, by_kind[decider]) if decider else ()
     if word_of([margin.verdict for margin in margins], doubts, missing) is Word.NO_VERDICT:
         margins = [replace(each, verdict=Verdict.NO_VERDICT) if each.verdict in JUDGED else each for each in margins]
