@@ -34,6 +34,7 @@ def head(waves: list[int], **requirements: object) -> Case:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("waves", "more", "word"),
     [
