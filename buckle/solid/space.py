@@ -40,8 +40,7 @@ def determinant(F: Array) -> Array:
 
 def inverse(F: Array) -> Array:
     """Inverse of a gradient, rows Xx Xy Xz Yx ..., (9, points) [-]."""
-    inverted: Array = np.linalg.inv(_matrices(F))
-    return _rows(inverted)
+    return _rows(np.asarray(np.linalg.inv(_matrices(F)), dtype=np.float64))
 
 
 def _matrices(rows: Array) -> Array:

@@ -1,14 +1,35 @@
 """The volume that the loaded face sweeps, and its first and second derivative: what follower pressure does."""
 
 from dataclasses import dataclass
+from enum import IntEnum
+from itertools import permutations
 
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.solid.bricks import Surface
 from buckle.solid.elements import FACE_POINTS, Face
 from buckle.solid.numbering import AXISYMMETRIC, NODES, R, Z
 
 Array = NDArray[np.float64]
+
+
+class SurfaceRow(IntEnum):
+    """Row of each field of the loaded face of a sector: _S along the meridian, _T around."""
+
+    X = 0
+    Y = 1
+    X_S = 2
+    Y_S = 3
+    Z_S = 4
+    X_T = 5
+    Y_T = 6
+    Z_T = 7
+
+
+_X, _Y, _X_S, _Y_S, _Z_S, _X_T, _Y_T, _Z_T = SurfaceRow
+VOLUME = ((1.0, (_X, _Y_T, _Z_S)), (-1.0, (_X, _Z_T, _Y_S)), (1.0, (_Y, _Z_T, _X_S)), (-1.0, (_Y, _X_T, _Z_S)))
+"""Products of fields that make twice the volume swept."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,6 +63,37 @@ def swept_by_line(face: Face, line: LoadedLine, side: int) -> tuple[Array, Array
     second[:, :, rho, rho] = side * face.weight * line.rise
     second[:, :, rho, rise] = second[:, :, rise, rho] = side * face.weight * line.radius
     return forces, summed(table, second.reshape(-1, 2, 2))
+
+
+def swept_by_surface(surface: Surface, table: Array, position: Array, side: int) -> tuple[Array, Array]:
+    """Derivatives (sides, 60) [mm2] and (sides, 60, 60) [mm] of the volume swept by the loaded face of a sector.
+
+    The volume is (1/2) (x dy - y dx) dz over the face, as that of a solid of revolution; planes through the axis, on
+    which its edges move, add nothing to it. Fields (sides, 9 points, 8) of the deformed face are of `position` (sides,
+    20, 3) [mm], their derivatives by the unknowns `table` (sides, 9 points 8, 60).
+    """
+    fields = np.matmul(surface_fields(surface), position.reshape(len(position), -1, 1)).reshape(
+        *surface.value.shape[:2], -1
+    )
+    first, second = np.zeros(fields.shape), np.zeros((*fields.shape, fields.shape[2]))
+    weight = 0.5 * side * surface.weight
+    for sign, product in VOLUME:
+        for one, two, three in permutations(product):
+            first[:, :, one] += 0.5 * sign * weight * fields[:, :, two] * fields[:, :, three]
+            second[:, :, one, two] += sign * weight * fields[:, :, three]
+    forces = np.matmul(first.reshape(len(first), 1, -1), table)[:, 0, :]
+    return forces, summed(table, second.reshape(-1, *second.shape[2:]))
+
+
+def surface_fields(surface: Surface) -> Array:
+    """Fields x y, and x y z along and over the face, of the places of the nodes, (sides, 9 points 8, 60) [-]."""
+    sides, points, nodes = surface.value.shape
+    out = np.zeros((sides, points, len(SurfaceRow), nodes, 3))
+    parts = ((surface.value, (_X, _Y)), (surface.along, (_X_S, _Y_S, _Z_S)), (surface.over, (_X_T, _Y_T, _Z_T)))
+    for table, rows in parts:
+        for component, row in enumerate(rows):
+            out[:, :, row, :, component] = table
+    return out.reshape(sides, points * len(SurfaceRow), -1)
 
 
 def summed(table: Array, moduli: Array, other: Array | None = None) -> Array:
