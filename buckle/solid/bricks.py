@@ -78,7 +78,7 @@ class Bricks:
 def carried_around(elements: Elements, wave_number: int, around: int, deviation: Array) -> Bricks:
     """Carry the elements of a solid of revolution around half a wave in bricks.
 
-    Nodes lie off the perfect shape by a deviation (nodes of the solid, 3) [mm]: amplitudes u_r cos, u_z cos, u_theta sin.
+    Nodes lie off the perfect shape by a deviation (nodes of the solid, 3) [mm]: amplitudes u_r cos, u_z cos, u_t sin.
     """
     corners = np.unique(elements.nodes[:, :CORNERS])
     _, column = np.unique(elements.s, return_inverse=True)
@@ -122,7 +122,7 @@ def _stands_over() -> tuple[Index, Index]:
 
 @dataclass(frozen=True, eq=False)
 class Surface:
-    """The loaded face of a sector at its points: tables (sides, 9 points, 20) of the bricks that its sides belong to."""
+    """The loaded face of a sector at its points: tables (sides, 9 points, 20) of the bricks that sides belong to."""
 
     owner: Index  # (sides,) bricks
     value: Array  # [-]

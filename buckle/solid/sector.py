@@ -163,11 +163,11 @@ def sector_of(solid: Solid, wave_number: int, around: int = 2, deviation: Array 
     shape. Raises SolveError where a sector is not the whole body.
     """
     if wave_number < FEWEST:
-        raise SolveError(
-            f"a sector takes {FEWEST} waves or more: in one, an apex moves sideways", "another wave number"
-        )
+        reason = f"a sector takes {FEWEST} waves or more: in one, an apex moves sideways"
+        raise SolveError(reason, "another wave number")
     if not solid.held_axially:
         raise SolveError("a sector is held axially by a support", "clamped, guided or roller")
-    shape = np.zeros((len(solid.elements.s), len(WAVE))) if deviation is None else deviation
+    shape = np.zeros((len(solid.elements.s), len(WAVE))) if deviation is None else deviation.copy()
+    shape[solid.on_axis] = 0.0  # there it is round-off, and bricks have an edge of no length
     elements = carried_around(solid.elements, wave_number, around, shape)
     return Sector(solid, wave_number, elements, surface_of(solid.face, around))

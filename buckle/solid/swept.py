@@ -72,9 +72,8 @@ def swept_by_surface(surface: Surface, table: Array, position: Array, side: int)
     which its edges move, add nothing to it. Fields (sides, 9 points, 8) of the deformed face are of `position` (sides,
     20, 3) [mm], their derivatives by the unknowns `table` (sides, 9 points 8, 60).
     """
-    fields = np.matmul(surface_fields(surface), position.reshape(len(position), -1, 1)).reshape(
-        *surface.value.shape[:2], -1
-    )
+    sides, points, _ = surface.value.shape
+    fields = np.matmul(surface_fields(surface), position.reshape(sides, -1, 1)).reshape(sides, points, -1)
     first, second = np.zeros(fields.shape), np.zeros((*fields.shape, fields.shape[2]))
     weight = 0.5 * side * surface.weight
     for sign, product in VOLUME:
