@@ -34,7 +34,7 @@ class Bricks:
     theta: Array  # (nodes,) [rad]
     below: Index  # (nodes,) node of the solid of revolution that each stands over
     position: Array  # (nodes, 3) x, y, z of the unstrained shape [mm]
-    nodes: Index  # (bricks, 20)
+    nodes: Index  # (bricks, nodes of a brick)
     around: int  # bricks around half a wave
 
     @cached_property
@@ -50,8 +50,8 @@ class Bricks:
     def _mapped(self) -> tuple[Array, Array]:
         """Derivatives of the shape functions by x, y, z, (bricks, points, 20, 3) [1/mm], and volumes of the points."""
         at, weight = gauss(POINTS)
-        places = np.stack(np.meshgrid(at, at, at, indexing="ij")).reshape(CARTESIAN, -1)
-        _, slopes = shapes(places)
+        inside = np.stack(np.meshgrid(at, at, at, indexing="ij")).reshape(CARTESIAN, -1)
+        _, slopes = shapes(inside)
         jacobian = np.einsum("eni,knp->epik", self.position[self.nodes], slopes)
         slope = np.einsum("knp,epkJ->epnJ", slopes, np.linalg.inv(jacobian), optimize=True)
         volume = np.abs(np.linalg.det(jacobian)) * np.einsum("i,j,k->ijk", weight, weight, weight).ravel()
@@ -59,14 +59,14 @@ class Bricks:
 
     @cached_property
     def table(self) -> Array:
-        """Change of F (nine rows at each point) with u_r, u_z, u_theta of the nodes, (bricks, 9 points, 60) [1/mm]."""
+        """Change of F (nine rows at each point) with the unknowns of the nodes, (bricks, points rows, unknowns) [1/mm]."""
         slope, _ = self._mapped
         spread = np.einsum("epnJ,enfi->epiJnf", slope, self.base[self.nodes], optimize=True)
         return np.ascontiguousarray(spread).reshape(len(self.nodes), -1, self.nodes.shape[1] * len(WAVE))
 
     @cached_property
     def weight(self) -> Array:
-        """Volume of the points, (bricks points,) [mm3]."""
+        """Volume of the points, (points,) [mm3]."""
         return self._mapped[1].ravel()
 
     @property
@@ -78,7 +78,7 @@ class Bricks:
 def carried_around(elements: Elements, wave_number: int, around: int, deviation: Array) -> Bricks:
     """Carry the elements of a solid of revolution around half a wave in bricks.
 
-    Nodes lie off the perfect shape by a deviation (nodes of the solid, 3) [mm]: amplitudes u_r cos, u_z cos, u_t sin.
+    Nodes lie off the perfect shape by a deviation (nodes, 3) of the solid [mm]: amplitudes u_r cos, u_z cos, u_t sin.
     """
     corners = np.unique(elements.nodes[:, :CORNERS])
     _, column = np.unique(elements.s, return_inverse=True)
@@ -102,14 +102,14 @@ def carried_around(elements: Elements, wave_number: int, around: int, deviation:
     return Bricks(elements.s[below], theta, below, np.stack([x, y, z], axis=1), bricks, around)
 
 
-def shapes(places: Array) -> tuple[Array, Array]:
-    """Shape functions (20, places) of a brick and their derivatives (3, 20, places) at places (3, places) in it [-]."""
-    found = [BRICK.lbasis(places, node) for node in range(len(BRICK.doflocs))]
+def shapes(inside: Array) -> tuple[Array, Array]:
+    """Shape functions (20, points) of a brick and their derivatives (3, 20, points), `inside` it (3, points) [-]."""
+    found = [BRICK.lbasis(inside, node) for node in range(len(BRICK.doflocs))]
     return np.stack([np.asarray(value) for value, _ in found]), np.stack([slope for _, slope in found], axis=1)
 
 
 def gauss(points: int) -> tuple[Array, Array]:
-    """Gauss's points and weights from 0 to 1 [-]."""
+    """Gauss's points and weights from 0 to 1, (points,) [-]."""
     at, weight = np.polynomial.legendre.leggauss(points)
     return 0.5 * (at + 1.0), 0.5 * weight
 
@@ -136,10 +136,10 @@ def surface_of(face: Face, around: int) -> Surface:
     at, weight = gauss(FACE_POINTS)
     tables = []
     for value, slope in zip(face.value, face.slope, strict=True):
-        # The elements' shape functions give back places in them, and so where the points of the line are.
-        place, heading = value @ ElementQuadS2.doflocs, slope @ ElementQuadS2.doflocs
-        places = np.column_stack([np.repeat(place, len(at), axis=0), np.tile(at, len(place))])
-        shape, slopes = shapes(places.T)
+        # The elements' shape functions give back where a point is in them, and so where those of the line are.
+        on_line, heading = value @ ElementQuadS2.doflocs, slope @ ElementQuadS2.doflocs
+        inside = np.column_stack([np.repeat(on_line, len(at), axis=0), np.tile(at, len(on_line))])
+        shape, slopes = shapes(inside.T)
         headings = np.repeat(heading, len(at), axis=0)
         tables.append((shape.T, np.einsum("knp,pk->pn", slopes[:2], headings), slopes[2].T))
     value, along, over = (np.repeat(np.stack(table), around, axis=0) for table in zip(*tables, strict=True))

@@ -200,11 +200,11 @@ class Solid:
 
     @property
     def rings(self) -> list[Index]:
-        """Nodes of each face that is a sliding ring."""
+        """Nodes (nodes,) of each face that is a sliding ring."""
         return [self.elements.at_end(s) for s, support in self._ends() if support.ring]
 
     def holds(self, n: int) -> Iterator[tuple[str, Index]]:
-        """Yield the fields that supports and the axis hold in wave n, each with its nodes."""
+        """Yield the fields that supports and the axis hold in wave n, each with its nodes (nodes,)."""
         for s, support in self._ends():
             face = self.elements.at_end(s)
             nodes = face[len(face) // 2 :][:1] if support.middle else face

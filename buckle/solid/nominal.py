@@ -62,8 +62,8 @@ def _spectral(answer: Principal, rows: Mapping[tuple[int, int], int]) -> Array:
     return a
 
 
-def _carried(to_axes: Array, a: Array) -> Array:
-    moduli: Array = np.matmul(to_axes.transpose(0, 2, 1), np.matmul(a, to_axes))
+def _carried(to_axes: Array, spectral: Array) -> Array:
+    moduli: Array = np.matmul(to_axes.transpose(0, 2, 1), np.matmul(spectral, to_axes))
     return moduli
 
 

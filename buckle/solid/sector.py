@@ -159,7 +159,7 @@ class Sector:
 def sector_of(solid: Solid, wave_number: int, around: int = 2, deviation: Array | None = None) -> Sector:
     """Carry a solid of revolution around half a wave in so many bricks, off its shape by a deviation in the wave.
 
-    The deviation (nodes of the solid, 3) [mm] is the amplitudes u_r cos, u_z cos, u_theta sin; none is the perfect
+    The deviation (nodes, 3) of the solid [mm] is the amplitudes u_r cos, u_z cos, u_theta sin; none is the perfect
     shape. Raises SolveError where a sector is not the whole body.
     """
     if wave_number < FEWEST:

@@ -22,7 +22,7 @@ class Frame:
 
 
 def principal(b: Array) -> tuple[Array, Frame]:
-    """Principal values (3, points), rising, and axes of a symmetric tensor (9, points), in the unit of the tensor."""
+    """Principal values (3, points), rising, and axes of a symmetric tensor (9, points) [-]."""
     values, vectors = np.linalg.eigh(_matrices(b))
     return values.T, Frame(np.ascontiguousarray(vectors.transpose(2, 1, 0)))
 
