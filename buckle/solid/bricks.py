@@ -34,7 +34,7 @@ class Bricks:
     theta: Array  # (nodes,) [rad]
     below: Index  # (nodes,) node of the solid of revolution that each stands over
     position: Array  # (nodes, 3) x, y, z of the unstrained shape [mm]
-    nodes: Index  # (bricks, nodes of a brick)
+    nodes: Index  # (elements, 20)
     around: int  # bricks around half a wave
 
     @cached_property
@@ -59,7 +59,7 @@ class Bricks:
 
     @cached_property
     def table(self) -> Array:
-        """Change of F (nine rows at each point) with the unknowns of the nodes, (bricks, points rows, unknowns) [1/mm]."""
+        """Change of F (nine rows) at each point with the unknowns of the nodes, (elements, 9 points, 60) [1/mm]."""
         slope, _ = self._mapped
         spread = np.einsum("epnJ,enfi->epiJnf", slope, self.base[self.nodes], optimize=True)
         return np.ascontiguousarray(spread).reshape(len(self.nodes), -1, self.nodes.shape[1] * len(WAVE))

@@ -85,7 +85,7 @@ def swept_by_surface(surface: Surface, table: Array, position: Array, side: int)
 
 
 def surface_fields(surface: Surface) -> Array:
-    """Fields x y, and x y z along and over the face, of the positions of nodes, (sides, rows, components) [-]."""
+    """Fields x y, and x y z along and over the face, of the positions of nodes, (sides, rows, 60) [-]."""
     sides, points, nodes = surface.value.shape
     out = np.zeros((sides, points, len(SurfaceRow), nodes, 3))
     parts = ((surface.value, (_X, _Y)), (surface.along, (_X_S, _Y_S, _Z_S)), (surface.over, (_X_T, _Y_T, _Z_T)))
