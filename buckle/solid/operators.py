@@ -28,7 +28,7 @@ class Evaluation:
     """Nodal forces at a displacement and a pressure, their derivative, and the step of the metal that led there."""
 
     metal: Metal
-    F: Array  # (5, points) [-]
+    F: Array  # (rows, points) [-] five rows, or nine in space
     step: Step
     internal: Array  # (size,) [N]
     enclosed: Array  # (size,) [N/MPa] of unit pressure, with its side
@@ -68,26 +68,26 @@ def evaluate(body: Body, x: Array, pressure: float, history: History, before: Pr
 
 
 def internal_forces(body: Body, F: Array, step: Step) -> Array:
-    """Nodal forces (size,) [N] of the stresses at the end of a step to gradients F (5, points) [-]."""
+    """Nodal forces (size,) [N] of the stresses at the end of a step to gradients F (rows, points) [-]."""
     return _internal(body, nominal_stress(into_axes(F, step.axes), step.answer.principal))
 
 
 def _internal(body: Body, stress: Array) -> Array:
-    """Nodal forces of nominal stresses (points, 5)."""
+    """Nodal forces of nominal stresses (points, rows)."""
     elements = body.elements
     weighted = (stress * elements.weight[:, None]).reshape(len(elements.table), 1, -1)
     return body.layout.assemble_vector(np.matmul(weighted, elements.table)[:, 0, :])
 
 
 def gradients(body: Body, x: Array) -> Array:
-    """Gradients F (5, points) [-] at displacements x (size,) [mm]."""
+    """Gradients F (rows, points) [-] at displacements x (size,) [mm]."""
     F = changes(body, x)
     F[STRETCHES[len(F)]] += 1.0
     return F
 
 
 def changes(body: Body, x: Array) -> Array:
-    """Change of F (5, points) [-], linear in displacements x (size,) [mm]."""
+    """Change of F (rows, points) [-], linear in displacements x (size,) [mm]."""
     elements = body.elements
     change = np.matmul(elements.table, x[body.layout.dofs][:, :, None])
     return np.ascontiguousarray(change.reshape(elements.point_count, -1).T)

@@ -44,14 +44,13 @@ class Mesh:
 LONG, SHORT = Fineness(per_decay=0.7, per_turn=0.7, growth=0.4), Fineness()
 SHORTEST = SHORT.refined(1.6)
 MESH = Mesh(SHORT, 2, 4)
-COARSE = Mesh(LONG, 2, 2)
 MESHES = (
-    *(Mesh(LONG, 2, around) for around in (2, 3, 4, 6)),
+    *(Mesh(LONG, 2, around) for around in (2, 3, 4)),
     Mesh(LONG, 4, 4),
     Mesh(LONG, 2, 4, strain=0.0025),
     Mesh(SHORTEST, 2, 4),
 )
-DEVIATIONS = {"e2": (0.002, 0.01, 0.03), "e3": (0.002, 0.03)}
+DEVIATIONS = {"e2": (0.002, 0.01, 0.03), "e3": (0.03,)}
 
 
 @dataclass(frozen=True)
