@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from buckle.bands.layout import BandLayout, Held
 from buckle.errors import SolveError
-from buckle.solid.bricks import Bricks, Surface, carried_around, surface_of
+from buckle.solid.bricks import CORNERS, Bricks, Surface, carried_around, surface_of
 from buckle.solid.history import History
 from buckle.solid.metal import Metal
 from buckle.solid.model import Load, Solid
@@ -144,16 +144,25 @@ class Sector:
 
     def wave_size(self, x: Array) -> float:
         """Largest movement of the mid-surface [mm] that is not the same all around, at displacements x (size,) [mm]."""
-        columns = np.unique(self.solid.elements.nodes[:, :4])  # these stand in every plane
-        middle = columns[np.abs(self.solid.elements.xi[columns]) < 1e-9]
-        planes = 2 * self.elements.around + 1
-        order = np.lexsort((self.elements.theta[over := self.over(middle)], self.elements.below[over]))
-        moved = self.moved(x)[over[order]].reshape(len(middle), planes, len(WAVE)).copy()
-        simpson = np.ones(planes)
-        simpson[1:-1:2], simpson[2:-1:2] = 4.0, 2.0
+        moved = self.moved(x)[self._middle]
         for field in (R, Z):
-            moved[:, :, field] -= (moved[:, :, field] @ simpson / np.sum(simpson))[:, None]
+            moved[:, :, field] -= (moved[:, :, field] @ self._shares)[:, None]
         return float(np.sqrt(np.max(np.sum(moved**2, axis=2))))
+
+    @cached_property
+    def _middle(self) -> Index:
+        """Nodes of the mid-surface that stand over corners of elements, (columns, planes)."""
+        corners = np.unique(self.solid.elements.nodes[:, :CORNERS])  # these have a node in every plane
+        over = self.over(corners[np.abs(self.solid.elements.xi[corners]) < 1e-9])
+        order = np.lexsort((self.elements.theta[over], self.elements.below[over]))
+        return over[order].reshape(-1, 2 * self.elements.around + 1)
+
+    @cached_property
+    def _shares(self) -> Array:
+        """Simpson's shares of the planes in a mean around, (planes,) [-]."""
+        shares = np.full(2 * self.elements.around + 1, 2.0)
+        shares[1::2], shares[[0, -1]] = 4.0, 1.0
+        return shares / np.sum(shares)
 
 
 def sector_of(solid: Solid, wave_number: int, around: int = 2, deviation: Array | None = None) -> Sector:
@@ -167,6 +176,8 @@ def sector_of(solid: Solid, wave_number: int, around: int = 2, deviation: Array 
         raise SolveError(reason, "another wave number")
     if not solid.held_axially:
         raise SolveError("a sector is held axially by a support", "clamped, guided or roller")
+    if not np.any(np.abs(solid.elements.xi[solid.elements.nodes[:, :CORNERS]]) < 1e-9):
+        raise SolveError("waves are read at the mid-surface, between two layers of bricks", "an even number of layers")
     shape = np.zeros((len(solid.elements.s), len(WAVE))) if deviation is None else deviation.copy()
     shape[solid.on_axis] = 0.0  # there it is round-off, and bricks have an edge of no length
     elements = carried_around(solid.elements, wave_number, around, shape)

@@ -253,3 +253,6 @@ def test_a_sector_refuses_what_it_cannot_be() -> None:
         sector_of(solid, 4)
     with pytest.raises(SolveError, match="2 waves or more"):
         sector_of(RINGED, 1)
+    odd = build_solid(wavy(), EngineeringMetal(METAL), (None, "clamped"), Load(), replace(COARSE, layers=1))
+    with pytest.raises(SolveError, match="between two layers"):
+        sector_of(odd, 4)
