@@ -1,16 +1,19 @@
 """The stored table of the study of sectors, and the measured part of its page."""
 
 import csv
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict, fields
 
 from scripts.paths import DOCS
-from scripts.study.sector.runs import MESH, Mesh, Row
+from scripts.study.sector.runs import ALONE, Row
 
 PAGE, TABLE = DOCS / "deviations.md", DOCS / "deviations.sector.csv"
 COUNTS = ("columns", "layers", "around", "bricks", "unknowns")
 
-BESIDE = ("end", "deviation", "solid", "shell", "shell over solid", "waves there: solid, shell", "grown: solid, shell")
+BESIDE = (
+    *("end", "deviation", "solid", "shell", "shell over solid", "the same without waves"),
+    *("waves there: solid, shell", "where it has fallen by 3 %, over those"),
+)
 
 
 def write_rows(rows: Sequence[Row]) -> None:
@@ -34,41 +37,31 @@ def _value(key: str, value: str) -> str | int | float:
 
 def measured(rows: Sequence[Row]) -> str:
     """The measured part of the page."""
+    first = {row.end: row for row in reversed(rows)}
     lines = [
         f"| {' | '.join(BESIDE)} |",
-        "|---|---|---|---|---|---|---|",
-        *map(_beside, _on(rows, MESH)),
+        f"|{'---|' * len(BESIDE)}",
+        *(_beside(row) for row in rows if row.mesh == first[row.end].mesh),
         "",
-        "| E2, 0.01 mm: along | layers | around | strain in a step | highest pressure | over the first | time |",
+        "| E2, 0.01 mm: columns along | layers | around | strain in a step | bricks | unknowns | highest pressure |",
         "|---|---|---|---|---|---|---|",
-        *_meshes([row for row in rows if row.end == "e2" and row.deviation_mm == 0.01]),
+        *(_mesh(row) for row in rows if row.end == "e2" and row.deviation_mm == ALONE),
     ]
     return "\n".join(lines)
 
 
-def _on(rows: Sequence[Row], mesh: Mesh) -> list[Row]:
-    """Rows on the mesh that all deviations are followed on, which has its own number of columns on each end."""
-    longest = {row.end: row.columns for row in reversed(rows)}  # the first of each end is on it
-    return [
-        row
-        for row in rows
-        if (row.columns, row.layers, row.around, row.strain)
-        == (longest[row.end], mesh.layers, mesh.around, mesh.strain)
-    ]
-
-
 def _beside(row: Row) -> str:
-    apart = 100.0 * (row.shell_bar / row.peak_bar - 1.0)
+    apart, even = (
+        100.0 * (shell / solid - 1.0)
+        for shell, solid in ((row.shell_bar, row.peak_bar), (row.shell_even_bar, row.even_bar))
+    )
     return (
         f"| {row.end.upper()} | {row.deviation_mm:g} mm | {row.peak_bar:.3f} bar | {row.shell_bar:.3f} bar "
-        f"| {apart:+.2f} % | {row.waves_at_peak_mm:.3f}, {row.shell_waves_mm:.3f} mm "
+        f"| {apart:+.2f} % | {even:+.2f} % | {row.waves_at_peak_mm:.3f}, {row.shell_waves_mm:.3f} mm "
         f"| {row.growth_beyond:.2f}, {row.shell_growth:.2f} |"
     )
 
 
-def _meshes(rows: Sequence[Row]) -> Iterator[str]:
-    first = rows[0]
-    for row in rows:
-        moved = "" if row is first else f"{100.0 * (row.peak_bar / first.peak_bar - 1.0):+.2f} %"
-        mesh = f"{row.columns} | {row.layers} | {row.around} | {row.strain:g}"
-        yield f"| {mesh} | {row.peak_bar:.3f} bar | {moved} | {row.seconds:.0f} s |"
+def _mesh(row: Row) -> str:
+    mesh = f"{row.columns} | {row.layers} | {row.around} | {row.strain:g}"
+    return f"| {mesh} | {row.bricks} | {row.unknowns} | {row.peak_bar:.3f} bar |"
