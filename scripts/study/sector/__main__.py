@@ -1,7 +1,7 @@
 """Waves beyond their onset in three-dimensional solids, beside the shell's: python -m scripts.study.sector.
 
 Half a wave of E2 and of E3 (cases/benchmarks/end) in bricks with the deviations of the shell, on several meshes. Writes
-docs/deviations.sector.csv and the measured part of docs/deviations.md about it. About twenty minutes on one thread.
+docs/deviations.sector.csv and the measured part of docs/deviations.md about it. About half an hour on one thread.
 """
 
 import os
