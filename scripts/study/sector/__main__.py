@@ -9,7 +9,7 @@ import os
 os.environ.update(dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1"))
 
 from scripts.study.sector.runs import rows
-from scripts.study.sector.table import PAGE, measured, write_rows
+from scripts.study.sector.table import PAGE, measured, read_rows, write_rows
 from scripts.tables.measured import write_measured
 
 
@@ -19,7 +19,7 @@ def main():
         found.append(row)
         print(row, flush=True)
         write_rows(found)
-    write_measured(PAGE, "sector", measured(found))
+    write_measured(PAGE, "sector", measured(read_rows()))
 
 
 if __name__ == "__main__":
