@@ -9,7 +9,7 @@ from buckle.formulas.base import Formula
 from buckle.increasing import PUSH
 from buckle.margins.beside import events_of, with_hand
 from buckle.margins.cautions import cautions
-from buckle.margins.doubts import doubts_of
+from buckle.margins.doubts import doubts_of, is_within_error
 from buckle.margins.hand import HandSet, hand_calculations, with_own
 from buckle.margins.held import holding, too_warm
 from buckle.margins.margin import JUDGED, Margin, Verdict
@@ -130,7 +130,8 @@ def _lower_bracket(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
         return [replace(margin, reason=margin.reason + accepted)]
     if needs.onset == "deformation":
         return [judged(margin)]
-    return [replace(margin, verdict=Verdict.DOUBT) if margin.reserve < 1.0 else margin]
+    doubtful = margin.reserve < 1.0 or is_within_error(margin)
+    return [replace(margin, verdict=Verdict.DOUBT) if doubtful else margin]
 
 
 def _without_event(case: Case, outcome: Outcome, decides: bool) -> Margin:

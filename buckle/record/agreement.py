@@ -8,6 +8,7 @@ from buckle.case.models import like
 from buckle.errors import clipped
 from buckle.formulas.base import Interval
 from buckle.increasing import PRESSURE, Increasing
+from buckle.margins.doubts import certain_reserve
 from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
 from buckle.margins.movement import LIMITS
@@ -104,7 +105,8 @@ def _given(margin: Margin, reserve: float, onset: object) -> tuple[Verdict, ...]
         return (*enough, Verdict.NO_VERDICT)
     if onset == "deformation":
         return (*enough, Verdict.NO_VERDICT)
-    doubted = onset is None and reserve < 1.0
+    certain = certain_reserve(margin.error_percent)
+    doubted = onset is None and (reserve < certain or math.isclose(reserve, certain, rel_tol=ROUNDING))
     return (Verdict.DOUBT, Verdict.NO_VERDICT) if doubted else (Verdict.FOR_COMPARISON,)
 
 
