@@ -81,10 +81,23 @@ def _with_events(followed: Followed) -> Followed:
     end, torn = trace.end, strained(trace)
     assert end is not None
     return followed.adding(
+        carried=_carried(followed),
         status=Status.NO_LIMIT if is_path_end(end) else Status.FAILED,
         reason=f"{end.reason}{torn}",
         remedy=HARDEN if torn else end.remedy,
     )
+
+
+def _carried(followed: Followed) -> float | None:
+    """Load up to which a path without events rises, waves told from strain that gathers; None where none were looked for.
+
+    It is a lower bound of the capacity: the limit, the stop or the onset that ends it lies beyond.
+    """
+    if not followed.run.finite or followed.trace.limits:
+        return None
+    gathering = followed.outcome.gathering
+    highest = followed.trace.rising[-1].load_factor
+    return highest if gathering is None else min(gathering, highest)
 
 
 def _trace(run: Run, beyond: Beyond | None = None) -> Trace:
