@@ -89,7 +89,7 @@ def _with_events(followed: Followed) -> Followed:
 
 
 def _carried(followed: Followed) -> float | None:
-    """Load up to which a path without events rises, waves told from strain that gathers; None where none were looked for.
+    """Load up to which a path rises without an event, as far as waves can be told; None where they are not looked for.
 
     It is a lower bound of the capacity: the limit, the stop or the onset that ends it lies beyond.
     """
