@@ -91,9 +91,10 @@ def _with_events(followed: Followed) -> Followed:
 def _carried(followed: Followed) -> float | None:
     """Load up to which a path rises without an event, as far as waves can be told; None where they are not looked for.
 
-    It is a lower bound of the capacity: the limit, the stop or the onset that ends it lies beyond.
+    It is a lower bound of the capacity: the limit, the stop or the onset that ends it lies beyond. There is none where
+    waves outside the range examined have begun.
     """
-    if not followed.run.finite or followed.trace.limits:
+    if not followed.run.finite or followed.trace.limits or followed.outcome.outside:
         return None
     gathering = followed.outcome.gathering
     highest = followed.trace.rising[-1].load_factor
