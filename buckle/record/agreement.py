@@ -215,6 +215,9 @@ def _verdict_disagreements(recorded: Fields, margins: Sequence[Margin], decider:
     doubts, missing = (texts_of(recorded.get(key)) for key in ("doubts", "not_judged"))
     judged = [each for each in margins if each.verdict in JUDGED and each.verdict is not Verdict.DOUBT]
     word = Word.NO_VERDICT if Verdict.NO_VERDICT in verdicts else word_of(verdicts, doubts, missing)
+    if recorded.get("decided_by") != (decider or None):
+        named = clipped(str(recorded.get("decided_by")))
+        yield f"decided_by {named}: is not the analysis that decides of those that were run"
     if recorded.get("verdict") != word:
         yield f"verdict {recorded.get('verdict')}: is not what the margins, doubts and what is not judged come to"
     if Verdict.NO_VERDICT in verdicts and not (missing or any(each in verdicts for each in OPEN)):
