@@ -9,7 +9,7 @@ from matplotlib.figure import Figure
 from buckle.case import Case
 from buckle.record.states import deformed_states
 from buckle.report.figures.deformed import draw_deformed
-from buckle.report.figures.deviation import draw_deviation
+from buckle.report.figures.deviation import draw_deviation, draw_off_shape
 from buckle.report.figures.modes import draw_modes
 from buckle.report.figures.path import draw_paths
 from buckle.report.figures.plastic import draw_plastic_strain, has_yielded
@@ -31,6 +31,9 @@ def figures(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED) ->
     yield "section", draw_section(case.meridian, title=case.title, density=case.material.density, units=units)
     if case.deviated:
         yield "deviation", draw_deviation(case, units)
+    for outcome in outcomes:
+        if outcome.off_shape is not None:
+            yield "deviation", draw_off_shape(case, outcome.kind, outcome.off_shape, units)
     for outcome in outcomes:
         if outcome.stresses is not None:
             yield "stresses", draw_stresses(case, outcome.stresses, units)
