@@ -28,3 +28,5 @@ install() {
         echo "$wanted" >".venv/installed$1"
     fi
 }
+
+unset PYTHONDONTWRITEBYTECODE # tests and demonstration start some eighty processes: each would compile every module anew
