@@ -71,7 +71,7 @@ def test_what_falls_short():
     words = said(shortfall_text(CASE, made, scatter, RECORDED))
     assert "first order says 100 ppm" in words
     assert "plain sampling none of the samples (up to 1.83 %)" in words  # 1 - 0.025**(1/200)
-    assert "The three ways agree within their intervals." in words
+    assert "The four ways agree within their intervals." in words
     assert "Capability index 1.2" in words
     assert "This counts what [tolerances] scatters and nothing else" in words
     assert len(draw_shortfall(CASE, made, scatter).axes) == 2

@@ -16,7 +16,7 @@ from buckle.batch.asked import asking
 from buckle.case import case_from_dict, read_case, replace_keys
 from buckle.shortfall.distribution import SHARES, Effort
 from buckle.shortfall.engine import scatter_of_case, shortfall
-from buckle.shortfall.words import interval, ppm
+from buckle.shortfall.words import interval, ppm, second_words
 from scripts.paths import ROOT
 from scripts.tables.measured import write_measured
 
@@ -49,16 +49,19 @@ def main():
 
 
 def table(made):
-    """The three ways side by side, as Markdown."""
+    """The ways side by side, as Markdown."""
     heads = ["way", "below 1", *(f"{100 * share:g} % are below" for share in SHARES)]
     rows = [
         ["first order", ppm(made.first_share), *(f"{each:.4f}" for each in made.first_levels)],
+        ["second order", second_words(made), *("" for _ in SHARES)],
     ]
     for sample, name in ((made.weighted, "about the design points"), (made.plain, "plain samples")):
         share = interval(sample.share_below(made.asked))
         rows.append([f"{len(sample.reserves)} {name}", share, *levels(made, sample)])
     lines = [" | ".join(row) for row in (heads, ["---"] * len(heads), *rows)]
-    said = made.disagreements or ["The three agree within their intervals"]
+    said = made.disagreements or ["They agree within their intervals"]
+    if made.second_share is None:
+        said = [*said, f"Second order has no value: {made.why_no_second}"]
     return "\n".join([*(f"| {line} |" for line in lines), "", *(f"{each}." for each in said)]) + "\n"
 
 
