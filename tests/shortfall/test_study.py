@@ -57,7 +57,10 @@ def test_growth_that_is_met_just_after_a_state():
         "material.yield_stress_MPa": 256.9070654,
     }
     beside = {**sample, "shape.gauge_mm": 0.23465}
-    found, near = (run(case_from_dict(replace_keys(case_of_study().tables, each)), "GMNA", estimate_error=False, pictures=False) for each in (sample, beside))
+    found, near = (
+        run(case_from_dict(replace_keys(case_of_study().tables, each)), "GMNA", estimate_error=False, pictures=False)
+        for each in (sample, beside)
+    )
     assert found.allowed[0].load == pytest.approx(near.allowed[0].load, rel=1e-3)
 
 
