@@ -45,14 +45,14 @@ def run(
     return outcome.of(case.loads.increasing)
 
 
-def run_and_follow(case: Case, kind: str) -> tuple[Outcome, Followed | None]:
+def run_and_follow(case: Case, kind: str, extras: Extras | None = None) -> tuple[Outcome, Followed | None]:
     """Run one analysis and return its path beside it, for what is derived from that.
 
     None where there is none, and of a deviated shape, which may be one of several.
     """
     if kind in PERFECT:
         return run(case, kind), None
-    outcome, followed = _found(run_of(case, kind))
+    outcome, followed = _found(run_of(case, kind, extras))
     return outcome.of(case.loads.increasing), followed
 
 
