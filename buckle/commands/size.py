@@ -71,9 +71,18 @@ def size_case(request: Request) -> int:
 
     Raises CaseError for a case that asks for nothing or whose analyses cannot decide.
     """
+    _check_asked_together(request)
     case = checked_input(request.path)
     check_writable([request.json_file], [request.directory])
     return _lightest(request, case) if request.vary is None else _answer(request, case, request.vary)
+
+
+def _check_asked_together(request: Request) -> None:
+    """Raise CaseError for what would be passed over in silence."""
+    if request.vary is None and request.between is not None:
+        raise CaseError("--between: says where one key may lie; allowed: with --vary KEY, or [size.vary] in the file")
+    if request.vary is not None and (request.check or request.front):
+        raise CaseError("--check, --front: are of the lightest design; allowed: without --vary")
 
 
 def checked_input(path: Path) -> Case | Container:

@@ -34,7 +34,7 @@ def capability_words(made: Distribution) -> str:
     """Explain the capability index, and what a normal law would make of it."""
     index = made.capability
     if not math.isfinite(index):
-        return "Capability index: none, the reserve does not scatter."
+        return "Capability index: none, the reserve does not scatter, or fewer than two plain samples have one."
     return (
         f"Capability index {index:.2f}: the mean reserve factor, {made.plain.mean:.4f}, is {3.0 * index:.2f} of its "
         f"standard deviations, {made.plain.deviation:.4f}, above what is asked; 1 means three of them, and 1.33 is "
