@@ -62,7 +62,7 @@ def test_no_answer_is_an_answer(written, tmp_path):
     assert "is reached nowhere between 0.3 mm and 0.4 mm" in found["reason"]
 
 
-def test_tables_in_brackets_are_told(written, tmp_path, capsys):
+def test_names_of_tables_stay_in_answers(written, tmp_path, capsys):
     """Rich would take [size.vary] for a mark of style, and print nothing for it."""
     path = written(SIZE.replace("[0.5, 2.0]", "[-2.0, -0.5]"))
     assert main(["size", path, "--jobs", "1", "--figures", "none", "--out", str(tmp_path)]) == NOT_MET
