@@ -9,7 +9,7 @@ from buckle.errors import SolveError
 from buckle.results import BIFURCATION, Event
 from buckle.shell.model import Shell
 from buckle.solve.bifurcation import Bifurcation
-from buckle.solve.stability import Watch, find_bifurcation
+from buckle.solve.stability import Watch, begun_outside, find_bifurcation
 from buckle.solve.trace import Trace
 
 LOOKED_AT = 0.1  # below a capacity, for waves at another level: twice the error that a number may have
@@ -31,7 +31,9 @@ def with_onset(followed: Followed) -> Followed:
     if watched.gathering is not None:
         followed = followed.noting(_gathering_note(trace.model.load.text(watched.gathering)))
     followed = followed.noting(*outside_note(watched.outside)).adding(
-        bifurcation=_event(trace.shell, found), outside=watched.outside, gathering=watched.gathering
+        bifurcation=_event(trace.shell, found),
+        outside=tuple(sorted({*followed.outcome.outside, *watched.outside})),
+        gathering=watched.gathering,
     )
     return followed if found is None or not run.extras.pictures else _with_mode(followed, found)
 
@@ -73,12 +75,30 @@ def _with_bracket(followed: Followed, watch: Watch) -> tuple[Followed, float]:
         found = find_bifurcation(trace.model, points, replace(watch, theory="deformation", beside=False)).bifurcation
     except SolveError as error:
         return followed.noting(f"no onset of waves by deformation theory: {error.reason}"), 0.0
-    followed = followed.adding(bracketed=True)
+    followed = _with_others(followed, replace(watch, theory="deformation"), found)
     if found is None:
         return followed, points[-1].load_factor
     if not found.point.elastic:
         followed = replace(followed, by_deformation=found).adding(deformation_bifurcation=_event(trace.shell, found))
     return followed, found.load_factor
+
+
+def _with_others(followed: Followed, watch: Watch, found: Bifurcation | None) -> Followed:
+    """Add that the lower bracket was looked for, unless it may lie below the demand in waves outside the range.
+
+    Where the case lets deformation theory decide they are as those of flow theory are: left out of what is judged.
+    """
+    run, trace, needs = followed.run, followed.trace, followed.run.case.requirements
+    demand = needs.partial_factor * (run.case.required_load or 0.0)
+    points = trace.rising[: 1 + sum(point.load_factor < demand for point in trace.rising)]
+    if len(points) < 2 or needs.onset == "flow" or (found is not None and found.load_factor < demand):
+        return followed.adding(bracketed=True)
+    others = begun_outside(trace.model, points, watch)
+    if not others:
+        return followed.adding(bracketed=True)
+    outside = others if needs.onset == "deformation" else ()
+    where = trace.model.load.text(points[-1].load_factor)
+    return followed.noting(f"by deformation theory, at {where}: {outside_note(others)[0]}").adding(outside=outside)
 
 
 def _gathering_note(where: str) -> str:

@@ -18,7 +18,8 @@ from buckle.solve.trace import Stop, Stops
 
 Array = NDArray[np.float64]
 SHARE_OF_DEPTH = 0.5
-"""Of its depth, what a dome may lose, or a countersink rise, before the body counts as reversed.
+"""Of its depth, what a dome may lose, or a countersink rise, before the body counts as reversed; and by how much a wall
+that is pressed may come down onto its stand before that counts as crushed, whatever force a next fold carries.
 
 A dome that has come down by half its depth has no shape left that was drawn, and its stand has dropped by about half of
 that, 2 to 3 mm: as much as the height of a container may grow anywhere (up to 2.5 mm; common practice, no source). What
@@ -55,7 +56,7 @@ def stops_of(case: Case, model: Model, movement: Movement | None = None) -> Stop
     if shell.wall.zones:  # a whole container: its seam is a fold that touches itself from the start
         return Stops((_strained(shell, ceilings(case, None)),), at_limit=True)
     most = ceilings(case, movement.ring)
-    moves = [(movement.growth, most.growth), (movement.ring_travel, most.ring)]
+    moves = [(_travel(case, movement), most.growth), (movement.ring_travel, most.ring)]
     ceiling = [_ceiling(read, allowed) for read, allowed in moves if allowed is not None]
     stops = [
         _strained(shell, most),
@@ -65,6 +66,16 @@ def stops_of(case: Case, model: Model, movement: Movement | None = None) -> Stop
     if movement.ring is not None and movement.ring.ahead:
         stops.append(Stop(WALLS_TOUCH, lambda point: _past_the_ring(movement, point)))
     return Stops(tuple(stops), at_limit=not ceiling)
+
+
+def _travel(case: Case, movement: Movement) -> Callable[[Array], float]:
+    """What reads the growth that has a ceiling: under an axial force that of either sense.
+
+    Pressure pushes an apex out; a wall that is pressed comes down past it.
+    """
+    if case.loads.increasing.is_pressure:
+        return movement.growth
+    return lambda x: abs(movement.growth(x))
 
 
 def _strained(shell: Shell, most: Ceilings) -> Stop:

@@ -7,8 +7,10 @@ from buckle.case import Case
 from buckle.case.reader import PARTS
 from buckle.container.container import Container, Loaded
 from buckle.container.reader import STATES
-from buckle.container.summary import closed_volume_of, masses_of
+from buckle.container.summary import closed_volume_of, masses_of, unasked_vacuum
+from buckle.margins.contents import unasked_sentence
 from buckle.margins.verdict import Word, word_of_parts
+from buckle.marked import plain
 from buckle.store import Result, RowStatus
 from buckle.store.rows import Value
 from buckle.units import to_unit
@@ -81,8 +83,11 @@ def _of_whole(container: Container, results: Mapping[str, Result]) -> Iterator[t
     volume = closed_volume_of(container)
     if volume is not None:
         yield "enclosed_volume_ml", to_unit(volume, "volume", "ml")
-    yield "verdict", str(word_of_parts([Word(str(each.quantities["verdict"])) for each in results.values()]))
+    vacuum = unasked_vacuum(container)
+    words = [Word(str(each.quantities["verdict"])) for each in results.values()]
+    yield "verdict", str(word_of_parts([*words, *([Word.DOUBT] if vacuum else [])]))
     doubts = [f"{name}: {each.quantities['doubts']}" for name, each in results.items() if "doubts" in each.quantities]
+    doubts += [plain(f"contents: {unasked_sentence(vacuum)}")] if vacuum else []
     if doubts:
         yield "doubts", "; ".join(doubts)
     reserves = {name: float(each.quantities["reserve_factor"]) for name, each in results.items() if _has(each)}

@@ -28,6 +28,7 @@ from buckle.landmarks import stand
 from buckle.material import Material
 from buckle.meridian import Meridian
 from buckle.proportions import ELEMENTS, Sizes
+from buckle.units import pressure_text
 
 KINDS: tuple[str, ...] = get_args(Kind)
 EDGES = ", ".join(f'"{edge}"' for edge in get_args(Edge))
@@ -236,7 +237,16 @@ def _axial_findings(requirements: Requirements, contents: Contents | None) -> It
 
 
 def _requirement_findings(requirements: Requirements) -> Iterator[Finding]:
-    """A movement or a strain is measured at the service pressure or at the required one."""
+    """A movement or a strain is measured at the service pressure or at the required one, which is not lower.
+
+    A movement that is limited is judged up to a service pressure above it; without one nothing would be.
+    """
+    service, required = requirements.service_pressure, requirements.pressure
+    moves = any(getattr(requirements, name) is not None for name in ("growth", "permanent_growth", "stand_drop"))
+    if service is not None and required is not None and service > required and not moves:
+        problem = "is higher than the pressure that is required, and nothing is judged at it"
+        allowed = f"up to {pressure_text(required)}, or as high a pressure_bar"
+        yield _finding(problem, allowed, "requirements", "service_pressure")
     if requirements.pressure is None and requirements.service_pressure is None:
         for name, what in MEASURED.items():
             if getattr(requirements, name) is not None:

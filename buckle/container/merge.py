@@ -1,19 +1,20 @@
 """Tables of a case with some of their keys said anew, and with what a container hands to its parts."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from copy import deepcopy
 from typing import Any
 
 from buckle.case.internal import is_number
-from buckle.case.keys import Slot, slots
-from buckle.case.models import Requirements
+from buckle.case.keys import Finding, Slot, slots
+from buckle.case.models import FileTable, Loads, Requirements
 from buckle.case.replace import other_spellings
 from buckle.units import convert
 
 WHOLE = ("family", "law")
 """Keys that say what the others of their table mean: a table with one of them replaces the other whole."""
 OF_PRESSURE = ("pressure", "service_pressure")
-HANDED = (*OF_PRESSURE, "axial_force", "partial_factor")
+HANDED_LOADS = (*OF_PRESSURE, "axial_force")
+HANDED = (*HANDED_LOADS, "partial_factor")
 """Requirements of a container that parts take over where they ask for less themselves, or for nothing."""
 
 
@@ -45,6 +46,19 @@ def with_handed(tables: Mapping[str, Any], requirements: object, contents: objec
     if isinstance(contents, Mapping) and not is_pressed(tables):
         made["contents"] = deepcopy(dict(contents))
     return made
+
+
+def untaken_findings(needs: FileTable | None, loads: Sequence[Loads]) -> Iterator[Finding]:
+    """Yield what is required of a container and applies to none of its parts, so that nothing is asked for it."""
+    inside = any(each.increasing.is_pressure and each.pressure_side == "inside" for each in loads)
+    pressed = any(not each.increasing.is_pressure for each in loads)
+    for name in HANDED_LOADS:
+        taken = inside if name in OF_PRESSURE else pressed
+        if getattr(needs, name, None) is None or taken:
+            continue
+        what = "a pressure that increases from inside" if name in OF_PRESSURE else "an axial force that increases"
+        allowed = f"a part, or a state of one, under {what}; or leave it out"
+        yield Finding(("requirements", name), f"applies to no part: none is under {what}", allowed=allowed)
 
 
 def is_pressed(tables: Mapping[str, Any]) -> bool:

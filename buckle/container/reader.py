@@ -17,7 +17,7 @@ from buckle.case.texts import depth_findings, text_findings
 from buckle.case.tolerances import anchored
 from buckle.case.validate import Checked, check_table, in_file, value_at
 from buckle.container.container import Container, Loaded
-from buckle.container.merge import is_pressed, merged, with_handed
+from buckle.container.merge import is_pressed, merged, untaken_findings, with_handed
 from buckle.container.models import NAMES, OWN, Blanks, Filling, Whole
 from buckle.container.summary import cuts_of, volumes_of
 from buckle.container.tolerances import TABLE as TOLERANCES
@@ -25,7 +25,9 @@ from buckle.container.tolerances import scattered
 from buckle.container.walk import joined_walk
 from buckle.container.whole import meeting_findings
 from buckle.demand.balance import balance
+from buckle.demand.conditions import ROUND_OFF
 from buckle.errors import CaseError, ContentsError, Fault, ShapeError
+from buckle.units import pressure_text
 
 REFERENCE, STATES = "case", "states"
 TABLES = (*OWN, TOLERANCES, PARTS)
@@ -145,6 +147,11 @@ def _read(reading: _Reading) -> Container:
     given = dict(_given(reading))
     reading.refuse()
     loaded = list(_loaded(reading, given, own))
+    reading.refuse()
+    needs = own["requirements"].model if "requirements" in own else None
+    for finding in untaken_findings(needs, [each.case.loads for each in loaded]):
+        path = own["requirements"].keys.get(finding.path, finding.path)
+        reading.note(replace(finding, path=path, value=value_at(reading.tables, path)))
     reading.refuse()
     container = _container(reading, own, given, loaded)
     for finding in meeting_findings(container):
@@ -287,7 +294,14 @@ def _with_filling(reading: _Reading, at: _Which, tables: Mapping[str, Any], own:
         key, value = next(iter(given.items()))
         reading.note(Finding((*path, key), error.fault.problem, value, error.fault.allowed))
         return rest
-    return {**rest, "loads": {**loads, "pressure_MPa": max(0.0, gauge)}}
+    side = "outside" if loads.get("pressure_side") == "outside" else "inside"
+    acting, other = (gauge, "outside") if side == "inside" else (-gauge, "inside")
+    if acting < -ROUND_OFF:
+        key, value = next(iter(given.items()))
+        problem = f"the contents make {pressure_text(abs(gauge))} then that acts from the {other}, not from the {side}"
+        reading.note(Finding((*path, key), problem, value, f'pressure_side = "{other}" in the loads of the state'))
+        return rest
+    return {**rest, "loads": {**loads, "pressure_MPa": max(0.0, acting)}}
 
 
 def _loaded(reading: _Reading, given: Mapping[str, _Given], own: Mapping[str, Checked]) -> Iterator[Loaded]:

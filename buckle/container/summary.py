@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from buckle.case.contents import demand_of
 from buckle.container.container import Container
 from buckle.container.metal import Metal, Sheet, metal_of
 from buckle.container.models import END, Blank, Pallet
@@ -59,6 +60,14 @@ class Standing:
     pressure: float
     allowed: float | None
     most: Stack | None
+
+
+def unasked_vacuum(container: Container) -> float:
+    """Highest pressure outside above that of the contents [MPa] where no part is asked what it carries from there."""
+    demands = [each.case.demand for each in container.loaded if each.case.demand is not None]
+    if container.contents is None or any(demand.side == "outside" for demand in demands):
+        return 0.0
+    return demand_of(container.contents, "inside").vacuum
 
 
 def volumes_of(container: Container) -> Volumes | None:

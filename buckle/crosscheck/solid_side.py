@@ -132,7 +132,7 @@ def _marks(case: Case, movement: Movement, shell: Side) -> tuple[list[Mark], boo
     return marks, not ceiling
 
 
-def _stopped(path: SolidPath, marks: Sequence[Mark]) -> tuple[SolidPath, str]:
+def _stopped(path: SolidPath[Solid], marks: Sequence[Mark]) -> tuple[SolidPath[Solid], str]:
     """The path up to the first mark that its last state has passed, and the event; the path as it is if there is none.
 
     Raises SolveError where the mark cannot be placed.
@@ -146,7 +146,7 @@ def _stopped(path: SolidPath, marks: Sequence[Mark]) -> tuple[SolidPath, str]:
     return path.up_to(state), event
 
 
-def _highest(path: SolidPath, stopped: str) -> Event | None:
+def _highest(path: SolidPath[Solid], stopped: str) -> Event | None:
     """The highest pressure if it is a limit or the path has come to a stop; none where the path broke off before.
 
     A path that is level up to its stop, to a thousandth, ends there (`trace.SHALLOW`).
@@ -157,7 +157,7 @@ def _highest(path: SolidPath, stopped: str) -> Event | None:
     return Event(stopped, top.pressure) if stopped else None
 
 
-def _at_growths(path: SolidPath, movement: Movement, growths: Iterable[float]) -> Iterator[tuple[float, float]]:
+def _at_growths(path: SolidPath[Solid], movement: Movement, growths: Iterable[float]) -> Iterator[tuple[float, float]]:
     """Yield the growths [mm] that the path comes to, with the pressure [MPa] at the first such state."""
     for growth in growths:
         try:
@@ -166,7 +166,7 @@ def _at_growths(path: SolidPath, movement: Movement, growths: Iterable[float]) -
             continue
 
 
-def _with_onsets(side: Side, path: SolidPath, case: Case) -> Side:
+def _with_onsets(side: Side, path: SolidPath[Solid], case: Case) -> Side:
     low, high = case.analyses.wave_numbers
     try:
         flow, lower = find_onsets(path, range(low, high + 1))
@@ -179,7 +179,7 @@ def _event(onset: Onset | None) -> Event | None:
     return None if onset is None else Event(BIFURCATION, onset.pressure, onset.wave_number)
 
 
-def _settings(solid: Solid, path: SolidPath) -> dict[str, object]:
+def _settings(solid: Solid, path: SolidPath[Solid]) -> dict[str, object]:
     """Discretisation in words and numbers."""
     elements = solid.elements
     return {

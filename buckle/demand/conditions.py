@@ -8,6 +8,9 @@ from buckle.demand.filling import Filling
 from buckle.demand.gases import Gas, by_weiss
 from buckle.demand.limits import cautions_of
 
+ROUND_OFF = 1e-9
+"""MPa: a gauge pressure that is no larger is none, since the balance is found to as much (`balance`)."""
+
 
 @dataclass(frozen=True)
 class Condition:
@@ -62,7 +65,8 @@ class Demand:
     @property
     def acting(self) -> float:
         """The highest pressure on the side that is asked for [MPa]; not above zero where there is none."""
-        return self.pressure if self.side == "inside" else self.vacuum
+        acting = self.pressure if self.side == "inside" else self.vacuum
+        return acting if acting > ROUND_OFF else min(acting, 0.0)
 
     @property
     def emptiest(self) -> Met:
@@ -72,7 +76,8 @@ class Demand:
     @property
     def vacuum(self) -> float:
         """The highest pressure outside above that inside [MPa]; 0 where there is none."""
-        return max(0.0, -self.emptiest.state.gauge)
+        vacuum = -self.emptiest.state.gauge
+        return vacuum if vacuum > ROUND_OFF else 0.0
 
 
 def work_out(
@@ -121,5 +126,5 @@ def _cautions(filling: Filling, other: Filling | None, met: Sequence[Met], side:
             "the solubility by G7-04, which counts, scatters by 5.3 % of Henry's constant (root mean square of the data"
             " behind it), and so does the pressure; nothing is added for it"
         )
-    if side == "inside" and any(each.state.gauge < 0.0 for each in met):
+    if side == "inside" and any(each.state.gauge < -ROUND_OFF for each in met):
         yield "a vacuum loads the wall from outside: it does not judge a case whose pressure acts from inside"

@@ -22,6 +22,14 @@ def demand_sentence(case: Case, demand: Demand) -> str:
     return f"{acting}; it is judged: it is higher than the {pressure_text(asked)} that the case requires."
 
 
+def unasked_sentence(vacuum: float) -> str:
+    """Return that nobody is asked what a container carries of a vacuum [MPa]; the pressure is marked."""
+    return (
+        f"the contents make a vacuum of {pressure_text(vacuum)}, and no part is asked what it carries from outside "
+        '(a state with pressure_side = "outside")'
+    )
+
+
 def _extremes(demand: Demand) -> str:
     lowest, highest = demand.emptiest, demand.fullest
     return (

@@ -33,11 +33,11 @@ def doubts_of(
 
 def _doubts(case: Case, decider: Outcome, margins: Sequence[Margin]) -> Iterator[str]:
     for margin in margins:
-        if margin.verdict is Verdict.DOUBT:
+        if margin.verdict is Verdict.DOUBT and margin.reserve is not None and margin.reserve < 1.0:
             yield f"{margin.limit_state}, lies below the demand, reserve factor {margin.reserve:.3f}"
     for margin in margins:
-        if margin.verdict is Verdict.MET:
-            yield from _of_reserve(margin)
+        if margin.verdict in (Verdict.MET, Verdict.DOUBT) and is_within_error(margin):
+            yield _of_reserve(margin)
     needs = case.requirements
     required = case.required_load
     if required is None:
@@ -65,13 +65,21 @@ def _of_perfect(case: Case, perfect: Outcome | None) -> Iterator[str]:
         yield f"the perfect shape carries {where} only, less than is required: the deviation stiffens the body"
 
 
-def _of_reserve(margin: Margin) -> Iterator[str]:
-    """Yield a doubt where a reserve is no larger than what the numbers may be off by."""
-    assert margin.reserve is not None
-    error = UNESTIMATED if margin.error_percent is None else margin.error_percent
-    if margin.reserve * (1.0 - 0.01 * error) >= 1.0:
-        return
+def is_within_error(margin: Margin) -> bool:
+    """Tell whether a reserve factor is at least 1, and no larger than what the numbers may be off by."""
+    return margin.reserve is not None and 1.0 <= margin.reserve < certain_reserve(margin.error_percent)
+
+
+def certain_reserve(error_percent: float | None) -> float:
+    """Return the least reserve factor that is above 1 whatever a number is off by: its error, or what stands for it."""
+    return 1.0 / (1.0 - 0.01 * (UNESTIMATED if error_percent is None else error_percent))
+
+
+def _of_reserve(margin: Margin) -> str:
+    error = margin.error_percent
     estimated = (
-        "may be off by, no error being estimated" if margin.error_percent is None else "is estimated to be off by"
+        f"may be off by, no error being estimated, {UNESTIMATED:.2g} %"
+        if error is None
+        else f"is estimated to be off by, {error:.2g} %"
     )
-    yield f"the reserve of {margin.limit_state} is no larger than what its number {estimated}, {error:.2g} %"
+    return f"the reserve of {margin.limit_state} is no larger than what its number {estimated}"

@@ -1,13 +1,14 @@
 """Up to which temperature a judged container holds what was filled in."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from buckle.case import Case
 from buckle.demand.reached import held_up_to
 from buckle.margins.holding import Holding
-from buckle.margins.margin import JUDGED, Margin
+from buckle.margins.margin import JUDGED, Margin, Verdict
 from buckle.margins.verdict import Word
 from buckle.material import Softening, grades, softenings
+from buckle.units import pressure_text
 
 ROOM = 20.0
 """degC that properties of metal are told at."""
@@ -21,15 +22,39 @@ def holding(case: Case, margins: Sequence[Margin], word: Word) -> Holding | None
     judged = [each for each in margins if each.verdict in JUDGED and each.size is None and each.capacity]
     if case.demand is None or case.loads.pressure_side != "inside" or word is Word.NO_VERDICT or not judged:
         return None
-    lowest = min(judged, key=lambda each: (each.capacity or 0.0) / each.partial_factor)
-    factor, capacity = lowest.partial_factor, (lowest.capacity or 0.0) / lowest.partial_factor
-    metal, softening, altitude = metal_temperature(case), softening_of(case), case.demand.governing.condition.altitude
+    lowest = min(judged, key=_divided)
+    capacity, altitude = _divided(lowest), case.demand.governing.condition.altitude
+    held = held_up_to(case.demand.filling, _as_warm(case, capacity), altitude)
+    softened = softening_of(case) is not None
+    return Holding(held, capacity, lowest.partial_factor, metal_temperature(case), altitude, softened, lowest.at_least)
 
-    def carried(temperature: float) -> float:
-        return capacity * (1.0 if softening is None else softening.at_least(temperature, metal))
 
-    held = held_up_to(case.demand.filling, carried, altitude)
-    return Holding(held, capacity, factor, metal, altitude, softening is not None, lowest.at_least)
+def too_warm(case: Case, margins: Sequence[Margin]) -> tuple[str, ...]:
+    """Return a doubt where metal as warm as the contents would not carry them, in words; none if nothing is met."""
+    met = [each for each in margins if each.verdict is Verdict.MET and each.size is None and each.capacity]
+    if case.demand is None or case.loads.pressure_side != "inside" or not met:
+        return ()
+    carried = _as_warm(case, min(map(_divided, met)))
+    over = [each for each in case.demand.met if each.state.gauge > carried(each.condition.temperature)]
+    if not over:
+        return ()
+    worst = max(over, key=lambda each: each.state.gauge / carried(each.condition.temperature))
+    temperature = worst.condition.temperature
+    return (
+        f"at {temperature:g} degC the contents make {pressure_text(worst.state.gauge)}, and with its metal as warm as "
+        f"they are it is known to carry no more than {pressure_text(carried(temperature))} (contents.warm_metal)",
+    )
+
+
+def _divided(margin: Margin) -> float:
+    """Capacity over the partial factor [MPa]."""
+    return (margin.capacity or 0.0) / margin.partial_factor
+
+
+def _as_warm(case: Case, capacity: float) -> Callable[[float], float]:
+    """What of a capacity [MPa] is left where the metal is at a temperature [degC], at least."""
+    metal, softening = metal_temperature(case), softening_of(case)
+    return lambda temperature: capacity * (1.0 if softening is None else softening.at_least(temperature, metal))
 
 
 def metal_temperature(case: Case) -> float:

@@ -9,9 +9,9 @@ from buckle.formulas.base import Formula
 from buckle.increasing import PUSH
 from buckle.margins.beside import events_of, with_hand
 from buckle.margins.cautions import cautions
-from buckle.margins.doubts import doubts_of
+from buckle.margins.doubts import doubts_of, is_within_error
 from buckle.margins.hand import HandSet, hand_calculations, with_own
-from buckle.margins.held import holding
+from buckle.margins.held import holding, too_warm
 from buckle.margins.margin import JUDGED, Margin, Verdict
 from buckle.margins.movement import LIMITS, movement_margins
 from buckle.margins.names import AXIAL_CRUSH, BY_DEFORMATION, is_passed, limit_state, onset
@@ -45,13 +45,12 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
     missing = tuple(_missing(case, decider, by_kind))
     margins = _with_governing(margins, by_kind.get(decider))
     doubts = doubts_of(case, by_kind.get(decider), margins, by_kind.get(PERFECT.get(decider, "")))
+    doubts += too_warm(case, margins)
     warnings = cautions(case, by_kind[decider]) if decider else ()
     if word_of([margin.verdict for margin in margins], doubts, missing) is Word.NO_VERDICT:
         margins = [replace(each, verdict=Verdict.NO_VERDICT) if each.verdict in JUDGED else each for each in margins]
-    needs, waves = case.requirements, case.analyses.wave_numbers
-    required = case.required_load
-    demand = None if required is None else needs.partial_factor * required
-    judgement = Judgement(tuple(margins), decider, waves, doubts, missing, warnings, _requires(case), demand)
+    waves, asked = case.analyses.wave_numbers, (requires(case), demanded(case))
+    judgement = Judgement(tuple(margins), decider, waves, doubts, missing, warnings, *asked)
     held = holding(case, judgement.margins, judgement.word)
     return replace(judgement, holding=held, increasing=case.loads.increasing)
 
@@ -66,9 +65,15 @@ def _hands(hands: HandSet, kind: str, outcomes: Mapping[str, Outcome]) -> Sequen
     return () if PERFECT.get(kind) in outcomes else hands.get(like(kind), ())
 
 
-def _requires(case: Case) -> bool:
+def requires(case: Case) -> bool:
     """Tell whether a case requires anything."""
     return any(getattr(case.requirements, key) is not None for key in ("pressure", "axial_force", *LIMITS))
+
+
+def demanded(case: Case) -> float | None:
+    """Return the load that must be carried, partial factor included; None where none is required."""
+    required = case.required_load
+    return None if required is None else case.requirements.partial_factor * required
 
 
 def _of_outcome(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
@@ -125,7 +130,8 @@ def _lower_bracket(case: Case, outcome: Outcome, decides: bool) -> list[Margin]:
         return [replace(margin, reason=margin.reason + accepted)]
     if needs.onset == "deformation":
         return [judged(margin)]
-    return [replace(margin, verdict=Verdict.DOUBT) if margin.reserve < 1.0 else margin]
+    doubtful = margin.reserve < 1.0 or is_within_error(margin)
+    return [replace(margin, verdict=Verdict.DOUBT) if doubtful else margin]
 
 
 def _without_event(case: Case, outcome: Outcome, decides: bool) -> Margin:
@@ -178,7 +184,7 @@ def _missing(case: Case, decider: str, outcomes: Mapping[str, Outcome]) -> Itera
         if outcome.status is Status.FAILED:
             remedy = f"; try {outcome.remedy}" if outcome.remedy else ""
             yield f"{outcome.kind} failed: {outcome.reason}{remedy}"
-    if not _requires(case):
+    if not requires(case):
         yield "nothing is required (requirements)"
         return
     lack = lacks(case, decider)

@@ -8,6 +8,7 @@ from buckle.case.models import like
 from buckle.errors import clipped
 from buckle.formulas.base import Interval
 from buckle.increasing import PRESSURE, Increasing
+from buckle.margins.doubts import certain_reserve
 from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
 from buckle.margins.movement import LIMITS
@@ -104,7 +105,8 @@ def _given(margin: Margin, reserve: float, onset: object) -> tuple[Verdict, ...]
         return (*enough, Verdict.NO_VERDICT)
     if onset == "deformation":
         return (*enough, Verdict.NO_VERDICT)
-    doubted = onset is None and reserve < 1.0
+    certain = certain_reserve(margin.error_percent)
+    doubted = onset is None and (reserve < certain or math.isclose(reserve, certain, rel_tol=ROUNDING))
     return (Verdict.DOUBT, Verdict.NO_VERDICT) if doubted else (Verdict.FOR_COMPARISON,)
 
 
@@ -215,6 +217,9 @@ def _verdict_disagreements(recorded: Fields, margins: Sequence[Margin], decider:
     doubts, missing = (texts_of(recorded.get(key)) for key in ("doubts", "not_judged"))
     judged = [each for each in margins if each.verdict in JUDGED and each.verdict is not Verdict.DOUBT]
     word = Word.NO_VERDICT if Verdict.NO_VERDICT in verdicts else word_of(verdicts, doubts, missing)
+    if recorded.get("decided_by") != (decider or None):
+        named = clipped(str(recorded.get("decided_by")))
+        yield f"decided_by {named}: is not the analysis that decides of those that were run"
     if recorded.get("verdict") != word:
         yield f"verdict {recorded.get('verdict')}: is not what the margins, doubts and what is not judged come to"
     if Verdict.NO_VERDICT in verdicts and not (missing or any(each in verdicts for each in OPEN)):

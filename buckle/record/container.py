@@ -13,10 +13,12 @@ from buckle.container.summary import (
     filling_note,
     masses_of,
     standing_of,
+    unasked_vacuum,
     volumes_of,
 )
 from buckle.increasing import PRESSURE, PUSH, Increasing
 from buckle.margins import Verdict, Word
+from buckle.margins.contents import unasked_sentence
 from buckle.margins.margin import JUDGED, Margin
 from buckle.margins.verdict import word_of_parts
 from buckle.record.margins import margin_of
@@ -102,14 +104,17 @@ def _verdict_fields(container: Container, records: Mapping[str, Fields], failed:
         if (reserve := number_of(each.get("reserve_factor"))) is not None
     }
     least = min(reserves, key=lambda name: reserves[name], default=None)
+    vacuum = unasked_vacuum(container)
+    of_contents = [f"contents: {Word.DOUBT}: {unasked_sentence(vacuum)}"] if vacuum else []
     return {
-        "verdict": str(word_of_parts(list(words.values()))),
+        "verdict": str(word_of_parts([*words.values(), *([Word.DOUBT] if vacuum else [])])),
         "reserve_factor": None if least is None else reserves[least],
         "governing_part": least,
         "governing_limit_state": None if least is None else records[least].get("governing_limit_state"),
         "required": any(each.get("required") for each in records.values()),
         **_required(records),
-        "reasons": [f"{name}: {_why(word, records.get(name), failed.get(name))}" for name, word in words.items()],
+        "reasons": [f"{name}: {_why(word, records.get(name), failed.get(name))}" for name, word in words.items()]
+        + of_contents,
     }
 
 

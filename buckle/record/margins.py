@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 
+from buckle.case import Case
 from buckle.formulas.base import Formula, Interval, Quantity
 from buckle.increasing import PRESSURE, PULL, PUSH, Increasing
 from buckle.margins.compare import Comparison
+from buckle.margins.judge import demanded, requires
 from buckle.margins.margin import Hand, Margin, Size, Verdict, reserve_factor
 from buckle.margins.verdict import Judgement
 from buckle.record.holding import holding_fields
@@ -28,15 +30,26 @@ def verdict_fields(judgement: Judgement) -> dict[str, object]:
         "verdict": str(judgement.word),
         "reserve_factor": judgement.reserve,
         "governing_limit_state": None if governing is None else governing.limit_state,
-        "required": judgement.required,
-        f"required_{judgement.increasing.key}": judgement.increasing.in_margin(judgement.demand),
+        **_asked(judgement.required, judgement.demand, judgement.increasing, judgement.wave_numbers),
         "decided_by": judgement.decided_by or None,
-        "wave_numbers_examined": list(judgement.wave_numbers),
         "doubts": list(judgement.doubts) or None,
         "not_judged": list(judgement.unjudged) or None,
         "strain_cautions": list(judgement.cautions) or None,
         "margins": margin_rows(judgement),
         **holding_fields(judgement.holding),
+    }
+
+
+def asked_fields(case: Case) -> dict[str, object]:
+    """Return what of a record's verdict follows from its case alone: what is required, and the waves examined."""
+    return _asked(requires(case), demanded(case), case.loads.increasing, case.analyses.wave_numbers)
+
+
+def _asked(required: bool, demand: float | None, increasing: Increasing, waves: Sequence[int]) -> dict[str, object]:
+    return {
+        "required": required,
+        f"required_{increasing.key}": increasing.in_margin(demand),
+        "wave_numbers_examined": list(waves),
     }
 
 

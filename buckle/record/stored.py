@@ -16,7 +16,7 @@ from buckle.record.agreement import demand_disagreements, disagreements
 from buckle.record.artefacts import PICTURES, RECORD, SHEET
 from buckle.record.form import form_faults, seal_faults
 from buckle.record.holding import holding_fields
-from buckle.record.margins import expectation_rows, margin_of
+from buckle.record.margins import asked_fields, expectation_rows, margin_of
 from buckle.record.quantities import Fields, Record, of_case, plain_mapping, versions
 from buckle.record.reading import rows_of
 from buckle.record.seal import DIGEST, FORM, SEAL, digest_of, file_sha256
@@ -153,7 +153,7 @@ def _version(recorded: Fields) -> object:
 
 
 def _case_disagreements(case: Case, recorded: Fields) -> Iterator[str]:
-    own = {**of_case(case), "title": _title(case, recorded)}
+    own = {**of_case(case), **asked_fields(case), "title": _title(case, recorded)}
     for key in own:
         yield from differences(key, own[key], recorded.get(key))
     run = [key.removesuffix(".status") for key in recorded if key.endswith(".status")]

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.solid import space
 from buckle.solid.metal import Answer, Metal, mises
 from buckle.solid.tensors import Axes, carried, inverse, principal
 
@@ -28,13 +29,18 @@ Flags = NDArray[np.bool_]
 class History:
     """What every point remembers."""
 
-    plastic: Array  # (4, points) [-] C_p^-1
+    plastic: Array  # (4, points) [-] C_p^-1; (9, points) in space
     worked: Array  # (points,) [-] equivalent plastic strain
 
     @classmethod
     def virgin(cls, points: int) -> "History":
         """History before any flow."""
         return cls(np.repeat([[1.0], [1.0], [0.0], [1.0]], points, axis=1), np.zeros(points))
+
+    @classmethod
+    def virgin_in_space(cls, points: int) -> "History":
+        """History before any flow of points whose gradients have nine rows."""
+        return cls(np.repeat(space.UNIT, points, axis=1), np.zeros(points))
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,7 +65,7 @@ class Step:
 
     start: History
     halved: Flags | None  # (points,) that took the explicit half; None where none was offered
-    axes: Axes
+    axes: Axes | space.Frame
     strain: Array  # (3, points) [-] trial logarithmic strain
     answer: Answer
 
@@ -70,12 +76,20 @@ def elastic_strain(F: Array, history: History) -> tuple[Array, Axes]:
     return 0.5 * np.log(b), axes
 
 
+def _elastic_strain(F: Array, history: History) -> tuple[Array, Axes | space.Frame]:
+    """As `elastic_strain`, of gradients in space too."""
+    if len(F) != space.ROWS:
+        return elastic_strain(F, history)
+    b, axes = space.principal(space.carried(F, history.plastic))
+    return 0.5 * np.log(b), axes
+
+
 def preflow(F: Array, history: History, grown: Array) -> Preflow:
     """Flow by equivalent plastic strains `grown` in the direction of the state (F, history).
 
-    F (5, points) [-], grown (points,) [-].
+    F (5, points) [-], or (9, points) in space; grown (points,) [-].
     """
-    strain, axes = elastic_strain(F, history)
+    strain, axes = _elastic_strain(F, history)
     deviator = strain - strain.mean(axis=0)
     size = mises(deviator)
     flow = np.where(size > 0.0, 1.5 * grown / np.where(size > 0.0, size, 1.0), 0.0) * deviator
@@ -86,13 +100,13 @@ def take(metal: Metal, F: Array, history: History, before: Preflow | None = None
     """Step from a history to gradients F (5, points), with the explicit half `before` where it belongs.
 
     That is where more than it is going to flow, or at the points `halved` if these are given.
-    F [-].
+    F [-], in space (9, points).
     """
     if before is not None:
         halved = _flow_on(metal, F, history, before) if halved is None else halved
         plastic = np.where(halved, before.history.plastic, history.plastic)
         history = History(plastic, np.where(halved, before.history.worked, history.worked))
-    strain, axes = elastic_strain(F, history)
+    strain, axes = _elastic_strain(F, history)
     return Step(history, halved, axes, strain, metal.answer(strain, history.worked))
 
 
@@ -107,7 +121,7 @@ def _flow_on(metal: Metal, F: Array, history: History, before: Preflow) -> Flags
     """Points that would flow by more than the explicit half, so that something is left for the implicit one."""
     hardening = metal.material.hardening
     assert hardening is not None
-    strain, _ = elastic_strain(F, history)
+    strain, _ = _elastic_strain(F, history)
     shear = metal.material.shear_modulus
     trial = 2.0 * shear * mises(strain - strain.mean(axis=0))
     strength, _ = hardening.stress_and_slope(before.history.worked)
@@ -115,6 +129,9 @@ def _flow_on(metal: Metal, F: Array, history: History, before: Preflow) -> Flags
     return more
 
 
-def _flowed(F: Array, history: History, axes: Axes, elastic: Array, grown: Array) -> History:
+def _flowed(F: Array, history: History, axes: Axes | space.Frame, elastic: Array, grown: Array) -> History:
     """History whose elastic strain at F is `elastic` in the axes given."""
-    return History(carried(inverse(F), axes.assembled(np.exp(2.0 * elastic))), history.worked + grown)
+    b, worked = axes.assembled(np.exp(2.0 * elastic)), history.worked + grown
+    if len(F) == space.ROWS:
+        return History(space.carried(space.inverse(F), b), worked)
+    return History(carried(inverse(F), b), worked)

@@ -1,5 +1,6 @@
 """A solid of revolution ready to be solved: elements, metal, supports and load put together."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -12,9 +13,11 @@ from buckle.errors import SolveError, UnfitError
 from buckle.meridian import Meridian
 from buckle.mesh import Grading, mesh_meridian
 from buckle.solid.elements import Elements, Face, columns, face_of
+from buckle.solid.history import History
 from buckle.solid.jumps import without_jumps
 from buckle.solid.metal import Metal
 from buckle.solid.numbering import AXISYMMETRIC, WAVE, Numbering, R, T, in_wave, number, torsion
+from buckle.solid.swept import LoadedLine, loaded_line, swept_by_line
 
 Array = NDArray[np.float64]
 Index = NDArray[np.int64]
@@ -93,19 +96,34 @@ class Solid:
     half_thickness: float  # of the thickest place [mm]
 
     @property
+    def fields(self) -> str:
+        """Unknowns of a node."""
+        return AXISYMMETRIC
+
+    @property
     def size(self) -> int:
         """Axisymmetric unknowns."""
         return self.axisymmetric.size
 
+    @property
+    def loaded(self) -> Index:
+        """Elements that the loaded face belongs to, (sides,)."""
+        return self.face.owner
+
+    @property
+    def virgin(self) -> History:
+        """History before any load."""
+        return History.virgin(self.elements.point_count)
+
     @cached_property
     def axisymmetric(self) -> Numbering:
         """Numbers of u_r and u_z."""
-        return number(len(self.elements.s), AXISYMMETRIC, self._rings())
+        return number(len(self.elements.s), AXISYMMETRIC, self.rings)
 
     @cached_property
     def wave(self) -> Numbering:
         """Numbers of u_r, u_z and u_theta in any wave."""
-        return number(len(self.elements.s), WAVE, self._rings())
+        return number(len(self.elements.s), WAVE, self.rings)
 
     @cached_property
     def layout(self) -> BandLayout:
@@ -121,11 +139,16 @@ class Solid:
     def fixed(self) -> Index:
         """Held axisymmetric unknowns, (unknowns,)."""
         fixed = self._held(self.axisymmetric, 0)
-        if not any(support is not None and "z" in SUPPORTS[support].holds for support in self.edges):
+        if not self.held_axially:
             # One node holds it, with no reaction: the load of a closed body balances itself.
             middle = np.array([len(self.elements.s) // 2])
             fixed = np.append(fixed, self.axisymmetric.of("z", middle))
         return np.unique(fixed)
+
+    @property
+    def held_axially(self) -> bool:
+        """Whether a support holds u_z."""
+        return any("z" in support.holds for _, support in self._ends())
 
     @cached_property
     def held(self) -> Held:
@@ -151,31 +174,48 @@ class Solid:
         """Displacements (u_r, u_z) of the nodes, (nodes, 2) [mm], of unknowns x (size,)."""
         return x[self.axisymmetric.table]
 
+    def line(self, x: Array) -> LoadedLine:
+        """The loaded face at displacements x (size,) [mm]: deformed under a follower pressure, else as it was."""
+        nodes = self.elements.nodes[self.face.owner]
+        position = self.elements.position[nodes]
+        return loaded_line(self.face, position + self.moved(x)[nodes] if self.load.follower else position)
+
+    def swept(self, x: Array) -> tuple[Array, Array]:
+        """First and second derivative of the volume swept by the loaded face per radian, by its elements' unknowns.
+
+        At displacements x (size,) [mm]: (sides, 16) [mm2] and (sides, 16, 16) [mm].
+        """
+        return swept_by_line(self.face, self.line(x), self.load.side)
+
     def waved(self, y: Array) -> Array:
         """Amplitudes (u_r cos, u_z cos, u_theta sin) of the nodes, (nodes, 3) [mm], of the unknowns y of a wave."""
         amplitudes = y[self.wave.table]
-        amplitudes[self._on_axis, T] -= amplitudes[self._on_axis, R]
+        amplitudes[self.on_axis, T] -= amplitudes[self.on_axis, R]
         return amplitudes
 
     @cached_property
-    def _on_axis(self) -> Index:
+    def on_axis(self) -> Index:
+        """Nodes on the axis, (nodes,)."""
         return np.flatnonzero(self.elements.position[:, 0] == 0.0)
 
-    def _rings(self) -> list[Index]:
-        """Nodes of each face that is a sliding ring."""
+    @property
+    def rings(self) -> list[Index]:
+        """Nodes (nodes,) of each face that is a sliding ring."""
         return [self.elements.at_end(s) for s, support in self._ends() if support.ring]
 
-    def _held(self, numbering: Numbering, n: int) -> Index:
-        """Unknowns that supports and the axis hold in wave n, and those that a ring leaves unused."""
-        held = [numbering.unused]
+    def holds(self, n: int) -> Iterator[tuple[str, Index]]:
+        """Yield the fields that supports and the axis hold in wave n, each with its nodes (nodes,)."""
         for s, support in self._ends():
             face = self.elements.at_end(s)
             nodes = face[len(face) // 2 :][:1] if support.middle else face
             # A rigid ring slides along the axis as a whole: it is held axially in every wave.
-            holds = WAVE if support.ring and n else support.holds
-            held += [numbering.of(field, nodes) for field in holds if field in numbering.fields]
-        held += [numbering.of(field, self._on_axis) for field in APEX.get(n, WAVE) if field in numbering.fields]
-        return np.concatenate(held)
+            yield from ((field, nodes) for field in (WAVE if support.ring and n else support.holds))
+        yield from ((field, self.on_axis) for field in APEX.get(n, WAVE))
+
+    def _held(self, numbering: Numbering, n: int) -> Index:
+        """Unknowns that are held in wave n, and those that a ring leaves unused."""
+        held = [numbering.of(field, nodes) for field, nodes in self.holds(n) if field in numbering.fields]
+        return np.concatenate([numbering.unused, *held])
 
     def _gauge(self) -> Index:
         """Holds of u_theta against the sideways shift, and the turn about a diameter, that supports leave in n = 1.
@@ -184,7 +224,7 @@ class Solid:
         """
         supports = [support for _, support in self._ends()]
         loose = 2
-        if any("z" in support.holds for support in supports):
+        if self.held_axially:
             loose = 1
         if any("r" in support.holds for support in supports):
             loose = 0

@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from buckle.bands.lapack import BandLU, factor
 from buckle.errors import SolveError
+from buckle.solid.body import Body
 from buckle.solid.history import Preflow, preflow, take
-from buckle.solid.model import Solid
 from buckle.solid.operators import Evaluation, evaluate, gradients, internal_forces
 from buckle.solid.state import Direction, State
 
@@ -49,20 +49,20 @@ class StalledError(SolveError):
     """A step did not come to a state."""
 
 
-def advance(solid: Solid, state: State, step: float, steps: Steps, trial: Direction) -> State:
+def advance(body: Body, state: State, step: float, steps: Steps, trial: Direction) -> State:
     """Take a step from a `measured` state to the one nearest a guess; raises StalledError."""
-    expected = _expected(solid, state, step)
+    expected = _expected(body, state, step)
     last: _Iterate | None = None
     for iteration in range(1, steps.iterations + 1):
-        at = _evaluate(solid, trial, state, expected)
-        if last is not None and _worse(solid, trial, at, last):
+        at = _evaluate(body, trial, state, expected)
+        if last is not None and _worse(body, trial, at, last):
             last = last.shorter()
         else:
-            last = None if at is None else _iterate(solid, state, trial, at, step)
+            last = None if at is None else _iterate(body, state, trial, at, step)
             if last is None or not state.metric.length(last.change) < FARTHEST * step:
                 break
             if _settled(state, last, step, steps):
-                return _arrived(solid, state, last, step, steps, iteration)
+                return _arrived(body, state, last, step, steps, iteration)
             if expected is not None and iteration >= SETTLED:
                 expected = expected.only(last.at.step.halved, state.history)
         trial = last.next
@@ -90,22 +90,22 @@ class _Iterate:
         return replace(self, change=self.change.times(CUT))
 
 
-def _iterate(solid: Solid, state: State, trial: Direction, at: Evaluation, step: float) -> _Iterate | None:
+def _iterate(body: Body, state: State, trial: Direction, at: Evaluation, step: float) -> _Iterate | None:
     """Newton's correction to a distance along the tangent; None where the tangent stiffness is singular."""
     lu = factor(at.tangent)
     if lu is None:
         return None
-    left = _out_of_balance(solid, trial, at)
-    fall, rise = lu.solve(np.stack([left, free_of(solid, at.enclosed)], axis=1)).T
+    left = _out_of_balance(body, trial, at)
+    fall, rise = lu.solve(np.stack([left, free_of(body, at.enclosed)], axis=1)).T
     short = step - state.metric.dot(state.onward, trial.plus(-1.0, state.at))
     return _Iterate(trial, at, left, lu, rise, _bordered(state, fall, rise, short))
 
 
-def _worse(solid: Solid, trial: Direction, at: Evaluation | None, last: _Iterate) -> bool:
+def _worse(body: Body, trial: Direction, at: Evaluation | None, last: _Iterate) -> bool:
     """Tell whether a correction has left more out of balance than there was, or nothing that can be evaluated."""
     if at is None:
         return True
-    left = np.linalg.norm(_out_of_balance(solid, trial, at))
+    left = np.linalg.norm(_out_of_balance(body, trial, at))
     return bool(left > WORSE * np.linalg.norm(last.left) + ROUND_OFF * np.linalg.norm(at.internal))
 
 
@@ -117,37 +117,37 @@ def _settled(state: State, last: _Iterate, step: float, steps: Steps) -> bool:
     return state.metric.length(last.change) <= steps.tolerance * step
 
 
-def _out_of_balance(solid: Solid, trial: Direction, at: Evaluation) -> Array:
-    return free_of(solid, trial.pressure * at.enclosed - at.internal)
+def _out_of_balance(body: Body, trial: Direction, at: Evaluation) -> Array:
+    return free_of(body, trial.pressure * at.enclosed - at.internal)
 
 
-def _expected(solid: Solid, state: State, step: float) -> Preflow | None:
+def _expected(body: Body, state: State, step: float) -> Preflow | None:
     """Explicit half of the plastic flow of a step, as much as at the pace of the last one."""
-    if not solid.metal.flows or not np.any(state.pace):
+    if not body.metal.flows or not np.any(state.pace):
         return None
-    return preflow(gradients(solid, state.at.x), state.history, 0.5 * step * state.pace)
+    return preflow(gradients(body, state.at.x), state.history, 0.5 * step * state.pace)
 
 
-def _evaluate(solid: Solid, trial: Direction, state: State, expected: Preflow | None) -> Evaluation | None:
+def _evaluate(body: Body, trial: Direction, state: State, expected: Preflow | None) -> Evaluation | None:
     """Evaluate, or None where an element is turned inside out or strains have no bounds."""
     try:
-        at = evaluate(solid, trial.x, trial.pressure, state.history, expected)
+        at = evaluate(body, trial.x, trial.pressure, state.history, expected)
     except SolveError:
         return None
     return at if np.all(np.isfinite(at.internal)) else None
 
 
-def _force_rate(solid: Solid, state: State, at: Evaluation, step: float) -> Array:
+def _force_rate(body: Body, state: State, at: Evaluation, step: float) -> Array:
     """Rate of the internal forces with the length of the step where nothing moves: its explicit half grows with it.
 
     Left out of the tangent, pressure would seem to fall on a path that still rises gently.
     """
     longer = step * (1.0 + NUDGE)
-    expected = _expected(solid, state, longer)
+    expected = _expected(body, state, longer)
     if expected is None:
-        return np.zeros(solid.size)
-    nudged = take(solid.metal, at.F, state.history, expected, at.step.halved)
-    return (internal_forces(solid, at.F, nudged) - at.internal) / (longer - step)
+        return np.zeros(body.size)
+    nudged = take(body.metal, at.F, state.history, expected, at.step.halved)
+    return (internal_forces(body, at.F, nudged) - at.internal) / (longer - step)
 
 
 def _bordered(state: State, fall: Array, rise: Array, length: float) -> Direction:
@@ -165,9 +165,9 @@ def _unit(state: State, onward: Direction, widest: float) -> Direction:
     return unit
 
 
-def _arrived(solid: Solid, state: State, last: _Iterate, step: float, steps: Steps, iterations: int) -> State:
+def _arrived(body: Body, state: State, last: _Iterate, step: float, steps: Steps, iterations: int) -> State:
     """State at the end of a step; raises StalledError where the path has turned too far."""
-    swing = last.lu.solve(-free_of(solid, _force_rate(solid, state, last.at, step)))
+    swing = last.lu.solve(-free_of(body, _force_rate(body, state, last.at, step)))
     widest = steps.widest_turn if step > steps.kink else 0.5 * np.pi
     onward = _unit(state, _bordered(state, swing, last.rise, 1.0), widest)
     history = last.at.history
@@ -184,8 +184,8 @@ def _arrived(solid: Solid, state: State, last: _Iterate, step: float, steps: Ste
     )
 
 
-def free_of(solid: Solid, force: Array) -> Array:
+def free_of(body: Body, force: Array) -> Array:
     """Copy of nodal forces without those of held unknowns, (size,) [N]."""
     out = force.copy()
-    out[solid.fixed] = 0.0
+    out[body.fixed] = 0.0
     return out

@@ -8,44 +8,74 @@ spatial moduli; Simo and Taylor 1991, Ogden 1984, both from memory)
 and l is linear in dF, which carries both to the unloaded body: P = dW/dF = tau F^-T and A = dP/dF.
 """
 
+from collections.abc import Mapping
+
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.solid.metal import Principal
+from buckle.solid import space
+from buckle.solid.metal import PAIRS, Principal
 from buckle.solid.numbering import GradientRow, TwistRow
 from buckle.solid.tensors import Axes, inverse
 
 Array = NDArray[np.float64]
 RR, RZ, ZR, ZZ, TT = GradientRow
 RT, ZT, TR, TZ = TwistRow
-IN_PLANE, STRETCHES = ((RR, RZ), (ZR, ZZ)), (RR, ZZ, TT)
-"""In principal axes the rows are 11 12 21 22 33 and 13 23 31 32, in the same order."""
+IN_PLANE = ((RR, RZ), (ZR, ZZ))
+WITHIN = {(0, 0): RR, (0, 1): RZ, (1, 0): ZR, (1, 1): ZZ, (2, 2): TT}
+AROUND = {(0, 2): RT, (1, 2): ZT, (2, 0): TR, (2, 1): TZ}
+IN_SPACE = {(a, b): 3 * a + b for a in range(3) for b in range(3)}
+"""Row of each l_ab in principal axes: 11 12 21 22 33 and 13 23 31 32, in the same order, or all nine."""
 
 
 def nominal_stress(to_axes: Array, answer: Principal) -> Array:
-    """Nominal stress (points, 5) [MPa] on rR rZ zR zZ tT; `to_axes` (points, 5, 5) [-] as below."""
-    stress = np.zeros((len(to_axes), 1, len(GradientRow)))
-    stress[:, 0, RR], stress[:, 0, ZZ], stress[:, 0, TT] = answer.stress
+    """Nominal stress (points, rows) [MPa] on rR rZ zR zZ tT or in space; `to_axes` (points, rows, rows) as below."""
+    rows = _rows(to_axes)
+    stress = np.zeros((len(to_axes), 1, len(rows)))
+    for a in range(3):
+        stress[:, 0, rows[a, a]] = answer.stress[a]
     return np.matmul(stress, to_axes)[:, 0, :]
 
 
 def nominal_moduli(to_axes: Array, answer: Principal) -> Array:
-    """Nominal moduli (points, 5, 5) [MPa] on rR rZ zR zZ tT; `to_axes` as below."""
-    t1, t2, _ = answer.stress
-    g = answer.shear[0]
-    a = np.zeros_like(to_axes)
-    for i, row in enumerate(STRETCHES):
-        for j, column in enumerate(STRETCHES):
+    """Nominal moduli (points, rows, rows) [MPa] on rR rZ zR zZ tT or in space; `to_axes` as below."""
+    return _carried(to_axes, _spectral(answer, _rows(to_axes)))
+
+
+def _rows(to_axes: Array) -> Mapping[tuple[int, int], int]:
+    return IN_SPACE if to_axes.shape[2] == space.ROWS else WITHIN
+
+
+def _spectral(answer: Principal, rows: Mapping[tuple[int, int], int]) -> Array:
+    """Second variation of the work by l_ab in some rows, (points, rows, rows) [MPa]."""
+    a = np.zeros((answer.stress.shape[1], len(rows), len(rows)))
+    stretches = [rows[i, i] for i in range(3) if (i, i) in rows]  # all or none
+    for i, row in enumerate(stretches):
+        for j, column in enumerate(stretches):
             a[:, row, column] = answer.moduli[i, j]
         a[:, row, row] -= answer.stress[i]
-    a[:, RZ, RZ], a[:, ZR, ZR] = g + t2, g + t1
-    a[:, RZ, ZR] = a[:, ZR, RZ] = g
-    moduli: Array = np.matmul(to_axes.transpose(0, 2, 1), np.matmul(a, to_axes))
+    for shear, (i, j) in zip(answer.shear, PAIRS, strict=True):
+        if (i, j) in rows:
+            one, other = rows[i, j], rows[j, i]
+            a[:, one, one], a[:, other, other] = shear + answer.stress[j], shear + answer.stress[i]
+            a[:, one, other] = a[:, other, one] = shear
+    return a
+
+
+def _carried(to_axes: Array, spectral: Array) -> Array:
+    moduli: Array = np.matmul(to_axes.transpose(0, 2, 1), np.matmul(spectral, to_axes))
     return moduli
 
 
-def into_axes(F: Array, axes: Axes) -> Array:
-    """Matrices (points, 5, 5) that give l = dF F^-1 in principal axes, 11 12 21 22 33, from dF (5, points) [-]."""
+def into_axes(F: Array, axes: Axes | space.Frame) -> Array:
+    """Matrices (points, rows, rows) that give l = dF F^-1 in principal axes from dF (rows, points) [-].
+
+    Rows are 11 12 21 22 33 of a body that does not twist, or all nine.
+    """
+    if isinstance(axes, space.Frame):
+        across = np.einsum("Jkp,bkp->pJb", space.inverse(F).reshape(3, 3, -1), axes.turn)
+        spread = np.einsum("aip,pJb->pabiJ", axes.turn, across)
+        return np.ascontiguousarray(spread).reshape(-1, space.ROWS, space.ROWS)
     Q = np.array([[axes.cos, axes.sin], [-axes.sin, axes.cos]])
     across = _across(F, Q)
     out = np.zeros((F.shape[1], len(GradientRow), len(GradientRow)))
@@ -60,8 +90,6 @@ def into_axes(F: Array, axes: Axes) -> Array:
 
 def nominal_around(F: Array, axes: Axes, answer: Principal) -> Array:
     """Nominal moduli (points, 4, 4) [MPa] on rT zT tR tZ, by which the meridian plane shears around the axis."""
-    t1, t2, t3 = answer.stress
-    _, second, first = answer.shear
     t = np.zeros((F.shape[1], len(TwistRow), len(TwistRow)))  # l_13, l_23, l_31, l_32 from the four components
     Q = np.array([[axes.cos, axes.sin], [-axes.sin, axes.cos]])
     across = _across(F, Q)
@@ -69,12 +97,7 @@ def nominal_around(F: Array, axes: Axes, answer: Principal) -> Array:
         for i in range(2):
             t[:, (RT, ZT)[a], (RT, ZT)[i]] = Q[a, i] / F[TT]
             t[:, (TR, TZ)[a], (TR, TZ)[i]] = across[i, a]
-    m = np.zeros_like(t)
-    m[:, RT, RT], m[:, ZT, ZT], m[:, TR, TR], m[:, TZ, TZ] = first + t3, second + t3, first + t1, second + t2
-    m[:, RT, TR] = m[:, TR, RT] = first
-    m[:, ZT, TZ] = m[:, TZ, ZT] = second
-    moduli: Array = np.matmul(t.transpose(0, 2, 1), np.matmul(m, t))
-    return moduli
+    return _carried(t, _spectral(answer, AROUND))
 
 
 def _across(F: Array, Q: Array) -> Array:

@@ -43,7 +43,7 @@ class Onset:
         return self.state.pressure
 
 
-def find_onsets(path: SolidPath, wave_numbers: Sequence[int]) -> tuple[Onset | None, Onset | None]:
+def find_onsets(path: SolidPath[Solid], wave_numbers: Sequence[int]) -> tuple[Onset | None, Onset | None]:
     """First onsets of waves by flow and by deformation theory; of an elastic solid, which has one, both are that."""
     lower = find_onset(path, wave_numbers, "deformation")
     if lower is None or not path.solid.metal.flows:
@@ -52,7 +52,7 @@ def find_onsets(path: SolidPath, wave_numbers: Sequence[int]) -> tuple[Onset | N
 
 
 def find_onset(
-    path: SolidPath, wave_numbers: Sequence[int], theory: Theory = "flow", lower: Onset | None = None
+    path: SolidPath[Solid], wave_numbers: Sequence[int], theory: Theory = "flow", lower: Onset | None = None
 ) -> Onset | None:
     """First onset of waves as pressure rises, placed to 1e-4 of the load; None if every state is stable in them.
 

@@ -10,55 +10,53 @@ import numpy as np
 
 from buckle.bands.lapack import factor
 from buckle.errors import SolveError
-from buckle.solid.history import History
-from buckle.solid.model import Solid
+from buckle.solid.body import Body
 from buckle.solid.newton import StalledError, Steps, advance, free_of
-from buckle.solid.numbering import AXISYMMETRIC
 from buckle.solid.operators import evaluate
 from buckle.solid.state import Direction, Metric, State
 from buckle.units import pressure_text
 
 
-def start(solid: Solid) -> State:
+def start(body: Body) -> State:
     """Unloaded state of the path; raises SolveError where something is loose or the pressure moves nothing."""
-    history = History.virgin(solid.elements.point_count)
-    x = np.zeros(solid.size)
-    at = evaluate(solid, x, 0.0, history)
+    history = body.virgin
+    x = np.zeros(body.size)
+    at = evaluate(body, x, 0.0, history)
     lu = factor(at.tangent)
     if lu is None:
         raise SolveError("the unloaded solid has no stiffness against some motion", "hold an edge")
-    along = Direction(lu.solve(free_of(solid, at.enclosed)), 1.0)
-    weight = len(AXISYMMETRIC) / (solid.size * solid.half_thickness**2)
+    along = Direction(lu.solve(free_of(body, at.enclosed)), 1.0)
+    weight = len(body.fields) / (body.size * body.half_thickness**2)
     moved = float(np.sqrt(weight * np.dot(along.x, along.x)))
     if moved == 0.0:
         raise SolveError("the pressure moves nothing", "free an edge")
     metric, still = Metric(weight, 1.0 / moved), Direction(x, 0.0)
     onward = along.times(1.0 / metric.length(along))
-    return State(still, onward, still, history, np.zeros(solid.elements.point_count), metric)
+    return State(still, onward, still, history, np.zeros(body.elements.point_count), metric)
 
 
-def go_on(solid: Solid, state: State, step: float, steps: Steps) -> Iterator[State]:
+def go_on(body: Body, state: State, step: float, steps: Steps) -> Iterator[State]:
     """Yield states along the path after one of it, with a first step; raises SolveError when there is none further."""
     while True:
-        state, step = next_state(solid, state, step, steps)
+        state, step = next_state(body, state, step, steps)
         yield state
 
 
-def next_state(solid: Solid, state: State, step: float, steps: Steps) -> tuple[State, float]:
+def next_state(body: Body, state: State, step: float, steps: Steps) -> tuple[State, float]:
     """Return the state a step on, or as much of it as can be taken, and the step to take from there.
 
     Raises SolveError when no further state can be found.
     """
     state = state.measured()
-    new = _next(solid, state, step, steps)
+    new = _next(body, state, step, steps)
     return new, new.step * _growth(state, new, steps) * new.measured().metric.length(new.onward)
 
 
-def _next(solid: Solid, state: State, step: float, steps: Steps) -> State:
+def _next(body: Body, state: State, step: float, steps: Steps) -> State:
     """State a step on, or as much of it as can be taken."""
     while True:
         try:
-            return advance(solid, state, step, steps, extrapolated(state, step))
+            return advance(body, state, step, steps, extrapolated(state, step))
         except StalledError as stall:
             step *= 0.4
             if step < steps.shortest:

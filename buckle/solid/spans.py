@@ -7,7 +7,7 @@ from itertools import chain, islice, pairwise
 import numpy as np
 
 from buckle.errors import SolveError
-from buckle.solid.model import Solid
+from buckle.solid.body import Body
 from buckle.solid.newton import StalledError, Steps, advance
 from buckle.solid.path import go_on
 from buckle.solid.state import State
@@ -25,7 +25,7 @@ class Span:
     Lengths along it are those from the start; the path may turn as it must there.
     """
 
-    solid: Solid
+    body: Body
     start: State
     low: State
     high: State
@@ -48,7 +48,7 @@ class Span:
         guess = guess.plus(f * (1.0 - f) ** 2 * self.width, low.onward)
         guess = guess.plus(f * f * (f - 1.0) * self.width, high.onward)
         steps = replace(self.steps, widest_turn=0.5 * np.pi)
-        return advance(self.solid, self.start, self.begin + share * self.width, steps, guess)
+        return advance(self.body, self.start, self.begin + share * self.width, steps, guess)
 
     def below(self, state: State) -> "Span":
         """Return the part before a state."""
@@ -59,10 +59,10 @@ class Span:
         return replace(self, low=state)
 
 
-def span(solid: Solid, before: State, after: State, steps: Steps) -> Span:
+def span(body: Body, before: State, after: State, steps: Steps) -> Span:
     """Return the step between two successive states."""
     start = before.measured()
-    return Span(solid, start, start, after, steps)
+    return Span(body, start, start, after, steps)
 
 
 def highest(span: Span) -> State:
@@ -122,10 +122,10 @@ def narrower(span: Span, share: float, passed: Callable[[State], bool]) -> Span:
 
 def _walked(step: Span, passed: Callable[[State], bool]) -> Span:
     """Span between the first state of a walk in short steps that has passed the mark and the one before."""
-    short = islice(go_on(step.solid, step.low, SHORTER * step.width, step.steps), TURNS)
+    short = islice(go_on(step.body, step.low, SHORTER * step.width, step.steps), TURNS)
     for before, after in pairwise(chain([step.low], short)):
         if passed(after):
-            return span(step.solid, before, after, step.steps)
+            return span(step.body, before, after, step.steps)
     raise SolveError(f"no state could be placed near {pressure_text(step.low.pressure)}", "shorter steps")
 
 

@@ -4,12 +4,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
+from typing import Generic, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from buckle.errors import PathEndError, SolveError
-from buckle.solid.model import Solid
+from buckle.solid.body import Body
 from buckle.solid.newton import StalledError, Steps
 from buckle.solid.numbering import Z
 from buckle.solid.path import next_state, start
@@ -18,6 +19,7 @@ from buckle.solid.state import State
 from buckle.units import pressure_text
 
 Array = NDArray[np.float64]
+B = TypeVar("B", bound=Body)
 SHALLOW = 1e-3
 """Pressure must fall by this fraction behind a limit: a shallower dip is within the error of mesh and steps."""
 
@@ -31,20 +33,20 @@ class Until:
     pressure: float = np.inf  # [MPa]
     passed: Callable[[State], bool] | None = None  # whatever else tells that a state has gone far enough
 
-    def reached(self, solid: Solid, state: State, highest: float) -> bool:
+    def reached(self, body: Body, state: State, highest: float) -> bool:
         """Tell whether a state has gone far enough; `highest` is the highest pressure so far."""
         if state.pressure >= self.pressure or state.pressure < (1.0 - self.drop) * highest:
             return True
         if self.passed is not None and self.passed(state):
             return True
-        return np.isfinite(self.travel) and travel(solid, state) >= self.travel
+        return np.isfinite(self.travel) and travel(body, state) >= self.travel
 
 
 @dataclass(frozen=True, eq=False)
-class SolidPath:
+class SolidPath(Generic[B]):
     """Successive states, the local maxima of pressure among them, and the error that ended the path, if one did."""
 
-    solid: Solid
+    solid: B
     steps: Steps
     states: tuple[State, ...]
     limits: tuple[State, ...]
@@ -55,7 +57,7 @@ class SolidPath:
         """First state at which pressure stops rising; None if none was met: `end` or the caller's `Until` says why."""
         return self.limits[0] if self.limits else None
 
-    def up_to(self, state: State) -> "SolidPath":
+    def up_to(self, state: State) -> "SolidPath[B]":
         """Return the path up to a state that was placed within a step of it."""
         before = tuple(each for each in self.states if each.arc < state.arc)
         limits = tuple(each for each in self.limits if each.arc <= state.arc)
@@ -122,30 +124,30 @@ def _pressure(state: State) -> float:
     return state.pressure
 
 
-def travel(solid: Solid, state: State) -> float:
+def travel(body: Body, state: State) -> float:
     """Travel of the apex [mm] to the side that pressure pushes to; raises SolveError for a body without an apex."""
-    if solid.apex is None:
+    if body.apex is None:
         raise SolveError("a body that does not reach the axis has no apex", "its pressures alone")
-    outward = 1.0 if solid.elements.s[solid.apex] == 0.0 else -1.0  # the walk ends inward at an apex
-    return -solid.load.side * outward * float(solid.moved(state.at.x)[solid.apex, Z])
+    outward = 1.0 if body.elements.s[body.apex] == 0.0 else -1.0  # the walk ends inward at an apex
+    return -body.load.side * outward * float(body.moved(state.at.x)[body.apex, Z])
 
 
 def solid_path(
-    solid: Solid,
+    body: B,
     until: Until | None = None,
     steps: Steps | None = None,
     on_state: Callable[[State], None] | None = None,
-) -> SolidPath:
+) -> SolidPath[B]:
     """Follow the path from zero pressure; `on_state` is called with every state.
 
     Where no further state can be found, the path ends there and carries the error; raises SolveError where it cannot
     even start.
     """
     until, steps = until or Until(), steps or Steps()
-    states, limits, end = [start(solid)], list[State](), None
+    states, limits, end = [start(body)], list[State](), None
     top: _Top | None = None
     try:
-        for state, new in _onward(solid, states[0], steps):
+        for state, new in _onward(body, states[0], steps):
             top = _higher(top, new, state)
             if top is not None and top.lowest < (1.0 - SHALLOW) * top.state.pressure:
                 limits.append(top.state)
@@ -153,11 +155,11 @@ def solid_path(
             states.append(state)
             if on_state is not None:
                 on_state(state)
-            if until.reached(solid, state, max(one.pressure for one in (*states, *limits))):
+            if until.reached(body, state, max(one.pressure for one in (*states, *limits))):
                 break
     except SolveError as error:
         end = error
-    return SolidPath(solid, steps, tuple(states), tuple(limits), end)
+    return SolidPath(body, steps, tuple(states), tuple(limits), end)
 
 
 @dataclass(frozen=True, eq=False)
@@ -168,16 +170,16 @@ class _Top:
     lowest: float
 
 
-def _onward(solid: Solid, state: State, steps: Steps) -> Iterator[tuple[State, _Top | None]]:
+def _onward(body: Body, state: State, steps: Steps) -> Iterator[tuple[State, _Top | None]]:
     """Yield states after the start with the local maximum before each; raises SolveError when there is none further.
 
     A step within which states cannot be found where they are looked for is taken shorter.
     """
     step = steps.first
     for _ in range(steps.count):
-        new, longer = next_state(solid, state, step, steps)
+        new, longer = next_state(body, state, step, steps)
         try:
-            top = _top(span(solid, state, new, steps))
+            top = _top(span(body, state, new, steps))
         except StalledError:
             step = SHORTER * new.step
             if step < steps.shortest:

@@ -24,9 +24,10 @@ from buckle.solid.elements import FACE_POINTS
 from buckle.solid.model import Solid
 from buckle.solid.nominal import into_axes, nominal_around, nominal_moduli
 from buckle.solid.numbering import NODES, WAVE, LineRow, R, T, Z
-from buckle.solid.operators import changes, gradients, loaded_line, summed
+from buckle.solid.operators import changes, gradients
 from buckle.solid.stability import Theory, state_moduli
 from buckle.solid.state import State
+from buckle.solid.swept import summed
 
 Array = NDArray[np.float64]
 
@@ -69,7 +70,7 @@ def wave_operator(solid: Solid, state: State, theory: Theory = "flow") -> WaveOp
 
 def swept_volume(solid: Solid, x: Array) -> tuple[Array, Array]:
     """Second variation of the volume swept by the loaded face, constant and n-fold, (sides, 24, 24) [mm] each."""
-    face, line = solid.face, loaded_line(solid, x)
+    face, line = solid.face, solid.line(x)
     u_r, u_z, u_t, dz, dt = LineRow
     fields = np.zeros((len(face.owner), FACE_POINTS, len(LineRow), NODES, len(WAVE)))
     for field, row in ((R, u_r), (Z, u_z), (T, u_t)):

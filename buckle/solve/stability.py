@@ -65,13 +65,13 @@ def find_bifurcation(model: Model, points: Sequence[PathPoint], watch: Watch) ->
         branch = None
     index = min((each for each in (_first_unstable(model, points, watch), branch) if each is not None), default=None)
     if index is None:
-        return Watched(None, gathering, _outside(model, points, watch))
+        return Watched(None, gathering, begun_outside(model, points, watch))
     waves = unstable_waves(model, points[index], watch.theory, watch.wave_numbers)
     waves = [0, *waves] if index == branch else waves
     stable = points[index - 1].measured(points[index].metric)
     step = Step(model, stable, points[index], watch.theory, within_a_step(watch.settings))
     found = locate_bifurcation(step, waves)
-    return Watched(found, gathering, _outside(model, (*points[:index], found.point), watch))
+    return Watched(found, gathering, begun_outside(model, (*points[:index], found.point), watch))
 
 
 def unstable_waves(model: Model, point: PathPoint, theory: str, wave_numbers: Sequence[int]) -> list[int]:
@@ -189,7 +189,7 @@ def outside(shell: Shell, wave_numbers: Sequence[int]) -> list[int]:
     return [*range(1, low), *above]
 
 
-def _outside(model: Model, points: Sequence[PathPoint], watch: Watch) -> tuple[int, ...]:
+def begun_outside(model: Model, points: Sequence[PathPoint], watch: Watch) -> tuple[int, ...]:
     """Wave numbers outside the range of a watch in which the last state, or one before it, is not stable.
 
     Of a range that is as wide as usual the last state alone is looked at; of a narrower one, which may have been cut

@@ -137,6 +137,7 @@ lowest judged capacity over the partial factor. The metal softens on the way. If
 by one factor, so does what it carries (p is linear in them together), and it carries no less where one of the two falls
 less: the lesser factor gives a lower bound. With `warm_metal = true` the analyses themselves take the metal at the
 temperature of the governing condition; without it they take it at 20 degC, and the result says how much weaker it is.
+Where what is left at that lower bound would not carry a condition of the contents, a met verdict is one with doubt.
 That temperature is of the perfect shape and of contents in balance, and no margin is taken off it.
 
 Parts left, all **from memory**, rounded to the low side:

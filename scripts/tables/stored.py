@@ -9,6 +9,7 @@ from scripts.study.crush.bodies import WHAT
 from scripts.study.errors import table as errors
 from scripts.study.rolling import figure as rolling_figure
 from scripts.study.rolling import table as rolling
+from scripts.study.sector import table as sector
 from scripts.tables.measured import write_measured
 
 
@@ -25,7 +26,8 @@ def main() -> None:
     )
     rolling_figure.draw()
     write_measured(crush.PAGE, "crush", crush.measured({what: crush.read_table(what) for what in WHAT}))
-    print(*(module.PAGE for module in (capacity, crosscheck, errors, rolling, crush)), sep="\n")
+    write_measured(sector.PAGE, "sector", sector.measured(sector.read_rows()))
+    print(*(module.PAGE for module in (capacity, crosscheck, errors, rolling, crush, sector)), sep="\n")
 
 
 if __name__ == "__main__":

@@ -29,6 +29,8 @@ def quick(*parts: str, run: str = "LBA") -> dict[str, Any]:
     kept = {name: part for name, part in tables["parts"].items() if name in parts}
     waves = {f"parts.{name}.analyses.wave_numbers": [0, 3] for name in kept}
     made = {name: table for name, table in tables.items() if name not in ("seam", "pallet")}
+    if not {"wall", "neck"} & {*kept}:  # no part is under an axial force
+        made["requirements"] = {"pressure_bar": 6.2}
     return replace_keys({**made, "parts": kept}, waves)
 
 

@@ -12,8 +12,10 @@ from buckle.case import Case, read_case
 from buckle.case.replace import replace_keys
 from buckle.container.container import Container
 from buckle.container.reader import input_from_dict, read_input, with_analyses, without_expectations
+from buckle.container.summary import unasked_vacuum
 from buckle.demand.balance import balance
 from buckle.errors import CaseError
+from buckle.record.container import container_record
 from tests.faults.mutator import mutated
 from tests.helpers.paths import CONTAINER, ROOT
 
@@ -125,6 +127,71 @@ def test_a_filled_state_has_the_pressure_of_the_contents() -> None:
     assert filled.demand is not None
     assert pallet.loads.pressure == balance(filled.demand.filling, 4.0).gauge
     assert 0.05 < (pallet.loads.pressure or 0.0) < 0.15
+
+
+HOT = {
+    "gas": "air",
+    "liquid_ml": 330,
+    "headspace_ml": 20,
+    "fill_temperature_degC": 85,
+    "temperatures_degC": [4, 85],
+}
+
+
+def hot_filled(side: str, at: float = 20.0) -> Container:
+    """The demonstration filled hot, its wall pressed at a temperature under the contents' pressure on a side."""
+    pallet = {
+        "filled_at_degC": at,
+        "loads": {"increases": "axial_force", "axial_force_N": -100.0, "pressure_side": side},
+    }
+    found = input_from_dict({**replace_keys(tables(), {"parts.wall.states.pallet": pallet}), "contents": HOT})
+    assert isinstance(found, Container)
+    return found
+
+
+def test_a_vacuum_of_the_contents_stays_on_the_side_that_it_acts_from() -> None:
+    """Hot-filled and cold again the wall is pressed under a vacuum; it was pressed under no pressure."""
+    found = hot_filled("outside")
+    pallet = next(each.case for each in found.loaded if each.name == "wall.pallet")
+    assert found.filled is not None
+    assert found.filled.demand is not None
+    assert pallet.loads.pressure == -balance(found.filled.demand.filling, 20.0).gauge
+    assert (pallet.loads.pressure or 0.0) > 0.07
+
+
+@pytest.mark.parametrize(("side", "at", "other"), [("inside", 20.0, "outside"), ("outside", 90.0, "inside")])
+def test_a_pressure_of_the_contents_on_the_other_side_is_refused(side: str, at: float, other: str) -> None:
+    with pytest.raises(CaseError, match=f"that acts from the {other}, not from the {side}"):
+        hot_filled(side, at)
+
+
+def test_a_vacuum_that_no_part_is_asked_for_is_a_doubt_about_the_whole() -> None:
+    """Its parts were met one by one, and no wall had been looked at from outside; a state that is asked settles it."""
+    asked = {"loads": {"pressure_side": "outside"}, "supports": {"start_edge": "clamped", "outer_edge": "sleeve"}}
+    found = hot_filled("outside")
+    assert unasked_vacuum(found) == pytest.approx(0.0787, abs=1e-4)  # at 4 degC, by `balance`
+    reasons = container_record(found, {}, {})["reasons"]
+    assert any("no part is asked what it carries from outside" in each for each in reasons)
+    made = replace_keys(dict(found.tables), {"parts.wall.states.pasteuriser": asked})
+    settled = input_from_dict(made)
+    assert isinstance(settled, Container)
+    assert unasked_vacuum(settled) == 0.0
+    assert unasked_vacuum(container()) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("parts", "needs"),
+    [
+        (("wall", "neck"), {"pressure_bar": 6.2}),
+        (("wall", "neck"), {"service_pressure_psi": 60}),
+        (("base", "end"), {"axial_force_N": 800.0}),
+    ],
+)
+def test_what_is_required_of_no_part_is_refused(parts: tuple[str, ...], needs: dict[str, float]) -> None:
+    """It was dropped, and the container met it."""
+    own = {name: {key: value for key, value in tables()["parts"][name].items() if key != "states"} for name in parts}
+    with pytest.raises(CaseError, match=rf"requirements\.{next(iter(needs))}: applies to no part"):
+        input_from_dict({"parts": own, "requirements": needs})
 
 
 def test_tables_with_the_parts_put_in_are_the_same_container() -> None:

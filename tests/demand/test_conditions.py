@@ -34,6 +34,15 @@ def test_altitude_may_govern():
     assert demand.governing.condition.altitude == 3000.0
 
 
+def test_the_round_off_of_a_closing_at_one_atmosphere_is_no_demand():
+    """Closed hot at 1 atm the gauge pressure there is nil but for some 1e-16 MPa, which would be met a billionfold."""
+    demand = work_out(JUICE, (Condition(20.0), Condition(85.0)))
+    assert demand.pressure == pytest.approx(0.0, abs=1e-12)
+    assert demand.acting <= 0.0
+    assert work_out(JUICE, (Condition(85.0),)).vacuum == 0.0
+    assert work_out(JUICE, (Condition(85.1),)).acting > 0.0
+
+
 def test_a_vacuum_is_a_demand_from_outside():
     conditions = (Condition(20.0), Condition(4.0), Condition(60.0))
     outside = work_out(JUICE, conditions, side="outside")

@@ -210,6 +210,7 @@ FAULTS = [
     (swap("yield_stress_MPa = 262\n", "").replace('hardening = { law = "voce", increment_MPa = 38, rate = 40 }\n', ""), "17: analyses.run[3]: needs a yield stress; got 'GMNA'"),
     # requirements, contents, expectations
     (swap("pressure_bar = 6.2", "pressure_bar = 0"), "22: requirements.pressure_bar: out of range; got 0; allowed: > 0 bar"),
+    (swap("pressure_bar = 6.2", "pressure_bar = 6.2\nservice_pressure_bar = 6.3"), "23: requirements.service_pressure_bar: is higher than the pressure that is required, and nothing is judged at it; got 6.3; allowed: up to 6.2 bar, or as high a pressure_bar"),
     (swap("pressure_bar = 6.2", "growth_mm = 1.5"), "22: requirements.growth_mm: growth needs a pressure; got 1.5; allowed: service_pressure_bar beside it"),
     (swap("pressure_bar = 6.2", "plastic_strain = 0.1"), "22: requirements.plastic_strain: plastic strain needs a pressure; got 0.1; allowed: service_pressure_bar beside it"),
     (swap("pressure_bar = 6.2", "pressure_bar = 6.2\nstand_drop_mm = 1.0"), "23: requirements.stand_drop_mm: the body has no stand ahead of its apex; got 1.0; allowed: leave it out"),

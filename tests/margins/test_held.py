@@ -77,6 +77,26 @@ def test_with_warm_metal_the_capacity_is_of_the_governing_temperature():
     assert there == pytest.approx(0.7 * table.at_least(holding.held.temperature, 38.0), rel=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("material", "over", "word"),
+    [(GRADE, 1.01, Word.DOUBT), (GRADE, 1.03, Word.MET), ({}, 1.01, Word.MET)],
+)
+def test_what_metal_as_warm_as_its_contents_would_not_carry_is_doubted(material, over, word):
+    """Parts of 0.987 are left of this grade at 38 degC, straight between 0.985 at 40 and 1 at 20 (softening.toml)."""
+    made = case(**({"material": material} if material else {}))
+    found = judged(made, carries=over * made.demand.pressure)
+    assert found.word is word
+    assert any("as warm as they are" in each for each in found.doubts) == (word is Word.DOUBT)
+    held = found.holding.held.temperature
+    assert (held < 38.0) == (word is Word.DOUBT)
+
+
+def test_metal_that_was_analysed_warm_is_not_doubted():
+    """Its capacity is of the temperature at which the contents make most."""
+    made = case({**TEA, "warm_metal": True}, material=GRADE)
+    assert judged(made, carries=1.01 * made.demand.pressure).word is Word.MET
+
+
 def test_the_partial_factor_is_taken_off():
     plain = judged(case()).holding
     made = judged(case(requirements={"onset": "flow", "partial_factor": 1.25})).holding

@@ -199,21 +199,23 @@ LOWER = Event(BIFURCATION, 0.60, 15, piece="dome", radius=16.0)
     ("bar", "counts", "word"),
     [
         (6.2, {}, Word.DOUBT),
-        (5.0, {}, Word.MET),
+        (5.96, {}, Word.DOUBT),  # 0.7 % above: no error was estimated, and 1 % stands for it
+        (5.93, {}, Word.MET),
         (6.2, {"onset": "flow"}, Word.MET),
         (6.2, {"onset": "deformation"}, Word.NOT_MET),
         (6.8, {}, Word.NOT_MET),
     ],
 )
 def test_the_onset_by_deformation_theory(bar: float, counts: dict[str, str], word: Word) -> None:
-    """Below the demand it is a doubt with a reserve of its own, unless the case says which theory counts."""
+    """Not clearly above the demand it is a doubt, with its own reserve, unless the case says which theory counts."""
     case = base(requirements={"pressure_bar": bar, **counts})
     judged = judge(case, [outcome(bifurcation=ONSET, deformation_bifurcation=LOWER)])
     row = next(m for m in judged.margins if m.limit_state == "onset of waves in the dome, by deformation theory")
     assert judged.word is word
     assert row.reserve == pytest.approx(6.0 / bar)
     assert row.governs is (counts.get("onset") == "deformation")
-    assert any("reserve factor 0.968" in doubt for doubt in judged.doubts) is (word is Word.DOUBT)
+    below = "reserve factor 0.968" if bar > 6.0 else "by deformation theory is no larger than what its number may be"
+    assert any(below in doubt for doubt in judged.doubts) is (word is Word.DOUBT)
 
 
 def test_an_onset_by_deformation_theory_that_is_not_known_is_a_doubt() -> None:
@@ -305,7 +307,7 @@ def test_every_combination_gives_the_word_that_its_parts_give(limit: float) -> N
         pressures = [limit, onset, lower if first and counts == "deformation" else None]
         missed = any(each is not None and each < demand for each in pressures)
         missed |= (min(each for each in (growth, limit, onset) if each is not None)) < 0.4
-        doubt = (first and counts is None and lower < demand) or (gathering is not None and gathering < demand)
+        doubt = (first and counts is None and 0.99 * lower < demand) or (gathering is not None and gathering < demand)
         expected = Word.NOT_MET if missed else Word.NO_VERDICT if cut else Word.DOUBT if doubt else Word.MET
         expected = Word.NO_VERDICT if failed else expected
         inputs = (limit, onset, lower, growth, cut, gathering, status, counts, factor)
