@@ -370,6 +370,7 @@ def _container(
 ) -> Container:
     models = {name: checked.model for name, checked in own.items()}
     heading = models.get("case")
+    own_parts = reading.tables[PARTS]
     states = {name: dict(_states(reading, name)) for name in given}
     parts = {name: dict(_anchored(reading, part, states[name])) for name, part in given.items()}
     judged = {name: model for name, model in models.items() if name not in ("requirements", "size")}
@@ -386,7 +387,7 @@ def _container(
         input_hash=input_hash({**judged, PARTS: {each.name: each.case.input_hash for each in loaded}}),
         tables={**reading.tables, PARTS: parts},
         path=reading.file.name,
-        references=dict(_references(reading)),
+        references={name: part[REFERENCE] for name, part in own_parts.items() if isinstance(part.get(REFERENCE), str)},
     )
 
 
@@ -396,9 +397,3 @@ def _anchored(reading: _Reading, part: _Given, states: Mapping[str, Mapping[str,
     yield from anchored(part.tables, beside).items()
     if states:
         yield STATES, {name: anchored(state, beside) for name, state in states.items()}
-
-
-def _references(reading: _Reading) -> Iterator[tuple[str, str]]:
-    for name, part in reading.tables[PARTS].items():
-        if isinstance(part.get(REFERENCE), str):
-            yield name, part[REFERENCE]
