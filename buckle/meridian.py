@@ -208,13 +208,24 @@ class Meridian:
         z = np.cumsum([self.start[1], *(s * along + c * left)])
         return _frozen(np.stack([r, z, np.append(heading, heading[-1] + turned[-1])], axis=1))
 
+    @cached_property
+    def _round_pieces(self) -> Array | None:
+        """Curvature, length and thickness at both ends of lines and arcs, (4, pieces); None if there are others."""
+        rows = [(each.curvature, each.length, *each.thickness) for each in self.pieces if isinstance(each, Piece)]
+        return _frozen(np.array(rows).T) if len(rows) == len(self.pieces) else None
+
     def at(self, piece_index: ArrayLike, distance: ArrayLike) -> Station:
         """Return the station at a distance [mm] from the start of a piece; index and distance broadcast."""
         index, distance = np.broadcast_arrays(np.asarray(piece_index), np.asarray(distance, dtype=np.float64))
+        if self._round_pieces is not None:
+            curvature, length, first, last = self._round_pieces[:, index]
+            thickness = first + (last - first) * distance / length
+            return Station(*_stations(_round(curvature, distance), self._starts.T[:, index], thickness))
         out = np.empty((5, *index.shape))
         for i in np.unique(index):
-            here = index == i
-            out[:, here] = _stations(self.pieces[i], self._starts[i], distance[here])
+            here, (first, last) = index == i, self.pieces[i].thickness
+            thickness = first + (last - first) * distance[here] / self.pieces[i].length
+            out[:, here] = _stations(self.pieces[i].walk(distance[here]), self._starts[i], thickness)
         return Station(*out)
 
     def at_s(self, s: ArrayLike) -> Station:
@@ -246,8 +257,7 @@ class Meridian:
     @cached_property
     def _gauss(self) -> tuple[Station, Array]:
         """Stations of a Gauss rule on every piece and their weights [mm], (pieces, points) both."""
-        edges = np.linspace(0.0, 1.0, _PANELS + 1)
-        unit = (edges[:-1, None] + (_GAUSS_POINTS + 1.0) / (2 * _PANELS)).ravel()
+        unit = (np.linspace(0.0, 1.0, _PANELS + 1)[:-1, None] + (_GAUSS_POINTS + 1.0) / (2 * _PANELS)).ravel()
         lengths = np.diff(self.breaks)[:, None]
         weights = lengths * np.tile(_GAUSS_WEIGHTS / (2 * _PANELS), _PANELS)
         return self.at(np.arange(len(self.pieces))[:, None], lengths * unit), weights
@@ -304,20 +314,14 @@ def _frozen(array: Array) -> Array:
 def _moved(walked: Walked, start: Array) -> Array:
     """r, z, heading of a walk from a start (r, z, heading), (3, ...)."""
     r, z, heading = start
-    c, s = np.cos(heading), np.sin(heading)
-    return np.array(
-        [r + c * walked.along - s * walked.left, z + s * walked.along + c * walked.left, heading + walked.turned]
-    )
+    c, s, x, y = np.cos(heading), np.sin(heading), walked.along, walked.left
+    return np.array([r + c * x - s * y, z + s * x + c * y, heading + walked.turned])
 
 
-def _stations(piece: AnyPiece, start: Array, distance: Array) -> Array:
-    """r, z, heading, curvature, thickness on one piece, (5, ...); r is kept from going below 0 by round-off."""
-    walked = piece.walk(distance)
+def _stations(walked: Walked, start: Array, thickness: Array) -> Array:
+    """r, z, heading, curvature, thickness after walks, (5, ...); r is kept from going below 0 by round-off."""
     r, z, heading = _moved(walked, start)
-    first, last = piece.thickness
-    return np.array(
-        [np.maximum(r, 0.0), z, heading, walked.curvature, first + (last - first) * distance / piece.length]
-    )
+    return np.array([np.maximum(r, 0.0), z, heading, walked.curvature, thickness])
 
 
 def _check_apexes(meridian: Meridian) -> None:

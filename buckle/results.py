@@ -190,6 +190,16 @@ class WavePath:
         return None if self.growth_beyond is None else self.growth_beyond < SATURATED
 
 
+@dataclass(frozen=True, eq=False)
+class OffShape:
+    """How far a body with a deviation in a mode lies off its perfect shape along the meridian, times cos(n theta)."""
+
+    words: str  # which mode
+    wave_number: int
+    s: Array  # (stations,) [mm] arc length of the perfect meridian
+    off: Array  # (stations,) [mm] positive towards the side away from the pressure
+
+
 @dataclass(frozen=True)
 class Growth(AtLoad):
     """Movement [mm] and plastic strain under a load; None where it was not asked for or does not exist.
@@ -243,6 +253,7 @@ class Outcome:
     critical: tuple[Event, ...] = ()  # LBA: one per wave number
     waves: tuple[WavePath, ...] = ()  # GNIA, GMNIA with a deviation in waves around: one for each amplitude
     in_waves: bool = False  # whether the deviation is such
+    off_shape: OffShape | None = None  # of a deviation in modes, the one that carries least
     first_yield: float | None = None  # load
     first_yield_error: float | None = None  # per cent
     stresses: Stresses | None = None
@@ -263,6 +274,7 @@ class Outcome:
     increasing: Increasing = PRESSURE  # of what its loads are sizes
     yielded_at: str = ""  # the piece of the meridian that has yielded deepest at the governing event
     reached: float = 0.0  # highest load of the path that was followed
+    carried: float | None = None  # of a path that breaks off: load up to which it rises without any event, waves too
     settings: Mapping[str, object] = field(default_factory=dict)
     convergence: Mapping[str, float] = field(default_factory=dict)  # % by which what decides changes with the
     # discretisation, by what was changed; empty when no estimate was made

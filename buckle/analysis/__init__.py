@@ -48,12 +48,19 @@ def run(
 def run_and_follow(case: Case, kind: str, extras: Extras | None = None) -> tuple[Outcome, Followed | None]:
     """Run one analysis and return its path beside it, for what is derived from that.
 
-    None where there is none, and of a deviated shape, which may be one of several.
+    None where there is none, and of a shape that deviates in a mode. Of a set of deviated shapes it is that of the one
+    that carries least, whose body is the meridian of the path's own case.
     """
-    if kind in PERFECT:
-        return run(case, kind), None
-    outcome, followed = _found(run_of(case, kind, extras))
-    return outcome.of(case.loads.increasing), followed
+    extras, last = extras or Extras(), None
+
+    def one(body: Case, kind: str, extras: Extras) -> Outcome:
+        nonlocal last  # the member that is told is the last to be run
+        outcome, last = _found(run_of(body, kind, extras))
+        return outcome
+
+    outcome = _deviated(case, kind, extras, one) if kind in PERFECT else one(case, kind, extras)
+    in_modes = isinstance(case.deviation, ModeDeviation | ModesDeviation)
+    return outcome.of(case.loads.increasing), None if kind in PERFECT and in_modes else last
 
 
 def _deviated(case: Case, kind: str, extras: Extras, one: OneBody) -> Outcome:

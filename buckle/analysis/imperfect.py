@@ -2,14 +2,16 @@
 
 from collections.abc import Sequence
 
-from buckle.analysis.modes import linear_model
+from buckle.analysis.modes import left_of, linear_model
 from buckle.analysis.setup import Run, model_of
 from buckle.analysis.stops import stops_of
 from buckle.analysis.views import describe
 from buckle.analysis.waves import DEVIATIONS, IMPERFECT, Seed, linear_seed, seed_of, waves_from, with_error
 from buckle.case.deviates import ModeDeviation
 from buckle.errors import SolveError
-from buckle.results import LIMIT_POINT, Event, Outcome, Status, WavePath
+from buckle.landmarks import push
+from buckle.results import LIMIT_POINT, Event, OffShape, Outcome, Status, WavePath
+from buckle.shell.recovery import sampled
 from buckle.solve.linear import lowest_bifurcation
 from buckle.solve.stability import Watch, find_bifurcation
 from buckle.solve.trace import Stops, Trace, trace_path
@@ -58,11 +60,21 @@ def from_seed(seed: Seed, amplitudes: Sequence[float]) -> Outcome:
         limit=Event(LIMIT_POINT, least.peak, error_percent=least.error_percent),
         waves=paths,
         in_waves=True,
+        off_shape=_off_shape(seed, least.deviation) if run.extras.pictures else None,
         notes=_notes(run, paths),
         convergence=least.convergence,
         reached=max(path.peak or 0.0 for path in paths),
         settings=describe(model, run.level),
     )
+
+
+def _off_shape(seed: Seed, amplitude: float) -> OffShape:
+    """Return a deviation of an amplitude [mm] in a mode."""
+    elements, case = sampled(seed.model.shell).elements, seed.run.case
+    side = push(case.meridian, case.loads.pressure_side)
+    from_path = f"the mode met first on the path of {seed.run.kind}"
+    words = from_path if seed.index is None else f"mode {seed.index + 1} of LBA"
+    return OffShape(words, seed.wave_number, elements.s, side * amplitude * left_of(elements, seed.mode))
 
 
 def _linear(run: Run, wave_number: int | None) -> Seed:

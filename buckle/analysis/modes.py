@@ -82,10 +82,16 @@ def off_shape(elements: Elements, mode: Array) -> Array:
 
     Raises SolveError for one that only twists the body.
     """
-    moved, heading = wave_displacements(elements, mode), elements.station.heading
-    w: Array = moved.w * np.cos(heading) - moved.u * np.sin(heading)
+    moved, w = wave_displacements(elements, mode), left_of(elements, mode)
     if np.max(np.abs(w)) < A_TWIST * max(np.max(np.abs(moved.v)), np.max(np.hypot(moved.u, moved.w))):
         raise SolveError("a mode that only twists the body is no deviation from its shape", "another mode")
+    return w
+
+
+def left_of(elements: Elements, mode: Array) -> Array:
+    """Movement of a mode to the left of the walk at points of elements, (points,) [mm]."""
+    moved, heading = wave_displacements(elements, mode), elements.station.heading
+    w: Array = moved.w * np.cos(heading) - moved.u * np.sin(heading)
     return w
 
 

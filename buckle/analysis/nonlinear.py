@@ -81,10 +81,24 @@ def _with_events(followed: Followed) -> Followed:
     end, torn = trace.end, strained(trace)
     assert end is not None
     return followed.adding(
+        carried=_carried(followed),
         status=Status.NO_LIMIT if is_path_end(end) else Status.FAILED,
         reason=f"{end.reason}{torn}",
         remedy=HARDEN if torn else end.remedy,
     )
+
+
+def _carried(followed: Followed) -> float | None:
+    """Load up to which a path rises without an event, as far as waves can be told; None where they are not looked for.
+
+    It is a lower bound of the capacity: the limit, the stop or the onset that ends it lies beyond. There is none where
+    waves outside the range examined have begun.
+    """
+    if not followed.run.finite or followed.trace.limits or followed.outcome.outside:
+        return None
+    gathering = followed.outcome.gathering
+    highest = followed.trace.rising[-1].load_factor
+    return highest if gathering is None else min(gathering, highest)
 
 
 def _trace(run: Run, beyond: Beyond | None = None) -> Trace:

@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 
+import numpy as np
+
 from buckle.analysis.imperfect import from_seed
 from buckle.analysis.modes import along_amplitude, amplitude_of, axisymmetric, linear_model
 from buckle.analysis.setup import Extras, Run, model_of
@@ -11,11 +13,12 @@ from buckle.analysis.waves import IMPERFECT, linear_seed
 from buckle.analysis.worst import Member, OneBody, least_of
 from buckle.case.deviates import ModeDeviation, ModesDeviation
 from buckle.errors import ShapeError, SolveError
-from buckle.results import Outcome, Status
+from buckle.results import OffShape, Outcome, Status
 from buckle.solve.linear import Below, lower_outside, lowest_bifurcation, modes_below
 from buckle.waves.body import FEWEST
 
 BOTH_SENSES = (1.0, -1.0)
+STATIONS = 1201  # along the meridian, for a picture of the deviation
 
 
 def along_outcome(run: Run, deviation: ModeDeviation, one: OneBody) -> Outcome:
@@ -74,9 +77,16 @@ def _along(run: Run, amplitude: float, index: int, one: OneBody, extras: Extras)
     except SolveError as error:
         return Outcome(kind, Status.FAILED, error.reason, error.remedy)
     except ShapeError as error:
-        return Outcome(kind, Status.FAILED, f"the mode {error.fault.problem}", error.fault.allowed)
+        return Outcome(
+            kind,
+            Status.FAILED,
+            f"the mode with this amplitude leaves no body: {error.fault.problem}",
+            error.fault.allowed,
+        )
     outcome = one(replace(run.case, meridian=body.meridian), kind, extras)
-    return replace(outcome, notes=(body.words, *outcome.notes))
+    s = np.linspace(0.0, run.case.meridian.length, STATIONS)
+    off = OffShape(f"mode {index + 1} of LBA", 0, s, body.profile.values(s)[0]) if extras.pictures else None
+    return replace(outcome, notes=(body.words, *outcome.notes), off_shape=off)
 
 
 def _in_waves(run: Run, wave_number: int, index: int, rms_walls: float, extras: Extras) -> Outcome:

@@ -114,11 +114,16 @@ def waves_from(seed: Seed, amplitude: float, numerics: WaveNumerics | None = Non
     """Follow the path of a body with a deviation of an amplitude [mm] in a mode."""
     numerics = numerics or WaveNumerics()
     body = waved(seed.model, seed.wave_number, amplitude * seed.mode, numerics.count, numerics.angles)
+    return path_of(seed, body, amplitude, numerics.steps)
+
+
+def path_of(seed: Seed, body: Waved, amplitude: float, steps: WaveSteps) -> WavePath:
+    """Follow a waved body until its load falls; `seed` and amplitude [mm] say what its deviation is."""
     exceeded = _exceeded(seed.run.case, body)
     points: list[WavedPoint] = []
     ended, stopped = "", ""
     try:
-        for point in follow_waved(body, numerics.steps):
+        for point in follow_waved(body, steps):
             points.append(point)
             stopped = exceeded(point)
             if stopped:

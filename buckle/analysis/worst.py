@@ -1,5 +1,6 @@
 """A deviated shape, or a set of them: each is computed by itself, and the one that carries least is told."""
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -12,6 +13,10 @@ from buckle.results import Outcome, Status
 BARE = Extras(error=False, bracket=False, pictures=False)
 """What the members of a set are compared by is their capacity alone."""
 
+
+CLEARLY = 1.05
+"""Times the least capacity that a body must have been seen to carry not to be the one that has it: 5 % is more than
+these numbers are off by."""
 
 OneBody = Callable[[Case, str, Extras], Outcome]
 """Runs a kind of analysis of a case's own body."""
@@ -34,20 +39,40 @@ def least(case: Case, kind: str, extras: Extras, one: OneBody) -> Outcome:
 def least_of(members: Sequence[Member], extras: Extras, increasing: Increasing) -> Outcome:
     """Return the outcome of the member that carries least, and say which it is.
 
-    A body whose path cannot be followed might be that one, so that the whole set is then without an answer.
+    A body whose path cannot be followed to its end might be that one, so that the whole set is then without an answer;
+    it is not that one where what it has been seen to carry lies clearly above what the least carries.
     """
     if len(members) == 1:
         return _named(members[0], members[0].outcome(extras), ", the one deviated shape of its set")
-    found = []
+    found, broken = [], []
     for each in members:
         outcome = each.outcome(BARE)
-        if outcome.status is Status.FAILED:
+        if outcome.status is not Status.FAILED:
+            found.append((_carries(outcome), each))
+        elif outcome.carried is None:
             return _named(each, outcome, "")
-        found.append((_carries(outcome), each))
-    worst = min(found, key=lambda pair: pair[0])[1]
+        else:
+            broken.append((outcome.carried, each, outcome))
+    lowest = min(found, key=lambda pair: pair[0], default=(math.inf, None))
+    for carried, each, outcome in broken:
+        if carried < CLEARLY * lowest[0]:
+            return _named(each, outcome, "")
+    worst = lowest[1]
+    assert worst is not None  # else all are broken, and the first of them has been returned
     most = max(load for load, _ in found)
-    spread = f", the least of {len(found)} deviated shapes, which carry up to {increasing.text(most)}"
-    return _named(worst, worst.outcome(extras), spread)
+    spread = f", the least of {len(members)} deviated shapes, which carry up to {increasing.text(most)}"
+    return _named(worst, worst.outcome(extras), spread + _broken(broken, increasing))
+
+
+def _broken(broken: Sequence[tuple[float, Member, Outcome]], increasing: Increasing) -> str:
+    """Say how many could not be followed to their end, and what the least of them was seen to carry."""
+    if not broken:
+        return ""
+    carried, each, _ = min(broken, key=lambda one: one[0])
+    return (
+        f"; {len(broken)} of them could not be followed to their highest load but carry more than this:"
+        f" at least {increasing.text(carried)} ({each.words})"
+    )
 
 
 def _named(member: Member, outcome: Outcome, spread: str) -> Outcome:

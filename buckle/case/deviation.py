@@ -79,6 +79,30 @@ def _with_bodies(
     return replace(read, findings=(Finding(path, problem, value_at(table, path[1:]) if at else None, allowed),))
 
 
+def moved_with(
+    table: Mapping[str, Any], member: Deviated, perfect: Meridian, other: Meridian, side: str
+) -> Meridian | None:
+    """Return another meridian with the deviation that a member of a case's set has; None where it cannot have it.
+
+    Numbers of the table stand in mm, from the start of that meridian; of a class they are worked out for it. A scan's
+    distances from the perfect shape are carried along as they are, and so is the wall that it measured.
+    """
+    deviation = check_table(DEVIATIONS[table["shape"]], table, PATH).model
+    try:
+        profile = None if deviation is None else _other_profile(deviation, member, perfect, other)
+        return None if profile is None else deviated(other, profile, int(push(other, side)))
+    except ShapeError:
+        return None
+
+
+def _other_profile(deviation: object, member: Deviated, perfect: Meridian, other: Meridian) -> Profile | None:
+    if isinstance(deviation, ClassDeviation):
+        before, after = (rings(one, deviation.quality) for one in (perfect, other))
+        index = [ring == member.profile for ring in before].index(True)
+        return after[index] if index < len(after) else None
+    return _profile(deviation, other) if isinstance(deviation, DimpleDeviation | WaveDeviation) else member.profile
+
+
 def _bodies(
     deviation: DimpleDeviation | WaveDeviation | ClassDeviation | ModeDeviation | ModesDeviation,
     meridian: Meridian,

@@ -74,11 +74,22 @@ def profile_of(scan: Scan, meridian: Meridian, side: int, wavelength: float) -> 
 
     The filter is Gaussian and leaves half of a wave of that length (ISO 16610-21, from memory); beyond its ends the
     scan goes on as its mirror image, so that its slope vanishes there. Raises ShapeError for a scan that lies far from
-    the meridian or covers less than half of it.
+    the meridian, covers less than half of it, or has gaps of more than half that wavelength.
     """
     s, left, _ = _projected(scan, meridian)
+    _check_gaps(s, wavelength)
     at, w = _filtered(s, side * left, meridian.length, wavelength)
     return Spline(CubicSpline(at, w, bc_type="clamped"), 0.25 * wavelength)
+
+
+def _check_gaps(s: Array, wavelength: float) -> None:
+    """Raise ShapeError where neighbours lie so far apart [mm] that a wave which is kept could hide between them."""
+    gaps = np.diff(s)
+    widest = int(np.argmax(gaps))
+    if gaps[widest] > 0.5 * wavelength:
+        where = f"from {s[widest]:.4g} to {s[widest + 1]:.4g} mm along the meridian"
+        problem = f"has no place {where}: a dent of the filter's wavelength would not be seen there"
+        raise ShapeError("deviation.file", None, problem, f"places up to {0.5 * wavelength:.4g} mm apart")
 
 
 def thickness_of(scan: Scan, meridian: Meridian, wavelength: float) -> tuple[tuple[float, float], ...] | None:

@@ -8,7 +8,7 @@ from rich.text import Text
 
 from buckle.cautions import CAUTIONS
 from buckle.record.sheet.content import Sheet
-from buckle.report.sheet.effect_tables import effect_table, tolerance_table
+from buckle.report.sheet.effect_tables import effect_table, tolerance_table, without_slope
 from buckle.report.sheet.tables import (
     Cell,
     TableData,
@@ -30,6 +30,7 @@ def printed(sheet: Sheet, units: Units) -> RenderableType:
         *(printed_table(each) for each in tables if each.rows),
         *(Text(units.words(line)) for line in (*_notes(sheet), *_unfinished(sheet))),
         *(Text(units.words(f"CAUTION: {caution}.")) for caution in sheet.cautions_of_body + sheet.cautions_of_strain),
+        *(Text(f"No one derivative of the capacity {each}.") for each in without_slope(sheet)),
         *(Text(f"No sensitivities of {each}.") for each in _underived(sheet)),
         *(Text(units.words(line)) for line in contents_lines(sheet)),
         Text(units.words(f"VERDICT: {sheet.opening}"), style="bold"),

@@ -7,13 +7,14 @@ from dataclasses import dataclass, field
 from buckle.analysis.followed import Followed
 from buckle.analysis.setup import run_of
 from buckle.case import Case
-from buckle.case.models import PERFECT
+from buckle.case.models import PERFECT, like
 from buckle.case.tolerances import Tolerance
 from buckle.errors import SolveError
 from buckle.margins import Judgement, Margin
+from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED
 from buckle.results import Outcome
-from buckle.sensitivity.exact import PLAIN, Rows, derived, deviated, neighbours
+from buckle.sensitivity.exact import PLAIN, Rows, neighbours, of_bodies, of_deviated, of_perfect
 from buckle.sensitivity.quantities import of_body, of_outcome
 from buckle.sensitivity.sensitivity import Sensitivity
 
@@ -42,20 +43,21 @@ class Derived:
 def derive(case: Case, found: Sequence[tuple[Outcome, Followed | None]]) -> Derived:
     """Derivatives of everything that the analyses of a case found; of movements by the analysis that tells them."""
     near, values = neighbours(case), of_body(case)
-    rows: dict[str, tuple[Sensitivity, ...]] = {}
+    rows = dict(of_bodies(case, near))
     failed: dict[str, str] = {}
     kinds = [outcome.kind for outcome, _ in found]
-    telling = "GMNA" if "GMNA" in kinds else "GNA"
-    for outcome, followed in found:
+    telling = next((kind for kind in FIDELITY if kind in kinds and like(kind) in ("GMNA", "GNA")), "")
+    for outcome, followed in sorted(found, key=lambda pair: pair[0].kind == telling):  # its movements last
         values |= of_outcome(case, outcome)
         if outcome.kind in LEFT_OUT:
             continue
-        if outcome.kind in PERFECT:
-            failed[outcome.kind] = deviated(outcome.kind).reason
-            continue
-        run = run_of(case, outcome.kind, PLAIN) if followed is None else followed.run
+        movements = outcome.kind == telling
         try:
-            rows |= derived(run, followed, near, movements=outcome.kind == telling)
+            if outcome.kind in PERFECT:
+                rows |= of_deviated(case, outcome, followed, near, movements=movements)
+            else:
+                run = run_of(case, outcome.kind, PLAIN) if followed is None else followed.run
+                rows |= of_perfect(run, followed, near, movements=movements)
         except SolveError as error:
             failed[outcome.kind] = error.reason
     return Derived(rows, values, failed)

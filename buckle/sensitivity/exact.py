@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from buckle.analysis import run_and_follow
 from buckle.analysis.followed import Followed
 from buckle.analysis.nonlinear import follow
 from buckle.analysis.setup import Extras, Run, run_of
@@ -18,25 +19,38 @@ from buckle.sensitivity.path import path_slopes
 from buckle.sensitivity.quantities import RESERVE, of_body
 from buckle.sensitivity.sensitivity import Sensitivity
 from buckle.sensitivity.slopes import TOGETHER, Slopes
-from buckle.sensitivity.variants import Neighbours, neighbours_of
+from buckle.sensitivity.variants import Neighbours, deviating, neighbours_of
 
 Rows = Mapping[str, tuple[Sensitivity, ...]]
 LINEAR = ("LA", "LBA")
+OWN_MODE = "a shape that deviates in a mode is not derived: the mode changes with the body, and how is left out"
 PLAIN = Extras(error=False, bracket=True, pictures=False)
 """What of an analysis its derivatives need."""
 
 
 def exact(case: Case, kind: str, keys: Sequence[str] | None = None) -> Rows:
     """Derivatives by all numbers of a case, or those under the keys. Raises CaseError, SolveError."""
+    near = neighbours(case, keys)
     if kind in PERFECT:
-        raise deviated(kind)
+        return {**of_deviated(case, *run_and_follow(case, kind, PLAIN), near), **of_bodies(case, near)}
     run = run_of(case, kind, PLAIN)
-    return derived(run, None if kind in LINEAR else follow(run), neighbours(case, keys))
+    return derived(run, None if kind in LINEAR else follow(run), near)
 
 
-def deviated(kind: str) -> SolveError:
-    """What is raised for an analysis of a deviated shape, which moves with the body in a way that is not derived."""
-    return SolveError("what a deviated shape tells is not derived", f"{PERFECT[kind]}")
+def of_deviated(
+    case: Case, outcome: Outcome, followed: Followed | None, near: Sequence[Neighbours], *, movements: bool = True
+) -> Rows:
+    """Derivatives of an analysis of a deviated shape, its deviation's own numbers among them. Raises SolveError.
+
+    What carries least of a set is taken for the same member on all sides.
+    """
+    if followed is None and outcome.status is Status.FAILED:
+        raise SolveError(outcome.reason, outcome.remedy)
+    if followed is None:
+        raise SolveError(OWN_MODE, f"a dimple or a wave along the meridian, or {PERFECT[outcome.kind]}")
+    member = next(each for each in case.deviated if each.meridian is followed.run.case.meridian)
+    own = [deviating(each, case, member) for each in near]
+    return of_analysis(followed.run, followed, own, movements=movements)
 
 
 def neighbours(case: Case, keys: Sequence[str] | None = None) -> list[Neighbours]:
@@ -45,28 +59,49 @@ def neighbours(case: Case, keys: Sequence[str] | None = None) -> list[Neighbours
 
 
 def derived(run: Run, followed: Followed | None, near: Sequence[Neighbours], *, movements: bool = True) -> Rows:
-    """Derivatives of a run whose path, where its kind has one, was followed. Raises SolveError."""
+    """Derivatives of a run whose path, where its kind has one, was followed, and of its body. Raises SolveError."""
+    return {**of_perfect(run, followed, near, movements=movements), **of_bodies(run.case, near)}
+
+
+def of_perfect(run: Run, followed: Followed | None, near: Sequence[Neighbours], *, movements: bool = True) -> Rows:
+    """Derivatives of an analysis of the perfect shape, which no deviation counts for. Raises SolveError."""
+    return of_analysis(run, followed, _perfect(near), movements=movements)
+
+
+def _perfect(near: Sequence[Neighbours]) -> list[Neighbours]:
+    return [each for each in near if not each.number.is_deviation]
+
+
+def of_analysis(run: Run, followed: Followed | None, near: Sequence[Neighbours], *, movements: bool = True) -> Rows:
+    """Derivatives of what an analysis alone tells of the body that it was made of. Raises SolveError."""
     if followed is not None and followed.outcome.status is Status.FAILED:
         raise SolveError(followed.outcome.reason, followed.outcome.remedy)
     slopes = linear_slopes(run, near) if followed is None else path_slopes(followed, near, movements=movements)
-    found = {**_named(run, slopes), **body_slopes(run.case, near)}
+    found = _named(run, slopes)
     if followed is not None:
         found |= _reserve(run.case, followed.outcome.of(run.case.loads.increasing), slopes)
-    of = [each.number for each in near]
-    return {name: each.recorded(of) for name, each in found.items()}
+    return _recorded(found, near)
 
 
-def body_slopes(case: Case, neighbours: Sequence[Neighbours]) -> dict[str, Slopes]:
-    """Derivatives of mass and volume."""
-    steps = np.array([each.step for each in neighbours])
+def of_bodies(case: Case, near: Sequence[Neighbours]) -> Rows:
+    """Derivatives of mass and volume, which are those of the perfect shape."""
+    near = _perfect(near)
+    steps = np.array([each.step for each in near])
+    lower, upper = ([None if side is None else of_body(side) for side in sides] for sides in _sides(near))
     out = {}
     for name, value in of_body(case).items():
-        low, high = (
-            np.array([np.nan if side is None else of_body(side)[name] for side in sides])
-            for sides in ([each.below for each in neighbours], [each.above for each in neighbours])
-        )
+        low, high = (np.array([np.nan if one is None else one[name] for one in side]) for side in (lower, upper))
         out[name] = Slopes(value, (value - low) / steps, (high - value) / steps)
-    return out
+    return _recorded(out, near)
+
+
+def _sides(near: Sequence[Neighbours]) -> tuple[list[Case | None], list[Case | None]]:
+    return [each.below for each in near], [each.above for each in near]
+
+
+def _recorded(found: Mapping[str, Slopes], near: Sequence[Neighbours]) -> Rows:
+    of = [each.number for each in near]
+    return {name: each.recorded(of) for name, each in found.items()}
 
 
 def _named(run: Run, slopes: Mapping[str, Slopes]) -> dict[str, Slopes]:

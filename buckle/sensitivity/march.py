@@ -89,9 +89,7 @@ def next_rates(columns: Columns, link: Link, before: StateRates) -> StateRates:
     dx, dload = _solved(link, lu, right)
     if link.old is None:
         return StateRates(dx, dload, None)
-    moved = np.einsum(
-        "eru,euc->erc", model.shell.elements.axisymmetric_table, dx[model.shell.elements.axisymmetric.dofs]
-    )
+    moved = np.matmul(model.shell.elements.axisymmetric_table, dx[model.shell.elements.axisymmetric.dofs])
     _, history = rates(body, changes, (*step, flow), old_rates, (q, turned + moved.reshape(turned.shape)), False)
     drift = 0.0
     if link.along:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from buckle.case import Case, replace_keys
+from buckle.case.deviates import DimpleDeviation, WaveDeviation
 from buckle.case.internal import is_number
 from buckle.case.values import flat
 from buckle.errors import CaseError
@@ -28,6 +29,11 @@ class Number:
         return _dimension(self.key) == "angle"
 
     @property
+    def is_deviation(self) -> bool:
+        """Whether it is one of a deviation, which no analysis of the perfect shape knows of."""
+        return self.key.startswith("deviation.")
+
+    @property
     def is_metal(self) -> bool:
         """Whether it is a property of the metal."""
         return self.key.startswith("material.")
@@ -36,9 +42,9 @@ class Number:
 def numbers(case: Case, keys: Sequence[str] | None = None) -> tuple[Number, ...]:
     """Dimensions, gauges and metal properties that the file or its grade gives, or those of them under the keys.
 
-    Raises CaseError for a key that is none of them.
+    Those of a dimple or a wave that the shape deviates by are among them. Raises CaseError for a key that is none.
     """
-    found = {number.key: number for number in (*_of_shape(case), *_of_metal(case))}
+    found = {number.key: number for number in (*_of_shape(case), *_of_deviation(case), *_of_metal(case))}
     if keys is None:
         return tuple(found.values())
     for key in keys:
@@ -67,6 +73,13 @@ def _of_shape(case: Case) -> Iterator[Number]:
     for key, value in flat(case.tables["shape"], "shape"):
         if is_number(value) and _dimension(key) in ("length", "angle"):
             yield Number(key, float(value))
+
+
+def _of_deviation(case: Case) -> Iterator[Number]:
+    if isinstance(case.deviation, DimpleDeviation | WaveDeviation):
+        for key, value in flat(case.tables["deviation"], "deviation"):
+            if is_number(value):
+                yield Number(key, float(value))
 
 
 def _of_metal(case: Case) -> Iterator[Number]:

@@ -27,7 +27,8 @@ Named = dict[str, Slopes]
 def path_slopes(followed: Followed, neighbours: Sequence[Neighbours], *, movements: bool = True) -> Named:
     """Derivatives by name, loads in MPa or N and, where they are asked for, movements in mm. Raises SolveError."""
     run, trace = followed.run, followed.trace
-    columns = columns_of(trace.model, [variant_of(run, trace.model, each) for each in neighbours])
+    variants = [variant_of(run, trace.model, each) for each in neighbours]
+    columns = columns_of(trace.model, [each for each in variants if not each.idle])
     tree, found, body = Tree(trace.model), Named(), Body(run.case, trace.model)
     if trace.limit is not None:
         _add_limit(tree, found, "limit", trace.limit)
@@ -53,7 +54,8 @@ def path_slopes(followed: Followed, neighbours: Sequence[Neighbours], *, movemen
     }
     capacity = lowest(events)
     found.pop("peak", None)
-    return found if capacity is None else {**found, "capacity": capacity}
+    found = found if capacity is None else {**found, "capacity": capacity}
+    return {name: each.among([not variant.idle for variant in variants]) for name, each in found.items()}
 
 
 EVENTS = {"limit": "a limit", "peak": "the highest load", "bifurcation": "an onset of waves"}

@@ -10,10 +10,12 @@ from buckle.sensitivity.numbers import Number
 from buckle.sensitivity.sensitivity import Sensitivity
 
 Array = NDArray[np.float64]
-APART = 0.05
-"""Of the larger: where two one-sided derivatives differ by more they are told apart."""
+APART = 0.02
+"""Of the larger: where two one-sided derivatives differ by more they are told apart; their mean is then off by 1 %."""
 LITTLE = 2e-3
 """Of the quantity, by the whole of a number: derivatives that differ by less are as good as one."""
+MET = 2e-4
+"""The same where events are met at once, each of which is known by itself: their mean is off by half of it."""
 TOGETHER = 5e-4
 """Of a load: events nearer to each other count as met at once, since so small a change of a number may switch them."""
 ONE_SIDE = "there is no such body on one side"
@@ -33,6 +35,14 @@ class Slopes:
         """Return those of the quantity in another unit."""
         return replace(self, value=factor * self.value, left=factor * self.left, right=factor * self.right)
 
+    def among(self, known: Sequence[bool]) -> "Slopes":
+        """Return those by more numbers, of which these are the `known` ones; nil by the others."""
+        at = np.flatnonzero(known)
+        left, right = np.zeros(len(known)), np.zeros(len(known))
+        left[at], right[at] = self.left, self.right
+        reasons = {int(at[index]): reason for index, reason in self.reasons.items()}
+        return replace(self, left=left, right=right, reasons=reasons)
+
     def recorded(self, numbers: Sequence[Number]) -> tuple[Sensitivity, ...]:
         """Return one row a number."""
         return tuple(self._row(at, number) for at, number in enumerate(numbers))
@@ -45,7 +55,7 @@ class Slopes:
             return Sensitivity(number.key, number.value, np.nan, left, right, reason)
         both = 0.5 * (left + right)
         size = max(abs(left), abs(right))
-        least = LITTLE * abs(self.value) / (abs(number.value) or 1.0)
+        least = (MET if self.why else LITTLE) * abs(self.value) / (abs(number.value) or 1.0)
         if abs(right - left) <= max(APART * size, least):
             return Sensitivity(number.key, number.value, both, both, both)
         why = self.why or "it has a kink here: metal, mesh or shape changes its kind on one side"

@@ -11,8 +11,10 @@ from buckle.analysis.movement import Movement, movement_of
 from buckle.analysis.setup import Run, metal_of
 from buckle.case import Case
 from buckle.case.contents import warm_metal
+from buckle.case.deviation import moved_with
 from buckle.case.metal import read_metal
 from buckle.case.shape import read_shape
+from buckle.imperfection.body import Deviated
 from buckle.material import Material
 from buckle.meridian import Meridian
 from buckle.sensitivity.numbers import Number, tables_with
@@ -94,8 +96,31 @@ def _with(case: Case, number: Number, value: float) -> Case | None:
     if number.is_metal:
         material = warm_metal(case.contents, read_metal(tables["material"]), case.demand)
         return None if material is None else replace(case, material=material, tables=tables)
+    if number.is_deviation:
+        return replace(case, tables=tables)  # of the perfect shape nothing; of the deviated one see `deviating`
     body = read_shape(tables["shape"], case.loads.pressure_side).body
     return None if body is None else replace(case, meridian=body.meridian, tables=tables)
+
+
+def deviating(near: Neighbours, case: Case, member: Deviated) -> Neighbours:
+    """Return the cases beside a number with the deviation of a member of the case's set; None where none can have it.
+
+    The deviation goes along with the body, as `moved_with` says.
+    """
+    below, above = (None if side is None else _deviating(near.number, case, side, member) for side in _both(near))
+    return replace(near, below=below, above=above)
+
+
+def _both(near: Neighbours) -> tuple[Case | None, Case | None]:
+    return near.below, near.above
+
+
+def _deviating(number: Number, case: Case, side: Case, member: Deviated) -> Case | None:
+    if number.is_metal:
+        return replace(side, meridian=member.meridian)
+    table = side.tables["deviation"]
+    meridian = moved_with(table, member, case.meridian, side.meridian, case.loads.pressure_side)
+    return None if meridian is None else replace(side, meridian=meridian)
 
 
 def variant_of(run: Run, model: Model, neighbours: Neighbours) -> Variant:

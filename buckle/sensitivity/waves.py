@@ -112,7 +112,7 @@ def onset_slopes(
         load = link.load if at == 0 else link.load - middle[at] * per
         if onward[at] < 0.0 and load <= (1.0 + TOGETHER) * link.load:
             own = Slopes(max(load, link.load), rates.load[:-1] - per * left[at], rates.load[:-1] - per * right[at])
-            events[f"waves n = {n}"] = averaged(own)
+            events[f"waves n = {n}"] = averaged(own) if link.old is None else own  # metal that flows has kinks
     if f"waves n = {found.wave_number}" not in events:
         return _none(found, columns, JUMP)
     return lowest(events) or _none(found, columns, JUMP)

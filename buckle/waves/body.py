@@ -1,5 +1,6 @@
 """A waved shell as it is solved: a model, the harmonics of its shape, and a deviation free of stress."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -45,22 +46,22 @@ class Waved:
     def rows(self) -> Index:
         """Amplitude of each harmonic in each field at a point, -1 for none, (14, functions)."""
         order = {row: number for number, row in enumerate(self.harmonics.rows)}
-        found = [[order.get((k, *field), -1) for k in range(self.harmonics.count + 1)] for field in OF_POINTS]
+        found = [[order.get((k, *field), -1) for k in self.harmonics.orders] for field in OF_POINTS]
         return np.array(found)
 
     @cached_property
     def factors(self) -> Array:
         """What amplitudes are multiplied by in the fields, (points, 14, functions) [-], points being those around."""
         theta = (np.arange(self.angles) + 0.5) * np.pi / self.angles
-        out = np.zeros((self.angles, len(OF_POINTS), self.harmonics.count + 1))
+        out = np.zeros((self.angles, len(OF_POINTS), len(self.harmonics.orders)))
         for field, (name, _) in enumerate(OF_POINTS):
-            for k in range(self.harmonics.count + 1):
+            for at, k in enumerate(self.harmonics.orders):
                 around = k * self.harmonics.wave_number
                 cos, sin = np.cos(k * theta), np.sin(k * theta)
                 if field in BY_THETA:
-                    out[:, field, k] = around * cos if name in SINES else -around * sin
+                    out[:, field, at] = around * cos if name in SINES else -around * sin
                 else:
-                    out[:, field, k] = sin if name in SINES else cos
+                    out[:, field, at] = sin if name in SINES else cos
         out[:, self.rows < 0] = 0.0
         return out
 
@@ -92,7 +93,7 @@ class Waved:
         """Numbers of the unknowns that supports and the axis hold, (unknowns,)."""
         supports, harmonics = self.model.supports, self.harmonics
         held = [harmonics.own(0)[supports.fixed]]
-        for k in range(1, harmonics.count + 1):
+        for k in harmonics.multiples:
             held.append(harmonics.own(k)[supports.wave_fixed(k * harmonics.wave_number)])
         return np.sort(np.concatenate(held))
 
@@ -109,7 +110,7 @@ class Waved:
             return None
         columns = len(self.harmonics.columns)
         out = np.zeros((count, FUNCTIONS, columns, FUNCTIONS, columns))
-        for k in range(self.harmonics.count + 1):
+        for k in self.harmonics.orders:
             among = [number for number, (own, _) in enumerate(self.harmonics.columns) if own == k]
             matrices = 0.5 * hinge.wave if k else hinge.axisymmetric  # the square of a cosine is a half in the mean
             own = matrices.reshape(count, FUNCTIONS, len(among), FUNCTIONS, len(among))
@@ -172,7 +173,7 @@ class Waved:
 def amplitudes_at(elements: Elements, harmonics: Harmonics, x: Array) -> Array:
     """Amplitudes at the points of elements, (points, rows) [mm, -, rad, rad/mm], of x (size,) [mm, rad]."""
     parts = []
-    for k in range(harmonics.count + 1):
+    for k in harmonics.orders:
         table, dofs = elements.wave_table if k else elements.axisymmetric_table, harmonics.dofs(k)
         parts.append(np.matmul(table, x[dofs][:, :, None]).reshape(elements.point_count, -1))
     return np.concatenate(parts, axis=1)
@@ -186,7 +187,27 @@ def waved(
     The deviation (size,) [mm, rad] is in unknowns of a wave of the shell; none is the perfect shape.
     Raises SolveError where the body cannot be followed so.
     """
-    if wave_number < FEWEST:
+    deviations = {} if deviation is None else {1: deviation}
+    return waved_together(model, wave_number, tuple(range(1, count + 1)), deviations, angles)
+
+
+def points_around(highest: int) -> int:
+    """Points around half a wave for harmonics up to the `highest` multiple, as close as AROUND is for the third.
+
+    Products of four harmonics, as the energy has, are summed without a mistake from 2 highest + 1 on.
+    """
+    return -(-AROUND * highest // 3)
+
+
+def waved_together(
+    model: Model, wave_number: int, multiples: tuple[int, ...], deviations: Mapping[int, Array], angles: int
+) -> Waved:
+    """Return a waved shell with harmonics k n of a wave number n, k in `multiples`, from deviations by their k.
+
+    A deviation (size,) [mm, rad] is in unknowns of a wave of the shell. Raises SolveError where the body cannot be
+    followed so.
+    """
+    if wave_number * multiples[0] < FEWEST:
         raise SolveError(
             f"waves are followed from wave number {FEWEST} on: in n = 1 an apex tilts", "another wave number"
         )
@@ -198,8 +219,8 @@ def waved(
         raise SolveError("waves are not followed where an open end is free to move", "loads.end_thrust = true")
     if model.load.constant:
         raise SolveError(f"waves are not followed where {model.load.constant} stays constant", "one load alone")
-    harmonics = Harmonics(model.shell.elements, wave_number, count)
+    harmonics = Harmonics(model.shell.elements, wave_number, multiples)
     shape = np.zeros(harmonics.size)
-    if deviation is not None:
-        shape[harmonics.own(1)] = deviation
+    for k, deviation in deviations.items():
+        shape[harmonics.own(k)] = deviation
     return Waved(model, harmonics, angles, shape)

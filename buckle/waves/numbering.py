@@ -62,22 +62,30 @@ SINES = "vt"
 
 @dataclass(frozen=True, eq=False)
 class Harmonics:
-    """Numbers of the unknowns of harmonics 0, n, 2 n ... `count` n: (u, w, a) of the first, all five of the others."""
+    """Numbers of the unknowns of harmonics 0 and k n, k in `multiples`: (u, w, a) of the first, all five of the others.
+
+    A harmonic goes by its k here.
+    """
 
     elements: Elements
-    wave_number: int
-    count: int
+    wave_number: int  # n, which all others are multiples of
+    multiples: tuple[int, ...]  # rising, from 1 or more
+
+    @property
+    def orders(self) -> tuple[int, ...]:
+        """Every harmonic, that without waves first."""
+        return (0, *self.multiples)
 
     @property
     def columns(self) -> tuple[tuple[int, str], ...]:
         """Harmonic and name of each field."""
-        waves = tuple((harmonic, name) for harmonic in range(1, self.count + 1) for name in WAVE)
+        waves = tuple((harmonic, name) for harmonic in self.multiples for name in WAVE)
         return tuple((0, name) for name in AXISYMMETRIC) + waves
 
     @property
     def rows(self) -> tuple[tuple[int, str, int], ...]:
         """Harmonic, name and derivatives by s of each amplitude at a point."""
-        waves = tuple((harmonic, *row) for harmonic in range(1, self.count + 1) for row in OF_WAVES)
+        waves = tuple((harmonic, *row) for harmonic in self.multiples for row in OF_WAVES)
         return tuple((0, *row) for row in OF_FIELDS) + waves
 
     @cached_property

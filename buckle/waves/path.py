@@ -206,7 +206,7 @@ def _displacement_weights(body: Waved) -> Array:
     share[1:] += 0.5 * np.diff(vertices)
     share /= vertices[-1] - vertices[0]
     unit, weights = 0.5 * float(np.max(shell.elements.station.thickness)), np.zeros(body.size)
-    for k in range(body.harmonics.count + 1):
+    for k in body.harmonics.orders:
         own, numbering = body.harmonics.own(k), shell.elements.wave if k else shell.elements.axisymmetric
         for name in MOVED if k else "uw":
             weights[own[numbering.values(name)]] = (0.5 if k else 1.0) * share / unit**2

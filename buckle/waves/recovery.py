@@ -8,15 +8,16 @@ from buckle.shell.recovery import wave_displacements
 from buckle.waves.body import Waved, amplitudes_at
 
 Array = NDArray[np.float64]
-LOOKED_AT = 24
-"""Points around half a wave at which the largest movement is looked for."""
+LOOKED_AT = 8
+"""Points around half a wave of the highest harmonic, three harmonics at least, at which the largest movement is looked
+for."""
 
 
 def moved_around(elements: Elements, body: Waved, x: Array) -> tuple[Array, Array, Array]:
-    """Amplitudes of u, v, w in harmonics n, 2 n ... at points of elements, (rows, points) [mm] each; x (size,)."""
+    """Amplitudes of u, v, w in the harmonics with waves at points of elements, (rows, points) [mm] each; x (size,)."""
     amplitudes, rows = amplitudes_at(elements, body.harmonics, x), body.harmonics.rows
     u, v, w = (
-        np.stack([amplitudes[:, rows.index((k, name, 0))] for k in range(1, body.harmonics.count + 1)])
+        np.stack([amplitudes[:, rows.index((k, name, 0))] for k in body.harmonics.multiples])
         for name in ("u", "v", "w")
     )
     return u, v, w
@@ -24,11 +25,13 @@ def moved_around(elements: Elements, body: Waved, x: Array) -> tuple[Array, Arra
 
 def wave_size(elements: Elements, body: Waved, x: Array) -> float:
     """Largest movement [mm] that is not the same all around, since the deviation, at shape x (size,) [mm, rad]."""
-    theta = np.arange(LOOKED_AT + 1) * np.pi / LOOKED_AT
+    multiples = body.harmonics.multiples
+    count = LOOKED_AT * max(3, multiples[-1])
+    theta = np.arange(count + 1) * np.pi / count
     squared = np.zeros((elements.point_count, len(theta)))
     for name, amplitudes in zip("uvw", moved_around(elements, body, x - body.deviation), strict=True):
         vary = np.sin if name == "v" else np.cos
-        moved = sum(one[:, None] * vary(k * theta) for k, one in enumerate(amplitudes, start=1))
+        moved = sum(one[:, None] * vary(k * theta) for k, one in zip(multiples, amplitudes, strict=True))
         squared += np.asarray(moved) ** 2
     return float(np.sqrt(np.max(squared)))
 

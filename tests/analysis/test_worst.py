@@ -50,6 +50,17 @@ def test_a_body_without_a_limit_counts_by_what_its_path_reached(case):
     assert least(case, "GNIA", Extras(), Engine(case, (solved(3.0), endless, solved(2.0)), [])).reached == 1.0
 
 
+def test_one_that_breaks_off_clearly_above_the_least_is_not_the_least(case):
+    """Its capacity lies above what it was seen to carry: 1.06 is clear of 1, 1.04 is not."""
+    broken = Outcome("GNIA", Status.FAILED, "it stalled", carried=1.06)
+    found = least(case, "GNIA", Extras(), Engine(case, (solved(1.0), broken, solved(2.0)), []))
+    assert found.limit.load == 1.0
+    assert "1 of them could not be followed" in found.notes[0]
+    near = replace(broken, carried=1.04)
+    assert least(case, "GNIA", Extras(), Engine(case, (solved(1.0), near, solved(2.0)), [])).capacity is None
+    assert least(case, "GNIA", Extras(), Engine(case, (broken, broken, broken), [])).capacity is None
+
+
 def test_one_that_cannot_be_followed_leaves_no_answer(case):
     broken = Outcome("GNIA", Status.FAILED, "it stalled")
     found = least(case, "GNIA", Extras(), Engine(case, (solved(1.0), solved(2.0), broken), []))

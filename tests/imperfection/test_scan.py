@@ -74,3 +74,11 @@ def test_a_scan_of_a_part_is_refused(tmp_path):
     scan = read_scan(tmp_path / "part.csv")
     with pytest.raises(ShapeError, match="covers less than half"):
         profile_of(scan, CAP, 1, 2.0)
+
+
+def test_a_scan_with_gaps_wide_enough_for_a_dent_that_is_kept_is_refused(tmp_path):
+    """50 mm in 49 steps: 1.02 mm apart, half the filter's wavelength at most."""
+    scan = read_scan(written(tmp_path / "scan.csv", CAP, 50))
+    with pytest.raises(ShapeError, match="would not be seen there"):
+        profile_of(scan, CAP, 1, wavelength=2.0)
+    profile_of(scan, CAP, 1, wavelength=2.1)

@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 
 from buckle.analysis import run
@@ -85,3 +86,35 @@ def test_dented_spheres_are_those_of_the_collocation(width):
     for other, depth, load in collocation():
         if other == width:
             assert limit(dented(width, depth)) == pytest.approx(load, rel=1e-2), depth
+
+
+SHALLOW = {"family": "spherical_cap", "radius_mm": 400.0, "half_angle_deg": 12.0, "thickness_mm": 1.0}
+
+
+def shallow(kind, **deviated):
+    return bodies.case(SHALLOW, run=kind, edges={"outer_edge": "clamped"}, waves=(2, 4), **deviated)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "deviation",
+    [
+        {"shape": "dimple", "width_mm": 12.0, "depth_mm": 1e-7},
+        {"shape": "dimple", "at_mm": 40.0, "width_mm": 12.0, "depth_mm": 0.0},
+        {"shape": "wave", "wavelength_mm": 20.0, "depth_mm": 1e-7},
+        {"shape": "measured", "file": "scan.csv", "filter_mm": 20.0},
+        {"shape": "mode", "analysis": "LBA", "wave_number": 0, "amplitude_mm": 1e-9},
+    ],
+)
+def test_a_deviation_of_no_depth_leaves_the_perfect_body(tmp_path, deviation):
+    """Onset of waves in an elastic cap to 1e-6, whatever the mesh that a deviation asks for."""
+    perfect = shallow("GNA")
+    at = perfect.meridian.at_s(np.linspace(0.0, perfect.meridian.length, 400))
+    rows = "\n".join(f"{r:.12g},{z:.12g}" for r, z in zip(at.r, at.z, strict=True))
+    (tmp_path / "scan.csv").write_text(f"r_mm,z_mm\n{rows}\n")
+    if "file" in deviation:
+        deviation = {**deviation, "file": str(tmp_path / "scan.csv")}
+    cases = {"GNA": perfect, "GNIA": shallow("GNIA", deviation=deviation)}
+    runs = [run(case, kind, estimate_error=False, pictures=False) for kind, case in cases.items()]
+    loads = [found.capacity.load for found in runs]
+    assert loads[1] == pytest.approx(loads[0], rel=1e-6)

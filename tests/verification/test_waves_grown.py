@@ -5,14 +5,14 @@ import pytest
 
 from buckle.analysis import run
 from buckle.analysis.setup import Level, Run, model_of, run_of
+from buckle.analysis.together import waves_together
 from buckle.analysis.waves import Seed, WaveNumerics, linear_seed, seed_of, waves_from
 from buckle.case import case_from_dict, read_case
 from buckle.results import Status
 from buckle.shell.model import Model
 from buckle.solve.stability import Watch, find_bifurcation
 from buckle.solve.trace import trace_path
-from buckle.waves.body import Array, Waved
-from buckle.waves.numbering import Harmonics
+from buckle.waves.body import Array, waved_together
 from buckle.waves.path import follow_waved
 from tests.helpers.paths import ROOT
 
@@ -121,14 +121,32 @@ def test_waves_beside_the_first_hardly_move_the_highest_pressure() -> None:
         assert highest(trace.model, 9, deviation, 4) == pytest.approx(alone, rel=5e-3)
 
 
+@pytest.mark.slow
+@pytest.mark.study
+@pytest.mark.parametrize("other", [15, 21])
+def test_two_wave_numbers_take_off_less_than_one_of_the_same_total(other: int) -> None:
+    """E2, 0.01 mm in n = 18, or half of it there and half in n = 15 or 21: 1.9 and 2.0 % more, in the same harmonics.
+
+    Those alone carry what the family of 18 does: 0.5 %, of which three harmonics instead of two are most. Computed
+    here; 0.01 mm in each carry 0.8 to 1.0 % more too. Bounded by half a per cent below, as the text has it.
+    """
+    coarse = run_at("e2", Level(0.7, 6))
+    trace = trace_path(model_of(coarse), coarse.settings)
+    first, second = (seed_of(coarse, n, trace) for n in (WAVES, other))
+    alone = waves_together([first], [0.01], among=[other])
+    assert alone.peak == pytest.approx(waves_from(first, 0.01).peak, rel=5e-3)
+    both = waves_together([first, second], [0.005, 0.005])
+    assert 1.01 < both.peak / alone.peak < 1.03
+    assert waves_together([first, second], [0.01, 0.01]).peak > 0.995 * alone.peak
+
+
 def highest(model: Model, base: int, deviation: dict[int, Array], count: int) -> float:
     """Highest load from deviations in several multiples of a wave number, `count` of which are followed."""
-    harmonics = Harmonics(model.shell.elements, base, count)
-    shape = np.zeros(harmonics.size)
-    for n, mode in deviation.items():
-        shape[harmonics.own(n // base)] = mode
+    body = waved_together(
+        model, base, tuple(range(1, count + 1)), {n // base: mode for n, mode in deviation.items()}, 3 * count
+    )
     loads: list[float] = []
-    for point in follow_waved(Waved(model, harmonics, 3 * count, shape)):
+    for point in follow_waved(body):
         loads.append(point.load_factor)
         if loads[-1] < 0.99 * max(loads):
             break

@@ -15,7 +15,7 @@ from buckle.shell.operators import tangent as shell_tangent
 from buckle.shell.operators import wave_operator
 from buckle.shell.strain import ENGINEERING, LOGARITHMIC, SMALL, StrainMeasure
 from buckle.waves import strain
-from buckle.waves.body import Waved, waved
+from buckle.waves.body import Waved, points_around, waved, waved_together
 from buckle.waves.kinematics import metrics_of
 from buckle.waves.numbering import PointRow as P
 from buckle.waves.operators import evaluate, residual, tangent
@@ -127,6 +127,29 @@ def test_without_waves_it_is_the_axisymmetric_shell(measure: StrainMeasure, mate
     assert relative(stiff[np.ix_(own, own)] - reference, reference) < 1e-12
     if material is HARDENING:
         assert np.mean(at.layers.equivalent > 0.0) > 0.5
+
+
+def test_a_family_of_chosen_multiples_is_the_one_of_the_number_they_share() -> None:
+    """Harmonics 2, 4, 6 of 5 are 1, 2, 3 of 10, at the same points around: forces and tangent to round-off."""
+    model = wavy_model(LOGARITHMIC, HARDENING)
+    wide = waved_together(model, WAVES, (2, 4, 6), {}, points_around(6))
+    own = waved(model, 2 * WAVES, count=3)
+    assert wide.angles == 2 * own.angles
+    x, shape = moved(own), np.zeros(wide.size)
+    for k in own.harmonics.orders:
+        shape[wide.harmonics.own(2 * k)] = x[own.harmonics.own(k)]
+    at, reference = evaluate(wide, shape, wide.virgin), evaluate(own, x, own.virgin)
+    order = np.empty(own.size, dtype=int)
+    for k in own.harmonics.orders:
+        order[own.harmonics.own(k)] = wide.harmonics.own(2 * k)
+    assert relative(residual(at, PRESSURE)[order] - residual(reference, PRESSURE), reference.internal) < 1e-12
+    stiff, other = (full(tangent(body, each, PRESSURE)) for body, each in ((wide, at), (own, reference)))
+    assert relative(stiff[np.ix_(order, order)] - other, other) < 1e-12
+
+
+def test_waves_of_one_beside_others_are_refused() -> None:
+    with pytest.raises(SolveError, match="n = 1"):
+        waved_together(wavy_model(LOGARITHMIC), 1, (1, 4, 5), {}, points_around(5))
 
 
 @pytest.mark.parametrize("measure", [ENGINEERING, LOGARITHMIC])

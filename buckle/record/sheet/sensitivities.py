@@ -9,6 +9,8 @@ from buckle.units import UNITS, convert, to_unit
 
 GAUGE = ("gauge", "thickness")
 """Words in the keys of thicknesses."""
+DEPTH = "deviation.depth_"
+"""How the key of a depth begins that is as small as they are."""
 STEPS: Mapping[str, tuple[float, str]] = {
     "gauge": (0.01, "mm"),
     "length": (0.1, "mm"),
@@ -123,7 +125,8 @@ def step_of(key: str, value: float) -> tuple[float, str, float]:
     dimension = next((name for name in ("length", "angle", "stress") if stem and suffix in UNITS[name]), None)
     if dimension is None:
         return 1.0, "%", PERCENT * abs(value)
-    kind = "gauge" if any(word in stem for word in GAUGE) else "modulus" if "modulus" in stem else dimension
+    small = key.startswith(DEPTH) or any(word in stem for word in GAUGE)
+    kind = "gauge" if small else "modulus" if "modulus" in stem else dimension
     size, unit = STEPS[kind]
     return size, unit, to_unit(convert(size, dimension, unit), dimension, suffix)
 

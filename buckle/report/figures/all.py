@@ -7,9 +7,10 @@ import matplotlib
 from matplotlib.figure import Figure
 
 from buckle.case import Case
+from buckle.margins.judge import FIDELITY
 from buckle.record.states import deformed_states
 from buckle.report.figures.deformed import draw_deformed
-from buckle.report.figures.deviation import draw_deviation
+from buckle.report.figures.deviation import draw_deviation, draw_off_shape
 from buckle.report.figures.modes import draw_modes
 from buckle.report.figures.path import draw_paths
 from buckle.report.figures.plastic import draw_plastic_strain, has_yielded
@@ -31,6 +32,10 @@ def figures(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED) ->
     yield "section", draw_section(case.meridian, title=case.title, density=case.material.density, units=units)
     if case.deviated:
         yield "deviation", draw_deviation(case, units)
+    off_shapes = {outcome.kind: outcome.off_shape for outcome in outcomes if outcome.off_shape is not None}
+    if off_shapes:
+        kind = next(each for each in FIDELITY if each in off_shapes)  # one picture: of the analysis that decides
+        yield "deviation", draw_off_shape(case, kind, off_shapes[kind], units)
     for outcome in outcomes:
         if outcome.stresses is not None:
             yield "stresses", draw_stresses(case, outcome.stresses, units)

@@ -7,16 +7,17 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from buckle.case import Case
-from buckle.report.figures.labels import load_label, load_number, load_text, show_length, shown_load
+from buckle.report.figures.labels import length_text, load_label, load_number, load_text, show_length, shown_load
 from buckle.report.figures.plot import LOOKS, Named, add_axes, add_title, name_values, new_figure
 from buckle.report.figures.style import GUIDE, STYLE
-from buckle.report.figures.surface import PER_WAVE, View, add_patches, add_scale, looked_at
+from buckle.report.figures.surface import View, add_patches, add_scale, looked_at
 from buckle.results import Array, Outcome, WavePath, WaveShape
 from buckle.units import RECORDED, Units
 
 SIZE = 0.06  # largest waves as drawn, as a part of the largest radius
 ACTIVE = 0.05  # what waves less than this part of the largest wave may be left out of sight
-ALONG = 64  # patches along the meridian
+ALONG, STILL = 64, 16  # patches along the meridian where there are waves, and where there are none
+PER_WAVE = 18  # patches around a wave
 _WIDE, _GAP = 4.2, 0.35  # in, the picture of one state, and between two of them
 _DASHES = ("-", (0, (6, 2)), (0, (3, 2)), (0, (1, 1.5)))
 
@@ -34,9 +35,10 @@ def draw_waves(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED)
         named = []
         for path, dash in zip(waved.waves, _dashes(len(waved.waves)), strict=False):
             shown = np.array([shown_load(size, load, units) for size in path.load])
-            axes.plot(path.waves, shown, color=LOOKS[waved.kind].color, linestyle=dash, linewidth=1.3)
+            label = length_text(path.deviation, units)
+            axes.plot(path.waves, shown, color=LOOKS[waved.kind].color, linestyle=dash, linewidth=1.3, label=label)
             if path.peak is not None:
-                text = f"{load_number(path.peak, load, units)}  from {_length(path.deviation, units)}"
+                text = f"{load_number(path.peak, load, units)}  from {length_text(path.deviation, units)}"
                 named.append(Named(shown_load(path.peak, load, units), text, path.peak_waves))
         named += _of_perfect(perfect, units)
         axes.set_xlim(0.0, 1.02 * max(float(np.max(path.waves)) for path in waved.waves))
@@ -44,16 +46,12 @@ def draw_waves(case: Case, outcomes: Sequence[Outcome], units: Units = RECORDED)
         show_length(axes.xaxis, "largest movement that is not the same all around", units)
         axes.set_ylabel(load_label(load, units))
         name_values(axes, named)
+        axes.legend(loc="lower right", title="deviation before", frameon=False, handlelength=3.2)
     return figure
 
 
 def _dashes(count: int) -> list[object]:
     return [_DASHES[at % len(_DASHES)] for at in range(count)]
-
-
-def _length(length: float, units: Units) -> str:
-    """Return a small length [mm] with all its digits."""
-    return f"{units.number(length, 'mm'):.3g} {units.unit('mm')}"
 
 
 def _of_perfect(perfect: Outcome | None, units: Units) -> Iterator[Named]:
@@ -85,8 +83,8 @@ def draw_wave_shapes(case: Case, outcomes: Sequence[Outcome], units: Units = REC
     wide, tall = 0.4 + _WIDE, 1.0 + (height + _GAP) * len(views)
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(wide, tall)
-        about = f"from a deviation of {_length(path.deviation, units)}; waves {factor:g} times as large"
-        add_title(figure, case.title, f"{waved.kind}, n = {path.wave_number} waves {about}")
+        about = f"from {length_text(path.deviation, units)} before; waves enlarged {factor:g} times"
+        add_title(figure, case.title, f"{waved.kind}, n = {path.wave_number} {about}")
         for at, (each, shape) in enumerate(zip(patches, path.shapes, strict=True)):
             bottom = tall - 0.5 - (at + 1) * (height + _GAP)
             axes = figure.add_axes((0.2 / wide, bottom / tall, _WIDE / wide, height / tall))
@@ -114,8 +112,10 @@ def _size(shape: WaveShape) -> Array:
 def _seen(case: Case, path: WavePath, shape: WaveShape, factor: float) -> View:
     """Corners of the body out to where its waves end, seen by the eye."""
     size = _size(path.shapes[-1])
-    last = min(int(np.flatnonzero(size >= ACTIVE * np.max(size))[-1]) + 1, len(size) - 1)
-    at = np.linspace(shape.s[0], shape.s[last], ALONG + 1)
+    active = np.flatnonzero(size >= ACTIVE * np.max(size))
+    first, last = shape.s[max(int(active[0]) - 1, 0)], shape.s[min(int(active[-1]) + 1, len(size) - 1)]
+    still = np.linspace(shape.s[0], first, STILL, endpoint=False) if first > shape.s[0] else shape.s[:0]
+    at = np.concatenate([still, np.linspace(first, last, ALONG + 1)])
     theta = np.linspace(0.0, 2.0 * np.pi, PER_WAVE * shape.wave_number + 1)
     moved = [np.interp(at, shape.s, mean)[:, None] + 0.0 * theta for mean in (shape.r, 0.0 * shape.r, shape.z)]
     for direction, amplitudes in enumerate((shape.u, shape.v, shape.w)):

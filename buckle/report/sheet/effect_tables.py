@@ -30,7 +30,17 @@ def effect_table(sheet: Sheet, units: Units) -> TableData:
         "changes for one step larger, to first order; where both directions differ the change per step from below"
         " stands before that from above"
     )
-    return table(f"What a step of each number makes of {name}", columns, rows, note)
+    return table(f"What a step of each number makes of {name}", columns, rows, "; ".join([note, *without_slope(sheet)]))
+
+
+def without_slope(sheet: Sheet) -> tuple[str, ...]:
+    """Why the capacity has no one derivative by some numbers, and by which."""
+    effects = () if sheet.sensitivities is None else sheet.sensitivities.effects
+    without = [each for each in effects if each.capacity.change is None]
+    reasons = dict.fromkeys(each.reason for each in without if each.reason)
+    return tuple(
+        f"by {', '.join(each.key for each in without if each.reason == reason)}: {reason}" for reason in reasons
+    )
 
 
 def _relative(slope: Slope) -> Cell:

@@ -2,11 +2,13 @@
 
 import csv
 import math
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from buckle.marked import plain
 from buckle.report.figures.plot import new_figure
 from scripts.paths import DOCS
+from scripts.study.deviations.runs import bodies
 
 PAGE = DOCS / "deviations.md"
 TABLE = DOCS / "deviations.csv"
@@ -44,7 +46,13 @@ def _lines(rows: Sequence[Row]) -> Iterator[str]:
         yield f"| {row['body']} | {deviation} | {found} | {row['event']} | {plain(str(row['note']))} |"
 
 
+def _depth(note: str) -> float:
+    """Depth [mm] of the dimple that carries least of a class set, which its note begins with."""
+    return float(re.findall(r"a dimple of \[(\S+) mm\]", note)[0])
+
+
 def draw(rows: Sequence[Row]) -> None:
+    walls = {name: wall for name, _, _, wall, _ in bodies()}
     figure = new_figure(9.6, 3.6)
     axes = figure.subplots(1, 3, sharey=True)
     for axis, (name, title) in zip(axes, TITLES.items(), strict=True):
@@ -61,10 +69,14 @@ def draw(rows: Sequence[Row]) -> None:
         for row in rows:
             if row["body"] == name and str(row["deviation"]).startswith("class"):
                 axis.axhline(row["share"], color="#888888", lw=0.8)
-                axis.text(1.98, row["share"] + 0.008, row["deviation"], fontsize=7, ha="right", color="#555555")
+                axis.text(0.03, row["share"] + 0.008, row["deviation"], fontsize=7, color="#555555")
+                depth = _depth(str(row["note"])) / walls[name]
+                axis.axvline(depth, ymin=0.94, color="#888888", lw=0.8)
+                axis.text(depth, 1.055, f" {str(row['deviation'])[-1]}", fontsize=7, va="top", color="#555555")
         axis.set_title(title, loc="left", fontsize=9)
         axis.set_xlabel("depth of the dimple / wall", fontsize=8)
         axis.set_xlim(0.0, 2.0)
+        axis.set_ylim(0.15, 1.06)
         axis.tick_params(labelsize=8)
         axis.grid(alpha=0.25)
     axes[0].set_ylabel("capacity / that of the perfect shape", fontsize=8)

@@ -12,7 +12,7 @@ os.environ.update(dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL
 import argparse
 
 from scripts.study.sensitivities.bodies import bodies
-from scripts.study.sensitivities.rows import rows_of
+from scripts.study.sensitivities.rows import exactly_again, rows_of
 from scripts.study.sensitivities.table import PAGE, measured, read_table, write_table
 from scripts.tables.measured import write_measured
 
@@ -22,7 +22,14 @@ def main():
     parser.add_argument("--every", type=int, default=1, help="take every Nth body only, and write nothing")
     parser.add_argument("--stored", action="store_true", help="write the page from the stored table alone")
     parser.add_argument("--body", help="work out one body anew, and put its rows into the stored table")
+    parser.add_argument("--exact", action="store_true", help="derive anew, and keep the stored differences")
     options = parser.parse_args()
+    if options.exact:
+        stored = read_table()
+        write_table(
+            [new for name, case in bodies() for new in exactly_again(name, case, [r for r in stored if r.body == name])]
+        )
+        options.stored = True
     if options.body:
         case = next(case for name, case in bodies() if name == options.body)
         new, stored = rows_of(options.body, case), read_table()

@@ -53,7 +53,7 @@ def _quantities(run: Run, body: Body | None) -> dict[str, float] | None:
     case, model = body.case, body.model
     analyse = {"LA": stress_outcome, "LBA": bifurcation_outcome}.get(run.kind, path_outcome)
     try:
-        outcome = analyse(Run(case, run.kind, run.level, run.extras, model)).of(case.loads.increasing)
+        outcome = analyse(Run(case, run.kind, run.level, run.extras, model=model)).of(case.loads.increasing)
     except SolveError:
         return None
     return None if outcome.status is Status.FAILED else quantities(case, outcome)

@@ -16,6 +16,7 @@ from buckle.record.quantities import record
 from buckle.report.figures.all import figures, save_figure
 from buckle.report.figures.along import FACES, stretches
 from buckle.report.figures.deformed import LINES, WORDS, draw_deformed
+from buckle.report.figures.deviation import draw_off_shape
 from buckle.report.figures.labels import digits
 from buckle.report.figures.path import END, FAINT, draw_paths
 from buckle.report.figures.plastic import draw_plastic_strain
@@ -23,7 +24,7 @@ from buckle.report.figures.plot import LOOKS
 from buckle.report.figures.sheet import sheet_figures
 from buckle.report.figures.spectrum import draw_spectrum
 from buckle.report.figures.stress import draw_stresses
-from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT, Event, Outcome
+from buckle.results import BIFURCATION, GROWTH_CEILING, LIMIT_POINT, Event, OffShape, Outcome
 from buckle.units import RECORDED, Units
 from tests.helpers.made_run import made_case, made_collapse, made_outcomes
 from tests.helpers.paths import ROOT
@@ -325,3 +326,18 @@ def test_saved_svg_is_the_same_each_time_and_bears_no_date(tmp_path: Path) -> No
     assert (tmp_path / "one.png").read_bytes().startswith(b"\x89PNG")
     save_figure(draw_paths(CASE, OUTCOMES), tmp_path, "three")
     assert [path.name for path in tmp_path.glob("three.*")] == ["three.svg"]
+
+
+@pytest.mark.parametrize("waves", [0, 18])
+def test_a_deviation_in_a_mode_is_shown_along_and_around(waves: int) -> None:
+    """Around only where it has waves, n of them, as high as it is at its largest along."""
+    s = np.linspace(0.0, CASE.meridian.length, 101)
+    off = -0.02 * np.sin(np.pi * s / s[-1])
+    figure = draw_off_shape(CASE, "GMNIA", OffShape("mode 1 of LBA", waves, s, off))
+    along, *around = figure.axes
+    np.testing.assert_array_equal(along.lines[1].get_ydata(), off)
+    assert len(around) == (1 if waves else 0)
+    for axes in around:
+        line = axes.lines[0].get_ydata()
+        assert np.max(np.abs(line)) == pytest.approx(0.02)
+        assert np.count_nonzero(np.diff(np.sign(line))) == 2 * waves
