@@ -4,11 +4,13 @@ import math
 from collections.abc import Iterator, Sequence
 from time import perf_counter
 
-from buckle.analysis import run
+from buckle.analysis import run, run_and_follow
+from buckle.analysis.setup import Extras
 from buckle.batch.reserves import AT_LEAST, CAPACITY, DEMAND, LOWER, ONSET, RESERVE, SLOPE
 from buckle.batch.task import Task
 from buckle.case import Case
-from buckle.errors import BuckleError
+from buckle.case.models import PERFECT
+from buckle.errors import BuckleError, SolveError
 from buckle.margins.judge import FIDELITY, judge
 from buckle.margins.margin import Margin, Verdict
 from buckle.margins.names import BY_DEFORMATION
@@ -17,6 +19,7 @@ from buckle.margins.verdict import Judgement
 from buckle.marked import plain
 from buckle.results import BIFURCATION, Outcome, Status
 from buckle.sensitivity import sensitivities
+from buckle.sensitivity.exact import LINEAR, Rows, derived, neighbours
 from buckle.sensitivity.quantities import quantities
 from buckle.store import Result, RowStatus
 from buckle.store.rows import Value
@@ -40,9 +43,9 @@ def solve(task: Task) -> Result:
     try:
         kind = decider(case)
         bracket = case.requirements.onset != "flow"
-        outcome = run(case, kind, estimate_error=task.estimate_error, lower_bracket=bracket, pictures=False)
+        outcome, rows = _analysed(task, kind, bracket=bracket)
         judgement = judge(case, [outcome], hands={})
-        slopes = dict(_slopes(case, task.slopes, outcome, judgement)) if task.slopes else {}
+        slopes = dict(_slopes(case, rows, outcome, judgement))
     except BuckleError as error:
         return Result(task.key, RowStatus.FAILED, str(error), {}, perf_counter() - start)
     status = {Status.FAILED: RowStatus.FAILED, Status.NO_LIMIT: RowStatus.NO_LIMIT}.get(
@@ -51,6 +54,19 @@ def solve(task: Task) -> Result:
     found = dict(_quantities(case, outcome, judgement)) | slopes
     reason = plain("; ".join(judgement.unjudged))
     return Result(task.key, status, reason, found, perf_counter() - start)
+
+
+def _analysed(task: Task, kind: str, *, bracket: bool) -> tuple[Outcome, Rows]:
+    """Return the outcome of an analysis, and derivatives of what it tells if they are asked for, of one path both."""
+    case = task.case
+    assert isinstance(case, Case)
+    if not task.slopes or kind in PERFECT or kind in LINEAR:
+        outcome = run(case, kind, estimate_error=task.estimate_error, lower_bracket=bracket, pictures=False)
+        return outcome, sensitivities(case, kind, task.slopes) if task.slopes else {}
+    outcome, followed = run_and_follow(case, kind, Extras(task.estimate_error, bracket, pictures=False))
+    if followed is None:
+        raise SolveError(outcome.reason, outcome.remedy)
+    return outcome, derived(followed.run, followed, neighbours(case, task.slopes))
 
 
 def decider(case: Case) -> str:
@@ -85,21 +101,22 @@ def _quantities(case: Case, outcome: Outcome, judgement: Judgement) -> Iterator[
         yield "doubts", plain("; ".join(judgement.doubts))
 
 
-def _slopes(case: Case, keys: Sequence[str], outcome: Outcome, judgement: Judgement) -> Iterator[tuple[str, float]]:
+def _slopes(case: Case, rows: Rows, outcome: Outcome, judgement: Judgement) -> Iterator[tuple[str, float]]:
     """Yield the derivative of each reserve by each key, in the unit of the key, where the load it is made of has one.
 
     At a kink, where the derivatives to both sides differ, it is their mean; where there is one side only, that of it.
     """
+    if not rows:
+        return
     values = quantities(case, outcome)
-    derived = sensitivities(case, outcome.kind, keys)
     for margin in judgement.margins:
         if margin.verdict not in _JUDGED or not margin.reserve or margin.capacity is None:
             continue
         load = margin.increasing.recorded(margin.capacity)
-        near = min((name for name in derived if name in values), key=lambda name: abs(values[name] - load), default="")
+        near = min((name for name in rows if name in values), key=lambda name: abs(values[name] - load), default="")
         if not near or abs(values[near] - load) > SAME_LOAD * abs(load):
             continue
-        for each in derived[near]:
+        for each in rows[near]:
             sides = [side for side in (each.left, each.right) if math.isfinite(side)]
             if sides:
                 slope = sum(sides) / len(sides)

@@ -2,12 +2,16 @@
 
 import json
 import re
-from collections.abc import Collection, Iterator, Mapping
+import tomllib
+from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import Any
 
 from buckle.case.locator import KeyPath, toml_spans
+from buckle.case.validate import value_at
 from buckle.units import UNITS, convert, to_unit
 
+FILES = ("file", "case")
+"""Keys under which a scan or measured tolerances, and a part of a container, stand in a file of their own."""
 Spans = Mapping[KeyPath, tuple[int, int]]
 DIGITS = 10
 """Significant digits of a written number: what a drawing could state, without the noise of a conversion."""
@@ -23,6 +27,25 @@ def rewritten_case(text: str, changes: Mapping[str, Any], *, is_json: bool = Fal
     for key, value in changes.items():
         text = _in_json(text, key, value) if is_json else _in_toml(text, key, value)
     return text
+
+
+def with_files(text: str, called: Callable[[KeyPath, str], str], *, is_json: bool = False) -> str:
+    """Return the text with each file that it names by what it is called, by its key and its name, from elsewhere."""
+    if is_json:
+        return json.dumps(_with_files(json.loads(text), called), indent=1, ensure_ascii=False) + "\n"
+    tables = tomllib.loads(text)
+    named = [(span, path) for path, span in toml_spans(text).items() if path[-1] in FILES]
+    for (start, end), path in sorted(named, reverse=True):  # from the end, so that those before stay where they are
+        file = value_at(tables, path)
+        if isinstance(file, str):
+            text = f"{text[:start]}{_written(called(path, file))}{text[end:]}"
+    return text
+
+
+def _with_files(value: Any, called: Callable[[KeyPath, str], str], path: KeyPath = ()) -> Any:
+    if isinstance(value, Mapping):
+        return {key: _with_files(inner, called, (*path, key)) for key, inner in value.items()}
+    return called(path, value) if isinstance(value, str) and path and path[-1] in FILES else value
 
 
 def key_path(key: str) -> KeyPath:

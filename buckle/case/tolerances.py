@@ -24,6 +24,8 @@ from buckle.errors import CaseError
 from buckle.inputs import read_bytes
 
 PATH: KeyPath = ("tolerances",)
+WITH_FILES = ("tolerances", "deviation")
+"""Tables that may name a file beside the case."""
 OF = ("shape", "material")
 """Tables whose numbers may have a tolerance."""
 MARKS = frozenset(ToleranceTable.model_fields)
@@ -159,9 +161,10 @@ def numbers_of(tables: Mapping[str, Any], echo: Sequence[EchoLine]) -> dict[str,
 
 def anchored(tables: Mapping[str, Any], path: str | None) -> Mapping[str, Any]:
     """Return the tables with measured files by their whole names, so that a variant of the case finds them too."""
-    if path is None or not isinstance(tables.get("tolerances"), Mapping):
+    if path is None:
         return tables
-    return {**tables, "tolerances": _anchored(tables["tolerances"], Path(path).absolute().parent)}
+    folder = Path(path).absolute().parent
+    return {**tables, **{name: _anchored(tables[name], folder) for name in WITH_FILES if name in tables}}
 
 
 def _anchored(value: Any, folder: Path) -> Any:

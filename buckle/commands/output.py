@@ -16,10 +16,13 @@ PIPE_WIDTH = 150  # columns of a table that goes to a file
 
 
 def say(what: RenderableType) -> None:
-    """Print to standard output, whole tables in a pipe; goes on silently when the reader has gone (head, less)."""
+    """Print to standard output, whole tables in a pipe; goes on silently when the reader has gone (head, less).
+
+    Text is printed as it is: brackets in it are those of tables and paths, not marks of style.
+    """
     console = Console() if sys.stdout.isatty() else Console(width=PIPE_WIDTH)
     with console.capture() as captured:
-        console.print(what, soft_wrap=isinstance(what, str))
+        console.print(what, soft_wrap=isinstance(what, str), markup=not isinstance(what, str))
     _write(captured.get())
 
 

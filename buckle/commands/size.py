@@ -25,7 +25,7 @@ from buckle.size.neighbourhood import checked
 from buckle.size.objective import UNITS
 from buckle.size.one import Scan, scan
 from buckle.size.problem import bounds_of, problem_of
-from buckle.size.record import crossing_words, front_name, front_record, scan_record, sized_record
+from buckle.size.record import crossing_words, front_name, front_record, front_words, scan_record, sized_record
 from buckle.size.sizing import Sized, size_design
 from buckle.size.trial import Trial, lower_decides, trial_of
 from buckle.size.variable import WIDER, check_matters, inputs_of, variable
@@ -71,9 +71,18 @@ def size_case(request: Request) -> int:
 
     Raises CaseError for a case that asks for nothing or whose analyses cannot decide.
     """
+    _check_asked_together(request)
     case = checked_input(request.path)
     check_writable([request.json_file], [request.directory])
     return _lightest(request, case) if request.vary is None else _answer(request, case, request.vary)
+
+
+def _check_asked_together(request: Request) -> None:
+    """Raise CaseError for what would be passed over in silence."""
+    if request.vary is None and request.between is not None:
+        raise CaseError("--between: says where one key may lie; allowed: with --vary KEY, or [size.vary] in the file")
+    if request.vary is not None and (request.check or request.front):
+        raise CaseError("--check, --front: are of the lightest design; allowed: without --vary")
 
 
 def checked_input(path: Path) -> Case | Container:
@@ -112,7 +121,7 @@ def _lightest(request: Request, case: Case | Container) -> int:
     content = {**sized_record(case, sized, designs.count, check), "case_file": str(_case_path(request))}
     if front:
         _leave_front(request, case, sized, front)
-        content["front"] = front_record(sized, front)
+        content["front"] = front_record(case, front)
     write_json(request.json_file, plain_mapping(content))
     return MET if sized.holds else NOT_MET
 
@@ -144,12 +153,11 @@ def _leave_front(request: Request, case: Case | Container, sized: Sized, front: 
     if request.prints:
         say(front_text(sized, front))
     for each in front:
-        words = f"Design {each.number} of a front by buckle: least for a reserve factor of {each.asked:.4g}."
-        write_design(case, each.inputs, request.directory / front_name(each), words)
+        write_design(case, each.inputs, request.directory / front_name(each, case), front_words(each))
     if request.formats:
         save_figure(draw_front(case, sized, front), request.directory, "front", request.formats)
     if request.prints:
-        say(f"Designs of the front: {request.directory / front_name(front[0])} and so on.\n")
+        say(f"Designs of the front: {request.directory / front_name(front[0], case)} and so on.\n")
 
 
 def _asking(request: Request, case: Case | Container, title: str) -> AbstractContextManager[Designs]:

@@ -14,6 +14,7 @@ from buckle.case.keys import Finding, unknown_word
 from buckle.case.locator import KeyPath
 from buckle.case.reader import PARTS, findings_error, read_tables
 from buckle.case.texts import depth_findings, text_findings
+from buckle.case.tolerances import anchored
 from buckle.case.validate import Checked, check_table, in_file, value_at
 from buckle.container.container import Container, Loaded
 from buckle.container.merge import is_pressed, merged, untaken_findings, with_handed
@@ -369,8 +370,9 @@ def _container(
 ) -> Container:
     models = {name: checked.model for name, checked in own.items()}
     heading = models.get("case")
+    own_parts = reading.tables[PARTS]
     states = {name: dict(_states(reading, name)) for name in given}
-    parts = {name: {**part.tables, **({STATES: states[name]} if states[name] else {})} for name, part in given.items()}
+    parts = {name: dict(_anchored(reading, part, states[name])) for name, part in given.items()}
     judged = {name: model for name, model in models.items() if name not in ("requirements", "size")}
     return Container(
         title=_title(reading, own),
@@ -385,11 +387,13 @@ def _container(
         input_hash=input_hash({**judged, PARTS: {each.name: each.case.input_hash for each in loaded}}),
         tables={**reading.tables, PARTS: parts},
         path=reading.file.name,
-        references=dict(_references(reading)),
+        references={name: part[REFERENCE] for name, part in own_parts.items() if isinstance(part.get(REFERENCE), str)},
     )
 
 
-def _references(reading: _Reading) -> Iterator[tuple[str, str]]:
-    for name, part in reading.tables[PARTS].items():
-        if isinstance(part.get(REFERENCE), str):
-            yield name, part[REFERENCE]
+def _anchored(reading: _Reading, part: _Given, states: Mapping[str, Mapping[str, Any]]) -> Iterator[tuple[str, Any]]:
+    """Yield the tables of a part and its states, files that they name by their whole names, for variants."""
+    beside = part.file.name if part.file is not None else reading.file.name if reading.folder is not None else None
+    yield from anchored(part.tables, beside).items()
+    if states:
+        yield STATES, {name: anchored(state, beside) for name, state in states.items()}

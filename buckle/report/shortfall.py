@@ -14,7 +14,8 @@ from buckle.container.container import Container
 from buckle.shortfall.distribution import SHARES, Distribution
 from buckle.shortfall.engine import widest
 from buckle.shortfall.sampling import Level
-from buckle.shortfall.words import capability_words, interval, ppm, sentence
+from buckle.shortfall.second_order import SecondOrder
+from buckle.shortfall.words import capability_words, interval, ppm, second_words, sentence
 from buckle.study.scores import Scatter
 from buckle.units import Units
 
@@ -47,6 +48,15 @@ def _tolerance_table(made: Distribution, scatter: Scatter) -> PrintedTable:
     return table
 
 
+def _bends(words: str, curved: SecondOrder) -> Iterator[str]:
+    """Say what second order has for one requirement, or why it has nothing."""
+    if curved.share is None:
+        yield f"{words}: second order has no value: {curved.reason}."
+    elif curved.curvatures:
+        bends = ", ".join(f"{each:+.3f}" for each in curved.curvatures)
+        yield f"{words}: the limit bends there by {bends} per standard deviation (+ away from the middle)."
+
+
 def _way_table(made: Distribution) -> PrintedTable:
     table = PrintedTable(title="Least reserve factor over all requirements", title_justify="left")
     table.add_column("way", overflow="fold")
@@ -55,6 +65,7 @@ def _way_table(made: Distribution) -> PrintedTable:
         table.add_column(f"{_share(share)} are below", justify="right")
     rows = (
         ("first order", ppm(made.first_share), [f"{each:.4f}" for each in made.first_levels]),
+        ("second order", second_words(made), ["" for _ in SHARES]),
         (
             f"{len(made.weighted.reserves)} about the design points",
             interval(made.weighted_share),
@@ -83,13 +94,14 @@ def _level(level: Level) -> str:
 
 def _lines(made: Distribution) -> Iterator[str]:
     seen: list[float] = []
-    for name, point in zip(made.requirements, made.points, strict=True):
+    for name, point, curved in zip(made.requirements, made.points, made.curved, strict=True):
         if point.beta in seen:  # an onset that never comes first has the capacity's
             continue
         seen.append(point.beta)
         words = in_words(name)
         if point.found:
             yield f"{words}: the nearest designs that fall short are {point.beta:.2f} standard deviations away."
+            yield from _bends(words, curved)
         else:
             yield f"{words}: no design point was found within {abs(point.beta):.3g} standard deviations."
     lost = int((made.plain.reserves == -math.inf).sum())
@@ -98,5 +110,5 @@ def _lines(made: Distribution) -> Iterator[str]:
     yield capability_words(made)
     yield from (f"NOTE: {each}." for each in made.disagreements)
     if not made.disagreements:
-        yield "The three ways agree within their intervals."
+        yield f"The {'three' if made.second_share is None else 'four'} ways agree within their intervals."
     yield f"CAUTION: {ONLY_TOLERANCES}"

@@ -158,7 +158,12 @@ def _check_lines(check: Checked | None) -> Iterator[str]:
     if check is None:
         yield "How sure: --check 500 looks at as many designs about it, none of which should be lighter by 0.5 %."
         return
-    found = "none of these holds" if not check.better else f"{len(check.better)} OF THESE HOLD, so that it is not least"
+    if not check.lighter:
+        found = "with none lighter none was analysed"
+    elif not check.better:
+        found = "none of these holds"
+    else:
+        found = f"{len(check.better)} OF THESE HOLD, so that it is not least"
     yield (
         f"Of {check.count} designs within {100.0 * check.reach:.0f} % of each interval about it {check.lighter} are "
         f"lighter by more than {100.0 * check.share:g} %, {check.unbuilt} cannot be made; {found}."

@@ -1,4 +1,4 @@
-"""The distribution of the least reserve of a case by three ways, side by side, and what scatters most in it."""
+"""The distribution of the least reserve of a case by several ways, side by side, and what scatters most in it."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -8,12 +8,11 @@ import numpy as np
 from buckle.results import Array
 from buckle.shortfall.first_order import DIFFERENCE, DesignPoint, Reserve, design_point, gradient, quantile_point
 from buckle.shortfall.sampling import Level, Sample, Share, mixed_scores, plain_scores
+from buckle.shortfall.second_order import FARTHEST, SecondOrder, second_order
 from buckle.study.scores import score_of
 
 SHARES = (1e-2, 1e-3, 1e-6)
 """Shares of all designs whose least reserve is told: 1 %, 0.1 % and 1 in a million."""
-SURELY_NEAR = 7.0
-"""A design point farther than this, a share of 1 in 10^12, is no point to sample about."""
 
 ByRequirement = Callable[[Array], Array]
 """Scores (designs, keys) -> reserves (designs, requirements); minus infinity where a design has none."""
@@ -30,12 +29,13 @@ class Effort:
 
 @dataclass(frozen=True, eq=False)
 class Distribution:
-    """Everything that the three ways tell; `names` are those of requirements and keys."""
+    """Everything that the ways tell; `points` and `curved` go with the requirements."""
 
     requirements: tuple[str, ...]
     asked: float
     nominal: Array  # reserves (requirements,) at the middle of all scores
     points: tuple[DesignPoint, ...]  # of each requirement
+    curved: tuple[SecondOrder, ...]  # what the limit's curvature makes of each
     first_levels: tuple[float, ...]  # least reserve at each of SHARES by first order
     scatter_shares: Array  # (keys,) share of each key in the variance of the least reserve, by first order
     slopes: Array  # (keys,) change of the least reserve by one standard deviation of each score
@@ -46,6 +46,23 @@ class Distribution:
     def first_share(self) -> float:
         """The share that falls short by first order: of the requirement by which most do."""
         return max(point.share for point in self.points)
+
+    @property
+    def second_share(self) -> float | None:
+        """The same by second order; None where it tells nothing of the requirement that first order goes by."""
+        if self._of_most.share is None:
+            return None
+        return max(each.share for each in self.curved if each.share is not None)
+
+    @property
+    def why_no_second(self) -> str:
+        """Why second order tells nothing; '' where it does."""
+        return self._of_most.reason
+
+    @property
+    def _of_most(self) -> SecondOrder:
+        most = max(range(len(self.points)), key=lambda at: self.points[at].share)
+        return self.curved[most]
 
     @property
     def plain_share(self) -> Share:
@@ -79,6 +96,14 @@ class Distribution:
                 f"({1e6 * weighted.low:.3g} to {1e6 * weighted.high:.3g} ppm): it takes the limit as plane there and "
                 "counts one requirement alone, and the limit is curved, has a kink, or several requirements share it"
             )
+        second = self.second_share
+        if second is not None and not weighted.low <= second <= weighted.high:
+            side = "more" if second > weighted.high else "fewer"
+            said.append(
+                f"second order has {side} short ({1e6 * second:.3g} ppm) than sampling about its point "
+                f"({1e6 * weighted.low:.3g} to {1e6 * weighted.high:.3g} ppm): it takes the limit as a paraboloid "
+                "and counts one requirement alone, and the limit bends otherwise farther out, or several share it"
+            )
         if weighted.high < plain.low or weighted.low > plain.high:
             said.append(
                 f"plain sampling has {1e6 * plain.low:.3g} to {1e6 * plain.high:.3g} ppm short, outside of what "
@@ -103,11 +128,12 @@ def distribution(
     nominal = reserves(np.zeros((1, keys)))[0]
     slopes = gradient(least, np.zeros(keys), difference)
     points = tuple(design_point(_one(reserves, at), asked, keys, difference) for at in range(len(requirements)))
+    curved = tuple(second_order(_one(reserves, at), point, difference) for at, point in enumerate(points))
     nearest = min(points, key=lambda point: point.beta)
     direction = _direction(nearest, slopes)
     quantiles = [quantile_point(least, direction, score_of(share), difference) for share in SHARES]
     centres = [u for u, _ in quantiles]
-    centres += [point.u for point in points if point.found and abs(point.beta) < SURELY_NEAR]
+    centres += [point.u for point in points if point.found and abs(point.beta) < FARTHEST]
     weighted, weights = mixed_scores([np.zeros(keys), *centres], effort.weighted, effort.seed)
     plain = plain_scores(effort.plain, keys, effort.seed + 1)
     variance = float(slopes @ slopes)
@@ -116,6 +142,7 @@ def distribution(
         asked,
         nominal,
         points,
+        curved,
         tuple(value for _, value in quantiles),
         slopes**2 / variance if variance else slopes,
         slopes,

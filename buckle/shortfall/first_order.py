@@ -4,6 +4,7 @@ The distance beta of that point from the middle of all scores gives the share Ph
 plane there. Source: A. M. Hasofer and N. C. Lind 1974; R. Rackwitz and B. Fiessler 1978 (from memory).
 """
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -45,10 +46,25 @@ class DesignPoint:
 
 
 def gradient(reserve: Reserve, u: Array, difference: float = DIFFERENCE) -> Array:
-    """Return the derivatives of a reserve at a point by central differences."""
+    """Return the derivatives of a reserve at a point by central differences.
+
+    To one side where designs on the other have no reserve; nothing where neither has one.
+    """
     ends = np.vstack([u + sign * difference * row for row in np.eye(len(u)) for sign in (-1.0, 1.0)])
     below, above = reserve(ends).reshape(-1, 2).T
-    return (above - below) / (2.0 * difference)
+    if np.isfinite([below, above]).all():
+        return (above - below) / (2.0 * difference)
+    middle = float(reserve(u[None, :])[0])
+    return np.array([_derivative(low, middle, high, difference) for low, high in zip(below, above, strict=True)])
+
+
+def _derivative(low: float, middle: float, high: float, difference: float) -> float:
+    """Return the derivative by a difference between those of three reserves that there are."""
+    known = [(at, each) for at, each in ((-1.0, low), (0.0, middle), (1.0, high)) if math.isfinite(each)]
+    if len(known) < 2:
+        return 0.0
+    (first, one), (last, other) = known[0], known[-1]
+    return (other - one) / ((last - first) * difference)
 
 
 def design_point(reserve: Reserve, asked: float, count: int, difference: float = DIFFERENCE) -> DesignPoint:
@@ -65,6 +81,8 @@ def design_point(reserve: Reserve, asked: float, count: int, difference: float =
         if far > FARTHEST:
             aim *= FARTHEST / far
         moved, u, value = float(np.linalg.norm(aim - u)), aim, float(reserve(aim[None, :])[0])
+        if not math.isfinite(value):
+            return DesignPoint(u, sign * float(np.linalg.norm(u)), found=False)
         near = abs(value - asked) <= CLOSE * abs(asked)
         if near and moved <= 0.1 * max(far, 1.0):
             rest = sign * (value - asked) / float(np.sqrt(size))  # what is left of the way, by the slope

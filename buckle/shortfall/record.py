@@ -29,6 +29,20 @@ def shortfall_record(made: Distribution, scatter: Scatter, evaluations: int) -> 
                 for name, value, point in zip(made.requirements, made.nominal, made.points, strict=True)
             ],
         },
+        "by_second_order": {
+            "ppm": _in_ppm(made.second_share),
+            "reason": made.why_no_second,
+            "design_points": [
+                {
+                    "requirement": name,
+                    "ppm": _in_ppm(each.share),
+                    "ppm_by_the_asymptotic_formula": _in_ppm(each.asymptotic),
+                    "curvatures": list(each.curvatures),
+                    "reason": each.reason,
+                }
+                for name, each in zip(made.requirements, made.curved, strict=True)
+            ],
+        },
         "by_sampling_about_the_design_points": _of_sample(made, made.weighted),
         "by_plain_sampling": {
             **_of_sample(made, made.plain),
@@ -55,6 +69,10 @@ def _of_sample(made: Distribution, sample: Sample) -> dict[str, Any]:
             {"share": share, **_level(level)} for share, level in zip(SHARES, made.levels(sample), strict=True)
         ],
     }
+
+
+def _in_ppm(share: float | None) -> float | None:
+    return None if share is None else 1e6 * share
 
 
 def _ppm(share: Share) -> dict[str, float]:

@@ -13,6 +13,8 @@ from buckle.results import Array
 
 SURE = 0.95
 """Share of intervals that hold the truth."""
+FEWEST = 2
+"""Samples that tell a scatter at all."""
 
 
 @dataclass(frozen=True)
@@ -55,9 +57,11 @@ class Sample:
         if self.weights is None:
             return _exact_interval(int(short.sum()), count)
         terms = np.where(short, self.weights, 0.0)
+        if count < FEWEST:
+            return Share(float(terms.mean()), 0.0, 1.0)
         value, error = float(terms.mean()), float(terms.std(ddof=1)) / math.sqrt(count)
         if value <= 0.0:
-            return Share(0.0, 0.0, float(3.0 * self.weights.max() / count))
+            return Share(0.0, 0.0, min(1.0, float(3.0 * self.weights.max() / count)))
         wide = math.exp(_two_sided() * math.sqrt(math.log1p((error / value) ** 2)))
         return Share(value, value / wide, min(1.0, value * wide))
 
@@ -82,13 +86,13 @@ class Sample:
 
     @property
     def mean(self) -> float:
-        """Mean of the reserves of a plain sample that has them."""
-        return float(self._finite.mean())
+        """Mean of the reserves of a plain sample; not a number where none has one."""
+        return float(self._finite.mean()) if len(self._finite) else math.nan
 
     @property
     def deviation(self) -> float:
-        """Standard deviation of those."""
-        return float(self._finite.std(ddof=1))
+        """Standard deviation of those; not a number of fewer than two."""
+        return float(self._finite.std(ddof=1)) if len(self._finite) >= FEWEST else math.nan
 
     @property
     def _finite(self) -> Array:

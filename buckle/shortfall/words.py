@@ -25,11 +25,16 @@ def interval(share: Share) -> str:
     return f"{ppm(share.value)} ({ppm(share.low)} to {ppm(share.high)})"
 
 
+def second_words(made: Distribution) -> str:
+    """Return the share by second order, or that there is none."""
+    return "no value" if made.second_share is None else ppm(made.second_share)
+
+
 def capability_words(made: Distribution) -> str:
     """Explain the capability index, and what a normal law would make of it."""
     index = made.capability
     if not math.isfinite(index):
-        return "Capability index: none, the reserve does not scatter."
+        return "Capability index: none, the reserve does not scatter, or fewer than two plain samples have one."
     return (
         f"Capability index {index:.2f}: the mean reserve factor, {made.plain.mean:.4f}, is {3.0 * index:.2f} of its "
         f"standard deviations, {made.plain.deviation:.4f}, above what is asked; 1 means three of them, and 1.33 is "
@@ -45,5 +50,6 @@ def sentence(made: Distribution) -> str:
         return f"less than 0.001 ppm are expected below a reserve factor of {made.asked:g}, by the laws of the case."
     return (
         f"{interval(share)} are expected below a reserve factor of {made.asked:g}, by the laws of the case; first "
-        f"order says {ppm(made.first_share)}, plain sampling {interval(made.plain_share)}."
+        f"order says {ppm(made.first_share)}, second order {second_words(made)}, plain sampling "
+        f"{interval(made.plain_share)}."
     )

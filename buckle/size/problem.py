@@ -14,6 +14,7 @@ from buckle.case.internal import is_number
 from buckle.case.keys import Finding
 from buckle.case.models import SizeTable
 from buckle.case.reader import PARTS, findings_error, read_tables
+from buckle.case.values import same_quantity
 from buckle.container.container import Container
 from buckle.container.reader import STATES
 from buckle.errors import CaseError
@@ -130,6 +131,10 @@ def problem_of(base: Case | Container, reserve: float | None = None) -> Problem:
         at = ("size", "vary", *path)
         if not _is_interval(bounds):
             findings.append(Finding(at, "must be [low, high]", bounds, "two numbers, low below high"))
+            continue
+        twice = next((each.key for each in variables if same_quantity(each.key, key)), None)
+        if twice is not None:
+            findings.append(Finding(at, f"is the quantity of {twice!r} in another unit", None, "one key for each"))
             continue
         try:
             variables.append(variable(base, key, (float(bounds[0]), float(bounds[1]))))

@@ -159,7 +159,7 @@ def check_record(check: Checked) -> dict[str, Any]:
     }
 
 
-def front_record(sized: Sized, front: Sequence[OnFront]) -> list[dict[str, Any]]:
+def front_record(base: Case | Container, front: Sequence[OnFront]) -> list[dict[str, Any]]:
     """Return the designs of a front by number."""
     return [
         {
@@ -170,12 +170,18 @@ def front_record(sized: Sized, front: Sequence[OnFront]) -> list[dict[str, Any]]
             "reserve_factor": each.visit.trial.least,
             "objective": each.visit.objective,
             "governing_limit_state": each.visit.trial.governing,
-            "case_file": front_name(each),
+            "case_file": front_name(each, base),
         }
         for each in front
     ]
 
 
-def front_name(each: OnFront) -> str:
-    """Return the name of the case file of a design of a front."""
-    return f"front-{each.number:02d}.toml"
+def front_name(each: OnFront, base: Case | Container) -> str:
+    """Return the name of the case file of a design of a front; JSON where the file of the case is."""
+    return f"front-{each.number:02d}.{'json' if (base.path or '').endswith('.json') else 'toml'}"
+
+
+def front_words(each: OnFront) -> str:
+    """Say what the case file of a design of a front is."""
+    growth = "" if each.growth is None else f" and a growth of {each.growth:.4g} mm"
+    return f"Design {each.number} of a front by buckle: least for a reserve factor of {each.asked:.4g}{growth}."

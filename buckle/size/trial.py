@@ -84,6 +84,7 @@ def trial_of(inputs: Mapping[str, Any], result: Result, *, lower_counts: bool) -
         reserves = {}
     if ONSET in reserves and CAPACITY not in reserves:  # the path broke off in waves: the capacity is no lower
         reserves[CAPACITY] = reserves[ONSET]
+        demands[CAPACITY] = demands[ONSET]
     return Trial(dict(inputs), result.status, result.reason, reserves, demands, bounds, dict(named))
 
 

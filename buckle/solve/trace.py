@@ -9,6 +9,9 @@ from buckle.solve.limits import highest_between, locate_limit
 from buckle.solve.path import ArcLength, PathPoint, advance, between, follow_path, start_path, within_a_step
 
 STOPPED = 1e-6  # how far from a stop a state may be, as a fraction of what the stop allows
+NEARLY = 1e-4
+"""The same where the stop is met so soon after a state that Newton finds none between: a step as short as what it
+leaves undone. A tenth of a micron of a millimetre that may be moved."""
 COLLAPSED = 0.5  # of the highest load: a path that has fallen so far is not followed to its stop
 LOOKED_AT = 25  # usual steps at most that are followed beyond what decides
 LONGER, ROUGHER = 2.0, 100.0
@@ -251,6 +254,8 @@ def locate_stop(model: Model, before: PathPoint, after: PathPoint, stop: Stop, s
         at = low[0] + width * (min(max(share, 0.02), 0.98) if turn % 3 < 2 else 0.5)
         point = advance(model, start, at, settings, between(start, after, at))
         if point is None:
+            if high[1] <= NEARLY:
+                return best
             break
         excess = stop.excess(point)
         if excess > -STOPPED:

@@ -62,6 +62,13 @@ def test_no_answer_is_an_answer(written, tmp_path):
     assert "is reached nowhere between 0.3 mm and 0.4 mm" in found["reason"]
 
 
+def test_names_of_tables_stay_in_answers(written, tmp_path, capsys):
+    """Rich would take [size.vary] for a mark of style, and print nothing for it."""
+    path = written(SIZE.replace("[0.5, 2.0]", "[-2.0, -0.5]"))
+    assert main(["size", path, "--jobs", "1", "--figures", "none", "--out", str(tmp_path)]) == NOT_MET
+    assert "wider bounds in [size.vary]" in capsys.readouterr().out
+
+
 @pytest.mark.slow
 @pytest.mark.study
 def test_the_lightest(written, tmp_path):
@@ -83,10 +90,18 @@ def test_the_lightest(written, tmp_path):
         (NEEDS, ["--vary", "shape.thickness_mm", "--between", "2", "1"], "is to move from 2 to 1"),
         (NEEDS, ["--vary", "shape.family"], "no number that could move"),
         (NEEDS, [], "size: missing"),
+        (SIZE, ["--between", "1", "2"], "--between: says where one key may lie"),
+        (SIZE, ["--vary", "shape.thickness_mm", "--front", "3"], "allowed: without --vary"),
+        (SIZE, ["--vary", "shape.thickness_mm", "--check", "8"], "allowed: without --vary"),
         (ELASTIC, ["--vary", "shape.thickness_mm"], "nothing is required"),
         (NEEDS.replace("GNA", "LBA"), ["--vary", "shape.thickness_mm"], "LBA knows neither how the shape changes"),
         (SIZE.replace("[0.5, 2.0]", "[2.0, 0.5]"), [], "size.vary.shape.thickness_mm: must be [low, high]"),
         (SIZE.replace("shape.radius_mm", "shape.radios_mm"), [], "size.vary.shape.radios_mm: unknown key"),
+        (
+            SIZE.replace("shape.radius_mm", "shape.thickness_in"),
+            [],
+            "is the quantity of 'shape.thickness_mm' in another",
+        ),
         (SIZE.replace("starts = 1", 'minimise = "cost"'), [], "size.price_per_kg: missing"),
         (SIZE.replace("starts = 1", 'minimise = "weight"'), [], "size.minimise: unknown word"),
         (SIZE.replace("starts = 1", 'tolerances = "worst"'), [], "tolerances: missing"),

@@ -1,5 +1,7 @@
 """What is printed and drawn of a sizing and of a count of shortfalls: numbers that are known, and no word too sure."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from rich.console import Console
@@ -14,7 +16,7 @@ from buckle.shortfall.distribution import Effort, distribution
 from buckle.size.front import front_of
 from buckle.size.neighbourhood import checked
 from buckle.size.one import scan
-from buckle.size.record import scan_record, sized_record
+from buckle.size.record import front_name, front_record, front_words, scan_record, sized_record
 from buckle.size.sizing import size_design
 from buckle.size.variable import Variable
 from buckle.study.scores import scatter_of
@@ -62,6 +64,9 @@ def test_the_lightest():
     front = front_of(body, found, 3)
     assert "3" in said(front_text(found, front))
     assert len(draw_front(CASE, found, front).axes) == 1  # no growth is limited
+    assert [each["case_file"] for each in front_record(CASE, front)][:2] == ["front-01.toml", "front-02.toml"]
+    assert front_name(front[0], replace(CASE, path="base.json")) == "front-01.json"  # its text is JSON then
+    assert front_words(replace(front[1], growth=0.5)).endswith("for a reserve factor of 1.125 and a growth of 0.5 mm.")
 
 
 def test_what_falls_short():
@@ -71,7 +76,7 @@ def test_what_falls_short():
     words = said(shortfall_text(CASE, made, scatter, RECORDED))
     assert "first order says 100 ppm" in words
     assert "plain sampling none of the samples (up to 1.83 %)" in words  # 1 - 0.025**(1/200)
-    assert "The three ways agree within their intervals." in words
+    assert "The four ways agree within their intervals." in words
     assert "Capability index 1.2" in words
     assert "This counts what [tolerances] scatters and nothing else" in words
     assert len(draw_shortfall(CASE, made, scatter).axes) == 2

@@ -44,6 +44,7 @@ def test_a_sphere_with_a_normal_thickness():
     limit = mean + deviation * norm.ppf(share)
     made = asked_of(scatter_of([normal("t", mean, deviation)], np.eye(1)), sphere, sphere(limit))
     assert made.first_share == pytest.approx(share, rel=0.01)
+    assert made.second_share == made.first_share  # one score: nothing to bend along
     assert made.weighted_share.value == pytest.approx(share, rel=0.01)
     assert made.weighted_share.low <= share <= made.weighted_share.high
     assert made.plain_share.low <= share <= made.plain_share.high
@@ -73,6 +74,8 @@ def test_a_cylinder_with_lognormal_thickness_radius_and_modulus():
     share = 1e-4
     made = asked_of(scatter_of([t, radius, modulus], correlation), pressure, float(exact.ppf(share)))
     assert made.first_share == pytest.approx(share, rel=0.01)  # a plane in the scores: exact
+    assert made.second_share == pytest.approx(share, rel=0.01)
+    assert made.curved[0].curvatures == pytest.approx([0.0, 0.0], abs=1e-3)
     assert made.weighted_share.low <= share <= made.weighted_share.high
     assert made.weighted_share.value == pytest.approx(share, rel=0.01)
     assert made.plain_share.low <= share <= made.plain_share.high

@@ -5,8 +5,10 @@ import math
 import numpy as np
 import pytest
 
+from buckle.shortfall.distribution import Effort, distribution
+from buckle.shortfall.first_order import gradient
 from buckle.shortfall.sampling import Sample, mixed_scores
-from buckle.shortfall.words import interval, ppm
+from buckle.shortfall.words import interval, ppm, sentence
 
 
 def sample(reserves, weights=None):
@@ -54,3 +56,41 @@ def test_words():
         "0.25 %",
         "20 %",
     ]
+
+
+def test_one_sample_tells_no_scatter():
+    """Neither is a warning of numpy's: a share of one weighted sample may be anything, and a deviation is none."""
+    one = Sample(np.zeros((1, 1)), np.array([0.9]), np.array([2.0]))
+    assert (one.share_below(1.0).low, one.share_below(1.0).high) == (0.0, 1.0)
+    assert math.isnan(sample([1.1]).deviation)
+    assert math.isnan(sample([-math.inf]).mean)
+
+
+def test_no_share_is_above_all():
+    """None of three weighted samples fell short; a weight of 12 leaves room for all, and not for more than all."""
+    few = Sample(np.zeros((3, 1)), np.array([1.1, 1.2, 1.3]), np.array([12.0, 0.5, 0.1]))
+    assert few.share_below(1.0).high == 1.0
+
+
+def test_derivatives_where_designs_have_no_reserve():
+    """To one side where the other has none; no derivative where neither has one, or the middle has not."""
+
+    def reserve(u):
+        return np.where(u[:, 0] > 0.1, -np.inf, np.where(np.abs(u[:, 1]) > 0.1, -np.inf, 1.0 - 0.03 * u[:, 0]))
+
+    assert gradient(reserve, np.zeros(2)) == pytest.approx([-0.03, 0.0])
+    assert gradient(reserve, np.array([0.2, 0.0])) == pytest.approx([0.0, 0.0])
+
+
+def test_where_half_of_all_designs_have_no_reserve():
+    """Numbers and no warnings: a fourth has no score above 0.674, and all that have a reserve meet what is asked."""
+
+    def reserves(u):
+        return np.where(u[:, :1] > 0.674, -np.inf, 1.2 + 0.01 * u[:, :1])
+
+    made = distribution(reserves, ["capacity"], 1, 1.0, Effort(4000, 2000, 3))
+    assert made.plain_share.low < 0.25 < made.plain_share.high
+    assert made.weighted_share.low < 0.25 < made.weighted_share.high
+    assert not made.points[0].found
+    assert made.second_share is None
+    assert "no value" in sentence(made)

@@ -18,7 +18,7 @@ TICKS = (0.5, 0.1, 1e-2, 1e-3, 1e-4, 1e-6)
 
 
 def draw_shortfall(case: Case | Container, made: Distribution, scatter: Scatter) -> Figure:
-    """Return the distribution of the least reserve by three ways, and the share of each tolerance."""
+    """Return the distribution of the least reserve by each way, and the share of each tolerance."""
     with matplotlib.rc_context(dict(STYLE)):
         figure = new_figure(7.0, 4.9)
         add_title(figure, case.title, "Share of all designs below a reserve factor, and what it scatters by")
@@ -39,6 +39,9 @@ def _draw_shares(axes: Axes, made: Distribution) -> None:
         axes.plot(sample.reserves[order][keep], norm.ppf(below[keep]), color=color, linewidth=1.3, label=name)
     scores = [norm.ppf(share) for share in SHARES]
     axes.plot(made.first_levels, scores, color=FIRST, marker="o", linestyle="none", markersize=4, label="first order")
+    if made.second_share:
+        score = norm.ppf(made.second_share)
+        axes.plot(made.asked, score, color=FIRST, marker="x", linestyle="none", markersize=6, label="second order")
     axes.axvline(made.asked, color=GUIDE, linewidth=1.0, linestyle=(0, (8, 4)))
     axes.set_yticks([norm.ppf(each) for each in TICKS])
     axes.set_yticklabels(["50 %", "10 %", "1 %", "0.1 %", "100 ppm", "1 ppm"])

@@ -150,9 +150,14 @@ def draw_front(case: Case | Container, sized: Sized, front: Sequence[OnFront]) -
                 continue
             axes = add_axes(figure, (left, 0.5, left + 2.8, 2.75))
             axes.plot(values, [each.visit.objective for each in row], color=HISTORY[0], marker="o", markersize=4)
+            rises = (values[-1] - values[0]) * (row[-1].visit.objective - row[0].visit.objective) > 0.0
             for value, each in zip(values, row, strict=True):
                 axes.annotate(
-                    str(each.number), (value, each.visit.objective), xytext=(4, 4), textcoords="offset points"
+                    str(each.number),
+                    (value, each.visit.objective),
+                    xytext=(-4, 4) if rises else (4, 4),  # on the side of a point to which its line does not go on
+                    ha="right" if rises else "left",
+                    textcoords="offset points",
                 )
             axes.set_xlabel(name)
             axes.set_ylabel(_objective_name(sized))
