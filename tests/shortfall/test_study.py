@@ -9,7 +9,8 @@ from buckle.case import case_from_dict, replace_keys
 from buckle.shortfall.distribution import SHARES
 from buckle.shortfall.engine import scatter_of_case
 from buckle.shortfall.sampling import Sample, plain_scores
-from scripts.study.shortfall.__main__ import ASKED, PAGE, SAMPLES, SEED, case_of_study
+from scripts.study.shortfall.page import PAGE, SAMPLES
+from scripts.study.shortfall.runs import ASKED, SEED, case_of_study
 from scripts.study.shortfall.samples import RESERVE, read_samples, row_of, write_samples
 from tests.helpers.paths import ROOT
 
