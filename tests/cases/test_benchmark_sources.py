@@ -89,7 +89,7 @@ def shallow(case: Case) -> ShallowCap:
 
 @cache
 def found_waves(cap: ShallowCap, numbers: range, kind: str) -> tuple[float, int]:
-    return first_waves(cap, numbers, 1.0) if kind == "GNA" else linear_bifurcation(cap, numbers, 1.7)
+    return first_waves(cap, numbers) if kind == "GNA" else linear_bifurcation(cap, numbers, 1.7)
 
 
 def shallow_waves(case: Case) -> tuple[float, int]:

@@ -35,9 +35,9 @@ def insert(root: Path, heading: str) -> list[str]:
 
 
 def copy(to: Path) -> Path:
-    """A copy of what a contributor changes, without what Python left in it."""
+    """A copy of what a contributor changes, with bytecode, which is good as long as its file is, but no kernels."""
     for name in COPIED:
-        shutil.copytree(ROOT / name, to / name, ignore=shutil.ignore_patterns("__pycache__"))
+        shutil.copytree(ROOT / name, to / name, ignore=shutil.ignore_patterns("*.nbi", "*.nbc"))
     shutil.copy(ROOT / "pyproject.toml", to)
     return to
 

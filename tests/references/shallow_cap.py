@@ -75,6 +75,17 @@ class ShallowCap:
                 return values
         return None
 
+    @cached_property
+    def path(self):
+        """States (P, values) that are tried for waves, from the lowest load to the last that has one below 1."""
+        states, start = [], np.zeros(2 * POINTS)
+        for P in np.arange(LOWEST, 1.0, STEP):
+            start = self.state(P, start)
+            if start is None:
+                break
+            states.append((P, start))
+        return states
+
     def waves(self, P, state, n, *, linear=False):
         """Matrix that is singular where n >= 1 waves begin; rows of unit length."""
         x, halves = self.grid
@@ -120,37 +131,39 @@ class ShallowCap:
         return matrix / np.linalg.norm(matrix, axis=1)[:, None]
 
 
-def first_waves(cap, numbers, top):
-    """Least P up to `top` or the limit at which waves of one of the numbers begin, and which; (inf, 0) if none do."""
+def first_waves(cap, numbers):
+    """Least P up to 1 or the limit at which waves of one of the numbers begin, and which; (inf, 0) if none do."""
 
-    def matrix(P, n, start):
-        return cap.waves(P, cap.state(P, start), n)
+    def matrix(P, n, state):
+        return cap.waves(P, state, n)
 
-    return min((_first(cap, n, top, matrix, nonlinear=True), n) for n in numbers)
+    def at(P, near):
+        return cap.state(P, near)
+
+    return min((_first(n, cap.path, matrix, at), n) for n in numbers)
 
 
 def linear_bifurcation(cap, numbers, top):
     """Least P up to `top` of the linear bifurcation problem, and its n."""
     unit = cap.state(1.0, np.zeros(2 * POINTS), linear=True)
 
-    def matrix(P, n, _):
-        return cap.waves(P, P * unit, n, linear=True) if n else cap.axisymmetric(P, P * unit)
+    def matrix(P, n, state):
+        return cap.waves(P, state, n, linear=True) if n else cap.axisymmetric(P, state)
 
-    return min((_first(cap, n, top, matrix, nonlinear=False), n) for n in numbers)
+    def at(P, _):
+        return P * unit
+
+    path = [(P, P * unit) for P in np.arange(LOWEST, top, STEP)]
+    return min((_first(n, path, matrix, at), n) for n in numbers)
 
 
-def _first(cap, n, top, matrix, *, nonlinear):
+def _first(n, path, matrix, at):
     """Least P at which the determinant changes its sign; inf if there is none."""
-    start, last, size = np.zeros(2 * POINTS), None, 0.0
-    for P in np.arange(LOWEST, top, STEP):
-        if nonlinear:
-            ahead = cap.state(P, start)
-            if ahead is None:
-                return np.inf
-            start = ahead
-        sign, size = np.linalg.slogdet(matrix(P, n, start))
+    last = None
+    for P, state in path:
+        sign, size = np.linalg.slogdet(matrix(P, n, state))
         if last is not None and sign != last:
-            return brentq(lambda P, s=start, z=size: _scaled(matrix(P, n, s), z), P - STEP, P, xtol=1e-10)
+            return brentq(lambda P, s=state, z=size: _scaled(matrix(P, n, at(P, s)), z), P - STEP, P, xtol=1e-10)
         last = sign
     return np.inf
 

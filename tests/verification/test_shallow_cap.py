@@ -19,7 +19,7 @@ def test_points_of_the_table(curve) -> None:
             assert axisymmetric_limit(cap, 2.0) == pytest.approx(load, abs=2e-5)
         else:
             n = curve["wave_number"][i]
-            assert first_waves(cap, range(max(1, n - 2), n + 3), 1.0) == (pytest.approx(load, abs=2e-6), n)
+            assert first_waves(cap, range(max(1, n - 2), n + 3)) == (pytest.approx(load, abs=2e-6), n)
 
 
 @pytest.mark.parametrize(
@@ -40,5 +40,5 @@ def test_edge_layer_against_another_code(nu, clamped, load, number) -> None:
 
 def test_caps_tend_to_the_edge_layer() -> None:
     """P falls short of it by 0.35 / lambda (measured at lambda = 30): 1e-3 for the next order."""
-    share, _ = first_waves(ShallowCap(30.0, 0.3, clamped=True), range(21, 26), 1.0)
+    share, _ = first_waves(ShallowCap(30.0, 0.3, clamped=True), range(21, 26))
     assert share == pytest.approx(edge_waves(0.3, clamped=True)[0] - 0.35 / 30.0, abs=1e-3)
