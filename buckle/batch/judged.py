@@ -4,13 +4,12 @@ import math
 from collections.abc import Iterator, Sequence
 from time import perf_counter
 
-from buckle.analysis import run, run_and_follow
+from buckle.analysis import run_and_follow
 from buckle.analysis.setup import Extras
 from buckle.batch.reserves import AT_LEAST, CAPACITY, DEMAND, LOWER, ONSET, RESERVE, SLOPE
 from buckle.batch.task import Task
 from buckle.case import Case
-from buckle.case.models import PERFECT
-from buckle.errors import BuckleError, SolveError
+from buckle.errors import BuckleError
 from buckle.margins.judge import FIDELITY, judge
 from buckle.margins.margin import Margin, Verdict
 from buckle.margins.names import BY_DEFORMATION
@@ -18,8 +17,7 @@ from buckle.margins.sufficient import lacks
 from buckle.margins.verdict import Judgement
 from buckle.marked import plain
 from buckle.results import BIFURCATION, Outcome, Status
-from buckle.sensitivity import sensitivities
-from buckle.sensitivity.exact import LINEAR, Rows, derived, neighbours
+from buckle.sensitivity.exact import Rows, neighbours, of_found
 from buckle.sensitivity.quantities import quantities
 from buckle.store import Result, RowStatus
 from buckle.store.rows import Value
@@ -60,13 +58,8 @@ def _analysed(task: Task, kind: str, *, bracket: bool) -> tuple[Outcome, Rows]:
     """Return the outcome of an analysis, and derivatives of what it tells if they are asked for, of one path both."""
     case = task.case
     assert isinstance(case, Case)
-    if not task.slopes or kind in PERFECT or kind in LINEAR:
-        outcome = run(case, kind, estimate_error=task.estimate_error, lower_bracket=bracket, pictures=False)
-        return outcome, sensitivities(case, kind, task.slopes) if task.slopes else {}
     outcome, followed = run_and_follow(case, kind, Extras(task.estimate_error, bracket, pictures=False))
-    if followed is None:
-        raise SolveError(outcome.reason, outcome.remedy)
-    return outcome, derived(followed.run, followed, neighbours(case, task.slopes))
+    return outcome, of_found(case, outcome, followed, neighbours(case, task.slopes)) if task.slopes else {}
 
 
 def decider(case: Case) -> str:

@@ -5,16 +5,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from buckle.analysis.followed import Followed
-from buckle.analysis.setup import run_of
 from buckle.case import Case
-from buckle.case.models import PERFECT, like
+from buckle.case.models import like
 from buckle.case.tolerances import Tolerance
 from buckle.errors import SolveError
 from buckle.margins import Judgement, Margin
 from buckle.margins.judge import FIDELITY
 from buckle.margins.margin import JUDGED
 from buckle.results import Outcome
-from buckle.sensitivity.exact import PLAIN, Rows, neighbours, of_bodies, of_deviated, of_perfect
+from buckle.sensitivity.exact import Rows, neighbours, of_bodies, of_found
 from buckle.sensitivity.quantities import of_body, of_outcome
 from buckle.sensitivity.sensitivity import Sensitivity
 
@@ -51,13 +50,8 @@ def derive(case: Case, found: Sequence[tuple[Outcome, Followed | None]]) -> Deri
         values |= of_outcome(case, outcome)
         if outcome.kind in LEFT_OUT:
             continue
-        movements = outcome.kind == telling
         try:
-            if outcome.kind in PERFECT:
-                rows |= of_deviated(case, outcome, followed, near, movements=movements)
-            else:
-                run = run_of(case, outcome.kind, PLAIN) if followed is None else followed.run
-                rows |= of_perfect(run, followed, near, movements=movements)
+            rows |= of_found(case, outcome, followed, near, movements=outcome.kind == telling)
         except SolveError as error:
             failed[outcome.kind] = error.reason
     return Derived(rows, values, failed)

@@ -37,6 +37,21 @@ def exact(case: Case, kind: str, keys: Sequence[str] | None = None) -> Rows:
     return derived(run, None if kind in LINEAR else follow(run), near)
 
 
+def of_found(
+    case: Case, outcome: Outcome, followed: Followed | None, near: Sequence[Neighbours], *, movements: bool = True
+) -> Rows:
+    """Derivatives of what an analysis has found, by the shape that it starts from. Raises SolveError.
+
+    `followed` is its path; None where its kind has none.
+    """
+    if outcome.kind in PERFECT:
+        return of_deviated(case, outcome, followed, near, movements=movements)
+    if followed is None and outcome.status is Status.FAILED:
+        raise SolveError(outcome.reason, outcome.remedy)
+    run = run_of(case, outcome.kind, PLAIN) if followed is None else followed.run
+    return of_perfect(run, followed, near, movements=movements)
+
+
 def of_deviated(
     case: Case, outcome: Outcome, followed: Followed | None, near: Sequence[Neighbours], *, movements: bool = True
 ) -> Rows:
@@ -87,16 +102,13 @@ def of_bodies(case: Case, near: Sequence[Neighbours]) -> Rows:
     """Derivatives of mass and volume, which are those of the perfect shape."""
     near = _perfect(near)
     steps = np.array([each.step for each in near])
-    lower, upper = ([None if side is None else of_body(side) for side in sides] for sides in _sides(near))
+    sides = [each.below for each in near], [each.above for each in near]
+    lower, upper = ([None if one is None else of_body(one) for one in side] for side in sides)
     out = {}
     for name, value in of_body(case).items():
         low, high = (np.array([np.nan if one is None else one[name] for one in side]) for side in (lower, upper))
         out[name] = Slopes(value, (value - low) / steps, (high - value) / steps)
     return _recorded(out, near)
-
-
-def _sides(near: Sequence[Neighbours]) -> tuple[list[Case | None], list[Case | None]]:
-    return [each.below for each in near], [each.above for each in near]
 
 
 def _recorded(found: Mapping[str, Slopes], near: Sequence[Neighbours]) -> Rows:

@@ -107,12 +107,10 @@ def deviating(near: Neighbours, case: Case, member: Deviated) -> Neighbours:
 
     The deviation goes along with the body, as `moved_with` says.
     """
-    below, above = (None if side is None else _deviating(near.number, case, side, member) for side in _both(near))
+    below, above = (
+        None if side is None else _deviating(near.number, case, side, member) for side in (near.below, near.above)
+    )
     return replace(near, below=below, above=above)
-
-
-def _both(near: Neighbours) -> tuple[Case | None, Case | None]:
-    return near.below, near.above
 
 
 def _deviating(number: Number, case: Case, side: Case, member: Deviated) -> Case | None:

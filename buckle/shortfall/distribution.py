@@ -8,7 +8,7 @@ import numpy as np
 from buckle.results import Array
 from buckle.shortfall.first_order import DIFFERENCE, DesignPoint, Reserve, design_point, gradient, quantile_point
 from buckle.shortfall.sampling import Level, Sample, Share, mixed_scores, plain_scores
-from buckle.shortfall.second_order import FARTHEST, SecondOrder, second_order
+from buckle.shortfall.second_order import SURELY_NEAR, SecondOrder, second_order
 from buckle.study.scores import score_of
 
 SHARES = (1e-2, 1e-3, 1e-6)
@@ -133,7 +133,7 @@ def distribution(
     direction = _direction(nearest, slopes)
     quantiles = [quantile_point(least, direction, score_of(share), difference) for share in SHARES]
     centres = [u for u, _ in quantiles]
-    centres += [point.u for point in points if point.found and abs(point.beta) < FARTHEST]
+    centres += [point.u for point in points if point.found and abs(point.beta) < SURELY_NEAR]
     weighted, weights = mixed_scores([np.zeros(keys), *centres], effort.weighted, effort.seed)
     plain = plain_scores(effort.plain, keys, effort.seed + 1)
     variance = float(slopes @ slopes)

@@ -26,7 +26,7 @@ SMOOTH = 1.25
 """Half the step may change the share by this factor, no more. At a kink the curvature is twice as large then, up to a
 factor of sqrt(2); one that changes it by less is worth no more than 10 % of the share (worked out by quadrature). By
 scatter, four times what it is at the step, four curvatures come to some 15 %."""
-FARTHEST = 7.0
+SURELY_NEAR = 7.0
 """A design point farther than this, a share of 1 in 10^12, is not looked at."""
 
 
@@ -44,7 +44,7 @@ def second_order(reserve: Reserve, point: DesignPoint, difference: float = DIFFE
     """Return what second order tells at a design point."""
     if not point.found:
         return SecondOrder(reason="no design point was found")
-    if abs(point.beta) >= FARTHEST:
+    if abs(point.beta) >= SURELY_NEAR:
         return SecondOrder(reason=f"the design point is {abs(point.beta):.3g} standard deviations away")
     slope = gradient(reserve, point.u, difference)
     size = float(np.linalg.norm(slope))
