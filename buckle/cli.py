@@ -1,9 +1,7 @@
 """The command line: arguments in, exit code out; each command loads its own stage."""
 
 import argparse
-import os
 import sys
-import warnings
 from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
@@ -12,6 +10,7 @@ from typing import Any
 from buckle.commands.codes import CRASHED, WRONG_INPUT
 from buckle.errors import BuckleError, printable
 from buckle.inputs import check_readable
+from buckle.process import collect_rarely, keep_floating_warnings_off
 from buckle.units import LENGTH_UNITS, PRESSURE_UNITS, Units
 
 JOBS = "processes at a time (default: one a processor)"
@@ -21,8 +20,10 @@ FIGURES = {"svg": ("svg",), "both": ("svg", "png"), "none": ()}
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns 0 all met, 1 a requirement missed, 2 wrong input, 3 no verdict, 4 a mistake of ours."""
-    if arguments is None and not sys.warnoptions:  # the process is ours, and nobody asked to see more
-        _keep_floating_warnings_off()
+    if arguments is None:  # the process is ours
+        collect_rarely()
+        if not sys.warnoptions:  # and nobody asked to see more
+            keep_floating_warnings_off()
     options = _parser().parse_args(arguments)
     try:
         return int(options.command(options))
@@ -32,16 +33,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:  # a bug: told as such, and never with the exit code of a requirement that is missed
         sys.stderr.write(f"buckle made a mistake: {type(error).__name__}; {_kept()}\n")
         return CRASHED
-
-
-def _keep_floating_warnings_off() -> None:
-    """Let no warning of numpy or scipy reach standard error, here or in a worker.
-
-    What overflows or is singular is seen where it matters: a state that is not finite is never taken, and a path that
-    comes to none says why it ended. The tests make every warning an error.
-    """
-    warnings.simplefilter("ignore", RuntimeWarning)
-    os.environ["PYTHONWARNINGS"] = "ignore::RuntimeWarning"
 
 
 def _kept() -> str:

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 
 from buckle.meridian import Meridian
 
@@ -70,7 +70,7 @@ def stand(meridian: Meridian) -> float | None:
 
     if steepness(span[0]) * steepness(span[1]) >= 0.0:
         return found.s
-    level = float(brentq(steepness, *span, xtol=1e-12 * meridian.length))
+    level = float(scipy.optimize.brentq(steepness, *span, xtol=1e-12 * meridian.length))
     nearest = float(meridian.breaks[np.argmin(np.abs(meridian.breaks - level))])
     return nearest if abs(nearest - level) < LEVEL * meridian.length else level
 

@@ -10,8 +10,10 @@ from collections.abc import Iterator
 import pytest
 from hypothesis import settings
 
+from buckle.process import collect_rarely
 from tests.helpers.threads import in_a_thread
 
+collect_rarely()
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.register_profile("explore", deadline=None)
 settings.load_profile("explore" if os.environ.get("BUCKLE_EXPLORE") else "repeatable")

@@ -19,7 +19,7 @@ PACKAGE = ROOT / "buckle"
 LAYERS = [
     "marked",
     "errors",
-    "units cautions bands inputs shipped expression",
+    "units cautions bands inputs process shipped expression",
     "increasing material meridian formulas demand",
     "shapes landmarks proportions imperfection",
     "case mesh",

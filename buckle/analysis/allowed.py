@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
-from scipy.optimize import brentq
+import scipy
 
 from buckle.analysis.movement import Movement, movement_of
 from buckle.analysis.setup import Run
@@ -79,4 +79,4 @@ def _first_permanent(trace: Trace, movement: Movement, allowed: float, settings:
     high = max(rising, default=0.0) * (1.0 - CLOSE)
     if not rising or high <= low or stays(high) < 0.0:
         return None
-    return low if stays(low) >= 0.0 else float(brentq(stays, low, high, rtol=CLOSE))
+    return low if stays(low) >= 0.0 else float(scipy.optimize.brentq(stays, low, high, rtol=CLOSE))

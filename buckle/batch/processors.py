@@ -7,6 +7,8 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from buckle.process import collect_rarely
+
 ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
 """Read by the linear algebra when a process starts: workers that share the cores must not each take all of them."""
 
@@ -42,6 +44,7 @@ def serve(parent: int) -> None:
     work in hand is for the parent to say. But a pool that has lost a worker sends SIGTERM to the others and waits for
     their end. However the parent ended, a worker that it left behind would hold its output.
     """
+    collect_rarely()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, lambda *_: _end_after(GRACE))
     threading.Thread(target=_end_with, args=(parent,), daemon=True).start()

@@ -7,7 +7,7 @@ inner faces of the metal, half a thickness from the mid-surface.
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import brentq
+import scipy
 
 from buckle.container.parts import SAME, cut
 from buckle.errors import ShapeError
@@ -46,7 +46,9 @@ def level_of(body: Meridian, volume: float) -> float:
     least, most = volume_below(body, low), brim_volume(body)
     if not least <= volume <= most:
         raise ShapeError("volume", volume, "has no level in the body", f"[{least:.6g}, {most:.6g}] mm3")
-    return float(brentq(lambda level: volume_below(body, level) - volume, low, high, xtol=1e-9 * (high - low)))
+    return float(
+        scipy.optimize.brentq(lambda level: volume_below(body, level) - volume, low, high, xtol=1e-9 * (high - low))
+    )
 
 
 def closed_volume(body: Meridian, end: Meridian, drop: float = 0.0) -> float:
@@ -100,4 +102,6 @@ def _reached(body: Meridian, level: float) -> float:
     s, z = _heights(body)
     below = np.flatnonzero(z[:-1] <= level)
     first, last = float(s[below[-1]]), float(s[below[-1] + 1])
-    return float(brentq(lambda at: float(body.at_s(at).z) - level, first, last, xtol=1e-12 * body.length))
+    return float(
+        scipy.optimize.brentq(lambda at: float(body.at_s(at).z) - level, first, last, xtol=1e-12 * body.length)
+    )

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from scipy.optimize import brentq
+import scipy
 
 from buckle.demand.atmosphere import air_pressure
 from buckle.demand.filling import Charge, Filling
@@ -119,7 +119,7 @@ def _share(charge: Charge, water: float, room: float, kelvin: float, absolute: f
 
 
 def _root(function: Callable[[float], float], low: float, high: float) -> float:
-    return float(brentq(function, low, high, xtol=_FINEST, rtol=_RELATIVE, maxiter=300))
+    return float(scipy.optimize.brentq(function, low, high, xtol=_FINEST, rtol=_RELATIVE, maxiter=300))
 
 
 def _check_reach(temperature: float, altitude: float) -> None:

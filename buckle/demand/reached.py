@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from scipy.optimize import brentq
+import scipy
 
 from buckle.demand.balance import HIGHEST, balance
 from buckle.demand.filling import Filling
@@ -46,5 +46,5 @@ def held_up_to(filling: Filling, capacity: Callable[[float], float], altitude: f
         return Held(None)
     if excess(high) < 0.0:
         return Held(high, at_least=True)
-    root = float(brentq(excess, low, high, xtol=SHARP))
+    root = float(scipy.optimize.brentq(excess, low, high, xtol=SHARP))
     return Held(root, full=excess(root - 10.0 * SHARP) < -JUMP)

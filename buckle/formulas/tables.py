@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Any
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
+import scipy
 
 
 @cache
@@ -21,7 +21,7 @@ def interpolate(x: float, points: Sequence[float], values: Sequence[float]) -> f
     """Return the monotone piecewise cubic through the points at x, or None beyond the first or last point."""
     if not points[0] <= x <= points[-1]:
         return None
-    return float(PchipInterpolator(points, values)(x))
+    return float(scipy.interpolate.PchipInterpolator(points, values)(x))
 
 
 def nearest(x: float, points: Sequence[float], values: Sequence[float]) -> float:

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.interpolate import CubicSpline
 
 Array = NDArray[np.float64]
 REACH = 3.0  # widths from the middle of a dimple, where 1e-4 of its depth is left
@@ -105,7 +105,7 @@ class Wave:
 class Spline:
     """A cubic spline through deviations at arc lengths: of a scan, or of a mode."""
 
-    through: CubicSpline
+    through: "scipy.interpolate.CubicSpline"  # quoted: what is not asked for is not loaded
     scale: float
 
     def detail(self, s: Array) -> Array:
@@ -129,6 +129,6 @@ def through(s: Array, w: Array, mirrored: tuple[bool, bool]) -> Spline:
     before, after = (slice(-1, 0, -1) if one else slice(0, 0) for one in mirrored)
     after = slice(-2, None, -1) if mirrored[1] else after
     at = np.concatenate([2.0 * s[0] - s[before], s, 2.0 * s[-1] - s[after]])
-    spline = CubicSpline(at, np.concatenate([w[before], w, w[after]]))
+    spline = scipy.interpolate.CubicSpline(at, np.concatenate([w[before], w, w[after]]))
     bend = np.sqrt(np.trapezoid(spline(s, 2) ** 2, s) / np.trapezoid(w**2, s))
     return Spline(spline, 0.5 * math.pi / math.sqrt(float(bend)))

@@ -8,10 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.interpolate import CubicSpline
-from scipy.ndimage import gaussian_filter1d
-from scipy.spatial import cKDTree
 
 from buckle.errors import ShapeError
 from buckle.imperfection.profile import Spline
@@ -79,7 +77,7 @@ def profile_of(scan: Scan, meridian: Meridian, side: int, wavelength: float) -> 
     s, left, _ = _projected(scan, meridian)
     _check_gaps(s, wavelength)
     at, w = _filtered(s, side * left, meridian.length, wavelength)
-    return Spline(CubicSpline(at, w, bc_type="clamped"), 0.25 * wavelength)
+    return Spline(scipy.interpolate.CubicSpline(at, w, bc_type="clamped"), 0.25 * wavelength)
 
 
 def _check_gaps(s: Array, wavelength: float) -> None:
@@ -113,14 +111,14 @@ def _filtered(s: Array, values: Array, length: float, wavelength: float) -> tupl
     at = np.linspace(0.0, length, math.ceil(PER_WAVE * max(1.0, length / wavelength)) + 1)
     # A Gaussian of this deviation d leaves exp(-(2 pi d / wavelength)^2 / 2) = 1/2 of the wave.
     deviation = math.sqrt(2.0 * math.log(2.0)) / (2.0 * math.pi) * wavelength / at[1]
-    return at, gaussian_filter1d(np.interp(at, s, values), deviation, mode="reflect")
+    return at, scipy.ndimage.gaussian_filter1d(np.interp(at, s, values), deviation, mode="reflect")
 
 
 def _projected(scan: Scan, meridian: Meridian) -> tuple[Array, Array, Array]:
     """Arc length, distance to the left of the walk and thickness of every place, by arc length."""
     s = np.linspace(0.0, meridian.length, max(1000, 4 * len(scan.r)))
     at = meridian.at_s(s)
-    away, nearest = cKDTree(np.column_stack([at.r, at.z])).query(np.column_stack([scan.r, scan.z]))
+    away, nearest = scipy.spatial.cKDTree(np.column_stack([at.r, at.z])).query(np.column_stack([scan.r, scan.z]))
     worst = int(np.argmax(away))
     if float(away[worst]) > FAR * meridian.length:
         problem = (

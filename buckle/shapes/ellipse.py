@@ -4,8 +4,8 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.special import ellipeinc
 
 from buckle.meridian import Walked
 
@@ -70,7 +70,7 @@ def quarter_length(radial: float, axial: float) -> float:
 
 def _length(a: float, b: float, q: Array) -> Array:
     """Arc length from the apex; the integral is a E(q | 1 - b^2/a^2), valid for b > a too (negative parameter)."""
-    return np.asarray(a * ellipeinc(q, 1.0 - (b / a) ** 2), dtype=np.float64)
+    return np.asarray(a * scipy.special.ellipeinc(q, 1.0 - (b / a) ** 2), dtype=np.float64)
 
 
 def _speed(a: float, b: float, q: Array) -> Array:

@@ -8,7 +8,7 @@ down (panel wall).
 import math
 from dataclasses import replace
 
-from scipy.optimize import brentq
+import scipy
 
 from buckle.errors import ShapeError
 from buckle.meridian import RIGHT_ANGLE, Measure, Meridian, Piece, points_at
@@ -157,7 +157,7 @@ def _half_width_of_dome(reach: float, dome_radius: float, countersink: Countersi
     most = min(reach, dome_radius * math.cos(countersink.panel_wall_angle)) * (1.0 - 1e-12)
     if not excess(0.0) < 0.0 < excess(most):
         raise ShapeError("centre panel", dome_radius, "no width of the domed panel fits the countersink diameter")
-    return float(brentq(excess, 0.0, most, xtol=1e-13))
+    return float(scipy.optimize.brentq(excess, 0.0, most, xtol=1e-13))
 
 
 def _one_slope(angle: float, length: float | None, depth: float | None, radius: float) -> ChuckWall:

@@ -1,8 +1,8 @@
 """A deviation in waves of the mid-surface of a solid, its wall carried along at right angles to it."""
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.interpolate import CubicSpline
 
 from buckle.solid.model import Solid
 from buckle.solid.numbering import R, T, Z
@@ -18,7 +18,7 @@ def carried_along(solid: Solid, wave_number: int, s: Array, amplitudes: Array) -
 
         dN_s = N_r u_r' + N_z u_z'        dN_theta = (N_r (n u_r + u_theta) + N_z n u_z) / r
     """
-    spline = CubicSpline(s, amplitudes)
+    spline = scipy.interpolate.CubicSpline(s, amplitudes)
     station = solid.meridian.at_s(solid.elements.s)
     out: Array = spline(solid.elements.s)
     along, zeta = spline(solid.elements.s, 1), 0.5 * station.thickness * solid.elements.xi

@@ -3,8 +3,8 @@
 import math
 from typing import Annotated
 
+import scipy
 from annotated_types import Ge
-from scipy.optimize import minimize_scalar
 
 from buckle.formulas.arguments import AppliedPressure, CylinderLength, PoissonsRatio, Radius, Thickness, YoungsModulus
 from buckle.formulas.base import Interval, Quantity, Statement, Symbol, Worked, formula
@@ -109,7 +109,9 @@ def _least(shell: tuple[float, float, float, float], length: float, axial_share:
 
     # Bending and stretching balance near b^4 = 12^(1/2) Z / pi^2, or at b = 1 of a flat plate.
     middle = 0.25 * math.log(max(1.0, math.sqrt(12.0) * Z / math.pi**2))
-    found = minimize_scalar(factor, bounds=(middle - 3.0, middle + 3.0), method="bounded", options={"xatol": 1e-12})
+    found = scipy.optimize.minimize_scalar(
+        factor, bounds=(middle - 3.0, middle + 3.0), method="bounded", options={"xatol": 1e-12}
+    )
     k, waves = float(found.fun), math.exp(float(found.x)) * math.pi * radius / length
     stiffness = bending_stiffness(youngs_modulus, nu, thickness)
     steps = (

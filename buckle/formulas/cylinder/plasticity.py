@@ -7,8 +7,8 @@ stress are found together.
 import math
 from typing import Annotated
 
+import scipy
 from annotated_types import Gt
-from scipy.optimize import brentq
 
 from buckle.formulas.arguments import CylinderLength, PoissonsRatio, Radius, Thickness, YieldStress, YoungsModulus
 from buckle.formulas.base import Interval, Quantity, Statement, Symbol, Worked, formula
@@ -215,4 +215,4 @@ def _strain(elastic: float, youngs_modulus: float, law: tuple[float, float, floa
     high = 1.0 / law[2]
     while excess(high) > 0.0:
         high *= 2.0
-    return float(brentq(excess, 0.0, high, xtol=1e-16, rtol=1e-13))
+    return float(scipy.optimize.brentq(excess, 0.0, high, xtol=1e-16, rtol=1e-13))

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated
 
-from scipy.optimize import brentq
+import scipy
 
 from buckle.formulas.arguments import DesignPressure, JointEfficiency
 from buckle.formulas.base import NOT_COMPLIANCE, Answers, Interval, Quantity, Statement, Symbol, Worked, formula
@@ -208,7 +208,7 @@ def _enough(end: End, pressure: float, stress: float, known: float) -> float:
         return known
     beyond = end.yield_thickness(pressure, stress, known)
     return float(
-        brentq(
+        scipy.optimize.brentq(
             lambda wall: end.yield_thickness(pressure, stress, wall) - wall, known, beyond, xtol=1e-14 * end.diameter
         )
     )

@@ -2,8 +2,7 @@
 
 from collections.abc import Callable
 
-from scipy.interpolate import PchipInterpolator
-from scipy.optimize import brentq
+import scipy
 
 from buckle.formulas.arguments import (
     AppliedPressure,
@@ -238,14 +237,16 @@ def _stiffening(edge: str, compliance: float) -> Callable[[float], float]:
     table = read_table(TABLE)[edge]
     points = table["deflection"]
     values = [(q - w / compliance) / w**3 for q, w in zip(table["load"], points, strict=True)]
-    curve = PchipInterpolator(points, values)
+    curve = scipy.interpolate.PchipInterpolator(points, values)
     return lambda w: float(curve(min(max(w, points[0]), points[-1])))
 
 
 def _large_ratio(load: float, compliance: float, membrane: float, stiffening: Callable[[float], float]) -> float:
     """Return the root w0/t [-] of w/c + membrane B(w) w^3 = q."""
     return float(
-        brentq(lambda w: w / compliance + membrane * stiffening(w) * w**3 - load, 0.0, compliance * load, xtol=1e-14)
+        scipy.optimize.brentq(
+            lambda w: w / compliance + membrane * stiffening(w) * w**3 - load, 0.0, compliance * load, xtol=1e-14
+        )
     )
 
 

@@ -16,13 +16,13 @@ eps^2 = (9/4) P W_I, the deepest dent being 3 W_I: Koiter's square root.
 """
 
 import math
+from collections.abc import Callable
 from functools import cache
 from typing import Annotated
 
 import numpy as np
+import scipy
 from annotated_types import Gt
-from scipy.interpolate import PchipInterpolator
-from scipy.optimize import brentq
 
 from buckle.formulas.arguments import PoissonsRatio, Radius, Thickness, YoungsModulus
 from buckle.formulas.base import Interval, Quantity, Statement, Symbol, Worked, formula
@@ -56,10 +56,10 @@ def _scaled_depth(nu: float, depth_over_thickness: float) -> float:
 
 
 @cache
-def _rows() -> tuple[PchipInterpolator, ...]:
+def _rows() -> tuple[Callable[[float], float], ...]:
     """Return the load against the logarithm of the depth for each width of the table."""
     table = read_table(TABLE)
-    return tuple(PchipInterpolator(np.log(table["depth"]), row) for row in table["load"])
+    return tuple(scipy.interpolate.PchipInterpolator(np.log(table["depth"]), row) for row in table["load"])
 
 
 def _load(width: float, depth: float) -> float | None:
@@ -204,7 +204,7 @@ def shallow_dimple_pressure(
     shell = (youngs_modulus, poissons_ratio, radius, thickness)
     if c < 0.0:  # far outside the range; the equation for y may have no root
         return _worked(None, shell, steps)
-    y = float(brentq(lambda s: s**2 * (1.0 + c * s) - K, 0.0, math.sqrt(K) + 1.0, xtol=1e-15)) ** 2
+    y = float(scipy.optimize.brentq(lambda s: s**2 * (1.0 + c * s) - K, 0.0, math.sqrt(K) + 1.0, xtol=1e-15)) ** 2
     return _worked(1.0 / (1.0 + y), shell, (*steps, Quantity("y", y)))
 
 
