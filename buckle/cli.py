@@ -3,7 +3,7 @@
 import argparse
 import sys
 from collections.abc import Sequence
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -59,6 +59,7 @@ class _Version(argparse.Action):
         parser.exit()
 
 
+@cache
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="buckle",

@@ -58,7 +58,7 @@ source = "made for this test"
 SEEDS = range(300)
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")  # not module: a process that is handed these tests in portions would run it anew
 def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The results of a run as a user makes it, with all pictures."""
     out = tmp_path_factory.mktemp("kept")
@@ -67,7 +67,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return out / "cap"
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def recorded(kept: Path) -> dict[str, Any]:
     return json.loads((kept / "results.json").read_text("utf-8"))
 
@@ -77,7 +77,7 @@ def copy(kept: Path, tmp_path: Path) -> Path:
     return shutil.copytree(kept, tmp_path / "cap")
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def changed(kept: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A copy whose record each of many changes replaces."""
     return shutil.copytree(kept, tmp_path_factory.mktemp("changed") / "cap")
