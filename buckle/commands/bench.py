@@ -118,7 +118,7 @@ def try_case(root: Path, path: Path) -> Trial:
     """Run the analyses of one case, without estimates of the numerical error, and compare."""
     start = time.perf_counter()
     case = read_case(path)
-    outcomes = [run(case, kind, estimate_error=False) for kind in case.analyses.run]
+    outcomes = [run(case, kind, estimate_error=False, pictures=False) for kind in case.analyses.run]
     verdict = verdict_fields(judge(case, outcomes, {}))  # without hand values, which decide nothing
     compared = compare(case, record(case, outcomes, verdict))
     return Trial(case_name(root, path), case.title, time.perf_counter() - start, compared, unfinished(outcomes))

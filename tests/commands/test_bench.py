@@ -87,7 +87,7 @@ def test_a_quantity_that_did_not_come_out_is_missed(folder: Path, capsys) -> Non
 
 def test_an_analysis_that_does_not_finish(folder: Path, capsys, monkeypatch) -> None:
     failed = Outcome("LA", Status.FAILED, "no stiffness", "hold an edge")
-    monkeypatch.setattr(benchmark, "run", lambda case, kind, estimate_error: failed)
+    monkeypatch.setattr(benchmark, "run", lambda *_, **__: failed)
     assert bench(folder, "--junit", str(folder / "out.xml")) == UNFINISHED
     assert "LA did not finish: no stiffness; try: hold an edge" in capsys.readouterr().out
     errors = Xml.parse(folder / "out.xml").getroot().findall(".//error")

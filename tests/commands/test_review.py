@@ -13,6 +13,7 @@ from buckle.commands.codes import MET, NOT_MET, WRONG_INPUT
 from buckle.commands.review import names
 from tests.helpers.mutations import rewritten
 from tests.helpers.page import check_page, read_page
+from tests.helpers.runs import ran
 
 CAP = """
 [case]
@@ -113,8 +114,7 @@ def test_a_new_run_leaves_no_old_sheet_behind(case: Path, tmp_path: Path) -> Non
 
 @pytest.mark.usefixtures("without_pictures")
 def test_exit_code_and_first_line_of_a_stored_run(case: Path, tmp_path: Path) -> None:
-    main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
-    stored = tmp_path / "out" / "cap"
+    stored = ran(case, tmp_path / "out")
     assert review(stored, "--quiet") == MET
     first = read_page((stored / "margin-sheet.html").read_text()).all("body")[0].children[0].text
     assert first.startswith("MET. ")
@@ -123,8 +123,7 @@ def test_exit_code_and_first_line_of_a_stored_run(case: Path, tmp_path: Path) ->
 @pytest.mark.usefixtures("without_pictures")
 def test_an_analysis_that_failed_leaves_no_verdict_in_a_stored_run(case: Path, tmp_path: Path, capsys) -> None:
     """Held against what else the record says, so that a status changed alone is refused."""
-    main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
-    stored = tmp_path / "out" / "cap"
+    stored = ran(case, tmp_path / "out")
     content = json.loads((stored / "results.json").read_text())
     change = {"LBA.status": "failed", "LBA.reason": "no eigenvalue", "LBA.remedy": "a finer mesh"}
     rewritten(stored, content | change, resealed=True)
@@ -139,8 +138,7 @@ def test_expectations_count_again_when_a_stored_run_is_reviewed(
 ) -> None:
     """The cap buckles in some n of the range; the case expects that number, or one less."""
     plain = write_case(tmp_path / "plain.toml")
-    main(["run", str(plain), "--out", str(tmp_path / "out"), "--quiet"])
-    n = json.loads((tmp_path / "out" / "plain" / "results.json").read_text())["LBA.wave_number"]
+    n = json.loads((ran(plain, tmp_path / "out") / "results.json").read_text())["LBA.wave_number"]
     expected = n + value - 5
     case = tmp_path / "cap.toml"
     expect = f'[[expect]]\nquantity = "LBA.wave_number"\nvalue = {expected}\nsource = "the run before"\n'
@@ -195,7 +193,7 @@ def test_bodies_of_different_families_are_not_compared(case: Path, tmp_path: Pat
     plate = '[shape]\nfamily = "circular_plate"\nradius_mm = 80.0\nthickness_mm = 1.0\n'
     for name, shape in (("walk", walk), ("plate", plate)):
         (tmp_path / f"{name}.toml").write_text(case.read_text().replace("".join(cap[1:]), shape))
-    main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
+    ran(case, tmp_path / "out")
     capsys.readouterr()
     for first in (case, tmp_path / "out" / "cap"):
         assert review(first, tmp_path / "plate.toml", "--out", tmp_path / "seen") == WRONG_INPUT
@@ -241,7 +239,7 @@ def test_what_is_not_like_is_headed_at_the_top(old: str, new: str, headed: str, 
 @pytest.mark.usefixtures("without_pictures")
 def test_another_version_is_headed_at_the_top(case: Path, tmp_path: Path) -> None:
     for name in ("old", "new"):
-        main(["run", str(case), "--out", str(tmp_path / name), "--quiet"])
+        ran(case, tmp_path / name)
     stored = tmp_path / "old" / "cap"
     content = json.loads((stored / "results.json").read_text())
     content["versions"]["buckle"] = "0.0.1"
@@ -253,8 +251,7 @@ def test_another_version_is_headed_at_the_top(case: Path, tmp_path: Path) -> Non
 
 @pytest.mark.usefixtures("without_pictures")
 def test_three_are_compared_each_with_the_one_before(case: Path, tmp_path: Path) -> None:
-    main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
-    stored = tmp_path / "out" / "cap"
+    stored = ran(case, tmp_path / "out")
     assert review(stored, stored, stored, "--out", tmp_path / "seen", "--quiet") == MET
     content = json.loads((tmp_path / "seen" / "comparison.json").read_text())
     assert [each["names"] for each in content["comparisons"]] == [
@@ -274,8 +271,7 @@ def test_json_on_standard_output_is_one_object(case: Path, tmp_path: Path, capsy
 
 @pytest.mark.usefixtures("without_pictures")
 def test_pressures_are_printed_in_the_unit_asked_for(case: Path, tmp_path: Path, capsys) -> None:
-    main(["run", str(case), "--out", str(tmp_path / "out"), "--quiet"])
-    review(tmp_path / "out" / "cap", "--pressure-unit", "psi")
+    review(ran(case, tmp_path / "out"), "--pressure-unit", "psi")
     printed = capsys.readouterr().out
     assert "29.01 psi" in printed  # the 2 bar required
 

@@ -89,6 +89,12 @@ def section(name):
     return draw_section(BODIES[name])
 
 
+@cache
+def titled(name):
+    """The same as it is saved, with title and mass."""
+    return draw_section(BODIES[name], title=f"Section of a {name}", density=2720.0)
+
+
 def written(figure):
     """Texts and their boxes [pixels], without the leaders."""
     renderer = figure.canvas.get_renderer()
@@ -98,7 +104,7 @@ def written(figure):
 
 @pytest.mark.parametrize("name", BODIES)
 def test_no_text_is_written_over_another_or_off_the_sheet(name):
-    figure = draw_section(BODIES[name], title=f"Section of a {name}", density=2720.0)
+    figure = titled(name)
     figure.canvas.draw()
     sheet = figure.bbox
     boxes = written(figure)
@@ -115,7 +121,7 @@ def test_no_text_is_written_over_another_or_off_the_sheet(name):
 @pytest.mark.parametrize("name", BODIES)
 def test_letters_can_be_read_in_print(name):
     picture = StringIO()
-    draw_section(BODIES[name], title=f"Section of a {name}", density=2720.0).savefig(picture, format="svg")
+    titled(name).savefig(picture, format="svg")
     assert printed_letters(picture.getvalue()) >= 6.95  # 7 pt in two digits
 
 
