@@ -1,5 +1,6 @@
 """Runs that many tests begin with, made once in this process and copied."""
 
+import atexit
 import shutil
 import tempfile
 from functools import cache
@@ -11,6 +12,7 @@ from buckle.cli import main
 @cache
 def _made(name: str, text: str) -> Path:
     folder = Path(tempfile.mkdtemp(prefix="buckle-run-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
     (folder / name).write_text(text, encoding="utf-8")
     main(["run", str(folder / name), "--out", str(folder), "--figures", "none", "--quiet"])
     return folder / Path(name).stem
