@@ -9,12 +9,12 @@ from buckle.container.reader import read_input
 from buckle.errors import CaseError
 from buckle.record.artefacts import RECORD
 from buckle.record.container import FAMILY, JOINT, container_record
+from buckle.record.differences import differences
 from buckle.record.quantities import Fields, Record, versions
 from buckle.record.reading import texts_of
 from buckle.record.seal import SEAL
 from buckle.record.stored import (
     case_file_fault,
-    differences,
     digest_faults,
     file_faults,
     parsed_record,
