@@ -111,7 +111,7 @@ def _movement_disagreements(case: Case, outcome: Outcome, states: Sequence[State
             yield f"{where}: is beyond {PATHS}"
         elif not _lies_between(each, around):
             yield f"{where}: is not between its neighbours in {PATHS}"
-        if (each.permanent or 0.0) > each.loaded + UNDONE:
+        if each.permanent is not None and each.permanent > each.loaded + UNDONE:
             yield f"{where}: more stays than there was"
     for before, after in pairwise(sorted(told, key=lambda each: each.load)):
         if any(one > LESS * other for one, other in zip(_strains(before), _strains(after), strict=True)):
