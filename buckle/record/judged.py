@@ -100,8 +100,8 @@ def _error_disagreements(recorded: Fields, outcome: Outcome) -> Iterator[str]:
     """Yield an estimate of an error that is not that of the change with the discretisation it is made from."""
     capacity, changes = outcome.capacity, recorded.get(f"{outcome.kind}.convergence_percent")
     error = number_of(recorded.get(f"{outcome.kind}.numerical_error_percent"))
-    told = list(map(number_of, changes.values())) if isinstance(changes, dict) else []
-    known = [each for each in told if each is not None]
+    numbers = list(map(number_of, changes.values())) if isinstance(changes, dict) else []
+    known = [each for each in numbers if each is not None]
     if outcome.in_waves:
         made = sum(map(abs, known)) if error is not None else None
     else:
@@ -135,11 +135,11 @@ def _missing_states(case: Case, outcome: Outcome, decider: Outcome | None) -> It
     if outcome is not decider or outcome.status is Status.FAILED:
         return
     asked = {case.requirements.service_pressure, case.required_load} - {None}
-    told = {each.load for each in outcome.growth}
+    found = {each.load for each in outcome.growth}
     excused = sum(note.startswith("growth: ") for note in outcome.notes)
     moves = outcome.at_capacity is not None or outcome.capacity is None
     key = f"growth_at_{outcome.increasing.unit}"
-    if told - asked or len(told) + excused != len(asked) or len(told) < len(outcome.growth):
+    if found - asked or len(found) + excused != len(asked) or len(found) < len(outcome.growth):
         yield f"{key}: has not the loads that the case file asks for"
     if not moves and not any(note.startswith("movement: ") for note in outcome.notes):
         yield f"{key}: has not the state at the capacity"
@@ -153,7 +153,7 @@ def _lacking(case: Case, outcome: Outcome, each: Growth, *, under_demand: bool) 
     if like(outcome.kind) != "GMNA":
         return
     stays = under_demand and case.loads.increasing.is_pressure
-    told = {"face_strain": each.face_strain, "middle_strain": each.middle_strain}
-    for name, size in (told | ({"permanent_growth_mm": each.permanent} if stays else {})).items():
+    sizes = {"face_strain": each.face_strain, "middle_strain": each.middle_strain}
+    for name, size in (sizes | ({"permanent_growth_mm": each.permanent} if stays else {})).items():
         if size is None:
             yield f"growth_at_{outcome.increasing.unit}: has no {name} at {outcome.increasing.text(each.load)}"

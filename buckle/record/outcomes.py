@@ -12,6 +12,7 @@ from math import isclose
 
 import numpy as np
 
+from buckle.analysis.notes import STOPPED
 from buckle.analysis.onset import BY_DEFORMATION as UNPLACED
 from buckle.analysis.onset import GATHERS, NO_ONSET
 from buckle.analysis.views import OUTSIDE
@@ -31,6 +32,7 @@ ROUNDING = 1e-12
 """Parts in one by which two numbers of a record that are the same load may differ, as bar, MPa and their products."""
 ELSEWHERE = "elsewhere"
 """Stands for the piece of a body that is crushed, where that is not the wall: a record does not name it."""
+_OF_PATH = (LIMIT_POINT, *STOPPED)
 _NONE = np.empty(0)
 
 
@@ -128,7 +130,7 @@ class _Analysis:
         limit = self._load("limit")
         for row in self.rows:
             load = self._size(row.get(f"capacity_{self.increasing.unit}"))
-            of_path = row.get("event", BIFURCATION) != BIFURCATION and not row.get("at_least") and not _is_size(row)
+            of_path = row.get("event") in _OF_PATH and not row.get("at_least") and not _is_size(row)
             if load is not None and of_path and not (limit is not None and isclose(load, limit, rel_tol=ROUNDING)):
                 return Event(str(row["event"]), load, increasing=self.increasing)
         return None

@@ -104,8 +104,8 @@ def _event_disagreements(outcome: Outcome, states: Sequence[State]) -> Iterator[
 def _movement_disagreements(case: Case, outcome: Outcome, states: Sequence[State]) -> Iterator[str]:
     """Yield movements and strains that lie on no such path."""
     rising = _rising(states)
-    told = [*outcome.growth, *([] if outcome.at_capacity is None else [outcome.at_capacity])]
-    for each in told:
+    moved = [*outcome.growth, *([] if outcome.at_capacity is None else [outcome.at_capacity])]
+    for each in moved:
         around, where = _around(rising, each.load), _where(outcome, each.load)
         if around is None:
             yield f"{where}: is beyond {PATHS}"
@@ -113,7 +113,7 @@ def _movement_disagreements(case: Case, outcome: Outcome, states: Sequence[State
             yield f"{where}: is not between its neighbours in {PATHS}"
         if each.permanent is not None and each.permanent > each.loaded + UNDONE:
             yield f"{where}: more stays than there was"
-    for before, after in pairwise(sorted(told, key=lambda each: each.load)):
+    for before, after in pairwise(sorted(moved, key=lambda each: each.load)):
         if any(one > LESS * other for one, other in zip(_strains(before), _strains(after), strict=True)):
             yield f"{_where(outcome, after.load)}: plastic strain is less than at a lower load"
     for allowed in outcome.allowed:

@@ -356,9 +356,9 @@ def test_a_record_of_nothing_but_long_texts_is_refused_in_one_bearable_line(
 
 
 def test_what_follows_from_nothing_is_held_by_the_digest_alone(changed: Path, recorded: dict[str, Any], capsys) -> None:
-    """The sources of hand calculations are such: said plainly, a new digest lets them through."""
+    """The discretisation is such: said plainly, a new digest lets it through."""
     other = json.loads(json.dumps(recorded))
-    margin(other, beside=True)["source"] = "a book that nobody wrote"
+    other["GMNA.settings"]["elements"] = 1
     rewritten(changed, other)
     assert "record.digest_sha256: is not that of this record" in refused(changed, capsys)
     rewritten(changed, other, resealed=True)
