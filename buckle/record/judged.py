@@ -30,7 +30,7 @@ from buckle.results import Growth, Outcome, Status
 
 AT = "bifurcation_at"
 """Where waves begin: its piece names a margin, its radius follows from nothing."""
-GIVES = "what the analyses found comes to"
+GIVES = "its analyses come to"
 LOOKED_FOR = 1e-6
 """Parts in one by which hand values may differ between machines: some are looked for, as roots and as least values."""
 _FROM_ANALYSES = (
@@ -74,7 +74,7 @@ def _margin_disagreements(own: Sequence[Fields], rows: Sequence[Fields]) -> Iter
     Why a hand value differs is not among it: that is told from paths and further analyses.
     """
     if len(own) != len(rows):
-        yield f"margins: {len(rows)} rows; {GIVES} {len(own)}"
+        yield f"margins: {len(rows)} rows, where {GIVES} {len(own)}"
         return
     for index, (one, row) in enumerate(zip(own, rows, strict=True)):
         hand = "beside" in one

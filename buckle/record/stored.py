@@ -71,6 +71,8 @@ def parsed_record(path: Path) -> Record:
     if form != FORM:
         raise CaseError(f"{path}: its form is not {FORM} ({SEAL}.form), so that another version wrote it; {_AGAIN}")
     refuse(path, seal_faults(recorded))
+    if not isinstance(version_of(recorded), str):
+        raise CaseError(f"{path}: versions: names no buckle that wrote it; {_AGAIN}")
     return recorded
 
 
@@ -148,7 +150,7 @@ def _own_case(directory: Path, recorded: Fields) -> Case | str:
     """
     path = directory / str(_seal(recorded)["case_file"]["kept_as"])
     fault = case_file_fault(directory, recorded)
-    if fault or _version(recorded) != versions()["buckle"]:
+    if fault or version_of(recorded) != versions()["buckle"]:
         return fault
     try:
         return read_case(path)
@@ -156,8 +158,9 @@ def _own_case(directory: Path, recorded: Fields) -> Case | str:
         return f"{path.name}: can no longer be read: {str(error).splitlines()[0]}"
 
 
-def _version(recorded: Fields) -> object:
-    made = recorded["versions"]
+def version_of(recorded: Fields) -> object:
+    """Return the version of buckle that wrote a record; None where it names none."""
+    made = recorded.get("versions")
     return made.get("buckle") if isinstance(made, Mapping) else None
 
 
