@@ -34,7 +34,7 @@ class History:
 
     @classmethod
     def virgin(cls, points: int, unit: Array = tensors.UNIT) -> "History":
-        """History before any flow; `unit` is the unit tensor of the body, (components, 1) [-]."""
+        """History of some points before any flow; `unit` (components, 1) [-] is the unit tensor of the body."""
         return cls(np.repeat(unit, points, axis=1), np.zeros(points))
 
 

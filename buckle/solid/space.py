@@ -52,7 +52,7 @@ def inverse(F: Array) -> Array:
 
 
 def is_upright(F: Array) -> bool:
-    """Tell whether a gradient (9, points) turns no point inside out."""
+    """Tell whether a gradient (9, points) [-] turns no point inside out."""
     return bool(np.all(determinant(F) > 0.0))
 
 

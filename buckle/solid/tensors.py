@@ -100,5 +100,5 @@ def inverse(F: Array) -> Array:
 
 
 def is_upright(F: Array) -> bool:
-    """Tell whether a gradient (5, points) turns no point inside out."""
+    """Tell whether a gradient (5, points) [-] turns no point inside out."""
     return bool(np.all(determinant(F) > 0.0) and np.all(F[TT] > 0.0))
