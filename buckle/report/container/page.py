@@ -13,7 +13,7 @@ from buckle.record.sheet.container import ContainerSheet
 from buckle.report.container.tables import all_margins, first_table, joint_table, summary_tables
 from buckle.report.pages import rendered
 from buckle.report.sheet.page import chapter_of, json_of, markdown_of
-from buckle.report.sheet.pictures import Picture, units_note, inlined
+from buckle.report.sheet.pictures import Picture, inlined, units_note
 from buckle.report.sheet.tables import TableData
 from buckle.units import RECORDED, Units
 
