@@ -23,9 +23,7 @@ STIFFNESS = CONTAINER.seam.rotational_stiffness
 Change = Callable[[dict[str, Any]], object]
 
 
-def made(
-    notes: tuple[str, ...] = ("end: it stalled",), whole: Event | None = WHOLE
-) -> dict[str, Any]:
+def made(notes: tuple[str, ...] = ("end: it stalled",), whole: Event | None = WHOLE) -> dict[str, Any]:
     return json.loads(json.dumps(joint_fields(Joint(whole, PARTS, notes), STIFFNESS)))
 
 
