@@ -141,11 +141,13 @@ def _missing_states(case: Case, outcome: Outcome, decider: Outcome | None) -> It
     key = f"growth_at_{outcome.increasing.unit}"
     if found - asked or len(found) + excused != len(asked) or len(found) < len(outcome.growth):
         yield f"{key}: has not the loads that the case file asks for"
+    at, capacity = outcome.at_capacity, outcome.capacity
+    if at is not None and (capacity is None or not math.isclose(at.load, capacity.load, rel_tol=SAME)):
+        yield f"{key}: the state at the capacity is at another load"
     if not moves and not any(note.startswith("movement: ") for note in outcome.notes):
         yield f"{key}: has not the state at the capacity"
-    at_capacity = () if outcome.at_capacity is None else (outcome.at_capacity,)
-    for each in (*outcome.growth, *at_capacity):
-        yield from _lacking(case, outcome, each, under_demand=each not in at_capacity)
+    for each in (*outcome.growth, *([] if at is None else [at])):
+        yield from _lacking(case, outcome, each, under_demand=each is not at)
 
 
 def _lacking(case: Case, outcome: Outcome, each: Growth, *, under_demand: bool) -> Iterator[str]:

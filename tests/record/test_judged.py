@@ -240,6 +240,11 @@ LIES: dict[str, tuple[str, Callable[[Record], object], str]] = {
     "source of a margin": ("limit", in_margin("source", "a test", method="GMNA"), ".source"),
     "row of growth gone": ("limit", without_state("required"), "growth_at_bar: has not the loads"),
     "row at the capacity gone": ("limit", without_state("capacity"), "growth_at_bar: has not the state at"),
+    "capacity of another load": (
+        "limit",
+        in_growth("capacity", "pressure_bar", 11.0),
+        "growth_at_bar: the state at the capacity is at another load",
+    ),
     "row of another load": ("limit", in_growth("required", "pressure_bar", 9.0), "growth_at_bar: has not the loads"),
     "row by another name": ("limit", in_growth("required", "at", "service"), "growth_at_bar"),
     "row of another analysis": ("limit", in_growth("required", "analysis", "GNA"), "growth_at_bar"),
