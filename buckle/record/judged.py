@@ -13,9 +13,9 @@ from buckle.analysis.notes import STOPPED, passing
 from buckle.case import Case
 from buckle.case.models import like
 from buckle.margins.judge import judge
+from buckle.record.agreement import ROUNDING
 from buckle.record.differences import SAME, differences
 from buckle.record.margins import verdict_fields
-from buckle.record.outcomes import ROUNDING
 from buckle.record.quantities import (
     Fields,
     event_fields,

@@ -22,14 +22,13 @@ from buckle.margins.doubts import NO_BRACKET
 from buckle.margins.movement import LIMITS
 from buckle.margins.names import AXIAL_CRUSH, BY_DEFORMATION
 from buckle.marked import marked
+from buckle.record.agreement import ROUNDING
 from buckle.record.quantities import Fields
 from buckle.record.reading import number_of, rows_of, texts_of
 from buckle.results import BIFURCATION, LIMIT_POINT, Allowed, Event, Growth, Outcome, Status, WavePath
 from buckle.shapes import FAMILIES
 from buckle.units import margin_pressure
 
-ROUNDING = 1e-12
-"""Parts in one by which two numbers of a record that are the same load may differ, as bar, MPa and their products."""
 ELSEWHERE = "elsewhere"
 """Stands for the piece of a body that is crushed, where that is not the wall: a record does not name it."""
 _OF_PATH = (LIMIT_POINT, *STOPPED)
