@@ -176,3 +176,17 @@ def test_a_body_that_pressure_would_push_away_is_refused(kind: str) -> None:
     assert outcome.status is Status.FAILED
     assert "along its axis" in outcome.reason
     assert_explained(outcome)
+
+
+def test_each_state_is_as_far_from_the_one_before_it_as_its_step() -> None:
+    """Arc lengths, 1e-9 of round-off, of a path that has its limit put in within a step: that state is passed over."""
+    body = case(cap_shape(4.0, 400.0, 0.3), run="GNA", edges={"outer_edge": "clamped"}, waves=(0, 3))
+    of = run_of(body, "GNA")
+    trace = trace_path(model_of(of), of.settings)
+    after_limit = trace.points[trace.points.index(trace.limit) + 1]
+    steps = list(trace.steps)
+    assert [after for _, after in steps] == list(trace.points[1:])
+    for before, after in steps:
+        assert after.arc - before.arc == pytest.approx(after.step, rel=1e-9)
+    (before,) = [before for before, after in steps if after is after_limit]
+    assert before is not trace.limit
