@@ -75,7 +75,7 @@ def test_all_gas_in_solution(celsius, published):
 
 
 def test_a_brimful_of_carbonated_water_has_the_pressure_of_the_last_bubble():
-    """Gas that is all in solution needs no room: the limit of a headspace that goes to nothing (1e-6 ml: 1e-8 of it)."""
+    """Gas all in solution needs no room: the limit of a headspace that goes to nothing (1e-6 ml: 1e-8 of the rest)."""
     room = CAN.liquid_at(20.0) - 355e3  # what the liquid takes at 20 degC, to the last digit
     full, nearly = (balance(water_can(3.8, Body(355e3, room + more, 4.0)), 20.0) for more in (0.0, 1e-3))
     assert full.headspace == 0.0
