@@ -96,6 +96,19 @@ def test_the_limit_is_a_limit_whatever_the_step() -> None:
     assert limits == pytest.approx([limits[1]] * 3, rel=2e-6)
 
 
+@pytest.mark.parametrize(("parameter", "snaps"), [(3.3, False), (3.36, True), (3.42, True)])
+def test_a_limit_within_one_step_is_met(parameter: float, snaps: bool) -> None:
+    """A cap that hardly snaps: in steps four times as long its load rises at both ends of the one with the limit.
+
+    Two millionths, as above; a cap that does not snap (below 3.34, found here) has no limit in steps of any length.
+    """
+    body = case(cap_shape(parameter, 400.0, 0.3), run="GNA", edges={"outer_edge": "clamped"})
+    model, settings = model_of(run_of(body, "GNA")), run_of(body, "GNA").settings
+    found = [trace_path(model, settings.scaled(factor)).limit for factor in (1.0, 4.0)]
+    loads = [None if limit is None else limit.load_factor for limit in found]
+    assert loads == pytest.approx([loads[0]] * 2, rel=2e-6) if snaps else loads == [None, None]
+
+
 def test_the_limit_of_a_body_that_stiffens_is_a_limit_whatever_the_step() -> None:
     """An elastic end whose panel becomes a membrane before the countersink snaps: two millionths.
 
