@@ -35,14 +35,15 @@ def test_no_pair_is_passed_over(seed: int, far: bool) -> None:
         waves = np.outer(np.linspace(0.0, 1.0, len(numbers)), np.pi * np.arange(1, 5))
         x[numbers] = np.sin(waves) @ chance.normal(0.0, size, 4)
     at, moved = shell.elements.station, displacements(shell.elements, x)
-    expected = least_of_all(shell.elements.s, np.stack([at.r + moved.u, at.z + moved.w], axis=1), at.thickness)
+    expected, *arcs = least_of_all(shell.elements.s, np.stack([at.r + moved.u, at.z + moved.w], axis=1), at.thickness)
     found = least_gap(shell, x)
     assert found.size == pytest.approx(expected, abs=1e-12)
+    assert found.arcs == tuple(arcs)
     assert (found.arcs[1] - found.arcs[0] > 1.0) == far
 
 
-def least_of_all(s: np.ndarray, points: np.ndarray, thickness: np.ndarray) -> float:
-    """Every point against every chord farther along than neighbours are."""
+def least_of_all(s: np.ndarray, points: np.ndarray, thickness: np.ndarray) -> tuple[float, float, float]:
+    """Every point against every chord farther along than neighbours are; the gap, and where both are."""
     gaps = []
     for i, point in enumerate(points):
         for j in range(i + 1, len(points) - 1):
@@ -50,5 +51,6 @@ def least_of_all(s: np.ndarray, points: np.ndarray, thickness: np.ndarray) -> fl
             if s[j] - s[i] >= APART * thick:
                 chord = points[j + 1] - points[j]
                 share = np.clip((point - points[j]) @ chord / (chord @ chord), 0.0, 1.0)
-                gaps.append(float(np.linalg.norm(point - points[j] - share * chord)) - thick)
+                gap = float(np.linalg.norm(point - points[j] - share * chord)) - thick
+                gaps.append((gap, float(s[i]), float(s[j])))
     return min(gaps)
