@@ -153,9 +153,9 @@ def test_a_pressure_is_told_beside_its_bar_as_its_worked_line_ends(name: str) ->
     """A reader in bar finds the end of the line beside the value; who reads in the formula's own unit finds none."""
     hand = beside(FORMULAS[name](**EXPLICIT[name]))
     (line,) = [line for line in worked_lines(hand, RECORDED) if line.text.startswith("p = ")]
-    told, unit = in_system(hand, RECORDED).removeprefix(" (").removesuffix(")").split(" ")
+    shown, unit = in_system(hand, RECORDED).removeprefix(" (").removesuffix(")").split(" ")
     assert unit == line.unit
-    assert float(told) == pytest.approx(float(line.text.rsplit(" = ", 1)[1]), rel=2e-5)  # as of the line itself
+    assert float(shown) == pytest.approx(float(line.text.rsplit(" = ", 1)[1]), rel=2e-5)  # as of the line itself
     assert [in_system(hand, units) for units in (Units("MPa"), INCHES)] == ["", ""]
 
 

@@ -56,8 +56,8 @@ def test_a_size_found_stands_beside_the_size_allowed(sheet: Sheet) -> None:
     first, other, *_ = sheet.margins
     risen = replace(first, size_unit="mm", found=0.3, allowed=0.508)
     alone = replace(risen, allowed=None)
-    told = ((RECORDED, "0.300 mm (0.508 mm)", "0.300 mm"), (INCHES, "0.01181 in (0.02000 in)", "0.01181 in"))
-    for units, both, one in told:
+    read = ((RECORDED, "0.300 mm (0.508 mm)", "0.300 mm"), (INCHES, "0.01181 in (0.02000 in)", "0.01181 in"))
+    for units, both, one in read:
         made = tables.margin_table(replace(sheet, margins=(risen, alone, other)), units)
         at = made.columns.index("found (allowed)")
         assert [row[at] for row in rows(made)] == [both, one, ""]
