@@ -149,7 +149,7 @@ def test_the_line_with_the_numbers_gives_the_value(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", EXPLICIT)
-def test_a_pressure_is_told_beside_its_bar_as_its_worked_line_ends(name: str) -> None:
+def test_a_pressure_stands_beside_its_bar_as_its_worked_line_ends(name: str) -> None:
     """A reader in bar finds the end of the line beside the value; who reads in the formula's own unit finds none."""
     hand = beside(FORMULAS[name](**EXPLICIT[name]))
     (line,) = [line for line in worked_lines(hand, RECORDED) if line.text.startswith("p = ")]
@@ -159,7 +159,7 @@ def test_a_pressure_is_told_beside_its_bar_as_its_worked_line_ends(name: str) ->
     assert [in_system(hand, units) for units in (Units("MPa"), INCHES)] == ["", ""]
 
 
-def test_what_is_no_pressure_is_told_once() -> None:
+def test_what_is_no_pressure_stands_once() -> None:
     force = beside(FORMULAS["cone.axial_force"](**EXAMPLES["cone.axial_force"]), PUSH)
     assert force.value
     assert (force.unit, in_system(force, RECORDED)) == ("N", "")
