@@ -99,8 +99,8 @@ def derived_base(kind):
 def test_all_lengths_together_make_every_movement_as_much_longer(kind, part):
     """The derivatives by lengths add up to the movement: by differences over 1e-4, elastic ones to 1e-5.
 
-    Plastic ones keep the places of the run's steps, which do not grow with the body: 1.5e-3 of the largest of them was
-    found here, most of it in what stays.
+    Plastic ones keep the run's steps and which layers flow in each (docs/sensitivities.md). Of the largest of them
+    1.5e-3 was missing when this was written, most of it in what stays; why so much has not been taken apart.
     """
     found, movements = derived_base(kind)
     for name, size in movements.items():
