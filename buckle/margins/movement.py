@@ -52,6 +52,12 @@ def _demand(case: Case, limit: Limit) -> float | None:
     return (second or first) if limit.at_required else (first or second)
 
 
+def is_at_required(case: Case, words: str) -> bool:
+    """Tell whether a limit of movement or strain, by its words, is asked at the required load, not the service one."""
+    limit = next(each for each in LIMITS.values() if each.words == words)
+    return limit.at_required or case.requirements.service_pressure is None
+
+
 def _unjudged(limit: Limit, demand: float, decider: Outcome | None, allowed: float | None) -> Margin:
     """The margin before it is judged."""
     return Margin(
