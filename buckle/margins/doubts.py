@@ -28,7 +28,7 @@ def doubts_of(
     """
     if decider is None or not any(margin.verdict is Verdict.MET for margin in margins):
         return ()
-    return (*_doubts(case, decider, margins), *_of_perfect(case, perfect))
+    return (*_doubts(case, decider, margins), *_of_unread(decider, margins), *_of_perfect(case, perfect))
 
 
 def _doubts(case: Case, decider: Outcome, margins: Sequence[Margin]) -> Iterator[str]:
@@ -53,6 +53,12 @@ def _doubts(case: Case, decider: Outcome, margins: Sequence[Margin]) -> Iterator
         yield f"from {where} on, below the demand, plastic strain may gather in one place, as in a neck"
     if like(decider.kind) == "GMNA" and decider.status is Status.NO_LIMIT:
         yield "the path ended without an event, so that no error could be estimated"
+
+
+def _of_unread(decider: Outcome, margins: Sequence[Margin]) -> Iterator[str]:
+    """Yield a doubt where a shape of a set may move farther than those that are judged."""
+    if decider.unread and any(margin.size and margin.verdict is Verdict.MET for margin in margins):
+        yield f"how far every deviated shape of the set moves is not known: not of {decider.unread} of them"
 
 
 def _of_perfect(case: Case, perfect: Outcome | None) -> Iterator[str]:
