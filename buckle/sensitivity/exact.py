@@ -70,8 +70,8 @@ def of_deviated(
     member = next(each for each in case.deviated if each.meridian is followed.run.case.meridian)
     own = [deviating(each, case, member) for each in near]
     rows = of_analysis(followed.run, followed, own, movements=movements)
-    told, its = (quantities(case, each.of(case.loads.increasing)) for each in (outcome, followed.outcome))
-    of_another = {name for name in told.keys() & its.keys() if not math.isclose(told[name], its[name], rel_tol=SAME)}
+    said, its = (quantities(case, each.of(case.loads.increasing)) for each in (outcome, followed.outcome))
+    of_another = {name for name in said.keys() & its.keys() if not math.isclose(said[name], its[name], rel_tol=SAME)}
     return {name: row for name, row in rows.items() if name not in of_another}
 
 
