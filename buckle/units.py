@@ -216,6 +216,11 @@ class Units:
     pressure: str = PRESSURE_UNITS[0]
     length: str = LENGTH_UNITS[0]
 
+    @property
+    def in_words(self) -> str:
+        """Both, as a picture tells them of itself."""
+        return f"pressures in {self.pressure}, lengths in {self.length}"
+
     def unit(self, own: str) -> str:
         """Return the unit that a value is read in instead of its own."""
         if own in ("bar", "MPa"):

@@ -21,7 +21,7 @@ UNITS = ("shell", "solve", "solid", "waves", "analysis")
 FILES = sorted(path for unit in UNITS for path in (PACKAGE / unit).glob("*.py"))
 
 DIMENSIONS = "points angles layers harmonics elements nodes vertices sides unknowns size width rows fields functions"
-DIMENSIONS += " stations states columns"
+DIMENSIONS += " stations states columns components"
 WORD = rf"(?:\d+|{'|'.join(DIMENSIONS.split())})"
 ENTRY = rf"{WORD}(?: {WORD})?(?: [/+] \d+)?"
 SHAPE = re.compile(rf"\((?:{ENTRY},|{ENTRY}(?:, {ENTRY})+)\)")

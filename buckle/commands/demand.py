@@ -98,6 +98,6 @@ def _plain(texts: object) -> list[str] | None:
 def _draw(case: Case, out: Path, name: str, units: Units) -> None:
     try:
         out.mkdir(parents=True, exist_ok=True)
-        save_figure(draw_demand(case, units=units), out, name)
+        save_figure(draw_demand(case, units=units), out, name, units=units)
     except OSError as error:
         raise CaseError(f"{out}: cannot be written: {error.strerror or error}") from error

@@ -36,7 +36,7 @@ def draw_case(
         found = measures(case)
     try:
         out.mkdir(parents=True, exist_ok=True)
-        save_figure(figure, out, name, formats)
+        save_figure(figure, out, name, formats, units)
     except OSError as error:
         raise CaseError(f"{out}: cannot be written: {error.strerror or error}") from error
     if not quiet and json_file != "-":

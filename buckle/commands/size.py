@@ -142,7 +142,9 @@ def _leave_design(request: Request, case: Case | Container, sized: Sized) -> Non
     after = write_design(case, inputs_of(sized.problem.variables, sized.values), path, words)
     said = [f"The sized {_kind(case)}: {path}; buckle run {shlex.quote(str(path))} judges it in full."]
     if request.formats:
-        save_figure(draw_sizing(case, sized, after, request.units), request.directory, "sizing", request.formats)
+        save_figure(
+            draw_sizing(case, sized, after, request.units), request.directory, "sizing", request.formats, request.units
+        )
         said.append(f"Picture: {request.directory / 'sizing'}.{request.formats[0]}")
     if request.prints:
         say("\n".join(said) + "\n")
@@ -228,7 +230,7 @@ def _leave(request: Request, case: Case | Container, found: Scan) -> None:
         said.append(f"The sized {_kind(case)}: {path}; buckle run {shlex.quote(str(path))} judges it in full.")
     if request.formats:
         name = "reserve-along-it"
-        save_figure(draw_scan(case, found, request.units), request.directory, name, request.formats)
+        save_figure(draw_scan(case, found, request.units), request.directory, name, request.formats, request.units)
         said.append(f"Picture: {request.directory / name}.{request.formats[0]}")
     if request.prints:
         say("\n".join(said) + "\n")

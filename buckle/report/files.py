@@ -89,7 +89,7 @@ def write_container(
         when = max((each.when for each in solved.values()), default=analysis_time())
         recorded = with_origin(container_record(container, records, failed, joint), container, when)
         if shown.formats:
-            save_figure(draw_container(container, shown.units), fresh, DRAWING, shown.formats)
+            save_figure(draw_container(container, shown.units), fresh, DRAWING, shown.formats, shown.units)
         sheet = container_sheet(recorded, records, sheet_date())
         _write_text(fresh / f"{SHEET}.html", container_html(sheet, directories, fresh, shown.units))
         recorded = sealed(recorded, [path for path in fresh.iterdir() if path.is_file()])
@@ -108,7 +108,7 @@ def _write_artefacts(directory: Path, case: Case, outcomes: Sequence[Outcome], k
         for name, figure in chain(
             figures(case, outcomes, shown.units), sheet_figures(case, outcomes, kept, shown.units)
         ):
-            save_figure(figure, directory, name, shown.formats)
+            save_figure(figure, directory, name, shown.formats, shown.units)
     for name, surface in surfaces(case.meridian, outcomes):
         write_vtu(directory / f"{name}.vtu", surface)
     write_html(directory, kept, shown.units)

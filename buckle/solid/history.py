@@ -17,9 +17,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.solid import space
+from buckle.solid import tensors
+from buckle.solid.algebra import Algebra, AxesKind, PrincipalAxes, algebra_of
 from buckle.solid.metal import Answer, Metal, mises
-from buckle.solid.tensors import Axes, carried, inverse, principal
 
 Array = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -33,14 +33,9 @@ class History:
     worked: Array  # (points,) [-] equivalent plastic strain
 
     @classmethod
-    def virgin(cls, points: int) -> "History":
-        """History before any flow."""
-        return cls(np.repeat([[1.0], [1.0], [0.0], [1.0]], points, axis=1), np.zeros(points))
-
-    @classmethod
-    def virgin_in_space(cls, points: int) -> "History":
-        """History before any flow of points whose gradients have nine rows."""
-        return cls(np.repeat(space.UNIT, points, axis=1), np.zeros(points))
+    def virgin(cls, points: int, unit: Array = tensors.UNIT) -> "History":
+        """History of some points before any flow; `unit` (components, 1) [-] is the unit tensor of the body."""
+        return cls(np.repeat(unit, points, axis=1), np.zeros(points))
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,22 +60,14 @@ class Step:
 
     start: History
     halved: Flags | None  # (points,) that took the explicit half; None where none was offered
-    axes: Axes | space.Frame
+    axes: PrincipalAxes
     strain: Array  # (3, points) [-] trial logarithmic strain
     answer: Answer
 
 
-def elastic_strain(F: Array, history: History) -> tuple[Array, Axes]:
-    """Logarithmic principal strains (3, points) [-] and axes of b_e at gradients F (5, points)."""
-    b, axes = principal(carried(F, history.plastic))
-    return 0.5 * np.log(b), axes
-
-
-def _elastic_strain(F: Array, history: History) -> tuple[Array, Axes | space.Frame]:
-    """As `elastic_strain`, of gradients in space too."""
-    if len(F) != space.ROWS:
-        return elastic_strain(F, history)
-    b, axes = space.principal(space.carried(F, history.plastic))
+def elastic_strain(F: Array, history: History, within: Algebra[AxesKind]) -> tuple[Array, AxesKind]:
+    """Logarithmic principal strains (3, points) [-] and axes of b_e at gradients F (rows, points) of some tensors."""
+    b, axes = within.principal(within.carried(F, history.plastic))
     return 0.5 * np.log(b), axes
 
 
@@ -89,7 +76,7 @@ def preflow(F: Array, history: History, grown: Array) -> Preflow:
 
     F (5, points) [-], or (9, points) in space; grown (points,) [-].
     """
-    strain, axes = _elastic_strain(F, history)
+    strain, axes = elastic_strain(F, history, algebra_of(F))
     deviator = strain - strain.mean(axis=0)
     size = mises(deviator)
     flow = np.where(size > 0.0, 1.5 * grown / np.where(size > 0.0, size, 1.0), 0.0) * deviator
@@ -106,7 +93,7 @@ def take(metal: Metal, F: Array, history: History, before: Preflow | None = None
         halved = _flow_on(metal, F, history, before) if halved is None else halved
         plastic = np.where(halved, before.history.plastic, history.plastic)
         history = History(plastic, np.where(halved, before.history.worked, history.worked))
-    strain, axes = _elastic_strain(F, history)
+    strain, axes = elastic_strain(F, history, algebra_of(F))
     return Step(history, halved, axes, strain, metal.answer(strain, history.worked))
 
 
@@ -121,7 +108,7 @@ def _flow_on(metal: Metal, F: Array, history: History, before: Preflow) -> Flags
     """Points that would flow by more than the explicit half, so that something is left for the implicit one."""
     hardening = metal.material.hardening
     assert hardening is not None
-    strain, _ = _elastic_strain(F, history)
+    strain, _ = elastic_strain(F, history, algebra_of(F))
     shear = metal.material.shear_modulus
     trial = 2.0 * shear * mises(strain - strain.mean(axis=0))
     strength, _ = hardening.stress_and_slope(before.history.worked)
@@ -129,9 +116,8 @@ def _flow_on(metal: Metal, F: Array, history: History, before: Preflow) -> Flags
     return more
 
 
-def _flowed(F: Array, history: History, axes: Axes | space.Frame, elastic: Array, grown: Array) -> History:
+def _flowed(F: Array, history: History, axes: PrincipalAxes, elastic: Array, grown: Array) -> History:
     """History whose elastic strain at F is `elastic` in the axes given."""
     b, worked = axes.assembled(np.exp(2.0 * elastic)), history.worked + grown
-    if len(F) == space.ROWS:
-        return History(space.carried(space.inverse(F), b), worked)
-    return History(carried(inverse(F), b), worked)
+    within = algebra_of(F)
+    return History(within.carried(within.inverse(F), b), worked)

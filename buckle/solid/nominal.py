@@ -13,15 +13,13 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from buckle.solid import space
 from buckle.solid.metal import PAIRS, Principal
 from buckle.solid.numbering import GradientRow, TwistRow
-from buckle.solid.tensors import Axes, inverse
+from buckle.solid.tensors import Axes
 
 Array = NDArray[np.float64]
 RR, RZ, ZR, ZZ, TT = GradientRow
 RT, ZT, TR, TZ = TwistRow
-IN_PLANE = ((RR, RZ), (ZR, ZZ))
 WITHIN = {(0, 0): RR, (0, 1): RZ, (1, 0): ZR, (1, 1): ZZ, (2, 2): TT}
 AROUND = {(0, 2): RT, (1, 2): ZT, (2, 0): TR, (2, 1): TZ}
 IN_SPACE = {(a, b): 3 * a + b for a in range(3) for b in range(3)}
@@ -29,7 +27,9 @@ IN_SPACE = {(a, b): 3 * a + b for a in range(3) for b in range(3)}
 
 
 def nominal_stress(to_axes: Array, answer: Principal) -> Array:
-    """Nominal stress (points, rows) [MPa] on rR rZ zR zZ tT or in space; `to_axes` (points, rows, rows) as below."""
+    """Nominal stress (points, rows) [MPa] on rR rZ zR zZ tT or in space; `to_axes` (points, rows, rows) is
+    what the axes give at F (`PrincipalAxes.into`).
+    """
     rows = _rows(to_axes)
     stress = np.zeros((len(to_axes), 1, len(rows)))
     for a in range(3):
@@ -38,12 +38,12 @@ def nominal_stress(to_axes: Array, answer: Principal) -> Array:
 
 
 def nominal_moduli(to_axes: Array, answer: Principal) -> Array:
-    """Nominal moduli (points, rows, rows) [MPa] on rR rZ zR zZ tT or in space; `to_axes` as below."""
+    """Nominal moduli (points, rows, rows) [MPa] on rR rZ zR zZ tT or in space; `to_axes` as above."""
     return _carried(to_axes, _spectral(answer, _rows(to_axes)))
 
 
 def _rows(to_axes: Array) -> Mapping[tuple[int, int], int]:
-    return IN_SPACE if to_axes.shape[2] == space.ROWS else WITHIN
+    return next(rows for rows in (WITHIN, IN_SPACE) if len(rows) == to_axes.shape[2])
 
 
 def _spectral(answer: Principal, rows: Mapping[tuple[int, int], int]) -> Array:
@@ -67,45 +67,12 @@ def _carried(to_axes: Array, spectral: Array) -> Array:
     return moduli
 
 
-def into_axes(F: Array, axes: Axes | space.Frame) -> Array:
-    """Matrices (points, rows, rows) that give l = dF F^-1 in principal axes from dF (rows, points) [-].
-
-    Rows are 11 12 21 22 33 of a body that does not twist, or all nine.
-    """
-    if isinstance(axes, space.Frame):
-        across = np.einsum("Jkp,bkp->pJb", space.inverse(F).reshape(3, 3, -1), axes.turn)
-        spread = np.einsum("aip,pJb->pabiJ", axes.turn, across)
-        return np.ascontiguousarray(spread).reshape(-1, space.ROWS, space.ROWS)
-    Q = np.array([[axes.cos, axes.sin], [-axes.sin, axes.cos]])
-    across = _across(F, Q)
-    out = np.zeros((F.shape[1], len(GradientRow), len(GradientRow)))
-    for a in range(2):
-        for b in range(2):
-            for i in range(2):
-                for j in range(2):
-                    out[:, IN_PLANE[a][b], IN_PLANE[i][j]] = Q[a, i] * across[j, b]
-    out[:, TT, TT] = 1.0 / F[TT]
-    return out
-
-
 def nominal_around(F: Array, axes: Axes, answer: Principal) -> Array:
     """Nominal moduli (points, 4, 4) [MPa] on rT zT tR tZ, by which the meridian plane shears around the axis."""
     t = np.zeros((F.shape[1], len(TwistRow), len(TwistRow)))  # l_13, l_23, l_31, l_32 from the four components
-    Q = np.array([[axes.cos, axes.sin], [-axes.sin, axes.cos]])
-    across = _across(F, Q)
+    Q, across = axes.turn, axes.across(F)
     for a in range(2):
         for i in range(2):
             t[:, (RT, ZT)[a], (RT, ZT)[i]] = Q[a, i] / F[TT]
             t[:, (TR, TZ)[a], (TR, TZ)[i]] = across[i, a]
     return _carried(t, _spectral(answer, AROUND))
-
-
-def _across(F: Array, Q: Array) -> Array:
-    """F^-1 Q^T, [J, b] for material direction J and principal axis b, (2, 2, points)."""
-    Rr, Rz, Zr, Zz, _ = inverse(F)
-    return np.array(
-        [
-            [Rr * Q[0, 0] + Rz * Q[0, 1], Rr * Q[1, 0] + Rz * Q[1, 1]],
-            [Zr * Q[0, 0] + Zz * Q[0, 1], Zr * Q[1, 0] + Zz * Q[1, 1]],
-        ]
-    )

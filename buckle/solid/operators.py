@@ -6,21 +6,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from buckle.errors import SolveError
-from buckle.solid import space
+from buckle.solid.algebra import algebra_of
 from buckle.solid.body import Body
 from buckle.solid.history import History, Preflow, Step, ended, take
 from buckle.solid.metal import Metal
-from buckle.solid.nominal import into_axes, nominal_moduli, nominal_stress
-from buckle.solid.numbering import GradientRow
+from buckle.solid.nominal import nominal_moduli, nominal_stress
 from buckle.solid.swept import summed
-from buckle.solid.tensors import determinant
 
 Array = NDArray[np.float64]
-STRETCHES: dict[int, list[int]] = {
-    len(GradientRow): [GradientRow.RR, GradientRow.ZZ, GradientRow.TT],
-    space.ROWS: [0, 4, 8],
-}
-"""Rows of F that are one where nothing moves, by how many rows it has."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,10 +40,10 @@ def evaluate(body: Body, x: Array, pressure: float, history: History, before: Pr
     """
     elements = body.elements
     F = gradients(body, x)
-    if not _upright(F):
+    if not algebra_of(F).is_upright(F):
         raise SolveError("an element of the solid is turned inside out", "a finer mesh")
     step = take(body.metal, F, history, before)
-    to_axes = into_axes(F, step.axes)
+    to_axes = step.axes.into(F)
     moduli = nominal_moduli(to_axes, step.answer.principal)
     moduli *= elements.weight[:, None, None]
     matrices = summed(elements.table, moduli)
@@ -69,7 +62,7 @@ def evaluate(body: Body, x: Array, pressure: float, history: History, before: Pr
 
 def internal_forces(body: Body, F: Array, step: Step) -> Array:
     """Nodal forces (size,) [N] of the stresses at the end of a step to gradients F (rows, points) [-]."""
-    return _internal(body, nominal_stress(into_axes(F, step.axes), step.answer.principal))
+    return _internal(body, nominal_stress(step.axes.into(F), step.answer.principal))
 
 
 def _internal(body: Body, stress: Array) -> Array:
@@ -82,7 +75,7 @@ def _internal(body: Body, stress: Array) -> Array:
 def gradients(body: Body, x: Array) -> Array:
     """Gradients F (rows, points) [-] at displacements x (size,) [mm]."""
     F = changes(body, x)
-    F[STRETCHES[len(F)]] += 1.0
+    F[list(algebra_of(F).STRETCHES)] += 1.0
     return F
 
 
@@ -91,13 +84,6 @@ def changes(body: Body, x: Array) -> Array:
     elements = body.elements
     change = np.matmul(elements.table, x[body.layout.dofs][:, :, None])
     return np.ascontiguousarray(change.reshape(elements.point_count, -1).T)
-
-
-def _upright(F: Array) -> bool:
-    """Tell whether no point is turned inside out."""
-    if len(F) == space.ROWS:
-        return bool(np.all(space.determinant(F) > 0.0))
-    return bool(np.all(determinant(F) > 0.0) and np.all(F[GradientRow.TT] > 0.0))
 
 
 def _enclosed(body: Body, x: Array) -> tuple[Array, Array]:

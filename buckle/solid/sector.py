@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from buckle.bands.layout import BandLayout, Held
 from buckle.errors import SolveError
+from buckle.solid import space
 from buckle.solid.bricks import CORNERS, Bricks, Surface, carried_around, surface_of
 from buckle.solid.history import History
 from buckle.solid.metal import Metal
@@ -69,7 +70,7 @@ class Sector:
     @property
     def virgin(self) -> History:
         """History before any load."""
-        return History.virgin_in_space(self.elements.point_count)
+        return History.virgin(self.elements.point_count, space.UNIT)
 
     @property
     def apex(self) -> int | None:

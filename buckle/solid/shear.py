@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from buckle.solid import tensors
 from buckle.solid.history import elastic_strain
 from buckle.solid.metal import mises
 from buckle.solid.model import Solid
@@ -17,7 +18,7 @@ def shear_share(solid: Solid, state: State) -> float:
     """
     elements = solid.elements
     F = gradients(solid, state.at.x)
-    strain, axes = elastic_strain(F, state.history)
+    strain, axes = elastic_strain(F, state.history, tensors)
     stress = solid.metal.answer(strain, state.history.worked).principal.stress
     size = mises(stress - stress.mean(axis=0))
     work = elements.weight * state.pace * size

@@ -8,6 +8,8 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 UNIT = np.eye(3).reshape(9, 1)
 ROWS = len(UNIT)
+STRETCHES = (0, 4, 8)
+"""Rows of a gradient that are one where nothing moves."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -19,6 +21,12 @@ class Frame:
     def assembled(self, values: Array) -> Array:
         """Symmetric tensor (9, points) of principal values (3, points), of stresses [MPa] or strains [-]."""
         return np.einsum("aip,ap,ajp->ijp", self.turn, values, self.turn).reshape(ROWS, -1)
+
+    def into(self, F: Array) -> Array:
+        """Matrices (points, 9, 9) that give l = dF F^-1 in these axes, 11 12 ... 33, from dF (9, points) [-]."""
+        across = np.einsum("Jkp,bkp->pJb", inverse(F).reshape(3, 3, -1), self.turn)
+        spread = np.einsum("aip,pJb->pabiJ", self.turn, across)
+        return np.ascontiguousarray(spread).reshape(-1, ROWS, ROWS)
 
 
 def principal(b: Array) -> tuple[Array, Frame]:
@@ -41,6 +49,11 @@ def determinant(F: Array) -> Array:
 def inverse(F: Array) -> Array:
     """Inverse of a gradient, rows Xx Xy Xz Yx ..., (9, points) [-]."""
     return _rows(np.asarray(np.linalg.inv(_matrices(F)), dtype=np.float64))
+
+
+def is_upright(F: Array) -> bool:
+    """Tell whether a gradient (9, points) [-] turns no point inside out."""
+    return bool(np.all(determinant(F) > 0.0))
 
 
 def _matrices(rows: Array) -> Array:

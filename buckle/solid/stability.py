@@ -16,6 +16,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.solid import tensors
 from buckle.solid.history import History, elastic_strain
 from buckle.solid.metal import Metal, Principal, bulk_modulus, isotropic, mises
 from buckle.solid.tensors import Axes, inverse
@@ -30,7 +31,7 @@ def state_moduli(metal: Metal, F: Array, onward: Array, history: History, theory
 
     F and dF [-], moduli [MPa].
     """
-    strain, axes = elastic_strain(F, history)
+    strain, axes = elastic_strain(F, history, tensors)
     hardening = metal.material.hardening
     if not metal.flows or hardening is None:
         return metal.answer(strain, history.worked).principal, axes

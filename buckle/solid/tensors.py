@@ -9,7 +9,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from buckle.solid.numbering import GradientRow
+
 Array = NDArray[np.float64]
+RR, RZ, ZR, ZZ, TT = GradientRow
+IN_PLANE = ((RR, RZ), (ZR, ZZ))
+UNIT = np.array([[1.0], [1.0], [0.0], [1.0]])
+STRETCHES = (RR, ZZ, TT)
+"""Rows of a gradient that are one where nothing moves."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -19,6 +26,11 @@ class Axes:
     cos: Array  # (points,) [-]
     sin: Array  # (points,) [-]
 
+    @property
+    def turn(self) -> Array:
+        """Components of axis a in (r, z), [a, i], (2, 2, points) [-]."""
+        return np.array([[self.cos, self.sin], [-self.sin, self.cos]])
+
     def assembled(self, values: Array) -> Array:
         """Symmetric tensor (4, points) of principal values (3, points), of stresses [MPa] or strains [-]."""
         c, s = self.cos, self.sin
@@ -26,6 +38,29 @@ class Axes:
         return np.stack(
             [first * c * c + second * s * s, first * s * s + second * c * c, (first - second) * c * s, around]
         )
+
+    def across(self, F: Array) -> Array:
+        """F^-1 of a gradient (5, points) along the axes: [J, b] of material direction J, (2, 2, points) [-]."""
+        Rr, Rz, Zr, Zz, _ = inverse(F)
+        Q = self.turn
+        return np.array(
+            [
+                [Rr * Q[0, 0] + Rz * Q[0, 1], Rr * Q[1, 0] + Rz * Q[1, 1]],
+                [Zr * Q[0, 0] + Zz * Q[0, 1], Zr * Q[1, 0] + Zz * Q[1, 1]],
+            ]
+        )
+
+    def into(self, F: Array) -> Array:
+        """Matrices (points, 5, 5) that give l = dF F^-1 in these axes, 11 12 21 22 33, from dF (5, points) [-]."""
+        Q, across = self.turn, self.across(F)
+        out = np.zeros((F.shape[1], len(GradientRow), len(GradientRow)))
+        for a in range(2):
+            for b in range(2):
+                for i in range(2):
+                    for j in range(2):
+                        out[:, IN_PLANE[a][b], IN_PLANE[i][j]] = Q[a, i] * across[j, b]
+        out[:, TT, TT] = 1.0 / F[TT]
+        return out
 
 
 def principal(b: Array) -> tuple[Array, Axes]:
@@ -62,3 +97,8 @@ def inverse(F: Array) -> Array:
     rR, rZ, zR, zZ, tT = F
     area = determinant(F)
     return np.stack([zZ / area, -rZ / area, -zR / area, rR / area, 1.0 / tT])
+
+
+def is_upright(F: Array) -> bool:
+    """Tell whether a gradient (5, points) [-] turns no point inside out."""
+    return bool(np.all(determinant(F) > 0.0) and np.all(F[TT] > 0.0))

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 
 from buckle.solid.elements import FACE_POINTS
 from buckle.solid.model import Solid
-from buckle.solid.nominal import into_axes, nominal_around, nominal_moduli
+from buckle.solid.nominal import nominal_around, nominal_moduli
 from buckle.solid.numbering import NODES, WAVE, LineRow, R, T, Z
 from buckle.solid.operators import changes, gradients
 from buckle.solid.stability import Theory, state_moduli
@@ -53,7 +53,7 @@ def wave_operator(solid: Solid, state: State, theory: Theory = "flow") -> WaveOp
     F = gradients(solid, state.at.x)
     answer, axes = state_moduli(solid.metal, F, changes(solid, state.onward.x), state.history, theory)
     weight = solid.elements.weight[:, None, None]
-    within = weight * nominal_moduli(into_axes(F, axes), answer)
+    within = weight * nominal_moduli(axes.into(F), answer)
     around = weight * nominal_around(F, axes, answer)
     (cos, cos_n), (sin, sin_n) = solid.elements.wave_tables
     cross = summed(cos, within, cos_n) + summed(sin, around, sin_n)

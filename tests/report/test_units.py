@@ -2,6 +2,7 @@
 
 import json
 import re
+import shutil
 from collections.abc import Iterator
 from contextlib import redirect_stdout
 from io import StringIO
@@ -105,6 +106,19 @@ def test_a_run(read: tuple[Path, str]) -> None:
     assert all("[in]" in pictures[f"{name}.svg"] for name in ("paths", "section", "deformed", "modes", "stresses"))
     html = (written / "margin-sheet.html").read_text("utf-8")
     assert list(left(read_page(html).all("body")[0].text)) == []
+
+
+def test_pictures_that_a_run_drew_in_other_units_are_said_to_be(read: tuple[Path, str], tmp_path: Path) -> None:
+    """A review takes in the pictures of the run: where it reads otherwise, every caption says what they are in."""
+    written = shutil.copytree(read[0], tmp_path / "first")
+    captions = []
+    for units in ((), READER):
+        main(["review", str(written), "--quiet", *units])
+        page = read_page((written / "margin-sheet.html").read_text("utf-8"))
+        captions.append([each.text for each in page.all("figcaption")])
+    other, same = captions
+    assert len(other) >= 8
+    assert other == [f"{each[:-1]} (as the run drew it: pressures in psi, lengths in in)." for each in same]
 
 
 def test_a_review_of_runs_in_other_units(out: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

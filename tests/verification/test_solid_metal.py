@@ -10,7 +10,7 @@ from scipy.optimize import brentq
 from buckle.material import Hardening, Material, linear_hardening, ramberg_osgood, swift_hardening, voce_hardening
 from buckle.solid.history import History, Preflow, Step, ended, preflow, take
 from buckle.solid.metal import EngineeringMetal, LogarithmicMetal, Metal, bulk_modulus, mises, plastic_step
-from buckle.solid.nominal import into_axes, nominal_around, nominal_moduli, nominal_stress
+from buckle.solid.nominal import nominal_around, nominal_moduli, nominal_stress
 from buckle.solid.stability import Theory, state_moduli
 from buckle.solid.tensors import determinant
 
@@ -60,7 +60,7 @@ def strained(plastic: np.ndarray, size: float, *, equal: bool = False, seed: int
 
 def answered(metal: Metal, F: np.ndarray, history: History, before: Preflow | None = None):
     step = take(metal, F, history, before)
-    to_axes, answer = into_axes(F, step.axes), step.answer.principal
+    to_axes, answer = step.axes.into(F), step.answer.principal
     return nominal_stress(to_axes, answer), nominal_moduli(to_axes, answer), step
 
 
@@ -220,7 +220,7 @@ def moduli(
     metal: Metal, F: np.ndarray, onward: np.ndarray, history: History, theory: Theory
 ) -> tuple[np.ndarray, np.ndarray]:
     answer, axes = state_moduli(metal, F, onward, history, theory)
-    return nominal_moduli(into_axes(F, axes), answer), nominal_around(F, axes, answer)
+    return nominal_moduli(axes.into(F), answer), nominal_around(F, axes, answer)
 
 
 def test_deformation_theory_has_the_moduli_of_one_step_from_the_virgin_state() -> None:

@@ -48,7 +48,7 @@ def write_figures(
     written: list[Path] = []
     for name, figure in batch_figures(table, units) if formats else ():
         try:
-            save_figure(figure, directory, name, formats)
+            save_figure(figure, directory, name, formats, units)
         except OSError as error:
             raise CaseError(f"{directory / name}: cannot be written: {error.strerror or error}") from error
         written += [directory / f"{name}.{each}" for each in formats]

@@ -13,7 +13,7 @@ from buckle.record.sheet.container import ContainerSheet
 from buckle.report.container.tables import all_margins, first_table, joint_table, summary_tables
 from buckle.report.pages import rendered
 from buckle.report.sheet.page import chapter_of, json_of, markdown_of
-from buckle.report.sheet.pictures import Picture, inlined
+from buckle.report.sheet.pictures import Picture, inlined, units_note
 from buckle.report.sheet.tables import TableData
 from buckle.units import RECORDED, Units
 
@@ -24,11 +24,13 @@ def container_html(sheet: ContainerSheet, directories: Mapping[str, Path], here:
         name: chapter_of(each, directories[name], units, f"{name.replace('.', '-')}-")
         for name, each in sheet.chapters.items()
     }
-    picture = ""
-    if (here / f"{DRAWING}.svg").is_file():
-        whole = Picture(DRAWING, "The container whole, to scale", _words(sheet.recorded), "whole")
-        picture = Markup(inlined(whole, here, units))
-    return rendered(f"container-{SHEET}.html.j2", {**_content(sheet, units), "chapters": chapters, "picture": picture})
+    content = {**_content(sheet, units), "chapters": chapters, "picture": ""}
+    file = here / f"{DRAWING}.svg"
+    if file.is_file():
+        caption = "The container whole, to scale" + units_note(file, units)
+        whole = Picture(DRAWING, caption, _words(sheet.recorded), "whole")
+        content |= {"picture": Markup(inlined(whole, here, units)), "caption": caption}
+    return rendered(f"container-{SHEET}.html.j2", content)
 
 
 def container_markdown(sheet: ContainerSheet, directories: Mapping[str, Path], units: Units = RECORDED) -> str:

@@ -76,9 +76,11 @@ _GRAPHS: Mapping[str, _Graph] = {
 }
 
 
-def save_figure(figure: Figure, directory: Path, name: str, formats: Sequence[str] = (SVG,)) -> None:
-    """Save a figure as NAME.FORMAT in each format, the same bytes each time. Raises OSError."""
+def save_figure(
+    figure: Figure, directory: Path, name: str, formats: Sequence[str] = (SVG,), units: Units = RECORDED
+) -> None:
+    """Save a figure as NAME.FORMAT in each format, the same bytes each time, which tell its units. Raises OSError."""
     with matplotlib.rc_context(dict(STYLE)):
         for each in formats:
-            metadata = {"Date": None} if each == SVG else None
+            metadata = {"Description": units.in_words} | ({"Date": None} if each == SVG else {})
             figure.savefig(directory / f"{name}.{each}", dpi=DPI, metadata=metadata)

@@ -52,14 +52,14 @@ def chapter_of(sheet: Sheet, directory: Path, units: Units, at: str) -> Markup:
 
 
 def _html_content(sheet: Sheet, directory: Path, units: Units, at: str) -> dict[str, Any]:
-    shown = list(pictures(sheet, directory))
+    shown = list(pictures(sheet, directory, units))
     inside = {picture.name: Markup(inlined(picture, directory, units, at)) for picture in shown}
     return {**_content(sheet, shown, units), "inlined": inside, "at": at}
 
 
 def markdown_of(sheet: Sheet, directory: Path, units: Units = RECORDED) -> str:
     """Return a sheet as Markdown; pictures by their file names."""
-    return rendered(f"{SHEET}.md.j2", _content(sheet, list(pictures(sheet, directory)), units))
+    return rendered(f"{SHEET}.md.j2", _content(sheet, list(pictures(sheet, directory, units)), units))
 
 
 def json_of(sheet: Sheet, directory: Path) -> Record:

@@ -8,10 +8,11 @@ from pathlib import Path
 
 from buckle.record.sheet.content import MarginLine, Sheet
 from buckle.record.sheet.values import load_text
-from buckle.units import Units
+from buckle.units import RECORDED, Units
 
 _PROLOGUE = re.compile(r"^.*?(?=<svg\b)", re.DOTALL)
 _METADATA = re.compile(r"\s*<metadata>.*?</metadata>", re.DOTALL)
+_UNITS = re.compile(r"<dc:description>(pressures in [^<]*)</dc:description>")
 _STYLE = re.compile(r"\s*<defs>\s*<style.*?</style>\s*</defs>", re.DOTALL)  # for all elements: the page has it too
 _NAMESPACE = re.compile(r' xmlns(?::\w+)?="[^"]*"')
 _ID = re.compile(r'\bid="([^"]+)"')
@@ -32,11 +33,21 @@ class Picture:
     section: str  # of the sheet
 
 
-def pictures(sheet: Sheet, directory: Path) -> Iterator[Picture]:
-    """Yield the pictures that lie in a results directory, in the order of the sheet."""
+def pictures(sheet: Sheet, directory: Path, units: Units = RECORDED) -> Iterator[Picture]:
+    """Yield the pictures that lie in a results directory, in the order of the sheet.
+
+    The caption of one that the run drew in other units than the sheet has says so.
+    """
     for name, (section, caption, words) in _ALL.items():
-        if (directory / f"{name}.svg").is_file():
-            yield Picture(name, caption, words(sheet), section)
+        file = directory / f"{name}.svg"
+        if file.is_file():
+            yield Picture(name, caption + units_note(file, units), words(sheet), section)
+
+
+def units_note(file: Path, units: Units) -> str:
+    """Return what the caption of a picture adds where its file tells other units than those of the sheet."""
+    found = _UNITS.search(file.read_text("utf-8"))
+    return "" if found is None or found[1] == units.in_words else f" (as the run drew it: {found[1]})"
 
 
 def inlined(picture: Picture, directory: Path, units: Units, at: str = "") -> str:
