@@ -5,8 +5,8 @@ from collections.abc import Callable, Sequence
 from buckle.case import Case
 from buckle.demand.reached import held_up_to
 from buckle.margins.holding import Holding
+from buckle.margins.limits import is_at_required
 from buckle.margins.margin import JUDGED, Margin, Verdict
-from buckle.margins.movement import is_at_required
 from buckle.margins.verdict import Word
 from buckle.material import Softening, grades, softenings
 from buckle.units import pressure_text

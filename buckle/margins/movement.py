@@ -1,31 +1,13 @@
 """Margins of what a body may move, and be strained: the load at which what is allowed is reached."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from buckle.case import Case
 from buckle.margins.beside import beside_growth
+from buckle.margins.limits import LIMITS, Limit
 from buckle.margins.margin import Margin, Size, Verdict
 from buckle.results import Growth, Outcome, Status
-
-
-@dataclass(frozen=True)
-class Limit:
-    """A limit of movement or strain: what it is called, its unit, where a state tells its size, the pressure."""
-
-    words: str
-    unit: str
-    attribute: str  # of Growth
-    at_required: bool = False  # at the required pressure, not the service one
-    after: bool = False  # after the pressure, not under it
-
-
-LIMITS = {
-    "growth": Limit("growth under pressure", "mm", "loaded"),
-    "permanent_growth": Limit("growth that stays", "mm", "permanent", after=True),
-    "stand_drop": Limit("drop of the stand", "mm", "stand_drop"),
-    "plastic_strain": Limit("plastic strain of a face", "", "face_strain", at_required=True),
-}
 
 
 def movement_margins(
@@ -50,12 +32,6 @@ def _demand(case: Case, limit: Limit) -> float | None:
     needs = case.requirements
     first, second = needs.service_pressure, case.required_load
     return (second or first) if limit.at_required else (first or second)
-
-
-def is_at_required(case: Case, words: str) -> bool:
-    """Tell whether a limit of movement or strain, by its words, is asked at the required load, not the service one."""
-    limit = next(each for each in LIMITS.values() if each.words == words)
-    return limit.at_required or case.requirements.service_pressure is None
 
 
 def _unjudged(limit: Limit, demand: float, decider: Outcome | None, allowed: float | None) -> Margin:
