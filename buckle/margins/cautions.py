@@ -6,7 +6,7 @@ import numpy as np
 
 from buckle.case import Case
 from buckle.material import Hardening
-from buckle.results import Growth, Outcome
+from buckle.results import Outcome
 
 BENT = 1.0 / 3.0
 """Strain of the face of a wall bent about a radius of its own thickness, beyond which hard sheet may crack (common
@@ -21,12 +21,11 @@ def cautions(case: Case, outcome: Outcome) -> tuple[str, ...]:
     at = next((each for each in outcome.growth if each.load == wanted), outcome.at_capacity)
     if at is None or not at.face_strain or case.material.hardening is None:
         return ()
-    return tuple(_of_strain(case, at, case.material.hardening))
+    return tuple(_of_strain(case, at.load, at.face_strain, at.middle_strain or 0.0, case.material.hardening))
 
 
-def _of_strain(case: Case, at: Growth, hardening: Hardening) -> Iterator[str]:
-    face, middle = at.face_strain or 0.0, at.middle_strain or 0.0
-    strains = f"plastic strain at {case.loads.increasing.text(at.load)}: {face:.2g} at a face, {middle:.2g} in mid-wall"
+def _of_strain(case: Case, load: float, face: float, middle: float, hardening: Hardening) -> Iterator[str]:
+    strains = f"plastic strain at {case.loads.increasing.text(load)}: {face:.2g} at a face, {middle:.2g} in mid-wall"
     known = case.material.uniform_strain
     if known is None:
         yield f"{strains}; up to which strain the hardening curve was measured is not told (material.uniform_strain)"

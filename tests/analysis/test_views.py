@@ -51,3 +51,12 @@ def test_one_pressure_for_service_and_requirement_is_one_section() -> None:
     outcome = run(made_case(requirements=needs), "GNA", estimate_error=False)
     assert [section.name for section in outcome.sections][:2] == ["unloaded", "required"]
     assert len(outcome.growth) == 1
+
+
+def test_a_picture_goes_on_beyond_the_limit_as_the_pressure_falls() -> None:
+    outcome = _solved("falls_short", "GMNA")
+    at = {section.name: section for section in outcome.sections}
+    limit, beyond = at["limit point"], at["beyond the limit"]
+    assert beyond.pressure < limit.pressure == outcome.limit.pressure
+    assert beyond.z[0] < limit.z[0] < at["unloaded"].z[0]  # the apex goes on down
+    assert beyond.pressure == outcome.path.pressure[-1]

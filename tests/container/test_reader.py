@@ -262,6 +262,12 @@ def _plain(path: Path) -> str:
         ("wave_numbers = [0, 20]", "wave_numbers = [9, 2]", "parts.wall.states.pasteuriser.analyses.wave_numbers: "),
         ("axial_force_N = 800.0", "axial_force_N = -8.0", "requirements.axial_force_N: out of range"),
         ("drink = ", "carbonation = 2\ndrink = ", "contents.carbonation: unknown key"),
+        ("carbonation_volumes = 2.5", "", "contents.carbonation_volumes: missing, carbon_dioxide is measured by it"),
+        (
+            'drink = "sugared"',
+            'drink = "sugared"\nsolubility_factor = 1.0',
+            "contents.solubility_factor: the drink has",
+        ),
         ("[parts.wall.states.pallet]", "[parts.wall.states.pallet.shape]", "a state is the same body"),
         ("neck_radius_mm = 24.252 ", "neck_radius_mm = 24.4", "seam: the parts make no one shell"),
     ],

@@ -10,7 +10,7 @@ import pytest
 from buckle.container.container import Container
 from buckle.container.parts import cut
 from buckle.container.reader import input_from_dict, read_input
-from buckle.container.summary import cuts_of, masses_of, standing_of, volumes_of
+from buckle.container.summary import cuts_of, filling_note, masses_of, standing_of, volumes_of
 from buckle.container.walk import joined_walk
 from buckle.container.whole import body_of, metal_of_parts, standing_parts
 from tests.helpers.paths import CONTAINER, ROOT
@@ -70,6 +70,22 @@ def test_parts_stand_on_each_other() -> None:
         assert (float(top.r), float(top.z)) == pytest.approx((float(foot.r), float(foot.z)), abs=1e-9)
     neck, end = parts[-2].meridian, parts[-1].meridian
     assert float(end.at_s(end.length).z) == pytest.approx(float(neck.at_s(neck.length).z))
+
+
+def test_a_headspace_that_the_parts_do_not_leave_is_said() -> None:
+    """The demonstration's 20 ml are right to 2 %, 22 ml are not: both are told."""
+    assert filling_note(container(), volumes_of(container())) == ""
+    tables = dict(container().tables)
+    other = input_from_dict(tables | {"contents": {**tables["contents"], "headspace_ml": 22.0}})
+    assert isinstance(other, Container)
+    volumes = volumes_of(other)
+    assert volumes is not None
+    assert volumes.headspace is not None
+    said = filling_note(other, volumes)
+    assert said.startswith(
+        f"the contents name a headspace of 22 ml, and the parts leave {volumes.headspace / 1e3:.4g} ml"
+    )
+    assert filling_note(other, None) == ""
 
 
 # One walk -------------------------------------------------------------------------------------------------------------

@@ -74,6 +74,15 @@ def test_all_gas_in_solution(celsius, published):
     assert balance(real, celsius).shares[0].in_headspace < 1e-9
 
 
+def test_a_brimful_of_carbonated_water_has_the_pressure_of_the_last_bubble():
+    """Gas all in solution needs no room: the limit of a headspace that goes to nothing (1e-6 ml: 1e-8 of the rest)."""
+    room = CAN.liquid_at(20.0) - 355e3  # what the liquid takes at 20 degC, to the last digit
+    full, nearly = (balance(water_can(3.8, Body(355e3, room + more, 4.0)), 20.0) for more in (0.0, 1e-3))
+    assert full.headspace == 0.0
+    assert full.shares[0].in_headspace == 0.0
+    assert full.gauge == pytest.approx(nearly.gauge, rel=1e-6)
+
+
 def test_a_container_that_gives_way():
     """Trade data, section 4.2: 0.4 ml/bar brings 3.8 volumes at 60 degC from 8.89 to 8.66 bar, by 2.6 %."""
     soft = replace(CAN, swelling=Evenly(4000.0))

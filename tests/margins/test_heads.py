@@ -6,6 +6,7 @@ import pytest
 
 import buckle
 from buckle.case import Case, case_from_dict
+from buckle.margins.again import torisphere
 from buckle.margins.hand import bulge, hand_calculations
 from buckle.margins.judge import judge
 from tests.helpers.bodies import TORISPHERE
@@ -57,6 +58,15 @@ def test_sets_of_a_head(shape):
         "MNA": ["head.shield_drucker_limit", "sphere.squash_pressure"],
         "GMNA": ["head.shield_drucker_limit", "capacity.dome_clamped", "capacity.two_term"],
     }
+
+
+def test_the_torisphere_taken_for_an_ellipse_is_as_thick_as_its_formulas_take_it():
+    """At the apex, of a wall that thins outward."""
+    tapered = case({**ELLIPSOID, "thickness_at_mm": [[0.0, 2.0], [500.0, 1.5]]}, "inside", 2.0)
+    (formula,) = hand_calculations(tapered)["LBA"]
+    taken = torisphere(tapered, formula.number("L"), formula.number("r"))["shape"]
+    assert taken["thickness_mm"] == formula.number("t") == 2.0
+    assert (taken["crown_radius_mm"], taken["diameter_mm"]) == (formula.number("L"), 1000.0)
 
 
 def test_an_elastic_head_has_no_plastic_values():

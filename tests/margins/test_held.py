@@ -195,6 +195,7 @@ def test_what_is_said_of_metal():
     assert "it is weaker then" in " ".join(metal_words(case()))
     cold = " ".join(metal_words(case(material=GRADE)))
     assert "take the metal at 20 degC; at 38 degC it is 0.9 % less stiff and 1.4 % weaker (from memory" in cold
+    assert cold.endswith("): contents.warm_metal")  # the key that takes it as warm
     warm = " ".join(metal_words(case({**TEA, "warm_metal": True}, material=GRADE)))
     assert warm.startswith("the analyses take the metal at 38 degC, 0.9 % less stiff")
     assert not list(metal_words(case({**TEA, "temperatures_degC": [4, 20]}, material=GRADE)))

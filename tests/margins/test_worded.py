@@ -68,6 +68,7 @@ def test_a_reserve_within_its_error_is_a_doubt(error: float, count: int) -> None
         (None, None, []),
         (0.04, 0.01, []),
         (0.05, 0.01, ["0.05 at a face, 0.01 in mid-wall; the hardening curve is known up to 0.04"]),
+        (0.05, 0.0, ["0.05 at a face, 0 in mid-wall; the hardening curve is known up to 0.04"]),  # a bend alone
     ],
 )
 def test_strain_beyond_what_the_curve_is_known_for(face: float | None, middle: float | None, words: list[str]) -> None:

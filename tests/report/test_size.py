@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from rich.console import Console
+from scipy.stats import norm
 
 from buckle.case import read_case
 from buckle.case.tolerances import Tolerance
@@ -12,7 +13,8 @@ from buckle.report.figures.shortfall import draw_shortfall
 from buckle.report.figures.sizing import draw_front, draw_scan, draw_sizing
 from buckle.report.shortfall import shortfall_text
 from buckle.report.size import front_text, scan_text, sized_text
-from buckle.shortfall.distribution import Effort, distribution
+from buckle.shortfall.distribution import SHARES, Effort, distribution
+from buckle.shortfall.record import shortfall_record
 from buckle.size.front import front_of
 from buckle.size.neighbourhood import checked
 from buckle.size.one import scan
@@ -69,10 +71,16 @@ def test_the_lightest():
     assert front_words(replace(front[1], growth=0.5)).endswith("for a reserve factor of 1.125 and a growth of 0.5 mm.")
 
 
-def test_what_falls_short():
+SCATTER = scatter_of([Tolerance("shape.gauge_mm", 0.25, 0.012, 0.012, "normal", 0.25, 0.004)], np.eye(1))
+
+
+def made_distribution():
     """A share of 1e-4 by construction: the reserve is 1 at 3.719 standard deviations."""
-    scatter = scatter_of([Tolerance("shape.gauge_mm", 0.25, 0.012, 0.012, "normal", 0.25, 0.004)], np.eye(1))
-    made = distribution(lambda u: 1.0 + 0.05 * (u + 3.719), ["capacity"], 1, 1.0, Effort(200, 4000, 95))
+    return distribution(lambda u: 1.0 + 0.05 * (u + 3.719), ["capacity"], 1, 1.0, Effort(200, 4000, 95))
+
+
+def test_what_falls_short():
+    made, scatter = made_distribution(), SCATTER
     words = said(shortfall_text(CASE, made, scatter, RECORDED))
     assert "first order says 100 ppm" in words
     assert "plain sampling none of the samples (up to 1.83 %)" in words  # 1 - 0.025**(1/200)
@@ -80,3 +88,18 @@ def test_what_falls_short():
     assert "Capability index 1.2" in words
     assert "This counts what [tolerances] scatters and nothing else" in words
     assert len(draw_shortfall(CASE, made, scatter).axes) == 2
+
+
+def test_levels_in_the_record_have_the_ends_that_a_sample_knows():
+    """1 + 0.05 (z + 3.719) at a share's score; of 200 plain samples the levels of few in a thousand have no low end."""
+    record = shortfall_record(made_distribution(), SCATTER, 4200)
+    weighted, plain = (
+        record[f"by_{name}"]["reserve_factors"] for name in ("sampling_about_the_design_points", "plain_sampling")
+    )
+    for share, one, other in zip(SHARES, weighted, plain, strict=True):
+        assert one["share"] == other["share"] == share
+        exact = 1.0 + 0.05 * (norm.ppf(share) + 3.719)
+        assert one["low"] <= exact <= one["high"]
+        assert one["value"] == pytest.approx(exact, abs=0.01)
+    assert [each["low"] for each in plain] == [None, None, None]
+    assert plain[0]["high"] > plain[0]["value"]

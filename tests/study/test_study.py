@@ -40,6 +40,15 @@ def test_a_grid_is_every_combination_the_last_key_changing_fastest(tmp_path):
     assert made.base.analyses.run == ("GMNA",)
 
 
+@pytest.mark.parametrize("count", [2, 3, 30])
+def test_a_key_is_refused_where_no_design_takes_it(tmp_path, count):
+    """The last design alone has a gauge: the others are rows that cannot be built."""
+    thin = [-0.01 * number for number in range(1, count)]
+    assert study(tmp_path, f"[vary]\nshape.gauge_mm = {[*thin, 0.25]}").count == count
+    with pytest.raises(CaseError, match=r"vary\.shape\.gauge_mm: out of range"):
+        study(tmp_path, f"[vary]\nshape.gauge_mm = {[*thin, -1.0]}")
+
+
 def test_keys_need_no_quotes(tmp_path):
     made = study(tmp_path, "[vary]\nshape.gauge_mm = [0.23]\nmaterial.yield_stress_MPa = {from=250, to=260, step=5}")
     assert [each["material.yield_stress_MPa"] for each in inputs(made)] == [250.0, 255.0, 260.0]

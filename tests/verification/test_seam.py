@@ -12,12 +12,14 @@ from buckle.case import Case
 from buckle.container.container import Container
 from buckle.container.reader import read_input
 from buckle.container.walk import joined_walk
+from buckle.material import Material
 from buckle.meridian import RIGHT_ANGLE, Meridian, line
 from buckle.shell.composed import Composition, Seam
 from buckle.shell.operators import evaluate, residual, tangent, wave_operator
 from buckle.solve.linear import solve_linear
 from tests.helpers.bodies import case
 from tests.helpers.paths import CONTAINER
+from tests.verification.test_invariants import HARDENING
 
 R, THIN, THICK, HALF, P, E, NU = 100.0, 0.2, 0.3, 60.0, 1.0, 69000.0, 0.3
 TUBES = Meridian((R, 0.0), RIGHT_ANGLE, "left", (line(HALF, THIN), line(HALF, THICK)))
@@ -166,3 +168,11 @@ def test_the_base_in_the_whole_carries_what_it_does_alone() -> None:
     assert joint is not None
     assert alone is not None
     assert joint.load == pytest.approx(alone.load, rel=1e-3)
+
+
+def test_the_first_metal_that_yields_leads() -> None:
+    """Its law rules the wall's layers and steps; where none yields, the first."""
+    soft = Material(69e3, 0.3, hardening=HARDENING)
+    elastic, other = Material(69e3, 0.3), replace(soft, youngs_modulus=70e3)
+    assert Composition(((1.0, elastic), (2.0, soft), (3.0, other))).leading is soft
+    assert Composition(((1.0, elastic), (2.0, elastic))).leading is elastic

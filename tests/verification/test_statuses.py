@@ -96,6 +96,19 @@ def test_the_limit_is_a_limit_whatever_the_step() -> None:
     assert limits == pytest.approx([limits[1]] * 3, rel=2e-6)
 
 
+@pytest.mark.parametrize(("parameter", "snaps"), [(3.3, False), (3.36, True), (3.42, True)])
+def test_a_limit_within_one_step_is_met(parameter: float, snaps: bool) -> None:
+    """A cap that hardly snaps: in steps four times as long its load rises at both ends of the one with the limit.
+
+    Two millionths, as above; a cap that does not snap (below 3.34, found here) has no limit in steps of any length.
+    """
+    body = case(cap_shape(parameter, 400.0, 0.3), run="GNA", edges={"outer_edge": "clamped"})
+    model, settings = model_of(run_of(body, "GNA")), run_of(body, "GNA").settings
+    found = [trace_path(model, settings.scaled(factor)).limit for factor in (1.0, 4.0)]
+    loads = [None if limit is None else limit.load_factor for limit in found]
+    assert loads == pytest.approx([loads[0]] * 2, rel=2e-6) if snaps else loads == [None, None]
+
+
 def test_the_limit_of_a_body_that_stiffens_is_a_limit_whatever_the_step() -> None:
     """An elastic end whose panel becomes a membrane before the countersink snaps: two millionths.
 
@@ -176,3 +189,17 @@ def test_a_body_that_pressure_would_push_away_is_refused(kind: str) -> None:
     assert outcome.status is Status.FAILED
     assert "along its axis" in outcome.reason
     assert_explained(outcome)
+
+
+def test_each_state_is_as_far_from_the_one_before_it_as_its_step() -> None:
+    """Arc lengths, 1e-9 of round-off, of a path that has its limit put in within a step: that state is passed over."""
+    body = case(cap_shape(4.0, 400.0, 0.3), run="GNA", edges={"outer_edge": "clamped"}, waves=(0, 3))
+    of = run_of(body, "GNA")
+    trace = trace_path(model_of(of), of.settings)
+    after_limit = trace.points[trace.points.index(trace.limit) + 1]
+    steps = list(trace.steps)
+    assert [after for _, after in steps] == list(trace.points[1:])
+    for before, after in steps:
+        assert after.arc - before.arc == pytest.approx(after.step, rel=1e-9)
+    (before,) = [before for before, after in steps if after is after_limit]
+    assert before is not trace.limit

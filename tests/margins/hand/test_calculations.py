@@ -53,7 +53,7 @@ def body(shape: dict[str, Any], side: str = "inside", edge: str = "clamped", **t
         {
             "material": tables.pop("material", STEEL),
             "shape": shape,
-            "supports": {**edges, **start},
+            "supports": {**edges, **start, **tables.pop("supports", {})},
             "loads": {"pressure_side": side, **tables.pop("loads", {})},
             "analyses": {"run": ["LBA"], "wave_numbers": [0, 20]},
         }

@@ -10,6 +10,7 @@ import pytest
 from buckle.expression.tree import Relation, Symbol, Words
 from buckle.formulas.base import Formula, Quantity
 from buckle.formulas.registry import FORMULAS
+from buckle.increasing import PRESSURE, PUSH, Increasing
 from buckle.margins import Judgement, Margin, Verdict
 from buckle.margins.margin import Hand
 from buckle.record.margins import margin_rows
@@ -19,7 +20,7 @@ from buckle.report.notation.expression import LETTERS, put_in, read, text_of, va
 from buckle.report.notation.mathml import mathml
 from buckle.report.notation.substitution import clauses
 from buckle.report.notation.units import INCH, exponents, unit_of, unit_text
-from buckle.report.sheet.hand import checks_read, numbers_read, worked_lines
+from buckle.report.sheet.hand import checks_read, in_system, numbers_read, worked_lines
 from buckle.units import RECORDED, Units
 from tests.formulas.test_registry import EXAMPLES
 
@@ -110,13 +111,13 @@ def test_prose_is_known_from_letters() -> None:
 # What a reviewer can work out -----------------------------------------------------------------------------------------
 
 
-def beside(formula: Formula) -> Beside:
-    """A formula as results.json tells it beside a computed pressure of 1 bar."""
-    margin = Margin("collapse", "GMNA", "limit point", 0.1, None, Verdict.FOR_COMPARISON)
+def beside(formula: Formula, increasing: Increasing = PRESSURE) -> Beside:
+    """A formula as results.json tells it beside a computed pressure of 1 bar, or a force of 1 N."""
+    margin = Margin("collapse", "GMNA", "limit point", 0.1, None, Verdict.FOR_COMPARISON, increasing=increasing)
     margin = replace(margin, hand=(Hand(formula, "made", None),))
     judgement = Judgement((margin,), "GMNA", ())
     row = plain_mapping(margin_rows(judgement)[1])
-    return beside_of(row, 1.0, "bar")
+    return beside_of(row, 1.0, increasing.unit)
 
 
 YIELDING = {"yield_stress": 258.0, "radius": 45.7, "thickness": 0.27}
@@ -145,6 +146,23 @@ def test_the_line_with_the_numbers_gives_the_value(name: str) -> None:
     (node,) = read(text_read)
     assert value_of(node, {}) == pytest.approx(formula.value, rel=2e-5)
     assert float(result) == pytest.approx(formula.value, rel=2e-5)
+
+
+@pytest.mark.parametrize("name", EXPLICIT)
+def test_a_pressure_stands_beside_its_bar_as_its_worked_line_ends(name: str) -> None:
+    """A reader in bar finds the end of the line beside the value; who reads in the formula's own unit finds none."""
+    hand = beside(FORMULAS[name](**EXPLICIT[name]))
+    (line,) = [line for line in worked_lines(hand, RECORDED) if line.text.startswith("p = ")]
+    shown, unit = in_system(hand, RECORDED).removeprefix(" (").removesuffix(")").split(" ")
+    assert unit == line.unit
+    assert float(shown) == pytest.approx(float(line.text.rsplit(" = ", 1)[1]), rel=2e-5)  # as of the line itself
+    assert [in_system(hand, units) for units in (Units("MPa"), INCHES)] == ["", ""]
+
+
+def test_what_is_no_pressure_stands_once() -> None:
+    force = beside(FORMULAS["cone.axial_force"](**EXAMPLES["cone.axial_force"]), PUSH)
+    assert force.value
+    assert (force.unit, in_system(force, RECORDED)) == ("N", "")
 
 
 def test_a_letter_that_another_line_explains_is_worked_out_first() -> None:

@@ -4,6 +4,7 @@ Its numbers are those of `tests/helpers/made_run.py`: 3.75 bar (LBA), 3 bar (GNA
 """
 
 import io
+from dataclasses import replace
 
 import pytest
 from rich.console import Console
@@ -17,6 +18,7 @@ from buckle.units import RECORDED, Units
 from tests.report.sheet.test_sheet import OUTCOMES, recorded
 
 NONE = "–"
+INCHES = Units("psi", "in")
 
 
 @pytest.fixture(scope="module")
@@ -47,6 +49,18 @@ def test_margins(sheet: Sheet) -> None:
         ["first yield", "LA", NONE, "1.25 bar", NONE, "2 bar", "0.625", "for comparison"],
     ]  # fmt: skip
     assert made.bold == {0}
+
+
+def test_a_size_found_stands_beside_the_size_allowed(sheet: Sheet) -> None:
+    """0.3 mm of 0.508 mm, which are 0.02 in; of a load nothing is allowed but itself."""
+    first, other, *_ = sheet.margins
+    risen = replace(first, size_unit="mm", found=0.3, allowed=0.508)
+    alone = replace(risen, allowed=None)
+    read = ((RECORDED, "0.300 mm (0.508 mm)", "0.300 mm"), (INCHES, "0.01181 in (0.02000 in)", "0.01181 in"))
+    for units, both, one in read:
+        made = tables.margin_table(replace(sheet, margins=(risen, alone, other)), units)
+        at = made.columns.index("found (allowed)")
+        assert [row[at] for row in rows(made)] == [both, one, ""]
 
 
 def test_ladder_and_capacity_curve(sheet: Sheet) -> None:
