@@ -264,6 +264,7 @@ class Outcome:
     growth: tuple[Growth, ...] = ()  # at the service and the required load
     at_capacity: Growth | None = None
     allowed: tuple[Allowed, ...] = ()
+    unread: int = 0  # deviated shapes of a set of which it is not known how far they move
     outside: tuple[
         int, ...
     ] = ()  # wave numbers outside the range examined in which waves have begun below the capacity

@@ -107,7 +107,7 @@ def wave_notes(increasing: Increasing, paths: Sequence[WavePath]) -> tuple[str, 
     text, small, large = increasing.text, paths[0], paths[-1]
     more = "" if small is large else f", with the smallest of {len(paths)} deviations {text(small.peak or 0.0)}"
     notes = [
-        f"highest load with a deviation of {length_text(large.deviation)} in n = {large.wave_number} waves:"
+        f"highest load with a deviation in n = {large.wave_number} waves, {length_text(large.deviation)} deep:"
         f" {text(large.peak or 0.0)}{more}"
     ]
     known = {path.saturates for path in paths}

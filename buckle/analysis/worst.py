@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
+from buckle.analysis.most import moving_most
 from buckle.analysis.setup import Extras
 from buckle.case import Case
 from buckle.increasing import Increasing
@@ -39,14 +40,16 @@ def least(case: Case, kind: str, extras: Extras, one: OneBody) -> Outcome:
 def least_of(members: Sequence[Member], extras: Extras, increasing: Increasing) -> Outcome:
     """Return the outcome of the member that carries least, and say which it is.
 
-    A body whose path cannot be followed to its end might be that one, so that the whole set is then without an answer;
-    it is not that one where what it has been seen to carry lies clearly above what the least carries.
+    How far the set moves is that of the member that moves most. A body whose path cannot be followed to its end might
+    be the one that carries least, so that the whole set is then without an answer; it is not that one where what it has
+    been seen to carry lies clearly above what the least carries.
     """
     if len(members) == 1:
         return _named(members[0], members[0].outcome(extras), ", the one deviated shape of its set")
-    found, broken = [], []
+    found, broken, outcomes = [], [], []
     for each in members:
         outcome = each.outcome(BARE)
+        outcomes.append(outcome)
         if outcome.status is not Status.FAILED:
             found.append((_carries(outcome), each))
         elif outcome.carried is None:
@@ -61,7 +64,8 @@ def least_of(members: Sequence[Member], extras: Extras, increasing: Increasing) 
     assert worst is not None  # else all are broken, and the first of them has been returned
     most = max(load for load, _ in found)
     spread = f", the least of {len(members)} deviated shapes, which carry up to {increasing.text(most)}"
-    return _named(worst, worst.outcome(extras), spread + _broken(broken, increasing))
+    named = _named(worst, worst.outcome(extras), spread + _broken(broken, increasing))
+    return moving_most(named, outcomes)
 
 
 def _broken(broken: Sequence[tuple[float, Member, Outcome]], increasing: Increasing) -> str:

@@ -4,15 +4,16 @@ import math
 from collections.abc import Iterator, Sequence
 from time import perf_counter
 
-from buckle.analysis import run_and_follow
+from buckle.analysis import run, run_and_follow
 from buckle.analysis.setup import Extras
-from buckle.batch.reserves import AT_LEAST, CAPACITY, DEMAND, LOWER, ONSET, RESERVE, SLOPE
+from buckle.batch.reserves import AT_LEAST, CAPACITY, DEMAND, LOWER, ONSET, RESERVE, SLOPE, WAVES
 from buckle.batch.task import Task
 from buckle.case import Case
+from buckle.case.models import PERFECT
 from buckle.errors import BuckleError
 from buckle.margins.judge import FIDELITY, judge
 from buckle.margins.margin import Margin, Verdict
-from buckle.margins.names import BY_DEFORMATION
+from buckle.margins.names import BY_DEFORMATION, COLLAPSE_WITH_WAVES
 from buckle.margins.sufficient import lacks
 from buckle.margins.verdict import Judgement
 from buckle.marked import plain
@@ -41,8 +42,10 @@ def solve(task: Task) -> Result:
     try:
         kind = decider(case)
         bracket = case.requirements.onset != "flow"
-        outcome, rows = _analysed(task, kind, bracket=bracket)
-        judgement = judge(case, [outcome], hands={})
+        first, rows = _analysed(task, kind, bracket=bracket)
+        outcomes = [first, *_of_perfect(task, first, bracket=bracket)]
+        judgement = judge(case, outcomes, hands={})
+        outcome = next((each for each in outcomes if each.kind == judgement.decided_by), first)
         slopes = dict(_slopes(case, rows, outcome, judgement))
     except BuckleError as error:
         return Result(task.key, RowStatus.FAILED, str(error), {}, perf_counter() - start)
@@ -60,6 +63,18 @@ def _analysed(task: Task, kind: str, *, bracket: bool) -> tuple[Outcome, Rows]:
     assert isinstance(case, Case)
     outcome, followed = run_and_follow(case, kind, Extras(task.estimate_error, bracket, pictures=False))
     return outcome, of_found(case, outcome, followed, neighbours(case, task.slopes)) if task.slopes else {}
+
+
+def _of_perfect(task: Task, deviated: Outcome, *, bracket: bool) -> Iterator[Outcome]:
+    """Yield what the case's analysis of the perfect shape finds, where a verdict on a deviated one rests on it too.
+
+    On it the waves begin that a deviation in waves is followed in; and where its numerical error is asked for, the
+    answer is to be signed: that the perfect shape carries less than is required is a doubt.
+    """
+    case, kind = task.case, PERFECT.get(deviated.kind, "")
+    assert isinstance(case, Case)
+    if kind in case.analyses.run and (deviated.in_waves or task.estimate_error):
+        yield run(case, kind, estimate_error=task.estimate_error, lower_bracket=bracket, pictures=False)
 
 
 def decider(case: Case) -> str:
@@ -120,6 +135,8 @@ def requirement(margin: Margin) -> str:
     """Return what a margin's reserve is called, alike in every design: by what is asked, not by how that is missed."""
     if margin.size is not None:
         return margin.limit_state.replace(" ", "_")
+    if margin.limit_state == COLLAPSE_WITH_WAVES:
+        return WAVES
     if margin.event == BIFURCATION:
         return LOWER if margin.limit_state.endswith(BY_DEFORMATION) else ONSET
     return CAPACITY

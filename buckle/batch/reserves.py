@@ -6,6 +6,8 @@ Those of a container stand behind the part, and its state, that they are asked o
 CAPACITY = "axisymmetric_capacity"
 """Of the limit states that the highest load before a stop may be: which one it is, `governing_limit_state` tells."""
 ONSET, LOWER = "onset_of_waves", "onset_of_waves_by_deformation_theory"
+WAVES = "collapse_with_waves"
+"""Of a body that deviates in waves; asked beside the capacity and the onset of the perfect one."""
 RESERVE, DEMAND, AT_LEAST = "reserve.", "demand.", "at_least."
 """What the names of quantities begin with that hold a requirement's reserve, the load [bar or N] that it must not be
 met below, and whether the reserve is a lower bound."""

@@ -185,7 +185,12 @@ def _reviewed(name: str, source: _Source, wanted: Review) -> _Reviewed:
         parts = read_container_record(source.directory)[1]
         return _Reviewed(name, source.directory, recorded, code, stored=False, parts=parts)
     recorded, code = run_into(
-        source.directory, source.case, wanted.units, partial(write_results, shown=shown), loud=loud
+        source.directory,
+        source.case,
+        wanted.units,
+        partial(write_results, shown=shown),
+        loud=loud,
+        sensitivities=bool(source.case.tolerances),
     )
     return _Reviewed(name, source.directory, recorded, code, stored=False)
 

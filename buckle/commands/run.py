@@ -47,7 +47,15 @@ def run_cases(request: Request, write: Write, write_whole: WriteWhole) -> int:
     codes, records = [], []
     for each, target in zip(inputs, targets, strict=True):
         if isinstance(each, Container):
-            made, code = run_container_into(target, each, request.units, write_whole, loud=loud, jobs=request.jobs)
+            made, code = run_container_into(
+                target,
+                each,
+                request.units,
+                write_whole,
+                loud=loud,
+                jobs=request.jobs,
+                sensitivities=request.sensitivities,
+            )
         else:
             asked = request.sensitivities or bool(each.tolerances)
             made, code = run_into(target, each, request.units, write, loud=loud, sensitivities=asked)

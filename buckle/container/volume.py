@@ -12,6 +12,7 @@ import scipy
 from buckle.container.parts import SAME, cut
 from buckle.errors import ShapeError
 from buckle.meridian import Array, Meridian
+from buckle.units import to_unit
 
 SEAM = 2.0
 """mm that the radii of an end's edge and of the brim may differ by: more than a seam is wide."""
@@ -45,7 +46,12 @@ def level_of(body: Meridian, volume: float) -> float:
     low, high = _covered(body)
     least, most = volume_below(body, low), brim_volume(body)
     if not least <= volume <= most:
-        raise ShapeError("volume", volume, "has no level in the body", f"[{least:.6g}, {most:.6g}] mm3")
+        raise ShapeError(
+            "volume",
+            volume,
+            "has no level in the body",
+            f"[{to_unit(least, 'volume', 'ml'):.6g}, {to_unit(most, 'volume', 'ml'):.6g}] ml",
+        )
     return float(
         scipy.optimize.brentq(lambda level: volume_below(body, level) - volume, low, high, xtol=1e-9 * (high - low))
     )
@@ -68,7 +74,12 @@ def headspace(body: Meridian, end: Meridian, liquid: float, drop: float = 0.0) -
     """Return what a volume of liquid [mm3] leaves free; raises ShapeError if it does not fit under the end."""
     closed = closed_volume(body, end, drop)
     if liquid > closed:
-        raise ShapeError("liquid", liquid, "more than the closed container holds", f"at most {closed:.6g} mm3")
+        raise ShapeError(
+            "liquid",
+            liquid,
+            "more than the closed container holds",
+            f"at most {to_unit(closed, 'volume', 'ml'):.6g} ml",
+        )
     brim = float(body.at_s(body.length).z)
     return Headspace(closed - liquid, brim - level_of(body, liquid))
 

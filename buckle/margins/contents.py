@@ -45,9 +45,10 @@ def holding_sentence(holding: Holding) -> str:
     """
     held = holding.held
     factor = "" if holding.partial_factor == 1.0 else f", over the partial factor {holding.partial_factor:g},"
-    carried = f"{pressure_text(holding.capacity)}{factor} with its metal at {holding.metal:g} degC"
+    reached = f"{holding.limited_by} is as much as is allowed at" if holding.limited_by else "it carries"
+    carried = f"{reached} {pressure_text(holding.capacity)}{factor} with its metal at {holding.metal:g} degC"
     metal = "softening as the contents warm" if holding.softened else "not softening: how it does is not known"
-    basis = f"(it carries {carried}, {metal}; altitude {holding.altitude:g} m)"
+    basis = f"({carried}, {metal}; altitude {holding.altitude:g} m)"
     if held.temperature is None:
         return f"Holds at no temperature from 0 degC on {basis}."
     beyond = "; beyond, the liquid leaves no room" if held.full else ""

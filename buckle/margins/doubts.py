@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from buckle.case import Case
-from buckle.case.models import like
-from buckle.margins.margin import Margin, Verdict
+from buckle.case.models import PERFECT, like
+from buckle.margins.margin import JUDGED, Margin, Verdict
 from buckle.results import Outcome, Status
 
 UNESTIMATED = 1.0
@@ -16,9 +16,10 @@ DENTED = 5.0
 """What a perfect wall carries along its axis, over what one with dents as deep as it is thick does: SP-8007 has 2.4 at
 R/t = 280 and 4.5 at 1000, EN 1993-1-6 in its middle fabrication class 4.9 at 280 (from memory)."""
 DENTS = (
-    "the shape is perfect, and dents no deeper than the wall is thick leave it a fifth to a half of what is computed: a"
-    f" partial factor covers them (requirements.partial_factor, {DENTED:g} for any)"
+    "dents no deeper than the wall is thick leave a perfect shape a fifth to a half of what is computed: a partial "
+    f"factor covers them (requirements.partial_factor, {DENTED:g} for any)"
 )
+PERFECT_SHAPE, ONE_DEVIATION = "the shape is perfect, and", "the deviation is that of the case alone, and other"
 
 
 def doubts_of(
@@ -30,7 +31,7 @@ def doubts_of(
     """
     if decider is None or not any(margin.verdict is Verdict.MET for margin in margins):
         return ()
-    return (*_doubts(case, decider, margins), *_of_perfect(case, perfect))
+    return (*_doubts(case, decider, margins), *_of_unread(decider, margins), *_of_perfect(case, perfect))
 
 
 def _doubts(case: Case, decider: Outcome, margins: Sequence[Margin]) -> Iterator[str]:
@@ -45,7 +46,8 @@ def _doubts(case: Case, decider: Outcome, margins: Sequence[Margin]) -> Iterator
     if required is None:
         return
     if not case.loads.increasing.is_pressure and needs.partial_factor < DENTED:
-        yield DENTS
+        deviates = any(margin.method in PERFECT and margin.verdict in JUDGED for margin in margins)
+        yield f"{ONE_DEVIATION if deviates else PERFECT_SHAPE} {DENTS}"
     demand = needs.partial_factor * required
     known = decider.bracketed or decider.deformation_bifurcation is not None
     if like(decider.kind) == "GMNA" and needs.onset != "flow" and not known:
@@ -55,6 +57,12 @@ def _doubts(case: Case, decider: Outcome, margins: Sequence[Margin]) -> Iterator
         yield f"from {where} on, below the demand, plastic strain may gather in one place, as in a neck"
     if like(decider.kind) == "GMNA" and decider.status is Status.NO_LIMIT:
         yield "the path ended without an event, so that no error could be estimated"
+
+
+def _of_unread(decider: Outcome, margins: Sequence[Margin]) -> Iterator[str]:
+    """Yield a doubt where a shape of a set may move farther than those that are judged."""
+    if decider.unread and any(margin.size and margin.verdict is Verdict.MET for margin in margins):
+        yield f"how far every deviated shape of the set moves is not known: not of {decider.unread} of them"
 
 
 def _of_perfect(case: Case, perfect: Outcome | None) -> Iterator[str]:

@@ -9,7 +9,8 @@ from buckle.demand.reached import Held
 class Holding:
     """What a container carries [MPa] with its metal at a temperature [degC], and up to where that is enough.
 
-    The partial factor has been taken off the capacity.
+    The partial factor has been taken off the capacity. Where a movement or a strain is as much as is allowed before the
+    body carries no more, the capacity is the pressure of that, and `limited_by` names it.
 
     `softened` tells that the metal is counted as warm as the contents; else it is as in the analysis all the way.
     """
@@ -21,3 +22,4 @@ class Holding:
     altitude: float
     softened: bool
     at_least: bool
+    limited_by: str = ""

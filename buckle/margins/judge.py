@@ -12,8 +12,9 @@ from buckle.margins.cautions import cautions
 from buckle.margins.doubts import doubts_of, is_within_error
 from buckle.margins.hand import HandSet, hand_calculations, with_own
 from buckle.margins.held import holding, too_warm
+from buckle.margins.limits import LIMITS
 from buckle.margins.margin import JUDGED, Margin, Verdict
-from buckle.margins.movement import LIMITS, movement_margins
+from buckle.margins.movement import movement_margins
 from buckle.margins.names import AXIAL_CRUSH, BY_DEFORMATION, is_passed, limit_state, onset
 from buckle.margins.sufficient import lacks
 from buckle.margins.verdict import Judgement, Word, word_of

@@ -1,31 +1,13 @@
 """Margins of what a body may move, and be strained: the load at which what is allowed is reached."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from buckle.case import Case
 from buckle.margins.beside import beside_growth
+from buckle.margins.limits import LIMITS, Limit
 from buckle.margins.margin import Margin, Size, Verdict
 from buckle.results import Growth, Outcome, Status
-
-
-@dataclass(frozen=True)
-class Limit:
-    """A limit of movement or strain: what it is called, its unit, where a state tells its size, the pressure."""
-
-    words: str
-    unit: str
-    attribute: str  # of Growth
-    at_required: bool = False  # at the required pressure, not the service one
-    after: bool = False  # after the pressure, not under it
-
-
-LIMITS = {
-    "growth": Limit("growth under pressure", "mm", "loaded"),
-    "permanent_growth": Limit("growth that stays", "mm", "permanent", after=True),
-    "stand_drop": Limit("drop of the stand", "mm", "stand_drop"),
-    "plastic_strain": Limit("plastic strain of a face", "", "face_strain", at_required=True),
-}
 
 
 def movement_margins(

@@ -10,8 +10,8 @@ from buckle.formulas.base import Interval
 from buckle.increasing import PRESSURE, Increasing
 from buckle.margins.doubts import certain_reserve
 from buckle.margins.judge import FIDELITY
+from buckle.margins.limits import LIMITS
 from buckle.margins.margin import JUDGED, OPEN, Margin, Verdict
-from buckle.margins.movement import LIMITS
 from buckle.margins.names import BY_DEFORMATION, COLLAPSE_WITH_WAVES, PASSED
 from buckle.margins.verdict import Word, word_of
 from buckle.record.margins import hand_method, margin_of, size_of

@@ -252,6 +252,7 @@ class HoldsTo(Part):
     metal_softens: bool
     altitude_m: Number
     in_words: str
+    limited_by: str | None = None  # a movement or strain that is as much as is allowed before
 
 
 class SensitivityRow(Part):

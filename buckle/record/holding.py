@@ -25,6 +25,7 @@ def holding_fields(holding: Holding | None) -> Fields:
             "metal_softens": holding.softened,
             "altitude_m": holding.altitude,
             "in_words": holding_sentence(holding),
+            **({"limited_by": holding.limited_by} if holding.limited_by else {}),
         },
     }
 
@@ -42,4 +43,5 @@ def holding_of(recorded: Fields) -> Holding | None:
         bool(given.get(key)) for key in ("at_least", "liquid_fills_the_container", "metal_softens")
     )
     held = Held(number_of(recorded.get("holds_to_temperature_degC")), at_least, full)
-    return Holding(held, convert(capacity, "pressure", "bar"), factor, metal, altitude, softens, at_least)
+    carried, limited_by = convert(capacity, "pressure", "bar"), str(given.get("limited_by", ""))
+    return Holding(held, carried, factor, metal, altitude, softens, at_least, limited_by)

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from rich.console import Group, RenderableType
 from rich.text import Text
 
+from buckle.case import Case
 from buckle.cautions import CAUTIONS
 from buckle.crosscheck import Crosscheck, Line, Moves, Side
 from buckle.marked import plain
@@ -29,7 +30,7 @@ WORDS = {
 def crosscheck_text(both: Crosscheck, units: Units) -> RenderableType:
     """Return everything printed of a cross-check in a reader's units."""
     remarks = [f"{line.quantity}: {line.remark}." for line in both.lines if line.remark]
-    notes = [f"{name}: {note}." for name, side in _sides(both) for note in side.notes]
+    notes = [*left_out(both.case), *(f"{name}: {note}." for name, side in _sides(both) for note in side.notes)]
     parts = [*remarks, *notes, both.expected, *(_discretisation(name, side) for name, side in _sides(both))]
     return Group(
         Text(both.case.title, style="bold"),
@@ -39,6 +40,12 @@ def crosscheck_text(both: Crosscheck, units: Units) -> RenderableType:
         Text(" ".join(CAUTIONS), style="dim"),
         "",
     )
+
+
+def left_out(case: Case) -> tuple[str, ...]:
+    """Return what of a case neither shell nor solid has here."""
+    perfect = "NOTE: the deviation of the case is left out: shell and solid are both of the perfect shape."
+    return () if case.deviation is None else (perfect,)
 
 
 def verdict_line(both: Crosscheck) -> str:
@@ -63,7 +70,10 @@ def crosscheck_record(both: Crosscheck) -> Record:
         "rows": [_row(line, both.moves.get(line.key)) for line in both.lines],
         "expected": both.expected,
         "settings": {name: dict(side.settings) for name, side in _sides(both)},
-        "notes": [plain(f"{name}: {note}") for name, side in _sides(both) for note in side.notes],
+        "notes": [
+            *left_out(both.case),
+            *(plain(f"{name}: {note}") for name, side in _sides(both) for note in side.notes),
+        ],
         "unfinished": list(map(plain, both.troubles)),
         "cautions": list(CAUTIONS),
     }

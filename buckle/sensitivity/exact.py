@@ -1,5 +1,6 @@
 """All derivatives of what an analysis tells of a case, under the names of results.json."""
 
+import math
 from collections.abc import Mapping, Sequence
 
 import numpy as np
@@ -16,7 +17,7 @@ from buckle.results import Outcome, Status
 from buckle.sensitivity.linear import linear_slopes
 from buckle.sensitivity.numbers import numbers
 from buckle.sensitivity.path import path_slopes
-from buckle.sensitivity.quantities import RESERVE, of_body
+from buckle.sensitivity.quantities import RESERVE, of_body, quantities
 from buckle.sensitivity.sensitivity import Sensitivity
 from buckle.sensitivity.slopes import TOGETHER, Slopes
 from buckle.sensitivity.variants import Neighbours, deviating, neighbours_of
@@ -24,6 +25,8 @@ from buckle.sensitivity.variants import Neighbours, deviating, neighbours_of
 Rows = Mapping[str, tuple[Sensitivity, ...]]
 LINEAR = ("LA", "LBA")
 OWN_MODE = "a shape that deviates in a mode is not derived: the mode changes with the body, and how is left out"
+SAME = 1e-9
+"""By which a number that is told of the shape that was followed may differ from what was found of it."""
 PLAIN = Extras(error=False, bracket=True, pictures=False)
 """What of an analysis its derivatives need."""
 
@@ -57,7 +60,8 @@ def of_deviated(
 ) -> Rows:
     """Derivatives of an analysis of a deviated shape, its deviation's own numbers among them. Raises SolveError.
 
-    What carries least of a set is taken for the same member on all sides.
+    What carries least of a set is taken for the same member on all sides. What is told of another, which moves
+    more, has no derivative.
     """
     if followed is None and outcome.status is Status.FAILED:
         raise SolveError(outcome.reason, outcome.remedy)
@@ -65,7 +69,10 @@ def of_deviated(
         raise SolveError(OWN_MODE, f"a dimple or a wave along the meridian, or {PERFECT[outcome.kind]}")
     member = next(each for each in case.deviated if each.meridian is followed.run.case.meridian)
     own = [deviating(each, case, member) for each in near]
-    return of_analysis(followed.run, followed, own, movements=movements)
+    rows = of_analysis(followed.run, followed, own, movements=movements)
+    said, its = (quantities(case, each.of(case.loads.increasing)) for each in (outcome, followed.outcome))
+    of_another = {name for name in said.keys() & its.keys() if not math.isclose(said[name], its[name], rel_tol=SAME)}
+    return {name: row for name, row in rows.items() if name not in of_another}
 
 
 def neighbours(case: Case, keys: Sequence[str] | None = None) -> list[Neighbours]:

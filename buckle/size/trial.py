@@ -12,6 +12,7 @@ from buckle.batch.reserves import (
     LOWER,
     ONSET,
     RESERVE,
+    WAVES,
     alone,
     capacity_of,
     in_words,
@@ -101,7 +102,7 @@ def required_of(trial: Trial, *, lower_counts: bool) -> tuple[str, ...]:
 
 def reserve_in(trial: Trial, name: str, otherwise: float) -> float:
     """Return the reserve of a requirement: of an onset that a path has none of, at least that of the capacity."""
-    stands = trial.reserves.get(capacity_of(name), otherwise) if alone(name) in (ONSET, LOWER) else otherwise
+    stands = trial.reserves.get(capacity_of(name), otherwise) if alone(name) in (ONSET, LOWER, WAVES) else otherwise
     return trial.reserves.get(name, stands)
 
 

@@ -4,9 +4,10 @@ from dataclasses import dataclass, replace
 
 import pytest
 
+from buckle.analysis.most import MOST
 from buckle.analysis.setup import Extras
 from buckle.analysis.worst import BARE, least
-from buckle.results import LIMIT_POINT, Event, Outcome, Status
+from buckle.results import LIMIT_POINT, Allowed, Event, Growth, Outcome, Status
 from tests.helpers import bodies
 
 
@@ -74,6 +75,31 @@ def test_a_single_deviation_is_run_once(case):
     engine = Engine(one, (solved(3.0),), [])
     assert least(one, "GNIA", Extras(), engine).notes == ()
     assert len(engine.asked) == 1
+
+
+def moving(load, growth, reached):
+    states = (Growth(0.5, growth, permanent=None, face_strain=0.01), Growth(1.0, 3.0 * growth, permanent=growth))
+    return replace(solved(load), growth=states, allowed=(Allowed("growth", 0.4, reached),))
+
+
+def test_a_set_moves_as_far_as_the_one_that_moves_most(case):
+    """The second carries least, the third grows 0.42 mm where the second grows 0.36."""
+    outcomes = (moving(3.0, 0.3, None), moving(1.5, 0.36, 0.52), moving(2.0, 0.42, 0.47))
+    found = least(case, "GNIA", Extras(), Engine(case, outcomes, []))
+    assert found.limit.load == 1.5
+    assert [each.loaded for each in found.growth] == pytest.approx([0.42, 1.26])
+    assert [each.permanent for each in found.growth] == [None, 0.42]
+    assert [each.load for each in found.allowed] == [0.47]
+    assert found.unread == 0
+    assert MOST in found.notes
+
+
+def test_shapes_of_which_no_movement_is_known_are_counted(case):
+    broken = Outcome("GNIA", Status.FAILED, "it stalled", carried=1.9)
+    outcomes = (broken, moving(1.5, 0.36, 0.52), Outcome("GNIA", Status.NO_LIMIT, "no limit", reached=2.0))
+    found = least(case, "GNIA", Extras(), Engine(case, outcomes, []))
+    assert found.unread == 2
+    assert MOST not in found.notes
 
 
 def test_a_lower_class_dents_deeper():

@@ -18,6 +18,7 @@ from buckle.errors import SolveError
 from buckle.record.seal import DIGEST, SEAL, digest_of
 from buckle.record.stored import read_record
 from buckle.study.study import vary
+from buckle.units import RECORDED
 from tests.helpers.paths import CONTAINER, ROOT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -56,6 +57,30 @@ def copied(ran: tuple[Path, int], folder: Path) -> Path:
             target.parent.mkdir(parents=True, exist_ok=True)
             target.write_bytes(path.read_bytes())
     return folder
+
+
+@pytest.mark.parametrize(("asked", "table"), [(False, None), (True, None), (False, {"shape.gauge_mm": 0.005})])
+def test_sensitivities_of_parts_are_derived_where_they_are_asked_for_or_a_part_has_tolerances(
+    monkeypatch, tmp_path, asked, table
+) -> None:
+    derived = {}
+
+    def solve(case, *, sensitivities=False):
+        derived[case.title] = sensitivities
+        raise SolveError("made up", "nothing")
+
+    monkeypatch.setattr(command, "solve", solve)
+    changes = {} if table is None else {"parts.base.tolerances": table}
+    made = input_from_dict(replace_keys(quick("base", "end"), changes), "tea")
+    command.run_container_into(
+        tmp_path,
+        made,
+        RECORDED,
+        lambda *_: {"verdict": "no verdict", "required": True},
+        loud=False,
+        sensitivities=asked,
+    )
+    assert list(derived.values()) == [asked or table is not None, asked]
 
 
 # What a run leaves ----------------------------------------------------------------------------------------------------
@@ -152,10 +177,10 @@ def test_a_second_run_replaces_the_first(ran, tmp_path: Path) -> None:
 def test_a_part_that_fails_leaves_the_others(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     solved = command.solve
 
-    def failing(case):
+    def failing(case, **asked):
         if "end" in case.title:
             raise SolveError("made up", "nothing")
-        return solved(case)
+        return solved(case, **asked)
 
     monkeypatch.setattr(command, "solve", failing)
     path = tmp_path / "tea.json"

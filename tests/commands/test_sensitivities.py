@@ -50,3 +50,10 @@ def test_a_plain_run_derives_nothing_and_one_that_is_asked_does(tmp_path: Path, 
     assert "sensitivities" not in json.loads((tmp_path / "plain/cap/results.json").read_text())
     main(["run", str(tmp_path / "cap.toml"), "--out", str(tmp_path / "asked"), "--figures", "none", "--sensitivities"])
     assert "What a step of each number makes of" in capsys.readouterr().out
+
+
+def test_a_review_of_a_case_tells_what_a_run_of_it_does(made: Path, tmp_path: Path) -> None:
+    (tmp_path / "cap.toml").write_text(CASE + TOLERANCES)
+    assert main(["review", str(tmp_path / "cap.toml"), "--out", str(tmp_path / "out"), "--quiet"]) == MET
+    reviewed, ran = (json.loads((each / "results.json").read_text()) for each in (tmp_path / "out/cap", made))
+    assert reviewed["reserve_at_tolerances"] == ran["reserve_at_tolerances"]

@@ -55,6 +55,8 @@ FAULTS = [
     (swap("[vary]", "[vayr]"), "4: vayr: unknown table, did you mean 'vary'?"),
     # [vary]
     (swap("shape.gauge_mm\" =", "shape.guage_mm\" ="), "5: vary.shape.guage_mm: unknown key, did you mean 'gauge_mm'?"),
+    (swap("shape.gauge_mm\" =", "tolerances.shape.gauge_mm\" ="), "5: vary.tolerances.shape.gauge_mm: is counted by no analysis of a design; "),
+    (swap("shape.gauge_mm\" =", "size.reserve_factor\" ="), "5: vary.size.reserve_factor: is counted by no analysis of a design; "),
     (swap("shape.gauge_mm\" =", "shape.gauge\" ="), "5: vary.shape.gauge: a key with a dimension ends in its unit"),
     (swap("shape.gauge_mm\" =", "shap.gauge_mm\" ="), "5: vary.shap.gauge_mm: unknown table, did you mean 'shape'?"),
     (swap("shape.gauge_mm\" =", "shape.family.x\" ="), "5: vary.shape.family.x: leads nowhere at 'x'"),

@@ -1,5 +1,7 @@
 """An axial force that increases: what is judged, in which words, and what stands beside it by hand."""
 
+from dataclasses import replace
+
 import pytest
 
 from buckle.case import Case, case_from_dict
@@ -64,6 +66,21 @@ def test_a_perfect_wall_is_never_simply_met(factor: float, word: str) -> None:
     judgement = judged(wall(axial_force_N=300.0, partial_factor=factor))
     assert judgement.word == word
     assert any("dents" in doubt for doubt in judgement.doubts) == (factor < DENTED)
+
+
+def test_a_deviated_wall_is_not_called_perfect() -> None:
+    """One deviation is not all that a wall may have: the doubt stays, in other words."""
+    tables = wall(axial_force_N=300.0).tables
+    made = case_from_dict(
+        {
+            **tables,
+            "analyses": {"run": ["GMNIA"], "wave_numbers": [0, 20]},
+            "deviation": {"shape": "wave", "wavelength_mm": 6.0, "depth_mm": 0.01},
+        }
+    )
+    doubts = judge(made, [replace(outcomes(made)[0], kind="GMNIA")], hands={}).doubts
+    assert [each[:44] for each in doubts] == ["the deviation is that of the case alone, and"]
+    assert judged(wall(axial_force_N=300.0)).doubts[0].startswith("the shape is perfect, and dents")
 
 
 def test_a_force_that_is_not_carried() -> None:

@@ -1,5 +1,7 @@
 """What rests on a deviated shape: which analysis decides, what stands beside it, and when there is a doubt."""
 
+from dataclasses import replace
+
 from buckle.case import case_from_dict
 from buckle.margins.explain import _of_deviation
 from buckle.margins.hand import hand_calculations
@@ -7,7 +9,7 @@ from buckle.margins.judge import judge
 from buckle.margins.margin import Verdict
 from buckle.margins.pair import Pair
 from buckle.margins.verdict import Word
-from buckle.results import LIMIT_POINT, Event, Outcome, Status
+from buckle.results import LIMIT_POINT, Allowed, Event, Outcome, Status
 from tests.helpers import bodies
 
 METAL = {"yield_stress_MPa": 262.0}
@@ -66,3 +68,12 @@ def test_what_the_deviation_makes_of_a_hand_value_is_a_reason():
 def test_an_elastic_path_of_a_deviated_shape_decides_no_metal_that_yields():
     found = judge(case(6.0), [outcome("GNIA", 9.0)])
     assert found.word is Word.NO_VERDICT
+
+
+def test_shapes_of_a_set_that_may_move_farther_are_a_doubt():
+    made = case_from_dict({**case(4.0).tables, "requirements": {"pressure_bar": 4.0, "growth_mm": 1.0}})
+    known = replace(outcome("GMNIA", 7.0), allowed=(Allowed("growth", 1.0, 0.6),))
+    assert judge(made, [known]).word is Word.MET
+    found = judge(made, [replace(known, unread=2)])
+    assert found.word is Word.DOUBT
+    assert found.doubts == ("how far every deviated shape of the set moves is not known: not of 2 of them",)

@@ -19,7 +19,7 @@ from buckle.record.demand import demand_fields
 from buckle.record.holding import holding_fields, holding_of
 from buckle.record.margins import verdict_fields
 from buckle.record.quantities import plain_mapping
-from buckle.results import LIMIT_POINT, Event, Outcome, Status
+from buckle.results import LIMIT_POINT, Allowed, Event, Outcome, Status
 from tests.helpers.made_run import made_case
 from tests.helpers.paths import ROOT
 
@@ -105,6 +105,41 @@ def test_the_partial_factor_is_taken_off():
     assert made.capacity == pytest.approx(0.56)
     assert made.held.temperature < plain.held.temperature
     assert "over the partial factor 1.25" in holding_sentence(made)
+
+
+def strained(over, material=GRADE, **needs):
+    """A made case that carries 0.7 MPa and has all the plastic strain allowed at so many times its demand."""
+    given = {"material": material} if material else {}
+    made = case(**given, requirements={"onset": "flow", "plastic_strain": 0.05, **needs})
+    return judged(made, allowed=(Allowed("plastic_strain", 0.05, over * made.demand.pressure),))
+
+
+def test_a_strain_that_is_allowed_up_to_a_pressure_holds_no_further():
+    """At 0.4 MPa, by contents of 0.33: what is carried, 0.7, is beyond what is allowed."""
+    found = strained(1.2, material={})
+    made = case(requirements={"onset": "flow", "plastic_strain": 0.05})
+    there = balance(made.demand.filling, found.holding.held.temperature).gauge
+    assert there == pytest.approx(1.2 * made.demand.pressure, rel=1e-6)
+    assert "(plastic strain of a face is as much as is allowed at " in holding_sentence(found.holding)
+    assert holding_of(plain_mapping(holding_fields(found.holding))).limited_by == "plastic strain of a face"
+
+
+@pytest.mark.parametrize(("over", "word"), [(1.012, Word.DOUBT), (1.03, Word.MET)])
+def test_a_strain_that_warm_metal_may_have_is_doubted(over, word):
+    """As for what is carried: 0.987 are left at 38 degC. 1.012 is beyond the 1 % that no error is estimated for."""
+    found = strained(over)
+    assert found.word is word
+    said = [each for each in found.doubts if "plastic strain of a face is known to be no more than is allowed" in each]
+    assert len(said) == (word is Word.DOUBT)
+
+
+def test_growth_at_a_service_pressure_is_asked_there_whatever_the_contents_make():
+    needs = {"onset": "flow", "growth_mm": 1.0, "service_pressure_bar": 2.0}
+    made = case(requirements=needs)
+    found = judged(made, allowed=(Allowed("growth", 1.0, 0.3),))
+    assert found.holding == judged(case()).holding
+    without = case(requirements={"onset": "flow", "growth_mm": 1.0})
+    assert judged(without, allowed=(Allowed("growth", 1.0, 0.35),)).holding.limited_by == "growth under pressure"
 
 
 def test_the_demand_is_what_margins_are_judged_by():

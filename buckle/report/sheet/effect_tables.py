@@ -70,9 +70,15 @@ def tolerance_table(sheet: Sheet) -> TableData:
     """The least reserve factor at both ends of every tolerance."""
     widths = () if sheet.sensitivities is None else sheet.sensitivities.widths
     rows: list[Row] = [
-        [each.key, each.law, f"{each.low:.6g}", f"{each.high:.6g}", ratio(each.at_low), ratio(each.at_high)]
+        [each.key, each.law, f"{each.low:.6g}", f"{each.high:.6g}", *map(_at_end, (each.at_low, each.at_high))]
         for each in widths
     ]
     columns = ("number", "law", "low end", "high end", "reserve at low", "reserve at high")
     note = "one at a time, to first order, an estimate; of a law without bounds the ends lie 3 standard deviations away"
+    if any(None in (each.at_low, each.at_high) for each in widths):
+        note += "; not known where a load that is judged has no derivative there"
     return table("The least reserve factor at the ends of each tolerance", columns, rows, note)
+
+
+def _at_end(reserve: float | None) -> Cell:
+    return Cell("not known") if reserve is None else ratio(reserve)

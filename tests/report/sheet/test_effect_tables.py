@@ -69,11 +69,12 @@ def test_the_reserve_at_the_ends_of_tolerances(sheet: Sheet) -> None:
     assert made.title == "The least reserve factor at the ends of each tolerance"
     assert made.note == (
         "one at a time, to first order, an estimate; of a law without bounds the ends lie 3 standard deviations away"
+        "; not known where a load that is judged has no derivative there"
     )
     assert made.columns == ("number", "law", "low end", "high end", "reserve at low", "reserve at high")
     assert rows(made) == [
         ["shape.gauge_mm", "uniform", "0.26", "0.28", "0.950", "1.250"],
-        ["shape.leg_deg", "normal", "5", "7", "–", "1.000"],
+        ["shape.leg_deg", "normal", "5", "7", "not known", "1.000"],
     ]
 
 
