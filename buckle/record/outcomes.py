@@ -19,7 +19,7 @@ from buckle.analysis.views import OUTSIDE
 from buckle.case import Case
 from buckle.increasing import Increasing
 from buckle.margins.doubts import NO_BRACKET
-from buckle.margins.movement import LIMITS
+from buckle.margins.limits import LIMITS
 from buckle.margins.names import AXIAL_CRUSH, BY_DEFORMATION
 from buckle.marked import marked
 from buckle.record.agreement import ROUNDING
