@@ -133,12 +133,13 @@ from outside: it does not judge a case whose pressure acts from inside, and the 
 ## What it holds
 
 A run tells up to which temperature its body holds what is filled in: where the pressure of the contents comes to the
-lowest judged capacity over the partial factor. The metal softens on the way. If its modulus and all its stresses fall
+lowest judged capacity over the partial factor, or to where as much plastic strain (or growth, without a service
+pressure) as is allowed is reached, if that comes first. The metal softens on the way. If its modulus and stresses all fall
 by one factor, so does what it carries (p is linear in them together), and it carries no less where one of the two falls
 less: the lesser factor gives a lower bound. With `warm_metal = true` the analyses themselves take the metal at the
 temperature of the governing condition; without it they take it at 20 degC, and the result says how much weaker it is.
 Where what is left at that lower bound would not carry a condition of the contents, a met verdict is one with doubt.
-That temperature is of the perfect shape and of contents in balance, and no margin is taken off it.
+That temperature is of the shape that decides and of contents in balance, and no margin is taken off it.
 
 Parts left, all **from memory**, rounded to the low side:
 
