@@ -15,6 +15,11 @@ def mark(value: float, unit: str) -> str:
     return f"[{value:.6g} {unit}]"
 
 
+def marked(text: str) -> tuple[tuple[float, str], ...]:
+    """Return the quantities of a text with their units: bar, mm or N."""
+    return tuple((float(value), unit) for value, unit in _MARK.findall(text))
+
+
 def rewritten(text: str, said: Callable[[float, str], str]) -> str:
     """Return a text in which what `said` says of each value and its unit stands in the place of the mark."""
     return _MARK.sub(lambda found: said(float(found[1]), found[2]), text)

@@ -49,6 +49,12 @@ class Certainty:
     changes: dict[str, float]
 
 
+def estimate(like: str, event: str, change: float) -> float:
+    """Return the estimated error [%] of a load of a kind of analysis that changes by so much [%] at another level."""
+    trust = TRUST.get((like, event), OF_CAPACITIES)
+    return hypot(trust.times * change, trust.least)
+
+
 def certainty(run: Run, event: str, load: float, again: Callable[[Run], float | None]) -> Certainty:
     """Estimate the error of a load of a run; `again` gives it of another run, None where it is not met.
 
@@ -66,8 +72,7 @@ def certainty(run: Run, event: str, load: float, again: Callable[[Run], float | 
             reasons.append(f"{name}: it is not met")
             continue
         change = 100.0 * (found - load) / load
-        trust = TRUST.get((run.like, event), OF_CAPACITIES)
-        percent = hypot(trust.times * change, trust.least)
+        percent = estimate(run.like, event, change)
         if percent > UNCONVERGED:
             raise SolveError(
                 f"what decides moves by {abs(change):.0f} % with the discretisation ({name}): it is not converged",

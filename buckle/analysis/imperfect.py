@@ -9,6 +9,7 @@ from buckle.analysis.views import describe
 from buckle.analysis.waves import DEVIATIONS, IMPERFECT, Seed, linear_seed, seed_of, waves_from, with_error
 from buckle.case.deviates import ModeDeviation
 from buckle.errors import SolveError
+from buckle.increasing import Increasing
 from buckle.landmarks import push
 from buckle.results import LIMIT_POINT, Event, OffShape, Outcome, Status, WavePath
 from buckle.shell.recovery import sampled
@@ -61,7 +62,7 @@ def from_seed(seed: Seed, amplitudes: Sequence[float]) -> Outcome:
         waves=paths,
         in_waves=True,
         off_shape=_off_shape(seed, least.deviation) if run.extras.pictures else None,
-        notes=_notes(run, paths),
+        notes=wave_notes(run.case.loads.increasing, paths),
         convergence=least.convergence,
         reached=max(path.peak or 0.0 for path in paths),
         settings=describe(model, run.level),
@@ -101,9 +102,9 @@ def _first_waves(run: Run, trace: Trace) -> int | None:
     return None
 
 
-def _notes(run: Run, paths: tuple[WavePath, ...]) -> tuple[str, ...]:
-    """What was followed, what came of each deviation, and whether waves saturate."""
-    text, small, large = run.case.loads.increasing.text, paths[0], paths[-1]
+def wave_notes(increasing: Increasing, paths: Sequence[WavePath]) -> tuple[str, ...]:
+    """Say what was followed, what came of each deviation, and whether waves saturate."""
+    text, small, large = increasing.text, paths[0], paths[-1]
     more = "" if small is large else f", with the smallest of {len(paths)} deviations {text(small.peak or 0.0)}"
     notes = [
         f"highest load with a deviation in n = {large.wave_number} waves, {length_text(large.deviation)} deep:"

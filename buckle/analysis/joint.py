@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from buckle.analysis import run
 from buckle.case import Case
 from buckle.case.models import Edge, Loads, Requirements, Supports
-from buckle.container.container import Container
+from buckle.container.container import Container, Loaded
 from buckle.container.walk import Joined, joined_walk
 from buckle.material import Material
 from buckle.results import Event, Outcome
@@ -57,20 +57,25 @@ def as_one_shell(container: Container) -> Joint:
     Raises ShapeError where the parts make no one walk.
     """
     walk = joined_walk(container)
-    asked = {
-        each.name: (each.part, each.case)
-        for each in container.loaded
-        if each.case.loads.increasing.is_pressure and each.case.loads.pressure_side == "inside"
-    }
     whole = _of_whole(container, walk, "")
     parts, notes = [], []
-    for name, (part, case) in asked.items():
-        found = _in_whole(container, walk, name, part, case)
+    for each in asked_of(container):
+        name = each.name
+        found = _in_whole(container, walk, name, each.part, each.case)
         if isinstance(found, str):
             notes.append(found)
         else:
             parts.append(found)
     return Joint(whole.governing, tuple(parts), (*notes, *_failure("the whole", whole)))
+
+
+def asked_of(container: Container) -> tuple[Loaded, ...]:
+    """Return the parts that are asked for a pressure from inside: those that are looked at in the whole."""
+    return tuple(
+        each
+        for each in container.loaded
+        if each.case.loads.increasing.is_pressure and each.case.loads.pressure_side == "inside"
+    )
 
 
 def _in_whole(container: Container, walk: Joined, name: str, part: str, case: Case) -> InWhole | str:

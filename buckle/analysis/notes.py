@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from buckle.analysis.movement import Movement
 from buckle.analysis.strained import face_strain
+from buckle.increasing import Increasing
 from buckle.results import GROWTH_CEILING, STRAIN_CEILING, WALLS_TOUCH
 from buckle.shell.touch import least_gap
 from buckle.solve.path import PathPoint
@@ -14,6 +15,12 @@ from buckle.solve.trace import Trace
 from buckle.units import length_text
 
 Array = NDArray[np.float64]
+STOPPED = {
+    GROWTH_CEILING: "the ceiling is reached",
+    STRAIN_CEILING: "no capacity is counted beyond it",
+    WALLS_TOUCH: "what it carries beyond is not computed",
+}
+"""How the note on what stopped a path ends, by the kind of the event that it is."""
 MUCH = 0.05  # plastic strain that may have to do with a path that cannot be followed
 DESCRIBED = 2  # limits that are passed, of which more is said than their number
 NEARLY = 1e-3  # of the thickness: a gap by which a wall touches itself
@@ -49,8 +56,13 @@ def _passed(trace: Trace, movement: Movement) -> Iterator[str]:
         dip = increasing.amount(limit.load_factor - min(point.load_factor for point in (limit, *after[:onward])))
         regained = _regained((limit, *after)[onward], after[onward], limit.load_factor)
         moved = length_text(movement.growth(regained) - movement.growth(limit.at.x))
-        passing = f"a limit at {increasing.text(limit.load_factor)} is passed"
-        yield f"{passing}: it is {dip} deep, the body moves {moved}, then {increasing.words} rises on"
+        passed_at = passing(increasing, limit.load_factor)
+        yield f"{passed_at}: it is {dip} deep, the body moves {moved}, then {increasing.words} rises on"
+
+
+def passing(increasing: Increasing, load: float) -> str:
+    """Return how the note on a limit that is passed begins."""
+    return f"a limit at {increasing.text(load)} is passed"
 
 
 def _regained(before: PathPoint, after: PathPoint, load: float) -> Array:
@@ -66,11 +78,11 @@ def _stopped(trace: Trace, movement: Movement) -> Iterator[str]:
         return
     if trace.stopped.kind == GROWTH_CEILING:
         apex = f"the apex has moved by {length_text(movement.growth(last.at.x))}"
-        yield f"{apex}{_ring(movement, last)}: the ceiling is reached"
+        yield f"{apex}{_ring(movement, last)}: {STOPPED[GROWTH_CEILING]}"
     if trace.stopped.kind == STRAIN_CEILING:
-        yield f"plastic strain has reached {face_strain(trace.shell, last.at):.0%}: no capacity is counted beyond it"
+        yield f"plastic strain has reached {face_strain(trace.shell, last.at):.0%}: {STOPPED[STRAIN_CEILING]}"
     if trace.stopped.kind == WALLS_TOUCH:
-        yield f"the wall touches itself, {_where(trace, last)}: what it carries beyond is not computed"
+        yield f"the wall touches itself, {_where(trace, last)}: {STOPPED[WALLS_TOUCH]}"
 
 
 def _ring(movement: Movement, point: PathPoint) -> str:

@@ -12,6 +12,10 @@ from buckle.solve.bifurcation import Bifurcation
 from buckle.solve.stability import Watch, begun_outside, find_bifurcation
 from buckle.solve.trace import Trace
 
+NO_ONSET = "no onset of waves by deformation theory"
+BY_DEFORMATION = "by deformation theory, at "
+GATHERS = "plastic strain may gather in one place"
+"""Notes by which a record tells that no lower bracket is known, and from where on strain may gather."""
 LOOKED_AT = 0.1  # below a capacity, for waves at another level: twice the error that a number may have
 
 
@@ -74,7 +78,7 @@ def _with_bracket(followed: Followed, watch: Watch) -> tuple[Followed, float]:
     try:
         found = find_bifurcation(trace.model, points, replace(watch, theory="deformation", beside=False)).bifurcation
     except SolveError as error:
-        return followed.noting(f"no onset of waves by deformation theory: {error.reason}"), 0.0
+        return followed.noting(f"{NO_ONSET}: {error.reason}"), 0.0
     followed = _with_others(followed, replace(watch, theory="deformation"), found)
     if found is None:
         return followed, points[-1].load_factor
@@ -98,12 +102,12 @@ def _with_others(followed: Followed, watch: Watch, found: Bifurcation | None) ->
         return followed.adding(bracketed=True)
     outside = others if needs.onset == "deformation" else ()
     where = trace.model.load.text(points[-1].load_factor)
-    return followed.noting(f"by deformation theory, at {where}: {outside_note(others)[0]}").adding(outside=outside)
+    return followed.noting(f"{BY_DEFORMATION}{where}: {outside_note(others)[0]}").adding(outside=outside)
 
 
 def _gathering_note(where: str) -> str:
     return (
-        f"from {where} on plastic strain may gather in one place, as in a neck: mesh and steps decide"
+        f"from {where} on {GATHERS}, as in a neck: mesh and steps decide"
         " how far, and waves could not be told from it there"
     )
 

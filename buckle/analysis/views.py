@@ -15,6 +15,8 @@ from buckle.shell.recovery import displacements, sampled, wave_displacements
 from buckle.shell.supports import SUPPORTS
 from buckle.solve.path import PathPoint
 
+OUTSIDE = "waves outside the range examined have begun by then, n = "
+
 
 def path_table(model: Model, points: Sequence[PathPoint]) -> PathStates:
     """Columns of the path, one row a state."""
@@ -154,4 +156,4 @@ def outside_note(wave_numbers: Sequence[int]) -> tuple[str, ...]:
     if not wave_numbers:
         return ()
     some = ", ".join(str(n) for n in wave_numbers[:3]) + (" ..." if len(wave_numbers) > 3 else "")
-    return (f"waves outside the range examined have begun by then, n = {some}: {WIDEN}",)
+    return (f"{OUTSIDE}{some}: {WIDEN}",)

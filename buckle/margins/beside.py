@@ -20,8 +20,10 @@ def events_of(outcome: Outcome) -> list[Event]:
     return events if outcome.peak is None or outcome.limit is None else [*events, outcome.limit]
 
 
-def with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formulas: Sequence[Formula]) -> Margin:
-    """Put the formulas beside a margin that speak of its event."""
+def with_hand(
+    case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formulas: Sequence[Formula], *, explained: bool = True
+) -> Margin:
+    """Put the formulas beside a margin that speak of its event, and why they differ from it if that is asked for."""
     outcome = outcomes[margin.method]
     event = next((event for event in events_of(outcome) if event.load == margin.capacity), None)
     if event is None:
@@ -31,10 +33,10 @@ def with_hand(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], formu
         for formula in formulas
         if speaks_of(formula, event, outcome)
     )
-    return replace(margin, hand=tuple(_hand(pair) for pair in pairs))
+    return replace(margin, hand=tuple(_hand(pair, explained=explained) for pair in pairs))
 
 
-def beside_growth(case: Case, margin: Margin, outcomes: Mapping[str, Outcome]) -> Margin:
+def beside_growth(case: Case, margin: Margin, outcomes: Mapping[str, Outcome], *, explained: bool = True) -> Margin:
     """Put the hand value of how far a panel or plate rises beside the computed rise, where there are both."""
     assert margin.demand is not None
     path = outcomes.get(margin.method)
@@ -42,15 +44,15 @@ def beside_growth(case: Case, margin: Margin, outcomes: Mapping[str, Outcome]) -
     rise = bulge(case, margin.demand)
     if rise is None or found is None or found.loaded <= 0.0:
         return margin
-    why = why_it_bulges(case, rise, found, margin.method, outcomes)
+    why = why_it_bulges(case, rise, found, margin.method, outcomes) if explained else ""
     return replace(margin, hand=(Hand(rise, why, rise.value and rise.value / found.loaded),))
 
 
-def _hand(pair: Pair) -> Hand:
+def _hand(pair: Pair, *, explained: bool) -> Hand:
     formula = pair.formula
     if formula.value is None:
         return Hand(formula, f"out of range: {formula.reason}", None)
-    return Hand(formula, why(pair), formula.value / pair.computed)
+    return Hand(formula, why(pair) if explained else "", formula.value / pair.computed)
 
 
 def speaks_of(formula: Formula, event: Event, outcome: Outcome) -> bool:

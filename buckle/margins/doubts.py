@@ -10,6 +10,8 @@ from buckle.results import Outcome, Status
 UNESTIMATED = 1.0
 """Per cent that a reserve must be above 1 where no error was estimated: above 99 of 100 errors in `docs/errors.md`."""
 
+NO_BRACKET = "the onset of waves by deformation theory, the lower bracket, is not known"
+
 DENTED = 5.0
 """What a perfect wall carries along its axis, over what one with dents as deep as it is thick does: SP-8007 has 2.4 at
 R/t = 280 and 4.5 at 1000, EN 1993-1-6 in its middle fabrication class 4.9 at 280 (from memory)."""
@@ -49,7 +51,7 @@ def _doubts(case: Case, decider: Outcome, margins: Sequence[Margin]) -> Iterator
     demand = needs.partial_factor * required
     known = decider.bracketed or decider.deformation_bifurcation is not None
     if like(decider.kind) == "GMNA" and needs.onset != "flow" and not known:
-        yield "the onset of waves by deformation theory, the lower bracket, is not known"
+        yield NO_BRACKET
     if decider.gathering is not None and decider.gathering < demand:
         where = case.loads.increasing.text(decider.gathering)
         yield f"from {where} on, below the demand, plastic strain may gather in one place, as in a neck"

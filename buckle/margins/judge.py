@@ -24,10 +24,13 @@ FIDELITY = ("GMNIA", "GMNA", "GNIA", "GNA", "LBA", "MNA", "LA")
 """The analysis that decides is the first of these that was run, one that follows waves around left aside."""
 
 
-def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None) -> Judgement:
+def judge(
+    case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None, *, explained: bool = True
+) -> Judgement:
     """Make the margins of a case from its outcomes, beside the given hand calculations (all that answer, by default).
 
     The hand values decide nothing: a batch gives none, since the rolling of a stand takes as long as half its path.
+    Why they differ from what is computed asks for paths and further analyses: unless `explained` it is not told.
     """
     by_kind = {outcome.kind: outcome for outcome in outcomes}
     decider = next((kind for kind in FIDELITY if kind in by_kind and kind != "LA" and not by_kind[kind].in_waves), "")
@@ -37,8 +40,11 @@ def judge(case: Case, outcomes: Sequence[Outcome], hands: HandSet | None = None)
         if kind in by_kind:
             decides = kind == decider or _judged_beside(by_kind[kind], decider)
             made = _of_outcome(case, by_kind[kind], decides and not lacks(case, kind))
-            margins += [with_hand(case, margin, by_kind, _hands(hands, kind, by_kind)) for margin in made]
-    margins += movement_margins(case, decider, lacks(case, decider), by_kind, with_hands=bool(hands))
+            beside = _hands(hands, kind, by_kind)
+            margins += [with_hand(case, margin, by_kind, beside, explained=explained) for margin in made]
+    margins += movement_margins(
+        case, decider, lacks(case, decider), by_kind, with_hands=bool(hands), explained=explained
+    )
     if case.requirements.axial_force is not None and case.loads.increasing.is_pressure:
         reason = 'the axial force does not increase in this case (loads.increases = "axial_force"): it is asked apart'
         margins.append(Margin(AXIAL_CRUSH, "none", "", None, None, Verdict.NOT_RUN, reason=reason))

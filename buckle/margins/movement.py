@@ -11,7 +11,7 @@ from buckle.results import Growth, Outcome, Status
 
 
 def movement_margins(
-    case: Case, decided_by: str, lack: str, outcomes: Mapping[str, Outcome], *, with_hands: bool
+    case: Case, decided_by: str, lack: str, outcomes: Mapping[str, Outcome], *, with_hands: bool, explained: bool = True
 ) -> Iterator[Margin]:
     """Yield a margin for each movement or strain that is limited, or that a hand value stands beside."""
     decider = outcomes.get(decided_by)
@@ -22,7 +22,7 @@ def movement_margins(
         allowed = getattr(case.requirements, key)
         row = replace(_unjudged(limit, demand, decider, allowed), increasing=case.loads.increasing)
         row = row if allowed is None else _judged(row, key, decider, lack)
-        row = beside_growth(case, row, outcomes) if key == "growth" and with_hands else row
+        row = beside_growth(case, row, outcomes, explained=explained) if key == "growth" and with_hands else row
         if allowed is not None or row.hand:
             yield row
 

@@ -227,7 +227,7 @@ def _verdict_disagreements(recorded: Fields, margins: Sequence[Margin], decider:
     failed = [key for key, value in recorded.items() if key.endswith(".status") and value == "failed"]
     if failed and not missing:
         yield f"not_judged: says nothing of {clipped(failed[0].removesuffix('.status'))}, which failed"
-    if Verdict.DOUBT in verdicts and not doubts:
+    if Verdict.DOUBT in verdicts and Verdict.MET in verdicts and not doubts:
         yield "doubts: says nothing of a margin that is in doubt"
     yield from _governing_disagreements(recorded, margins, judged)
     yield from _capacity_disagreements(recorded, margins, decider)

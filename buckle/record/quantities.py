@@ -41,7 +41,7 @@ def record(case: Case, outcomes: Sequence[Outcome], verdict: Fields, expectation
         "versions": versions(),
         "benchmarks": benchmarks(),
         **kinds,
-        **_growth_fields(case, outcomes),
+        **growth_fields(case, outcomes),
         **_body_fields(case),
         **demand_fields(case),
         **verdict,
@@ -85,16 +85,17 @@ def _kind_fields(outcome: Outcome) -> Fields:
         "remedy": outcome.remedy or None,
         "notes": list(outcome.notes) or None,
         f"first_yield_{outcome.increasing.key}": _size(outcome, outcome.first_yield),
-        **_linear_fields(outcome),
-        **_event_fields(outcome),
-        "waves": [_wave_fields(outcome, path) for path in outcome.waves] if outcome.in_waves else None,
+        **linear_fields(outcome),
+        **event_fields(outcome),
+        "waves": [wave_fields(outcome, path) for path in outcome.waves] if outcome.in_waves else None,
         "settings": dict(outcome.settings) or None,
         "balance": _balance_fields(outcome),
         "convergence_percent": dict(outcome.convergence) or None,
     }
 
 
-def _linear_fields(outcome: Outcome) -> Fields:
+def linear_fields(outcome: Outcome) -> Fields:
+    """Return the linear bifurcations, the lowest among them."""
     lowest, load = outcome.lowest_critical, outcome.increasing
     if lowest is None:
         return {}
@@ -107,8 +108,8 @@ def _linear_fields(outcome: Outcome) -> Fields:
     }
 
 
-def _wave_fields(outcome: Outcome, path: WavePath) -> Fields:
-    """What came of a deviation in waves: highest load, waves there [mm], and the load at which they can be seen."""
+def wave_fields(outcome: Outcome, path: WavePath) -> Fields:
+    """Return what came of a deviation in waves: highest load, waves there [mm], and the load at which they are seen."""
     key = outcome.increasing.key
     return {
         "deviation_mm": path.deviation,
@@ -122,8 +123,8 @@ def _wave_fields(outcome: Outcome, path: WavePath) -> Fields:
     }
 
 
-def _event_fields(outcome: Outcome) -> Fields:
-    """Limits, bifurcations, the one of them that governs, and the capacity with its numerical error."""
+def event_fields(outcome: Outcome) -> Fields:
+    """Return limits, bifurcations, the one of them that governs, and the capacity with its numerical error."""
     governing, capacity, key = outcome.governing, outcome.capacity, outcome.increasing.key
     recorded = capacity if outcome.kind in WITH_CAPACITY else None
     reached = outcome.reached if outcome.status is Status.NO_LIMIT and outcome.reached else None
@@ -180,7 +181,8 @@ def growth_source(outcomes: Sequence[Outcome]) -> Outcome | None:
     return next((ran[kind] for kind in ("GMNIA", "GMNA", "GNIA", "GNA") if kind in ran), None)
 
 
-def _growth_fields(case: Case, outcomes: Sequence[Outcome]) -> Fields:
+def growth_fields(case: Case, outcomes: Sequence[Outcome]) -> Fields:
+    """Return how a body moves under the loads of its case and at its capacity, and what of it stays."""
     source = growth_source(outcomes)
     if source is None:
         return {}

@@ -14,17 +14,19 @@ from buckle.margins import Word, compare
 from buckle.margins.held import holding
 from buckle.record.agreement import demand_disagreements, disagreements
 from buckle.record.artefacts import PICTURES, RECORD, SHEET
+from buckle.record.differences import differences
 from buckle.record.form import form_faults, seal_faults
 from buckle.record.holding import holding_fields
+from buckle.record.judged import judged_disagreements
 from buckle.record.margins import asked_fields, expectation_rows, margin_of
+from buckle.record.outcomes import outcomes_of
+from buckle.record.paths import path_disagreements
 from buckle.record.quantities import Fields, Record, of_case, plain_mapping, versions
 from buckle.record.reading import rows_of
 from buckle.record.seal import DIGEST, FORM, SEAL, digest_of, file_sha256
 
 LARGEST = 50_000_000
 """Largest results.json that is read [bytes]."""
-SAME = 1e-9
-"""Parts in one by which a length or volume of the body may differ between machines, whose last digits do."""
 MOST_NAMED = 3
 """Disagreements that are named before the rest is counted."""
 LONGEST = 230
@@ -43,8 +45,15 @@ def read_record(directory: Path) -> Record:
     path = directory / RECORD
     recorded = parsed_record(path)
     refuse(path, form_faults(recorded))
-    refuse(path, chain(disagreements(recorded, list(rows_of(recorded["margins"]))), _case_faults(directory, recorded)))
+    margins = list(rows_of(recorded["margins"]))
+    case = _own_case(directory, recorded)
+    of_case = _case_disagreements(case, recorded) if isinstance(case, Case) else iter(filter(None, [case]))
+    refuse(path, chain(disagreements(recorded, margins), of_case))
     refuse(path, chain(file_faults(directory, recorded), digest_faults(recorded)))
+    if isinstance(case, Case):
+        outcomes = outcomes_of(case, recorded)
+        found = judged_disagreements(case, recorded, outcomes), path_disagreements(directory, case, outcomes)
+        refuse(path, chain(*found))
     return recorded
 
 
@@ -62,6 +71,8 @@ def parsed_record(path: Path) -> Record:
     if form != FORM:
         raise CaseError(f"{path}: its form is not {FORM} ({SEAL}.form), so that another version wrote it; {_AGAIN}")
     refuse(path, seal_faults(recorded))
+    if not isinstance(version_of(recorded), str):
+        raise CaseError(f"{path}: versions: names no buckle that wrote it; {_AGAIN}")
     return recorded
 
 
@@ -132,23 +143,24 @@ def case_file_fault(directory: Path, recorded: Fields) -> str:
     return _file_fault(directory / str(kept["kept_as"]), str(kept["sha256"]))
 
 
-def _case_faults(directory: Path, recorded: Fields) -> Iterator[str]:
-    """Yield what does not follow from the case file that the directory keeps."""
+def _own_case(directory: Path, recorded: Fields) -> Case | str:
+    """Return the case file that the directory keeps, or what is wrong with it; '' where another version read it.
+
+    That version may have read it otherwise.
+    """
     path = directory / str(_seal(recorded)["case_file"]["kept_as"])
     fault = case_file_fault(directory, recorded)
-    if fault:
-        yield fault
-    elif _version(recorded) == versions()["buckle"]:  # another version may read it otherwise
-        try:
-            case = read_case(path)
-        except CaseError as error:
-            yield f"{path.name}: can no longer be read: {str(error).splitlines()[0]}"
-        else:
-            yield from _case_disagreements(case, recorded)
+    if fault or version_of(recorded) != versions()["buckle"]:
+        return fault
+    try:
+        return read_case(path)
+    except CaseError as error:
+        return f"{path.name}: can no longer be read: {str(error).splitlines()[0]}"
 
 
-def _version(recorded: Fields) -> object:
-    made = recorded["versions"]
+def version_of(recorded: Fields) -> object:
+    """Return the version of buckle that wrote a record; None where it names none."""
+    made = recorded.get("versions")
     return made.get("buckle") if isinstance(made, Mapping) else None
 
 
@@ -180,25 +192,6 @@ def _holding_disagreements(case: Case, recorded: Fields) -> Iterator[str]:
     own = plain_mapping(holding_fields(holding(case, margins, Word(str(recorded["verdict"])))))
     for key in ("holds_to_temperature_degC", "holds_to"):
         yield from differences(key, own.get(key), recorded.get(key))
-
-
-def differences(where: str, own: object, recorded: object) -> Iterator[str]:
-    """Yield the places where data of a record is not what its case file gives."""
-    if isinstance(own, dict) and isinstance(recorded, dict) and set(own) == set(recorded):
-        for key in own:
-            yield from differences(f"{where}.{key}", own[key], recorded[key])
-    elif isinstance(own, list) and isinstance(recorded, list) and len(own) == len(recorded):
-        for index, (one, other) in enumerate(zip(own, recorded, strict=True)):
-            yield from differences(f"{where}[{index}]", one, other)
-    elif not _same(own, recorded):
-        yield f"{where}: is not what the case file gives"
-
-
-def _same(own: object, recorded: object) -> bool:
-    numbers = all(isinstance(each, int | float) and not isinstance(each, bool) for each in (own, recorded))
-    if numbers:
-        return math.isclose(own, recorded, rel_tol=SAME)  # type: ignore[arg-type]  # numbers, as just seen
-    return type(own) is type(recorded) and own == recorded
 
 
 # Files and the record itself ------------------------------------------------------------------------------------------

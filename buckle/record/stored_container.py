@@ -9,17 +9,19 @@ from buckle.container.reader import read_input
 from buckle.errors import CaseError
 from buckle.record.artefacts import RECORD
 from buckle.record.container import FAMILY, JOINT, container_record
+from buckle.record.differences import differences
+from buckle.record.joint import joint_disagreements
 from buckle.record.quantities import Fields, Record, versions
 from buckle.record.reading import texts_of
 from buckle.record.seal import SEAL
 from buckle.record.stored import (
     case_file_fault,
-    differences,
     digest_faults,
     file_faults,
     parsed_record,
     read_record,
     refuse,
+    version_of,
 )
 from buckle.results import Status
 
@@ -42,7 +44,7 @@ def read_container_record(directory: Path) -> tuple[Record, dict[str, Record]]:
     records = {name: read_record(directory / name) for name in names if name not in failed}
     fault = case_file_fault(directory, recorded)
     refuse(path, iter([fault] if fault else []))
-    if _version(recorded) == versions()["buckle"]:  # another version may read it otherwise
+    if version_of(recorded) == versions()["buckle"]:  # another version may read it otherwise
         refuse(path, _faults(directory, recorded, records, failed))
     refuse(path, chain(file_faults(directory, recorded), digest_faults(recorded)))
     return recorded, records
@@ -50,11 +52,6 @@ def read_container_record(directory: Path) -> tuple[Record, dict[str, Record]]:
 
 def _has_failed(recorded: Fields, name: str) -> bool:
     return recorded.get(f"{name}.status") == Status.FAILED
-
-
-def _version(recorded: Fields) -> object:
-    made = recorded.get("versions")
-    return made.get("buckle") if isinstance(made, Mapping) else None
 
 
 def _faults(
@@ -75,9 +72,11 @@ def _faults(
     for name, each in records.items():
         if each["input_sha256"] != cases.get(name):
             yield f"{name}: is of another case than its file says"
+    yield from joint_disagreements(container, recorded)
     joint = {key: value for key, value in recorded.items() if key.startswith(JOINT)}
     own = container_record(container, records, failed, joint)
-    own["title"] = recorded.get("title")  # without one it is named after its file
+    if not container.tables.get("case", {}).get("title"):
+        own["title"] = recorded.get("title")  # it is named after its file
     kept = {key: value for key, value in recorded.items() if key != SEAL}
     for key in sorted({*own, *kept} - {"versions", "benchmarks"}):
         yield from differences(key, own.get(key), kept.get(key))

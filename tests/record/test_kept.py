@@ -242,6 +242,20 @@ def no_governing(recorded: dict[str, Any]) -> None:
     margin(recorded)["governs"] = False
 
 
+def growth_changed(recorded: dict[str, Any]) -> None:
+    recorded["growth_at_bar"][-1]["growth_mm"] *= 0.9
+
+
+def error_everywhere(recorded: dict[str, Any]) -> None:
+    recorded["GMNA.numerical_error_percent"] = margin(recorded)["numerical_error_percent"] = 0.01
+
+
+def hand_halved(recorded: dict[str, Any]) -> None:
+    row = margin(recorded, beside=True)
+    for key in ("capacity_bar", "reserve_factor", "ratio_hand_to_computed"):
+        row[key] /= 2.0
+
+
 LIES: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
     "capacity": (in_margin("capacity_bar", 99.0), "reserve_factor"),
     "capacity with its ratios": (scaled, "no margin has it with this event and error"),
@@ -282,6 +296,25 @@ LIES: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
     "analysis that decides": (put("decided_by", "GNA"), "decided_by GNA: is not the analysis that decides"),
     "family": (put("family", "domed_base"), "family: is not what the case file gives"),
     "caution": (lambda recorded: recorded["cautions"].pop(), "cautions"),
+    "growth told by nothing else": (growth_changed, "GMNA at 22.37 bar: is not between its neighbours in path.csv"),
+    "row of growth deleted": (lambda recorded: recorded["growth_at_bar"].pop(), "has not the state at the capacity"),
+    "reason of a margin": (
+        in_margin("reason", "it carries more"),
+        "margins[0].reason: is not what its analyses come to",
+    ),
+    "error everywhere": (error_everywhere, "GMNA.numerical_error_percent: is not what its analyses come to"),
+    "limit deleted": (lambda recorded: recorded.pop("GMNA.limit_pressure_bar"), "GMNA.highest_limit_pressure_bar"),
+    "lower bracket raised": (
+        put("GMNA.deformation_theory_bifurcation_pressure_bar", 22.36),
+        "is not what its analyses come to",
+    ),
+    "waves": (put("GMNA.bifurcation_wave_number", 2), "margins[0].wave_number: is not what its analyses come to"),
+    "a higher wave number deleted": (
+        lambda recorded: recorded["LBA.by_wave_number"].pop(),
+        "LBA.by_wave_number: is not what by_wave_number.csv has",
+    ),
+    "hand value with its ratio": (hand_halved, "is not what its analyses come to"),
+    "version deleted": (lambda recorded: recorded["versions"].pop("buckle"), "versions: names no buckle"),
     "mass": (put("mass_g", 1.0), "mass_g: is not what the case file gives"),
     "input hash": (put("input_sha256", "0" * 64), "input_sha256: is not what the case file gives"),
     "case hash zeroed": (
@@ -356,9 +389,9 @@ def test_a_record_of_nothing_but_long_texts_is_refused_in_one_bearable_line(
 
 
 def test_what_follows_from_nothing_is_held_by_the_digest_alone(changed: Path, recorded: dict[str, Any], capsys) -> None:
-    """The sources of hand calculations are such: said plainly, a new digest lets them through."""
+    """The discretisation is such: said plainly, a new digest lets it through."""
     other = json.loads(json.dumps(recorded))
-    margin(other, beside=True)["source"] = "a book that nobody wrote"
+    other["GMNA.settings"]["elements"] = 1
     rewritten(changed, other)
     assert "record.digest_sha256: is not that of this record" in refused(changed, capsys)
     rewritten(changed, other, resealed=True)
