@@ -134,7 +134,7 @@ from outside: it does not judge a case whose pressure acts from inside, and the 
 
 A run tells up to which temperature its body holds what is filled in: where the pressure of the contents comes to the
 lowest judged capacity over the partial factor, or to where as much plastic strain (or growth, without a service
-pressure) as is allowed is reached, if that comes first. The metal softens on the way. If its modulus and stresses all fall
+pressure) as is allowed is reached, if that comes first. The metal softens on the way. If modulus and stresses all fall
 by one factor, so does what it carries (p is linear in them together), and it carries no less where one of the two falls
 less: the lesser factor gives a lower bound. With `warm_metal = true` the analyses themselves take the metal at the
 temperature of the governing condition; without it they take it at 20 degC, and the result says how much weaker it is.
