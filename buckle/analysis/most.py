@@ -19,7 +19,8 @@ def moving_most(outcome: Outcome, others: Sequence[Outcome]) -> Outcome:
     allowed = tuple(_soonest(each, along) for each in outcome.allowed)
     unread = sum(not _tells(each, outcome) for each in along)
     moved = replace(outcome, growth=growth, allowed=allowed, unread=unread)
-    return moved if growth == outcome.growth else replace(moved, notes=(*moved.notes, MOST))
+    same = (growth, allowed) == (outcome.growth, outcome.allowed)
+    return moved if same else replace(moved, notes=(*moved.notes, MOST))
 
 
 def _tells(other: Outcome, outcome: Outcome) -> bool:

@@ -68,6 +68,7 @@ class _Analysis:
             growth=tuple(growth for at, growth in self._growths() if at != "capacity"),
             at_capacity=next((growth for at, growth in self._growths() if at == "capacity"), None),
             allowed=tuple(self._allowed()),
+            unread=int(number_of(self._value("shapes_not_read")) or 0),
             outside=tuple(sorted(self._outside())),
             bracketed=self._is_bracketed(),
             gathering=self._gathering(),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
+from buckle.analysis.most import MOST
 from buckle.case import Case
 from buckle.record.tables import wave_table
 from buckle.results import Allowed, Growth, Outcome, Status
@@ -103,23 +104,27 @@ def _event_disagreements(outcome: Outcome, states: Sequence[State]) -> Iterator[
 
 
 def _movement_disagreements(case: Case, outcome: Outcome, states: Sequence[State]) -> Iterator[str]:
-    """Yield movements and strains that lie on no such path."""
-    rising = _rising(states)
-    moved = [*outcome.growth, *([] if outcome.at_capacity is None else [outcome.at_capacity])]
+    """Yield movements and strains that lie on no such path.
+
+    Of a set of deviated shapes the table is that of the one that carries least, and others move farther under a load.
+    """
+    rising, farther = _rising(states), MOST in outcome.notes
+    at_capacity = () if outcome.at_capacity is None else (outcome.at_capacity,)
+    moved = (*outcome.growth, *at_capacity)
     for each in moved:
         around, where = _around(rising, each.load), _where(outcome, each.load)
         if around is None:
             yield f"{where}: is beyond {PATHS}"
-        elif not _lies_between(each, around):
+        elif not (_is_as_far(each, around) if farther and each in outcome.growth else _lies_between(each, around)):
             yield f"{where}: is not between its neighbours in {PATHS}"
         if each.permanent is not None and each.permanent > each.loaded + UNDONE:
             yield f"{where}: more stays than there was"
-    for before, after in pairwise(sorted(moved, key=lambda each: each.load)):
+    for before, after in pairwise(sorted(outcome.growth if farther else moved, key=lambda each: each.load)):
         if any(one > LESS * other for one, other in zip(_strains(before), _strains(after), strict=True)):
             yield f"{_where(outcome, after.load)}: plastic strain is less than at a lower load"
     for allowed in outcome.allowed:
         around = None if allowed.load is None else _around(rising, allowed.load)
-        if around is not None and not _is_reached(allowed, around):
+        if around is not None and not _is_reached(allowed, around, sooner=farther):
             yield f"{_where(outcome, allowed.load or 0.0)}: the {allowed.quantity} allowed is not reached in {PATHS}"
 
 
@@ -155,6 +160,12 @@ def _lies_between(each: Growth, around: tuple[State, State]) -> bool:
     return drops and _within(each.loaded, low.growth, high.growth) and face <= FACE * most and middle <= most
 
 
+def _is_as_far(each: Growth, around: tuple[State, State]) -> bool:
+    """Tell whether a body moves no less than the less of two states."""
+    low, high = around
+    return each.loaded >= min(low.growth, high.growth) - BETWEEN * abs(high.growth - low.growth) - NOTHING
+
+
 def _within(value: float, one: float, other: float) -> bool:
     beyond = BETWEEN * abs(other - one) + DIGITS * max(abs(one), abs(other)) + NOTHING
     return min(one, other) - beyond <= value <= max(one, other) + beyond
@@ -164,11 +175,12 @@ def _strains(each: Growth) -> tuple[float, float]:
     return each.face_strain or 0.0, each.middle_strain or 0.0
 
 
-def _is_reached(each: Allowed, around: tuple[State, State]) -> bool:
-    """Tell whether a movement that is allowed is one between two states; others are not in the table."""
-    low, high = around
-    if each.quantity == "growth":
-        return _within(each.allowed, low.growth, high.growth)
-    if each.quantity == "stand_drop" and low.stand_drop is not None and high.stand_drop is not None:
-        return _within(each.allowed, low.stand_drop, high.stand_drop)
-    return True
+def _is_reached(each: Allowed, around: tuple[State, State], *, sooner: bool) -> bool:
+    """Tell whether a movement that is allowed is one between two states, or more where another shape has it sooner.
+
+    Movements that are not in the table are believed.
+    """
+    low, high = (getattr(state, each.quantity, None) for state in around)
+    if low is None or high is None:
+        return True
+    return (sooner and each.allowed >= max(low, high)) or _within(each.allowed, low, high)

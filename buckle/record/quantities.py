@@ -84,6 +84,7 @@ def _kind_fields(outcome: Outcome) -> Fields:
         "reason": outcome.reason or None,
         "remedy": outcome.remedy or None,
         "notes": list(outcome.notes) or None,
+        "shapes_not_read": outcome.unread or None,
         f"first_yield_{outcome.increasing.key}": _size(outcome, outcome.first_yield),
         **linear_fields(outcome),
         **event_fields(outcome),

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from buckle.analysis.most import MOST
 from buckle.record.outcomes import outcomes_of
 from buckle.record.paths import path_disagreements
 from buckle.record.quantities import record
@@ -62,6 +63,23 @@ def test_what_the_table_has_is_believed(tmp_path: Path) -> None:
 def test_what_it_has_not_is_named(change: dict[str, object], named: str, tmp_path: Path) -> None:
     (said, *_) = disagreements(tmp_path, replace(FOUND, **change))
     assert named in said
+
+
+@pytest.mark.parametrize(
+    ("change", "named"),
+    [
+        ({}, ""),
+        ({"growth": (replace(FOUND.growth[0], loaded=0.4, stand_drop=0.3, face_strain=0.9),)}, ""),
+        ({"growth": (replace(FOUND.growth[0], loaded=0.04),)}, "GMNA at [8 bar]: is not between its neighbours"),
+        ({"allowed": (Allowed("growth", 0.6, 1.0), Allowed("stand_drop", 0.4, 0.65))}, ""),
+        ({"allowed": (Allowed("growth", 0.1, 1.0),)}, "the growth allowed is not reached in path.csv"),
+    ],
+)
+def test_of_a_set_another_shape_may_move_farther_but_none_less(change, named: str, tmp_path: Path) -> None:
+    """The table is that of the shape that carries least; what moves most, or is allowed soonest, may be another's."""
+    said = disagreements(tmp_path, replace(FOUND, notes=(MOST,), **change))
+    assert bool(said) == bool(named)
+    assert not named or named in said[0]
 
 
 @pytest.mark.parametrize("path", ["kind,pressure_bar\nGMNA,1\n", PATH.replace("0.3", "none")])
