@@ -1,26 +1,30 @@
 """What contents make, on the margin sheet of a made run: table, picture, words, and a record that keeps to them."""
 
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from buckle.analysis import run
+from buckle.case import read_case
 from buckle.errors import CaseError
 from buckle.margins.judge import judge
 from buckle.record.margins import verdict_fields
-from buckle.record.quantities import record
+from buckle.record.quantities import of_case, record
 from buckle.record.seal import sealed
 from buckle.record.sheet.content import sheet_of
 from buckle.record.sheet.contents import contents_of
 from buckle.record.stored import read_record
 from buckle.report.console import contents_lines
-from buckle.report.files import write_results
+from buckle.report.files import Shown, write_results
 from buckle.report.sheet.page import markdown_of
 from buckle.report.sheet.tables import contents_table
 from buckle.units import RECORDED
 from tests.helpers.made_run import made_case, made_outcomes
 from tests.helpers.page import check_page, printed_letters, read_page
+from tests.helpers.paths import ROOT
 
 STILL = {
     "gas": "nitrogen",
@@ -89,24 +93,26 @@ def test_the_picture_says_up_to_where_it_holds(directory: Path) -> None:
         assert words in text
 
 
-def test_the_record_agrees_with_its_case_and_is_refused_otherwise(directory: Path) -> None:
+def test_the_record_agrees_with_its_case_and_is_refused_otherwise(tmp_path: Path) -> None:
+    """Of a real run: what made analyses found does not follow from a path."""
+    text = (ROOT / "cases/demo/base.toml").read_text("utf-8")
+    (tmp_path / "base.toml").write_text(re.sub(r"(?m)^run = .*$", 'run = ["GMNA"]', text), "utf-8")
+    case = read_case(tmp_path / "base.toml")
+    outcomes, directory = [run(case, "GMNA", estimate_error=False)], tmp_path / "run"
+    write_results(directory, case, outcomes, verdict_fields(judge(case, outcomes)), shown=Shown(()))
     stored = read_record(directory)
-    assert stored["demand_bar"] == RECORD["demand_bar"]
+    assert stored["demand_bar"] == of_case(case)["demand_bar"]
     path = directory / "results.json"
-    kept = path.read_text("utf-8")
-    try:
-        path.write_text(json.dumps(sealed({**stored, "demand_bar": 1.0}, directory.iterdir())), "utf-8")
-        with pytest.raises(CaseError, match="demand_bar: is not what the case file gives"):
-            read_record(directory)
-        warmer = {**stored, "holds_to_temperature_degC": stored["holds_to_temperature_degC"] + 5.0}
-        path.write_text(json.dumps(sealed(warmer, directory.iterdir())), "utf-8")
-        with pytest.raises(CaseError, match="holds_to_temperature_degC: is not what the case file gives"):
-            read_record(directory)
-        path.write_text(json.dumps(sealed({**stored, "demand_vacuum_bar": -1.0}, directory.iterdir())), "utf-8")
-        with pytest.raises(CaseError, match="demand_vacuum_bar"):
-            read_record(directory)
-    finally:
-        path.write_text(kept, "utf-8")
+    path.write_text(json.dumps(sealed({**stored, "demand_bar": 1.0}, directory.iterdir())), "utf-8")
+    with pytest.raises(CaseError, match="demand_bar: is not what the case file gives"):
+        read_record(directory)
+    warmer = {**stored, "holds_to_temperature_degC": stored["holds_to_temperature_degC"] + 5.0}
+    path.write_text(json.dumps(sealed(warmer, directory.iterdir())), "utf-8")
+    with pytest.raises(CaseError, match="holds_to_temperature_degC: is not what the case file gives"):
+        read_record(directory)
+    path.write_text(json.dumps(sealed({**stored, "demand_vacuum_bar": -1.0}, directory.iterdir())), "utf-8")
+    with pytest.raises(CaseError, match="demand_vacuum_bar"):
+        read_record(directory)
 
 
 def test_what_a_run_prints_of_contents() -> None:
