@@ -98,7 +98,7 @@ def _parser() -> argparse.ArgumentParser:
     review = commands.add_parser(
         "review",
         help="the margin sheet; of two: what changed",
-        description="Runs a case, or reads the results directory of one, and writes its margin sheet as "
+        description="Runs a case into DIR, or reads the results directory of one, and writes its margin sheet there as "
         "margin-sheet.html, .json and .md. Of several, taken as successive revisions, also what changed from each to "
         "the next, as comparison.html, .json and .md in DIR.",
         epilog="Exit code: 0 all met; 1 a requirement or expectation of any is missed or met with doubt; 2 the input "
