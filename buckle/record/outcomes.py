@@ -6,7 +6,7 @@ stop of the path, onsets outside the range, strain that gathers.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from math import isclose
 
@@ -181,12 +181,8 @@ class _Analysis:
             yield (
                 str(row["at"]),
                 Growth(
-                    load=next((each for each in asked if isclose(each, load, rel_tol=ROUNDING)), load),
-                    loaded=number_of(row["growth_mm"]) or 0.0,
-                    permanent=number_of(row.get("permanent_growth_mm")),
-                    stand_drop=number_of(row.get("stand_drop_mm")),
-                    face_strain=number_of(row.get("face_strain")),
-                    middle_strain=number_of(row.get("middle_strain")),
+                    next((each for each in asked if isclose(each, load, rel_tol=ROUNDING)), load),
+                    **{"loaded": 0.0} | dict(_movements(row)),
                     increasing=self.increasing,
                 ),
             )
@@ -216,6 +212,15 @@ class _Analysis:
     def _gathering(self) -> float | None:
         note = next((note for note in self.notes if GATHERS in note), "")
         return next((self._size(value) for value, _ in marked(note)), None)
+
+
+def _movements(row: Fields) -> Iterator[tuple[str, float]]:
+    """Yield the movements [mm] and strains of a row of growth, as `Growth` names them."""
+    for each in fields(Growth):
+        key = {"loaded": "growth", "permanent": "permanent_growth"}.get(each.name, each.name)
+        value = number_of(row.get(f"{key}_mm", row.get(key)))
+        if value is not None and each.name not in ("load", "increasing"):
+            yield each.name, value
 
 
 def _is_size(row: Fields) -> bool:
