@@ -217,6 +217,10 @@ class Growth(AtLoad):
     increasing: Increasing = PRESSURE
 
 
+MOVEMENTS = tuple(each.name for each in fields(Growth) if each.name not in ("load", "increasing"))
+"""What `Growth` tells of a state, by name."""
+
+
 @dataclass(frozen=True)
 class Allowed:
     """What a case allows of a movement [mm] or a strain, and the load at which it is reached.

@@ -1,9 +1,9 @@
 """Of a set of deviated shapes the one that moves most: it need not be the one that carries least."""
 
 from collections.abc import Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 
-from buckle.results import Allowed, Growth, Outcome
+from buckle.results import MOVEMENTS, Allowed, Growth, Outcome
 
 MOST = "movements and strains under the service and the required load are the most that any of the set has"
 
@@ -31,8 +31,7 @@ def _tells(other: Outcome, outcome: Outcome) -> bool:
 def _most(own: Growth, others: Sequence[Outcome]) -> Growth:
     """Return the movements under a load, each the largest."""
     states = [own, *(state for each in others for state in each.growth if state.load == own.load)]
-    names = [each.name for each in fields(Growth) if each.name not in ("load", "increasing")]
-    values = {name: [value for state in states if (value := getattr(state, name)) is not None] for name in names}
+    values = {name: [value for state in states if (value := getattr(state, name)) is not None] for name in MOVEMENTS}
     return replace(own, **{name: max(found) for name, found in values.items() if found})
 
 

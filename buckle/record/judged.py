@@ -78,10 +78,9 @@ def _margin_disagreements(own: Sequence[Fields], rows: Sequence[Fields]) -> Iter
         return
     for index, (one, row) in enumerate(zip(own, rows, strict=True)):
         hand = "beside" in one
-        explains = hand and not one.get("reason")
-        left = {key: value for key, value in row.items() if not (explains and key == "reason")}
-        kept = {key: value for key, value in one.items() if not (explains and key == "reason")}
-        yield from differences(f"margins[{index}]", kept, left, GIVES, LOOKED_FOR if hand else SAME)
+        if hand and not one.get("reason"):
+            one, row = ({**each, "reason": ""} for each in (one, row))
+        yield from differences(f"margins[{index}]", one, row, GIVES, LOOKED_FOR if hand else SAME)
 
 
 # One analysis ---------------------------------------------------------------------------------------------------------

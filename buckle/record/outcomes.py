@@ -6,7 +6,7 @@ stop of the path, onsets outside the range, strain that gathers.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import isclose
 
@@ -25,7 +25,7 @@ from buckle.marked import marked
 from buckle.record.agreement import ROUNDING
 from buckle.record.quantities import Fields
 from buckle.record.reading import number_of, rows_of, texts_of
-from buckle.results import BIFURCATION, LIMIT_POINT, Allowed, Event, Growth, Outcome, Status, WavePath
+from buckle.results import BIFURCATION, LIMIT_POINT, MOVEMENTS, Allowed, Event, Growth, Outcome, Status, WavePath
 from buckle.shapes import FAMILIES
 from buckle.units import margin_pressure
 
@@ -216,11 +216,11 @@ class _Analysis:
 
 def _movements(row: Fields) -> Iterator[tuple[str, float]]:
     """Yield the movements [mm] and strains of a row of growth, as `Growth` names them."""
-    for each in fields(Growth):
-        key = {"loaded": "growth", "permanent": "permanent_growth"}.get(each.name, each.name)
+    for name in MOVEMENTS:
+        key = {"loaded": "growth", "permanent": "permanent_growth"}.get(name, name)
         value = number_of(row.get(f"{key}_mm", row.get(key)))
-        if value is not None and each.name not in ("load", "increasing"):
-            yield each.name, value
+        if value is not None:
+            yield name, value
 
 
 def _is_size(row: Fields) -> bool:

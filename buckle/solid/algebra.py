@@ -1,4 +1,4 @@
-"""Which tensors a body has: the number of rows of its gradient tells, and nothing else asks."""
+"""Which tensors a body has: the number of rows of its gradient tells."""
 
 from collections.abc import Sequence
 from typing import Protocol, TypeVar
